@@ -1,0 +1,59 @@
+// Rows of the material table, as the physics uses them.
+#pragma once
+
+#include "tymbal/base/sourced.h"
+
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace tymbal {
+
+/// Refractive index by a dispersion formula n^2 = 1 + sum B l^2/(l^2 - C^2), l the wavelength in micrometres,
+/// or a constant when there are no terms.
+struct Dispersion {
+    struct Term {
+        double strength = 0.0;
+        double resonance_um = 0.0;
+    };
+    std::vector<Term> terms;
+    double constant = 0.0;   ///< n when `terms` is empty
+    double deviation = 0.0;  ///< one sigma of n
+    double from_um = 0.0;    ///< range in which the source gives the formula
+    double to_um = 0.0;
+    Source source;
+};
+
+/// A film or bulk solid. Values are for 300 K unless the citation says otherwise; absent means: not in the table.
+struct Solid {
+    std::string row;    ///< name in the table, e.g. "nitride-stoichiometric"
+    std::string title;  ///< e.g. "stoichiometric silicon nitride, low-pressure CVD"
+    std::optional<Sourced<Stress>> youngs_modulus;
+    std::optional<Sourced<Ratio>> poisson_ratio;
+    std::optional<Sourced<Density>> density;
+    std::optional<Sourced<Stress>> film_stress;  ///< typical as-deposited, tensile positive
+    std::optional<Sourced<ThermalExpansion>> thermal_expansion;
+    std::optional<Sourced<ThermalConductivity>> thermal_conductivity;
+    std::optional<Sourced<SpecificHeat>> heat_capacity;
+    std::optional<Sourced<Stress>> strength;
+    std::optional<Sourced<Ratio>> quality_volume;              ///< intrinsic Q of the bulk of the film
+    std::optional<Sourced<InverseLength>> quality_surface;     ///< intrinsic surface Q per thickness, Q = value * h
+    std::optional<Sourced<Ratio>> extinction;                  ///< imaginary part of the index
+    std::optional<Dispersion> index;
+};
+
+struct Gas {
+    std::string row;
+    std::string title;
+    Sourced<MolarMass> molar_mass;
+    Sourced<Viscosity> viscosity;  ///< at 300 K
+};
+
+/// The whole table, by row name.
+struct Materials {
+    std::map<std::string, Solid> solids;
+    std::map<std::string, Gas> gases;
+};
+
+}  // namespace tymbal

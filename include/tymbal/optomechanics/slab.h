@@ -1,0 +1,34 @@
+// Light on the bare film: reflectivity and transmission of a slab at normal incidence.
+#pragma once
+
+#include "tymbal/base/material.h"
+
+#include <complex>
+
+namespace tymbal {
+
+struct SlabResponse {
+    std::complex<double> r;  ///< amplitude, time dependence exp(-i omega t)
+    std::complex<double> t;
+    double reflectivity = 0.0;
+    double transmission = 0.0;
+    double absorption = 0.0;
+};
+
+/// Slab of complex index n + i k in vacuum. @param thickness_m, wavelength_m  both > 0
+[[nodiscard]] SlabResponse slab(std::complex<double> index, double thickness_m, double wavelength_m);
+
+/// Real index of a dispersion record at a wavelength.
+/// @return n; `inside` tells whether the wavelength lies in the source's range
+struct IndexAt {
+    double n = 1.0;
+    double deviation = 0.0;
+    bool inside = true;
+};
+[[nodiscard]] IndexAt index_at(const Dispersion& dispersion, double wavelength_m);
+
+/// Effective index of a film with a fraction of it open, electric field in the plane of the film
+/// (two-dimensional Maxwell Garnett with circular voids; only for pitch well below the wavelength).
+[[nodiscard]] std::complex<double> perforated_index(std::complex<double> solid, double open_fraction);
+
+}  // namespace tymbal
