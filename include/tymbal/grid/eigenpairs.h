@@ -1,0 +1,22 @@
+// Lowest eigenpairs of K w = lambda M w for a sparse symmetric K and a diagonal M, with their evidence.
+#pragma once
+
+#include "tymbal/grid/operators.h"
+
+namespace tymbal {
+
+struct Eigenpairs {
+    Vector values;                 ///< rising
+    Eigen::MatrixXd vectors;       ///< one column each, w' M w = 1
+    double worst_residual = 0.0;   ///< |K w - lambda M w| / (lambda |M w|), largest over the pairs
+};
+
+/// @param count  wanted, at most the size of K minus 2
+/// @throws NoAnswer when K is not positive definite (the film buckles: the text says how many directions) or the
+///         iteration does not converge
+[[nodiscard]] Eigenpairs lowest_eigenpairs(const SparseMatrix& stiffness, const Vector& mass, int count);
+
+/// A factored stiffness for static answers; K must be positive definite.
+[[nodiscard]] Eigen::MatrixXd solve_static(const SparseMatrix& stiffness, const Eigen::MatrixXd& loads);
+
+}  // namespace tymbal

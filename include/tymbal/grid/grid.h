@@ -1,0 +1,48 @@
+// A uniform Cartesian grid over an outline: the nodes inside, and for each node how far its four arms reach.
+#pragma once
+
+#include "tymbal/geometry/boundary.h"
+
+#include <array>
+#include <vector>
+
+namespace tymbal {
+
+/// One of a node's four arms along the grid lines: to the neighbouring node, or to the rim where that comes first.
+struct Arm {
+    int to = -1;          ///< neighbour's number, -1: the arm ends on the rim
+    double length = 0.0;  ///< m; at most a little above one spacing
+    Point normal;         ///< of the rim where the arm ends on it
+    int loop = 0;         ///< which rim
+    [[nodiscard]] bool cut() const { return to < 0; }
+};
+
+/// Arms in the order +x, -x, +y, -y.
+struct Node {
+    int i = 0;
+    int j = 0;
+    std::array<Arm, 4> arms;
+};
+
+/// Nodes (i, j) lie at (x0 + i dx, y0 + j dy); cell (i, j) has node (i, j) at its lower left corner.
+struct Grid {
+    int columns = 0;  ///< of nodes, rim and outside included
+    int rows = 0;
+    double x0 = 0.0, y0 = 0.0;
+    double dx = 0.0, dy = 0.0;
+    std::vector<Node> nodes;  ///< the unknowns: strictly inside the rim
+    std::vector<int> number;  ///< of node (i, j) at i + columns * j, -1: not an unknown
+
+    [[nodiscard]] int cell_columns() const { return columns - 1; }
+    [[nodiscard]] int cell_count() const { return (columns - 1) * (rows - 1); }
+    [[nodiscard]] int cell(int i, int j) const { return i + (columns - 1) * j; }
+    [[nodiscard]] Point place(const Node& n) const { return {x0 + n.i * dx, y0 + n.j * dy}; }
+    [[nodiscard]] Point cell_centre(int i, int j) const { return {x0 + (i + 0.5) * dx, y0 + (j + 0.5) * dy}; }
+};
+
+/// Cells of the wanted size over the rim's box; for rectangles the rim lies on grid lines, curved and oblique rims cut
+/// the grid. @param cells_x, cells_y  cells across the box, each >= 4
+/// @throws NoAnswer when no node lies inside
+[[nodiscard]] Grid make_grid(const Boundary& rim, int cells_x, int cells_y);
+
+}  // namespace tymbal

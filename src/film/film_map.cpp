@@ -1,0 +1,141 @@
+#include "tymbal/film/film_map.h"
+
+#include <Eigen/Dense>
+
+#include <algorithm>
+#include <cmath>
+
+namespace tymbal {
+
+namespace {
+
+using Matrix3 = Eigen::Matrix3d;
+
+Matrix3 to_matrix(const Voigt& v) {
+    Matrix3 m;
+    for (int r = 0; r < 3; ++r)
+        for (int c = 0; c < 3; ++c) m(r, c) = v[static_cast<std::size_t>(r)][static_cast<std::size_t>(c)];
+    return m;
+}
+
+Voigt to_voigt(const Matrix3& m) {
+    Voigt v{};
+    for (int r = 0; r < 3; ++r)
+        for (int c = 0; c < 3; ++c) v[static_cast<std::size_t>(r)][static_cast<std::size_t>(c)] = m(r, c);
+    return v;
+}
+
+Voigt scaled(const Voigt& v, double factor) { return to_voigt(factor * to_matrix(v)); }
+
+/// Plane-stress stiffness of an isotropic film, per E h (or per D(1 - nu^2), the same matrix).
+Voigt isotropic(double nu) {
+    const double a = 1.0 / (1.0 - nu * nu);
+    return {{{a, a * nu, 0.0}, {a * nu, a, 0.0}, {0.0, 0.0, 0.5 / (1.0 + nu)}}};
+}
+
+/// Exchanges tractions (xx, xy) and strains so that the mixed matrix averages linearly over layers normal to x:
+/// (strain_xx, stress_yy, strain_xy) from (stress_xx, strain_yy, stress_xy).
+Matrix3 exchanged(const Matrix3& c) {
+    Eigen::Matrix2d across;
+    across << c(0, 0), c(0, 2), c(2, 0), c(2, 2);
+    const Eigen::Vector2d side(c(0, 1), c(2, 1));
+    const Eigen::Matrix2d inverse = across.inverse();
+    const Eigen::Vector2d lever = inverse * side;
+    Matrix3 m;
+    m << inverse(0, 0), -lever[0], inverse(0, 1), lever[0], c(1, 1) - side.dot(lever), lever[1], inverse(1, 0), -lever[1],
+        inverse(1, 1);
+    return m;
+}
+
+Matrix3 exchanged_back(const Matrix3& m) {
+    Eigen::Matrix2d inverse;
+    inverse << m(0, 0), m(0, 2), m(2, 0), m(2, 2);
+    const Eigen::Matrix2d across = inverse.inverse();
+    const Eigen::Vector2d lever(m(1, 0), m(1, 2));
+    const Eigen::Vector2d side = across * lever;
+    Matrix3 c;
+    c << across(0, 0), side[0], across(0, 1), side[0], m(1, 1) + lever.dot(side), side[1], across(1, 0), side[1],
+        across(1, 1);
+    return c;
+}
+
+/// Adds the area of one convex polygon to the cells it covers.
+void spread(const std::vector<Point>& polygon, const Grid& grid, std::vector<double>& field) {
+    Box reach{polygon.front(), polygon.front()};
+    for (const Point& p : polygon) {
+        reach.low = {std::min(reach.low.x, p.x), std::min(reach.low.y, p.y)};
+        reach.high = {std::max(reach.high.x, p.x), std::max(reach.high.y, p.y)};
+    }
+    const auto column = [&](double x) {
+        return std::clamp(static_cast<int>(std::floor((x - grid.x0) / grid.dx)), 0, grid.columns - 2);
+    };
+    const auto row = [&](double y) {
+        return std::clamp(static_cast<int>(std::floor((y - grid.y0) / grid.dy)), 0, grid.rows - 2);
+    };
+    const int i0 = column(reach.low.x), i1 = column(reach.high.x), j0 = row(reach.low.y), j1 = row(reach.high.y);
+    const double cell_area = grid.dx * grid.dy;
+    for (int j = j0; j <= j1; ++j) {
+        for (int i = i0; i <= i1; ++i) {
+            const Point low{grid.x0 + i * grid.dx, grid.y0 + j * grid.dy};
+            const bool whole = i0 == i1 && j0 == j1;
+            const double covered =
+                polygon_area(whole ? polygon : clip(polygon, {low, {low.x + grid.dx, low.y + grid.dy}}));
+            field[static_cast<std::size_t>(grid.cell(i, j))] += covered / cell_area;
+        }
+    }
+}
+
+/// Unit vector in which the field's share falls.
+Point falling(const Grid& grid, const std::vector<double>& field, int i, int j) {
+    const auto at = [&](int a, int b) {
+        return field[static_cast<std::size_t>(
+            grid.cell(std::clamp(a, 0, grid.columns - 2), std::clamp(b, 0, grid.rows - 2)))];
+    };
+    const double gx = (at(i - 1, j) - at(i + 1, j)) / grid.dx;
+    const double gy = (at(i, j - 1) - at(i, j + 1)) / grid.dy;
+    const double size = std::hypot(gx, gy);
+    return size > 0.0 ? Point{gx / size, gy / size} : Point{1.0, 0.0};
+}
+
+}  // namespace
+
+double PaintedFilm::bending() const {
+    return modulus * thickness * thickness * thickness / (12.0 * (1.0 - poisson_ratio * poisson_ratio));
+}
+
+Voigt laminate(const Voigt& a, const Voigt& b, double share_of_b, Point normal) {
+    const double angle = std::atan2(normal.y, normal.x);
+    const Matrix3 mixed = (1.0 - share_of_b) * exchanged(to_matrix(rotated(a, -angle))) +
+                          share_of_b * exchanged(to_matrix(rotated(b, -angle)));
+    return rotated(to_voigt(exchanged_back(mixed)), angle);
+}
+
+FilmMap paint(const PaintedFilm& film, const Grid& grid, FieldBending bending) {
+    const auto cells = static_cast<std::size_t>(grid.cell_count());
+    const Voigt solid = scaled(isotropic(film.poisson_ratio), film.modulus * film.thickness);
+    FilmMap map{std::vector<double>(cells, 0.0), std::vector<double>(cells, film.density * film.thickness),
+                CellStiffness(cells, solid), {}, film.bending()};
+    if (!film.cell) return map;
+
+    const Voigt field = scaled(rotated(film.cell->stiffness, film.angle_rad), film.modulus * film.thickness);
+    const Voigt& bent = bending == FieldBending::plate ? film.cell->bending : film.cell->curvature_energy;
+    const Voigt solid_bending = scaled(isotropic(film.poisson_ratio), 1.0 - film.poisson_ratio * film.poisson_ratio);
+    const Voigt extra = to_voigt(film.bending() *
+                                 (to_matrix(rotated(bent, film.angle_rad)) - to_matrix(solid_bending)));
+    for (const auto& polygon : film.field) spread(polygon, grid, map.field);
+    map.bending_difference.assign(cells, Voigt{});
+    for (int j = 0; j + 1 < grid.rows; ++j) {
+        for (int i = 0; i + 1 < grid.columns; ++i) {
+            const auto c = static_cast<std::size_t>(grid.cell(i, j));
+            map.field[c] = std::min(1.0, map.field[c]);
+            const double share = map.field[c];
+            if (share == 0.0) continue;
+            map.areal_density[c] *= 1.0 - share * film.cell->open_fraction;
+            map.in_plane[c] = share == 1.0 ? field : laminate(solid, field, share, falling(grid, map.field, i, j));
+            map.bending_difference[c] = scaled(extra, share);
+        }
+    }
+    return map;
+}
+
+}  // namespace tymbal

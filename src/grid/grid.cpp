@@ -1,0 +1,105 @@
+#include "tymbal/grid/grid.h"
+
+#include "tymbal/base/error.h"
+
+#include <algorithm>
+#include <cmath>
+#include <iterator>
+
+namespace tymbal {
+
+namespace {
+
+// A node closer to the rim than this part of a spacing is no unknown: its neighbours' arms end on the rim instead.
+constexpr double least_arm = 1e-2;
+
+struct Reach {
+    bool inside = false;
+    Crossing before;
+    Crossing after;
+};
+
+/// Nearest crossings on both sides of a place on a grid line.
+Reach look_along(const std::vector<Crossing>& line, double place) {
+    const auto above =
+        std::upper_bound(line.begin(), line.end(), place, [](double p, const Crossing& c) { return p < c.at; });
+    const auto passed = std::distance(line.begin(), above);
+    if (passed % 2 == 0 || above == line.end()) return {};
+    return {true, *std::prev(above), *above};
+}
+
+struct Lines {
+    std::vector<std::vector<Crossing>> horizontal;  // one per row
+    std::vector<std::vector<Crossing>> vertical;    // one per column
+};
+
+Lines cross_all(const Boundary& rim, const Grid& grid) {
+    Lines lines;
+    for (int j = 0; j < grid.rows; ++j) lines.horizontal.push_back(cross_horizontal(rim, grid.y0 + j * grid.dy));
+    for (int i = 0; i < grid.columns; ++i) lines.vertical.push_back(cross_vertical(rim, grid.x0 + i * grid.dx));
+    return lines;
+}
+
+Arm towards_rim(double length, const Crossing& c) { return {-1, length, c.normal, c.loop}; }
+
+/// The node at (i, j) with all four arms ending on the rim, or nothing when it is not inside.
+bool probe(const Grid& grid, const Lines& lines, int i, int j, Node& node) {
+    const double x = grid.x0 + i * grid.dx;
+    const double y = grid.y0 + j * grid.dy;
+    const Reach along_x = look_along(lines.horizontal[static_cast<std::size_t>(j)], x);
+    const Reach along_y = look_along(lines.vertical[static_cast<std::size_t>(i)], y);
+    if (!along_x.inside || !along_y.inside) return false;
+    node = {i, j,
+            {towards_rim(along_x.after.at - x, along_x.after), towards_rim(x - along_x.before.at, along_x.before),
+             towards_rim(along_y.after.at - y, along_y.after), towards_rim(y - along_y.before.at, along_y.before)}};
+    const double nearest_x = std::min(node.arms[0].length, node.arms[1].length);
+    const double nearest_y = std::min(node.arms[2].length, node.arms[3].length);
+    return nearest_x > least_arm * grid.dx && nearest_y > least_arm * grid.dy;
+}
+
+/// Shortens each arm to the neighbouring node where that comes before the rim.
+void link_neighbours(Grid& grid) {
+    constexpr std::array<int, 4> step_i{1, -1, 0, 0};
+    constexpr std::array<int, 4> step_j{0, 0, 1, -1};
+    for (Node& node : grid.nodes) {
+        for (std::size_t a = 0; a < 4; ++a) {
+            const int i = node.i + step_i[a];
+            const int j = node.j + step_j[a];
+            const double spacing = a < 2 ? grid.dx : grid.dy;
+            if (i < 0 || j < 0 || i >= grid.columns || j >= grid.rows || node.arms[a].length < spacing) continue;
+            const int neighbour = grid.number[static_cast<std::size_t>(i + grid.columns * j)];
+            if (neighbour >= 0) node.arms[a] = {neighbour, spacing, {}, 0};
+            // A neighbour that was dropped because it nearly touches the rim stands for the rim.
+            else if (node.arms[a].length > (1.0 + least_arm) * spacing)
+                node.arms[a] = {-1, spacing, {1.0 * step_i[a], 1.0 * step_j[a]}, node.arms[a].loop};
+        }
+    }
+}
+
+}  // namespace
+
+Grid make_grid(const Boundary& rim, int cells_x, int cells_y) {
+    const Box box = bounding_box(rim);
+    Grid grid;
+    grid.dx = (box.high.x - box.low.x) / cells_x;
+    grid.dy = (box.high.y - box.low.y) / cells_y;
+    grid.columns = cells_x + 1;
+    grid.rows = cells_y + 1;
+    grid.x0 = box.low.x;
+    grid.y0 = box.low.y;
+    grid.number.assign(static_cast<std::size_t>(grid.columns * grid.rows), -1);
+    const Lines lines = cross_all(rim, grid);
+    Node node;
+    for (int j = 0; j < grid.rows; ++j) {
+        for (int i = 0; i < grid.columns; ++i) {
+            if (!probe(grid, lines, i, j, node)) continue;
+            grid.number[static_cast<std::size_t>(i + grid.columns * j)] = static_cast<int>(grid.nodes.size());
+            grid.nodes.push_back(node);
+        }
+    }
+    if (grid.nodes.empty()) throw NoAnswer("no grid node lies inside the outline; it is too narrow for the grid");
+    link_neighbours(grid);
+    return grid;
+}
+
+}  // namespace tymbal

@@ -1,0 +1,199 @@
+#include "tymbal/grid/operators.h"
+
+#include "triplets.h"
+
+#include <cmath>
+
+namespace tymbal {
+
+namespace {
+
+double spacing(const Grid& grid, std::size_t arm) { return arm < 2 ? grid.dx : grid.dy; }
+double across(const Grid& grid, std::size_t arm) { return arm < 2 ? grid.dy : grid.dx; }
+double along_normal_squared(const Arm& arm, std::size_t number) {
+    return number < 2 ? arm.normal.x * arm.normal.x : arm.normal.y * arm.normal.y;
+}
+
+/// Length of an arm that belongs to this node: half of a link between two nodes, all of a cut arm.
+double own_length(const Arm& arm) { return arm.cut() ? arm.length : 0.5 * arm.length; }
+
+/// Slope along an arm, outwards: (w_neighbour - w_node)/length.
+Row slope(int node, const Arm& arm) {
+    Row row;
+    row.add(node, -1.0 / arm.length);
+    if (!arm.cut()) row.add(arm.to, 1.0 / arm.length);
+    return row;
+}
+
+std::size_t quadrant_cell(const Grid& grid, const Node& node, bool right, bool up) {
+    return static_cast<std::size_t>(grid.cell(node.i - (right ? 0 : 1), node.j - (up ? 0 : 1)));
+}
+
+/// Share of the x direction at a node near the rim: n_x^2 of the rim, nearer arms counting more; 1/2 away from it.
+double share_of_x(const Grid& grid, const Node& node) {
+    double weighted = 0.0;
+    double total = 0.0;
+    for (std::size_t a = 0; a < 4; ++a) {
+        if (!node.arms[a].cut()) continue;
+        const double nearness = spacing(grid, a) / node.arms[a].length;
+        weighted += nearness * node.arms[a].normal.x * node.arms[a].normal.x;
+        total += nearness;
+    }
+    return total > 0.0 ? weighted / total : 0.5;
+}
+
+/// Area a node stands for, m^2.
+double node_weight(const Grid& grid, const Node& node) {
+    const double x = 0.5 * (node.arms[0].length + node.arms[1].length);
+    const double y = 0.5 * (node.arms[2].length + node.arms[3].length);
+    const double share = share_of_x(grid, node);
+    return share * x * grid.dy + (1.0 - share) * y * grid.dx;
+}
+
+/// Laplacian at a node: sum of its arm fluxes over its weight.
+Row laplacian(const Grid& grid, int number, const Node& node, double weight) {
+    Row row;
+    for (std::size_t a = 0; a < 4; ++a) row.add(slope(number, node.arms[a]), across(grid, a) / weight);
+    return row;
+}
+
+bool away_from_rim(const Node& node) {
+    for (const Arm& arm : node.arms)
+        if (arm.cut()) return false;
+    return true;
+}
+
+/// w_xx (first = 0) or w_yy (first = 2) at a node with whole arms.
+Row second_difference(int number, const Node& node, std::size_t first) {
+    Row row;
+    for (std::size_t a = first; a < first + 2; ++a) row.add(slope(number, node.arms[a]), 1.0 / node.arms[a].length);
+    return row;
+}
+
+/// The four nodes of a cell, counter-clockwise from the lower left, or -1.
+std::array<int, 4> corners(const Grid& grid, int i, int j) {
+    const auto at = [&](int a, int b) { return grid.number[static_cast<std::size_t>(a + grid.columns * b)]; };
+    return {at(i, j), at(i + 1, j), at(i + 1, j + 1), at(i, j + 1)};
+}
+
+/// Bending energy of one cell's extra stiffness: products of w_xx, w_yy at its corners, twist at its centre.
+void add_cell_bending(Triplets& out, const Grid& grid, const std::array<int, 4>& corner,
+                      const std::array<std::array<double, 3>, 3>& extra) {
+    const double cell_area = grid.dx * grid.dy;
+    Row twist;  // 2 w_xy
+    const double per_area = 2.0 / cell_area;
+    for (std::size_t c = 0; c < 4; ++c) twist.add(corner[c], c % 2 == 0 ? per_area : -per_area);
+    out.add(twist, twist, extra[2][2] * cell_area);
+    for (const int n : corner) {
+        const Node& node = grid.nodes[static_cast<std::size_t>(n)];
+        const Row xx = second_difference(n, node, 0);
+        const Row yy = second_difference(n, node, 2);
+        const double quarter = 0.25 * cell_area;
+        out.add(xx, xx, extra[0][0] * quarter);
+        out.add(yy, yy, extra[1][1] * quarter);
+        out.add_mixed(xx, yy, extra[0][1] * quarter);
+        if (extra[0][2] != 0.0) out.add_mixed(xx, twist, extra[0][2] * quarter);
+        if (extra[1][2] != 0.0) out.add_mixed(yy, twist, extra[1][2] * quarter);
+    }
+}
+
+void add_difference(Triplets& out, const Grid& grid, const CellStiffness& difference) {
+    for (int j = 0; j + 1 < grid.rows; ++j) {
+        for (int i = 0; i + 1 < grid.columns; ++i) {
+            const auto& extra = difference[static_cast<std::size_t>(grid.cell(i, j))];
+            if (extra[0][0] == 0.0) continue;
+            const std::array<int, 4> corner = corners(grid, i, j);
+            bool whole = true;
+            for (const int n : corner) whole = whole && n >= 0 && away_from_rim(grid.nodes[static_cast<std::size_t>(n)]);
+            if (whole) add_cell_bending(out, grid, corner, extra);
+        }
+    }
+}
+
+}  // namespace
+
+SparseMatrix tension_matrix(const Grid& grid, const CellTensor& tension) {
+    Triplets out(grid.nodes.size());
+    for (std::size_t n = 0; n < grid.nodes.size(); ++n) {
+        const Node& node = grid.nodes[n];
+        for (std::size_t ax = 0; ax < 2; ++ax) {
+            for (std::size_t ay = 2; ay < 4; ++ay) {
+                const auto& pull = tension[quadrant_cell(grid, node, ax == 0, ay == 2)];
+                const Row wx = slope(static_cast<int>(n), node.arms[ax]);
+                const Row wy = slope(static_cast<int>(n), node.arms[ay]);
+                const double x_area = own_length(node.arms[ax]) * 0.5 * grid.dy;
+                const double y_area = own_length(node.arms[ay]) * 0.5 * grid.dx;
+                out.add(wx, wx, pull[0] * x_area);
+                out.add(wy, wy, pull[1] * y_area);
+                const double sign = (ax == 0) == (ay == 2) ? 1.0 : -1.0;  // slopes count outwards along the arms
+                if (pull[2] != 0.0) out.add_mixed(wx, wy, sign * pull[2] * 0.5 * (x_area + y_area));
+            }
+        }
+    }
+    return out.matrix();
+}
+
+SparseMatrix bending_matrix(const Grid& grid, double rim_stiffness, const CellStiffness& difference, RimBending rim) {
+    Triplets out(grid.nodes.size());
+    for (std::size_t n = 0; n < grid.nodes.size(); ++n) {
+        const Node& node = grid.nodes[n];
+        const double weight = node_weight(grid, node);
+        const Row lap = laplacian(grid, static_cast<int>(n), node, weight);
+        out.add(lap, lap, rim_stiffness * weight);
+        if (rim == RimBending::free_slope) continue;
+        for (std::size_t a = 0; a < 4; ++a) {
+            const Arm& arm = node.arms[a];
+            if (!arm.cut()) continue;
+            const double n2 = std::max(1e-12, along_normal_squared(arm, a));
+            Row touch;
+            touch.add(static_cast<int>(n), 2.0 / (arm.length * arm.length * n2));
+            out.add(touch, touch, rim_stiffness * n2 * 0.5 * arm.length * across(grid, a));
+        }
+    }
+    if (!difference.empty()) add_difference(out, grid, difference);
+    return out.matrix();
+}
+
+Vector mass_vector(const Grid& grid, const std::vector<double>& areal_density) {
+    Vector mass(static_cast<Eigen::Index>(grid.nodes.size()));
+    for (std::size_t n = 0; n < grid.nodes.size(); ++n) {
+        double sum = 0.0;
+        for (const bool right : {false, true})
+            for (const bool up : {false, true}) sum += areal_density[quadrant_cell(grid, grid.nodes[n], right, up)];
+        mass[static_cast<Eigen::Index>(n)] = 0.25 * sum * grid.dx * grid.dy;
+    }
+    return mass;
+}
+
+Vector area_vector(const Grid& grid) {
+    Vector weights(static_cast<Eigen::Index>(grid.nodes.size()));
+    for (std::size_t n = 0; n < grid.nodes.size(); ++n)
+        weights[static_cast<Eigen::Index>(n)] = node_weight(grid, grid.nodes[n]);
+    return weights;
+}
+
+RimSlope rim_slope(const Grid& grid, const Vector& w) {
+    RimSlope sum;
+    for (std::size_t n = 0; n < grid.nodes.size(); ++n) {
+        const Node& node = grid.nodes[n];
+        for (std::size_t a = 0; a < 4; ++a) {
+            const Arm& arm = node.arms[a];
+            if (!arm.cut()) continue;
+            // Slope at the rim itself: the parabola through the rim, this node and the one behind it.
+            const Arm& back = node.arms[a ^ 1U];
+            const double near = w[static_cast<Eigen::Index>(n)] / arm.length;
+            const double reach = arm.length + back.length;
+            const double far = back.cut() ? 0.0 : w[back.to] / reach;
+            const double outward = near + (near - far) * arm.length / back.length;
+            // (dw/dn)^2 ds = (w_x^2 + w_y^2) ds with ds = dy/|n_x| on the x lines, dx/|n_y| on the y lines.
+            const double n2 = along_normal_squared(arm, a);
+            const double part = outward * outward / std::sqrt(std::max(1e-12, n2)) * across(grid, a);
+            sum.total += part;
+            (a < 2 ? sum.x : sum.y) += part;
+            if (arm.loop == 1) sum.inner += part;
+        }
+    }
+    return sum;
+}
+
+}  // namespace tymbal
