@@ -172,28 +172,30 @@ Vector area_vector(const Grid& grid) {
     return weights;
 }
 
-RimSlope rim_slope(const Grid& grid, const Vector& w) {
-    RimSlope sum;
+std::vector<RimTouch> rim_touches(const Grid& grid, const Vector& w) {
+    std::vector<RimTouch> touches;
     for (std::size_t n = 0; n < grid.nodes.size(); ++n) {
         const Node& node = grid.nodes[n];
         for (std::size_t a = 0; a < 4; ++a) {
             const Arm& arm = node.arms[a];
             if (!arm.cut()) continue;
+            const double here = w[static_cast<Eigen::Index>(n)];
             // Slope at the rim itself: the parabola through the rim, this node and the one behind it.
             const Arm& back = node.arms[a ^ 1U];
-            const double near = w[static_cast<Eigen::Index>(n)] / arm.length;
-            const double reach = arm.length + back.length;
-            const double far = back.cut() ? 0.0 : w[back.to] / reach;
+            const double near = here / arm.length;
+            const double far = back.cut() ? 0.0 : w[back.to] / (arm.length + back.length);
             const double outward = near + (near - far) * arm.length / back.length;
-            // (dw/dn)^2 ds = (w_x^2 + w_y^2) ds with ds = dy/|n_x| on the x lines, dx/|n_y| on the y lines.
-            const double n2 = along_normal_squared(arm, a);
-            const double part = outward * outward / std::sqrt(std::max(1e-12, n2)) * across(grid, a);
-            sum.total += part;
-            (a < 2 ? sum.x : sum.y) += part;
-            if (arm.loop == 1) sum.inner += part;
+            const double n2 = std::max(1e-12, along_normal_squared(arm, a));
+            const double curvature = 2.0 * here / (arm.length * arm.length * n2);
+            // (dw/dn)^2 ds = (w_x^2 + w_y^2) ds with ds = dy/|n_x| on the horizontal lines, dx/|n_y| on the others.
+            const double width = across(grid, a);
+            Point place = grid.place(node);
+            (a < 2 ? place.x : place.y) += a % 2 == 0 ? arm.length : -arm.length;
+            touches.push_back({place, arm.normal, arm.loop, a < 2, outward * outward / std::sqrt(n2) * width,
+                               curvature * curvature * std::sqrt(n2) * width});
         }
     }
-    return sum;
+    return touches;
 }
 
 }  // namespace tymbal

@@ -55,14 +55,17 @@ enum class RimBending {
 /// Area of the film each node stands for (cut at the rim), m^2: for loads and integrals of w.
 [[nodiscard]] Vector area_vector(const Grid& grid);
 
-/// Largest slopes' record: contour integrals of (dw/dn)^2 over the rim, split by rim and by direction of the normal.
-struct RimSlope {
-    double total = 0.0;      ///< contour int (dw/dn)^2 ds
-    double x = 0.0;          ///< the part n_x^2 of it: what a stretch along x works against
-    double y = 0.0;
-    double inner = 0.0;      ///< the part on loop 1
-    double tangential = 0.0; ///< contour int (d/ds dw/dn)^2 ds over the straight estimate, 1/m^2; see modes/edge_layer.h
+/// One place where a grid line meets the rim, and what a mode shape does there.
+struct RimTouch {
+    Point place;
+    Point normal;
+    int loop = 0;
+    bool along_x = true;       ///< met by a horizontal grid line
+    double slope2_ds = 0.0;    ///< (dw/dn)^2 times the rim length this touch stands for, 1/m per unit w^2
+    double curvature2_ds = 0.0;///< (d2w/dn2)^2 of a clamped rim times the same length, 1/m^3 per unit w^2
 };
-[[nodiscard]] RimSlope rim_slope(const Grid& grid, const Vector& w);
+
+/// All touches; their sums approximate contour integrals of (dw/dn)^2 and (d2w/dn2)^2 over the rim.
+[[nodiscard]] std::vector<RimTouch> rim_touches(const Grid& grid, const Vector& w);
 
 }  // namespace tymbal

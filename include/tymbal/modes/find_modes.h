@@ -1,0 +1,76 @@
+// Frequencies and shapes of a suspended film to a wanted accuracy: grids chosen, solved, extrapolated.
+#pragma once
+
+#include "tymbal/film/film_map.h"
+#include "tymbal/film/prestress.h"
+#include "tymbal/modes/edge_layer.h"
+#include "tymbal/modes/modes.h"
+
+#include <string>
+#include <vector>
+
+namespace tymbal {
+
+struct ModeProblem {
+    Outline outline;
+    PaintedFilm film;
+    int count = 12;
+    double accuracy = 1e-3;  ///< relative, on frequencies
+};
+
+/// How the clamped rim is treated: see modes/edge_layer.h and RimBending.
+enum class RimTreatment {
+    thin_layer,  ///< bending layer below the grid: rim moved inwards, corrections by series
+    resolved,    ///< tension and bending in full, slope zero on the grid
+};
+
+/// Everything one grid knows about the problem.
+struct Level {
+    int cells_x = 0, cells_y = 0;
+    double shift = 0.0;            ///< of the rim, m; 0 when resolved
+    Grid grid;                     ///< inside the moved rim
+    FilmMap map;                   ///< on `grid`
+    TensionField tension;          ///< on its own grid inside the true rim
+    FilmMap tension_map;           ///< on that grid
+    SparseMatrix pull, bend;       ///< tension and bending parts of the stiffness, N/m
+    Vector mass;                   ///< kg
+    Vector values;                 ///< omega^2 of the grid problem, rising
+    Eigen::MatrixXd shapes;        ///< w' M w = 1
+    std::vector<EdgeLayer> layers; ///< zero when resolved
+    /// omega^2 of mode k with the layer's corrections.
+    [[nodiscard]] double corrected(Eigen::Index k) const;
+};
+
+/// Relative change of omega^2 per relative change of an input, from the Rayleigh quotient with the mode's shape fixed.
+struct Sensitivity {
+    double stress = 0.0, modulus = 0.0, poisson_ratio = 0.0, thickness = 0.0, density = 0.0;
+    double scale = 0.0;        ///< all lateral lengths of the outline together
+    double width = 0.0;        ///< rectangles: along x alone
+    double height = 0.0;       ///< rectangles: along y alone
+    double inner = 0.0;        ///< rings: the inner diameter alone
+};
+
+struct ModeSet {
+    std::vector<Mode> modes;               ///< labels, frequencies with discretisation error, integrals, shapes
+    std::vector<Sensitivity> sensitivities;///< same order; d ln(omega^2)
+    RimTreatment rim = RimTreatment::thin_layer;
+    Level coarse;                          ///< coarsest grid, kept for derivatives by perturbed films
+    Level fine;                            ///< finest grid, kept for static answers
+    std::vector<std::vector<double>> frequencies;  ///< Hz, one row per grid: the evidence of the extrapolation
+    std::vector<double> spacing;           ///< m, one per grid
+    Warnings warnings;
+};
+
+/// @throws NoAnswer  buckled film, or a film field that cannot be relaxed
+[[nodiscard]] ModeSet find_modes(const ModeProblem& problem);
+
+/// One grid. @param cells_x, cells_y  across the outline's box
+[[nodiscard]] Level solve_level(const ModeProblem& problem, int cells_x, int cells_y, RimTreatment rim);
+
+/// omega^2 of the first `count` modes of `level` with another film painted on it and the shapes kept: first order exact.
+[[nodiscard]] std::vector<double> rayleigh_quotients(const Level& level, const PaintedFilm& film, int count);
+
+/// Sensitivities of mode k of a level.
+[[nodiscard]] Sensitivity sensitivity(const Level& level, const ModeProblem& problem, RimTreatment rim, Eigen::Index k);
+
+}  // namespace tymbal

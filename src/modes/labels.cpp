@@ -1,0 +1,226 @@
+#include "tymbal/modes/labels.h"
+
+#include "tymbal/base/constants.h"
+
+#include <algorithm>
+#include <cmath>
+#include <iterator>
+#include <utility>
+
+namespace tymbal {
+
+namespace {
+
+constexpr double pi = constants::pi;
+constexpr double clear_share = 0.8;     // of a mode's mass in one plain mode: it carries that name alone
+constexpr double equal_values = 1e-8;   // relative distance of frequencies that count as a pair
+
+struct PlainMode {
+    std::string label;
+    Vector shape;
+};
+
+struct Part {
+    std::string label;
+    double coefficient = 0.0;  ///< of the normalised plain mode; for angular pairs the root of both shares
+    bool signed_part = true;
+};
+
+double product(const Vector& mass, const Vector& a, const Vector& b) { return (mass.array() * a.array() * b.array()).sum(); }
+
+std::string name(int a, int b) {
+    std::string text = "(";
+    return text.append(std::to_string(a)).append(",").append(std::to_string(b)).append(")");
+}
+
+PlainMode rectangle_mode(const Grid& grid, int m, int n) {
+    const double width = (grid.columns - 1) * grid.dx;
+    const double height = (grid.rows - 1) * grid.dy;
+    PlainMode mode{name(m, n), Vector(static_cast<Eigen::Index>(grid.nodes.size()))};
+    for (std::size_t k = 0; k < grid.nodes.size(); ++k)
+        mode.shape[static_cast<Eigen::Index>(k)] = std::sin(m * pi * grid.nodes[k].i * grid.dx / width) *
+                                                   std::sin(n * pi * grid.nodes[k].j * grid.dy / height);
+    return mode;
+}
+
+std::vector<PlainMode> rectangle_modes(const Grid& grid, int most) {
+    std::vector<PlainMode> modes;
+    const int reach_x = std::min(most, grid.columns / 3);
+    const int reach_y = std::min(most, grid.rows / 3);
+    for (int m = 1; m <= reach_x; ++m)
+        for (int n = 1; n <= reach_y; ++n)
+            if (m * n <= 3 * most) modes.push_back(rectangle_mode(grid, m, n));
+    return modes;
+}
+
+/// Radial function times cos and sin of `d` times the angle, about the origin.
+template <class Radial>
+std::vector<PlainMode> angular_pair(const Grid& grid, const std::string& label, int d, Radial radial) {
+    std::vector<PlainMode> pair;
+    for (const bool sine : {false, true}) {
+        if (sine && d == 0) continue;
+        PlainMode mode{label, Vector(static_cast<Eigen::Index>(grid.nodes.size()))};
+        for (std::size_t k = 0; k < grid.nodes.size(); ++k) {
+            const Point p = grid.place(grid.nodes[k]);
+            const double angle = d * std::atan2(p.y, p.x);
+            mode.shape[static_cast<Eigen::Index>(k)] =
+                radial(std::hypot(p.x, p.y)) * (sine ? std::sin(angle) : std::cos(angle));
+        }
+        pair.push_back(std::move(mode));
+    }
+    return pair;
+}
+
+std::vector<PlainMode> disc_modes(const Grid& grid, int most) {
+    const double radius = 0.5 * (grid.columns - 1) * grid.dx;
+    std::vector<PlainMode> modes;
+    const double highest = 2.0 * std::sqrt(static_cast<double>(most)) + 6.0;
+    for (int d = 0; d < 64; ++d) {
+        for (int c = 1; c < 64; ++c) {
+            const double zero = bessel_zero(d, c);
+            if (zero > highest) break;
+            auto pair = angular_pair(grid, name(d, c), d, [&](double r) { return std::cyl_bessel_j(d, zero * std::min(1.0, r / radius)); });
+            std::move(pair.begin(), pair.end(), std::back_inserter(modes));
+        }
+    }
+    return modes;
+}
+
+/// Close to the modes of a fixed ring: half-waves between the rims over the square root of the radius.
+std::vector<PlainMode> ring_modes(const Ring& ring, const Grid& grid, int most) {
+    const double outer = 0.5 * (grid.columns - 1) * grid.dx;
+    const double inner = outer - 0.5 * (ring.outer_diameter.si() - ring.inner_diameter.si());
+    const auto radial = [&](int c) {
+        return [=](double r) { return std::sin(c * pi * (r - inner) / (outer - inner)) / std::sqrt(std::max(r, inner)); };
+    };
+    std::vector<PlainMode> modes;
+    for (int d = 0; d <= most; ++d) {
+        for (int c = 1; c <= 4; ++c) {
+            auto pair = angular_pair(grid, "d=" + std::to_string(d) + " c=" + std::to_string(c), d, radial(c));
+            std::move(pair.begin(), pair.end(), std::back_inserter(modes));
+        }
+    }
+    return modes;
+}
+
+std::vector<PlainMode> plain_modes(const Outline& outline, const Grid& grid, int most) {
+    if (const Ring* ring = std::get_if<Ring>(&outline)) return ring_modes(*ring, grid, most);
+    if (std::holds_alternative<Rectangle>(outline)) return rectangle_modes(grid, most);
+    if (std::holds_alternative<Disc>(outline)) return disc_modes(grid, most);
+    return {};
+}
+
+/// Shares of the plain modes in one shape, largest first, angular pairs joined.
+std::vector<Part> decompose(const std::vector<PlainMode>& plain, const Vector& mass, const Vector& shape) {
+    std::vector<Part> parts;
+    const double size = std::sqrt(product(mass, shape, shape));
+    for (const PlainMode& mode : plain) {
+        const double c = product(mass, mode.shape, shape) / (size * std::sqrt(product(mass, mode.shape, mode.shape)));
+        if (!parts.empty() && parts.back().label == mode.label)
+            parts.back() = {mode.label, std::hypot(parts.back().coefficient, c), false};
+        else
+            parts.push_back({mode.label, c, true});
+    }
+    std::sort(parts.begin(), parts.end(),
+              [](const Part& a, const Part& b) { return std::abs(a.coefficient) > std::abs(b.coefficient); });
+    return parts;
+}
+
+std::string spoken(std::vector<Part> parts) {
+    const auto share = [](const Part& p) { return p.coefficient * p.coefficient; };
+    if (parts.size() < 2 || share(parts[0]) >= clear_share) return parts.front().label;
+    if (std::abs(share(parts[0]) - share(parts[1])) < 1e-3 && parts[1].label < parts[0].label) std::swap(parts[0], parts[1]);
+    const bool same = !parts[0].signed_part || !parts[1].signed_part || parts[0].coefficient * parts[1].coefficient > 0.0;
+    return parts[0].label + (same ? "+" : "-") + parts[1].label;
+}
+
+/// Share of a shape that stays the same, minus what turns its sign, under a mirror of the grid; 0 when the grid has none.
+double parity(const Grid& grid, const Vector& mass, const Vector& shape, bool mirror_x) {
+    double kept = 0.0, all = 0.0;
+    for (std::size_t k = 0; k < grid.nodes.size(); ++k) {
+        const Node& node = grid.nodes[k];
+        const int i = mirror_x ? grid.columns - 1 - node.i : node.i;
+        const int j = mirror_x ? node.j : grid.rows - 1 - node.j;
+        const int image = grid.number[static_cast<std::size_t>(i + grid.columns * j)];
+        if (image < 0) return 0.0;
+        const auto e = static_cast<Eigen::Index>(k);
+        kept += mass[e] * shape[e] * shape[image];
+        all += mass[e] * shape[e] * shape[e];
+    }
+    return kept / all;
+}
+
+std::string mirror_word(double p) { return p > 0.9 ? "even" : p < -0.9 ? "odd" : "mixed"; }
+
+std::string polygon_label(const Grid& grid, const Vector& mass, const Vector& shape, std::size_t index) {
+    const double px = parity(grid, mass, shape, true);
+    const double py = parity(grid, mass, shape, false);
+    std::string label = "#" + std::to_string(index + 1);
+    if (px != 0.0) label += " " + mirror_word(px) + " in x";
+    if (py != 0.0) label += (px != 0.0 ? ", " : " ") + mirror_word(py) + " in y";
+    return label;
+}
+
+}  // namespace
+
+double bessel_zero(int order, int count) {
+    double left = order == 0 ? 1.0 : order + 0.5;
+    int found = 0;
+    double before = std::cyl_bessel_j(order, left);
+    for (double right = left + 0.1;; right += 0.1) {
+        const double value = std::cyl_bessel_j(order, right);
+        if (before * value <= 0.0 && ++found == count) {
+            double a = right - 0.1, b = right;
+            for (int step = 0; step < 60; ++step) {
+                const double middle = 0.5 * (a + b);
+                (std::cyl_bessel_j(order, middle) * before > 0.0 ? a : b) = middle;
+            }
+            return 0.5 * (a + b);
+        }
+        before = value;
+        left = right;
+    }
+}
+
+std::vector<std::string> label_modes(const Outline& outline, const Grid& grid, const Vector& mass,
+                                     const Eigen::MatrixXd& shapes) {
+    const auto plain = plain_modes(outline, grid, static_cast<int>(shapes.cols()) + 4);
+    const bool ring = std::holds_alternative<Ring>(outline);
+    std::vector<std::string> labels;
+    for (Eigen::Index k = 0; k < shapes.cols(); ++k) {
+        const auto index = static_cast<std::size_t>(k);
+        if (!plain.empty()) {
+            const std::string words = spoken(decompose(plain, mass, shapes.col(k)));
+            labels.push_back(ring ? "#" + std::to_string(index + 1) + " " + words : words);
+        }
+        else
+            labels.push_back(polygon_label(grid, mass, shapes.col(k), index));
+    }
+    return labels;
+}
+
+void align_pairs(const Outline& outline, const Grid& grid, const Vector& mass, const Vector& values,
+                 Eigen::MatrixXd& shapes) {
+    const auto plain = plain_modes(outline, grid, static_cast<int>(shapes.cols()) + 4);
+    if (plain.empty()) return;
+    for (Eigen::Index k = 0; k + 1 < shapes.cols(); ++k) {
+        if (std::abs(values[k + 1] - values[k]) > equal_values * values[k]) continue;
+        double most = -1.0, a = 1.0, b = 0.0;
+        for (const PlainMode& mode : plain) {
+            const double size = std::sqrt(product(mass, mode.shape, mode.shape));
+            const double ca = product(mass, mode.shape, shapes.col(k)) / size;
+            const double cb = product(mass, mode.shape, shapes.col(k + 1)) / size;
+            if (std::hypot(ca, cb) <= most + 1e-6) continue;
+            most = std::hypot(ca, cb);
+            a = ca / most;
+            b = cb / most;
+        }
+        const Vector first = a * shapes.col(k) + b * shapes.col(k + 1);
+        const Vector second = -b * shapes.col(k) + a * shapes.col(k + 1);
+        shapes.col(k) = first;
+        shapes.col(k + 1) = second;
+        ++k;
+    }
+}
+
+}  // namespace tymbal
