@@ -35,25 +35,35 @@ double narrowest(const Outline& outline, const Box& box) {
     return side;
 }
 
-/// Coarsest grid: about six cells to the shortest half-wave wanted, square cells except on long rectangles.
-Base choose_base(const ModeProblem& problem, double layer_resolved) {
+/// Most half-waves along x and y among the first `count` modes of an ideal rectangular membrane.
+std::array<int, 2> half_waves(double width, double height, int count) {
+    std::vector<std::array<double, 3>> modes;  // frequency squared, m, n
+    for (int m = 1; m <= count; ++m)
+        for (int n = 1; m * n <= count; ++n)
+            modes.push_back({m * m / (width * width) + n * n / (height * height), 1.0 * m, 1.0 * n});
+    std::sort(modes.begin(), modes.end());
+    std::array<int, 2> most{1, 1};
+    for (std::size_t k = 0; k < static_cast<std::size_t>(count); ++k)
+        most = {std::max(most[0], static_cast<int>(modes[k][1])), std::max(most[1], static_cast<int>(modes[k][2]))};
+    return most;
+}
+
+/// Coarsest grid: six cells to the shortest half-wave wanted, square cells except on rectangles, and at least
+/// `layer_cells` cells per metre where the bending layer is to be resolved.
+Base choose_base(const ModeProblem& problem, double layer_cells) {
     const Boundary rim = boundary(problem.outline);
     const Box box = bounding_box(rim);
     const double width = box.high.x - box.low.x, height = box.high.y - box.low.y;
-    // Weyl: the N-th mode has about sqrt(4 pi N / area) as wave number, so that many half-waves per metre times pi.
-    const double half_waves = std::sqrt(4.0 * problem.count / (pi * area(rim)));
-    const double fine = std::max(6.0 * half_waves, layer_resolved > 0.0 ? 0.8 / layer_resolved : 0.0);  // cells per metre
     if (std::holds_alternative<Rectangle>(problem.outline)) {
-        const double aspect = std::max(width / height, height / width);
-        const double along = 6.0 * std::min<double>(problem.count, 1.5 * std::sqrt(4.0 * aspect * problem.count / pi) + 1.0);
-        const double across = std::max(least_cells, 6.0 * std::sqrt(4.0 * problem.count / (pi * aspect)));
-        const double resolved = layer_resolved > 0.0 ? 0.8 / layer_resolved : 0.0;
-        const double cells_long = std::max({least_cells, along, resolved * std::max(width, height)});
-        const double cells_short = std::max(across, resolved * std::min(width, height));
-        return width >= height ? Base{even(cells_long), even(cells_short)} : Base{even(cells_short), even(cells_long)};
+        const auto waves = half_waves(width, height, problem.count);
+        return {even(std::max({least_cells, 6.0 * waves[0], layer_cells * width})),
+                even(std::max({least_cells, 6.0 * waves[1], layer_cells * height}))};
     }
-    const double spacing = std::min(1.0 / fine, narrowest(problem.outline, box) / least_cells);
-    return {even(width / spacing), even(height / spacing)};
+    // Weyl: the N-th mode has about sqrt(4 pi N / area) as wave number.
+    const double waves_per_metre = std::sqrt(4.0 * problem.count / (constants::pi * area(rim)));
+    const double cells_per_metre =
+        std::max({6.0 * waves_per_metre, layer_cells, least_cells / narrowest(problem.outline, box)});
+    return {even(width * cells_per_metre), even(height * cells_per_metre)};
 }
 
 double plain_layer(const PaintedFilm& film) {
@@ -97,9 +107,26 @@ double peak(const Grid& grid, const Vector& w) {
     return sign * height;
 }
 
+/// Parts of a mode's elastic energy and its mass over the square of its peak: smooth in the grid spacing.
+struct Shares {
+    double mass = 0.0, interior = 0.0, edge = 0.0;
+};
+
+Shares shares(const Level& level, Eigen::Index k) {
+    const Vector w = level.shapes.col(k);
+    const double top = peak(level.grid, w);
+    return {1.0 / (top * top), w.dot(level.bend * w) / level.corrected(k),
+            0.5 * level.layers[static_cast<std::size_t>(k)].energy / level.corrected(k)};
+}
+
+/// Second-order limit of two grids, unless the shapes of a pair have changed roles between them.
+double limit(double coarse, double fine, double ratio) {
+    const double step = (fine - coarse) / (ratio * ratio - 1.0);
+    return std::abs(step) < 0.2 * std::abs(fine) ? fine + step : fine;
+}
+
 ModeIntegrals integrals(const Level& level, Eigen::Index k, double top) {
     const Vector w = level.shapes.col(k) / top;
-    const EdgeLayer& layer = level.layers[static_cast<std::size_t>(k)];
     const Vector momentum = level.mass.cwiseProduct(w);
     ModeIntegrals out;
     out.mass = w.dot(momentum);
@@ -111,9 +138,6 @@ ModeIntegrals integrals(const Level& level, Eigen::Index k, double top) {
         out.tilt.y += m * p.y;
     }
     out.area = w.cwiseProduct(w).dot(area_vector(level.grid));
-    out.stiffness = level.corrected(k) * out.mass;
-    out.bending_interior = w.dot(level.bend * w);
-    out.bending_edge = 0.5 * layer.energy * out.mass;
     for (const RimTouch& touch : rim_touches(level.grid, w)) out.rim_slope += touch.slope2_ds;
     return out;
 }
@@ -127,7 +151,19 @@ ShapeRaster raster(const Grid& grid, const Vector& w, double top) {
     return out;
 }
 
-std::vector<Mode> describe(const ModeSet& set, const ModeProblem& problem, const std::vector<Extrapolated>& limits) {
+std::vector<Shares> all_shares(const Level& level, int count) {
+    std::vector<Shares> all;
+    for (Eigen::Index k = 0; k < count; ++k) all.push_back(shares(level, k));
+    return all;
+}
+
+/// What the two finest grids say of the modes, in the order of the modes.
+struct LastTwo {
+    std::vector<Shares> middle, fine;
+};
+
+std::vector<Mode> describe(const ModeSet& set, const ModeProblem& problem, const std::vector<Extrapolated>& limits,
+                           const LastTwo& last) {
     const Level& fine = set.fine;
     const auto labels = label_modes(problem.outline, fine.grid, fine.mass, fine.shapes);
     std::vector<Mode> modes;
@@ -140,12 +176,31 @@ std::vector<Mode> describe(const ModeSet& set, const ModeProblem& problem, const
         mode.frequency_hz = limits[n].value;
         mode.discretisation_error_hz = limits[n].error + fine.layers[n].model_error * limits[n].value;
         mode.integrals = integrals(fine, k, top);
-        // The spring constant goes with the reported frequency, not with that of the finest grid.
+        // Mass and energies go with the reported frequency, the limit of the grids, not with the finest one.
+        const Shares& here = last.fine[n];
+        const Shares& before = last.middle[n];
+        const double ratio = set.spacing[set.spacing.size() - 2] / set.spacing.back();
+        mode.integrals.mass = limit(before.mass, here.mass, ratio);
         mode.integrals.stiffness = std::pow(2.0 * pi * mode.frequency_hz, 2) * mode.integrals.mass;
+        mode.integrals.bending_interior = limit(before.interior, here.interior, ratio) * mode.integrals.stiffness;
+        mode.integrals.bending_edge = limit(before.edge, here.edge, ratio) * mode.integrals.stiffness;
         mode.shape = raster(fine.grid, fine.shapes.col(k), top);
         modes.push_back(std::move(mode));
     }
+    name_partners(modes);
     return modes;
+}
+
+/// Names neighbours whose frequencies the errors do not tell apart as each other's partners.
+void name_partners(std::vector<Mode>& modes) {
+    for (std::size_t k = 0; k + 1 < modes.size(); ++k) {
+        Mode &a = modes[k], &b = modes[k + 1];
+        if (a.partner != 0 ||
+            std::abs(a.frequency_hz - b.frequency_hz) > a.discretisation_error_hz + b.discretisation_error_hz)
+            continue;
+        a.partner = b.index;
+        b.partner = a.index;
+    }
 }
 
 double worst_error(const std::vector<Extrapolated>& limits, int count) {
@@ -177,8 +232,10 @@ ModeSet find_modes(const ModeProblem& problem) {
     padded.count += spare_modes;
     ModeSet set;
     set.rim = choose_rim(padded);
-    const Base base = choose_base(padded, set.rim == RimTreatment::resolved ? plain_layer(problem.film) : 0.0);
+    const double layer = plain_layer(problem.film);
+    const Base base = choose_base(padded, set.rim == RimTreatment::resolved && layer > 0.0 ? 0.8 / layer : 0.0);
     std::vector<Extrapolated> limits;
+    LastTwo last;
     double error = 0.0;
     for (std::size_t g = 0; g < halves.size(); ++g) {
         const int x = base.x / 2 * halves[g], y = base.y / 2 * halves[g];
@@ -186,6 +243,7 @@ ModeSet find_modes(const ModeProblem& problem) {
         Level level = solve_level(padded, x, y, set.rim);
         set.frequencies.push_back(frequencies_of(level, padded.count));
         set.spacing.push_back(level.grid.dx);
+        last = {std::move(last.fine), all_shares(level, problem.count)};
         set.fine = std::move(level);
         if (g == 0) set.coarse = set.fine;
         if (g < 2) continue;
@@ -193,7 +251,7 @@ ModeSet find_modes(const ModeProblem& problem) {
         error = worst_error(limits, problem.count);
         if (error <= problem.accuracy) break;
     }
-    set.modes = describe(set, problem, limits);
+    set.modes = describe(set, problem, limits, last);
     for (Eigen::Index k = 0; k < problem.count; ++k)
         set.sensitivities.push_back(sensitivity(set.coarse, problem, set.rim, k));
     warn(set, problem, error);

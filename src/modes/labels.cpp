@@ -33,6 +33,11 @@ std::string name(int a, int b) {
     return text.append(std::to_string(a)).append(",").append(std::to_string(b)).append(")");
 }
 
+std::string numbered(std::size_t index) {
+    std::string text = "#";
+    return text.append(std::to_string(index + 1));
+}
+
 PlainMode rectangle_mode(const Grid& grid, int m, int n) {
     const double width = (grid.columns - 1) * grid.dx;
     const double height = (grid.rows - 1) * grid.dy;
@@ -155,7 +160,7 @@ std::string mirror_word(double p) { return p > 0.9 ? "even" : p < -0.9 ? "odd" :
 std::string polygon_label(const Grid& grid, const Vector& mass, const Vector& shape, std::size_t index) {
     const double px = parity(grid, mass, shape, true);
     const double py = parity(grid, mass, shape, false);
-    std::string label = "#" + std::to_string(index + 1);
+    std::string label = numbered(index);
     if (px != 0.0) label += " " + mirror_word(px) + " in x";
     if (py != 0.0) label += (px != 0.0 ? ", " : " ") + mirror_word(py) + " in y";
     return label;
@@ -191,7 +196,7 @@ std::vector<std::string> label_modes(const Outline& outline, const Grid& grid, c
         const auto index = static_cast<std::size_t>(k);
         if (!plain.empty()) {
             const std::string words = spoken(decompose(plain, mass, shapes.col(k)));
-            labels.push_back(ring ? "#" + std::to_string(index + 1) + " " + words : words);
+            labels.push_back(ring ? numbered(index).append(" ").append(words) : words);
         }
         else
             labels.push_back(polygon_label(grid, mass, shapes.col(k), index));

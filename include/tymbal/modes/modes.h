@@ -44,6 +44,7 @@ struct Mode {
     double frequency_hz = 0.0;
     double frequency_std_hz = 0.0;  ///< from the inputs' uncertainties
     double discretisation_error_hz = 0.0;
+    int partner = 0;                ///< index of the other mode of a degenerate pair (equal within the errors), 0: none
     std::vector<Contribution> contributions;  ///< largest first
     ModeIntegrals integrals;
     ShapeRaster shape;
