@@ -162,6 +162,18 @@ struct LastTwo {
     std::vector<Shares> middle, fine;
 };
 
+/// Names neighbours whose frequencies the errors do not tell apart as each other's partners.
+void name_partners(std::vector<Mode>& modes) {
+    for (std::size_t k = 0; k + 1 < modes.size(); ++k) {
+        Mode &a = modes[k], &b = modes[k + 1];
+        if (a.partner != 0 ||
+            std::abs(a.frequency_hz - b.frequency_hz) > a.discretisation_error_hz + b.discretisation_error_hz)
+            continue;
+        a.partner = b.index;
+        b.partner = a.index;
+    }
+}
+
 std::vector<Mode> describe(const ModeSet& set, const ModeProblem& problem, const std::vector<Extrapolated>& limits,
                            const LastTwo& last) {
     const Level& fine = set.fine;
@@ -189,18 +201,6 @@ std::vector<Mode> describe(const ModeSet& set, const ModeProblem& problem, const
     }
     name_partners(modes);
     return modes;
-}
-
-/// Names neighbours whose frequencies the errors do not tell apart as each other's partners.
-void name_partners(std::vector<Mode>& modes) {
-    for (std::size_t k = 0; k + 1 < modes.size(); ++k) {
-        Mode &a = modes[k], &b = modes[k + 1];
-        if (a.partner != 0 ||
-            std::abs(a.frequency_hz - b.frequency_hz) > a.discretisation_error_hz + b.discretisation_error_hz)
-            continue;
-        a.partner = b.index;
-        b.partner = a.index;
-    }
 }
 
 double worst_error(const std::vector<Extrapolated>& limits, int count) {
