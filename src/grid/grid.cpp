@@ -102,4 +102,22 @@ Grid make_grid(const Boundary& rim, int cells_x, int cells_y) {
     return grid;
 }
 
+std::vector<double> covered(const Boundary& rim, const Grid& grid) {
+    constexpr int lines = 8;
+    std::vector<double> part(static_cast<std::size_t>(grid.cell_count()), 0.0);
+    for (int j = 0; j + 1 < grid.rows; ++j) {
+        for (int line = 0; line < lines; ++line) {
+            const auto crossings = cross_horizontal(rim, grid.y0 + (j + (line + 0.5) / lines) * grid.dy);
+            for (std::size_t c = 0; c + 1 < crossings.size(); c += 2) {
+                const double from = (crossings[c].at - grid.x0) / grid.dx;
+                const double to = (crossings[c + 1].at - grid.x0) / grid.dx;
+                for (int i = std::max(0, static_cast<int>(from)); i < std::min<double>(grid.columns - 1, to); ++i)
+                    part[static_cast<std::size_t>(grid.cell(i, j))] +=
+                        std::max(0.0, std::min(to, i + 1.0) - std::max(from, 1.0 * i)) / lines;
+            }
+        }
+    }
+    return part;
+}
+
 }  // namespace tymbal

@@ -136,7 +136,8 @@ std::string spoken(std::vector<Part> parts) {
     if (parts.size() < 2 || share(parts[0]) >= clear_share) return parts.front().label;
     if (std::abs(share(parts[0]) - share(parts[1])) < 1e-3 && parts[1].label < parts[0].label) std::swap(parts[0], parts[1]);
     const bool same = !parts[0].signed_part || !parts[1].signed_part || parts[0].coefficient * parts[1].coefficient > 0.0;
-    return parts[0].label + (same ? "+" : "-") + parts[1].label;
+    std::string label = parts[0].label;
+    return label.append(same ? "+" : "-").append(parts[1].label);
 }
 
 /// Share of a shape that stays the same, minus what turns its sign, under a mirror of the grid; 0 when the grid has none.
@@ -155,14 +156,14 @@ double parity(const Grid& grid, const Vector& mass, const Vector& shape, bool mi
     return kept / all;
 }
 
-std::string mirror_word(double p) { return p > 0.9 ? "even" : p < -0.9 ? "odd" : "mixed"; }
+const char* mirror_word(double p) { return p > 0.9 ? "even" : p < -0.9 ? "odd" : "mixed"; }
 
 std::string polygon_label(const Grid& grid, const Vector& mass, const Vector& shape, std::size_t index) {
     const double px = parity(grid, mass, shape, true);
     const double py = parity(grid, mass, shape, false);
     std::string label = numbered(index);
-    if (px != 0.0) label += " " + mirror_word(px) + " in x";
-    if (py != 0.0) label += (px != 0.0 ? ", " : " ") + mirror_word(py) + " in y";
+    if (px != 0.0) label.append(" ").append(mirror_word(px)).append(" in x");
+    if (py != 0.0) label.append(px != 0.0 ? ", " : " ").append(mirror_word(py)).append(" in y");
     return label;
 }
 

@@ -45,4 +45,7 @@ struct Grid {
 /// @throws NoAnswer when no node lies inside
 [[nodiscard]] Grid make_grid(const Boundary& rim, int cells_x, int cells_y);
 
+/// Part of each cell that lies inside the rim, order grid.cell(i, j): exact along x, eight lines a cell across it.
+[[nodiscard]] std::vector<double> covered(const Boundary& rim, const Grid& grid);
+
 }  // namespace tymbal

@@ -1,0 +1,20 @@
+// What a prediction must be warned about, its limits, and where its inputs come from.
+#pragma once
+
+#include "tymbal/task/effective_film.h"
+
+namespace tymbal {
+
+/// Range of validity of film and plate theory for this design: compressed regions, stress near fracture, thick plates,
+/// pitch against wavelength, holes inside the edge layer.
+[[nodiscard]] Warnings validity_warnings(const Design& design, const FilmOnOutline& laid, const ModeSet& set,
+                                         const EffectiveFilm& film);
+
+/// The limits that the design sets and how the prediction stands to them.
+[[nodiscard]] std::vector<LimitCheck> check_limits(const Design& design, const EffectiveFilm& film,
+                                                   const std::vector<PredictedMode>& modes);
+
+/// Every input value with its deviation, SI unit and source.
+[[nodiscard]] std::vector<SourceLine> list_sources(const Design& design, const Solid& substrate);
+
+}  // namespace tymbal

@@ -1,0 +1,32 @@
+// The released film in the large: hole field, relaxed stress, tension, effective stiffness and static answers.
+#pragma once
+
+#include "tymbal/modes/find_modes.h"
+#include "tymbal/task/predict.h"
+
+namespace tymbal {
+
+/// The design's film with its hole field ready to be painted, and what was counted on the way.
+struct FilmOnOutline {
+    PaintedFilm film;
+    std::vector<Hole> holes;
+    double outline_area = 0.0;   ///< m^2
+    double hole_area = 0.0;      ///< of all holes together, m^2
+};
+
+/// Places the holes, solves their unit cell, and lays out the hole field.
+/// @throws NoAnswer when the averaged model does not apply (a list of holes has no lattice cell)
+[[nodiscard]] FilmOnOutline lay_out(const Film& film, const Outline& outline, const std::optional<HolePattern>& holes,
+                                    double accuracy);
+
+/// Unit cell problem of a pattern in a film: hole size and edge layer in units of the pitch.
+[[nodiscard]] CellProblem cell_problem(const Film& film, const HolePattern& holes, double accuracy);
+
+/// Film block of the prediction. @param fine  finest grid of the modes
+[[nodiscard]] EffectiveFilm effective_film(const Design& design, const FilmOnOutline& laid, const Level& fine);
+
+/// Static stiffness under the spot and deflection per pressure; may solve on a finer grid when the spot is small.
+void add_static_answers(const Design& design, const FilmOnOutline& laid, const Level& fine, RimTreatment rim,
+                        EffectiveFilm& film, Warnings& warnings);
+
+}  // namespace tymbal

@@ -1,0 +1,11 @@
+// Uncertainty of each frequency from the uncertainties of the inputs, by exact first-order sensitivities.
+#pragma once
+
+#include "tymbal/task/effective_film.h"
+
+namespace tymbal {
+
+/// Fills frequency_std_hz and the contributions (largest first) of all modes.
+void add_uncertainties(const Design& design, const FilmOnOutline& laid, ModeSet& set);
+
+}  // namespace tymbal

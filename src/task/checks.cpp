@@ -1,0 +1,172 @@
+#include "tymbal/task/checks.h"
+
+#include "tymbal/base/constants.h"
+
+#include <algorithm>
+#include <cmath>
+#include <cstdio>
+#include <limits>
+
+namespace tymbal {
+
+namespace {
+
+std::string percent(double share) {
+    char text[32];
+    std::snprintf(text, sizeof text, "%.2g %%", 100.0 * share);
+    return text;
+}
+
+std::string engineering(double value, const char* unit) {
+    char text[48];
+    std::snprintf(text, sizeof text, "%.3g %s", value, unit);
+    return text;
+}
+
+/// Largest local wave number of the modes asked for, 1/m.
+double highest_wave_number(const ModeSet& set, const EffectiveFilm& film) {
+    const double tension = std::max(film.tension_x_n_per_m, film.tension_y_n_per_m);
+    if (tension <= 0.0) return std::sqrt(4.0 * constants::pi * static_cast<double>(set.modes.size()) / film.outline_area_m2);
+    const double omega = 2.0 * constants::pi * set.modes.back().frequency_hz;
+    return omega * std::sqrt(film.areal_density_kg_per_m2 / tension);
+}
+
+double smaller_principal(const std::array<double, 3>& n) {
+    return 0.5 * (n[0] + n[1]) - std::hypot(0.5 * (n[0] - n[1]), n[2]);
+}
+
+void warn_compression(const ModeSet& set, Warnings& out) {
+    double least = std::numeric_limits<double>::infinity();
+    for (std::size_t c = 0; c < set.fine.tension.tension.size(); ++c)
+        if (set.fine.tension.known[c]) least = std::min(least, smaller_principal(set.fine.tension.tension[c]));
+    if (least < 0.0)
+        out.push_back({"compressed", "part of the film is compressed (down to " + engineering(least, "N/m") +
+                       "); it is stable at this size, but wrinkles and curvature from deposition are not in the model"});
+}
+
+void warn_fracture(const Design& design, const EffectiveFilm& film, Warnings& out) {
+    const Sourced<Stress>& strength = design.film.strength;
+    if (film.fracture_margin > 2.0) return;
+    out.push_back({"fracture", "the largest stress, " + engineering(1e-9 * film.stress_peak_von_mises_pa, "GPa") +
+                   ", is within a factor " + engineering(film.fracture_margin, "") + "of the film's strength " +
+                   engineering(1e-9 * strength.si(), "GPa") + " +- " + engineering(1e-9 * strength.deviation_si(), "GPa") +
+                   "; strength scatters widely from film to film"});
+}
+
+void warn_theory(const Design& design, const ModeSet& set, const EffectiveFilm& film, Warnings& out) {
+    const double half_wave = constants::pi / highest_wave_number(set, film);
+    const double h = design.film.thickness.si();
+    if (h > half_wave / 20.0)
+        out.push_back({"thick-plate", "the film's thickness is " + percent(h / half_wave) + " of the shortest half-wave asked "
+                       "for; thin-plate theory leaves out shear and reads high there (above one twentieth)"});
+}
+
+void warn_averaging(const Design& design, const FilmOnOutline& laid, const ModeSet& set, const EffectiveFilm& film,
+                    Warnings& out) {
+    if (!laid.film.cell) return;
+    const double pitch = design.holes->pitch.si();
+    const double half_wave = constants::pi / highest_wave_number(set, film);
+    if (pitch > 0.25 * half_wave)
+        out.push_back({"averaging", "the hole pitch is " + percent(pitch / half_wave) + " of the shortest half-wave asked "
+                       "for; the averaged model is meant for a quarter or less, its upper modes are unreliable"});
+    if (laid.holes.size() < 16)
+        out.push_back({"few-holes", "only " + std::to_string(laid.holes.size()) + " holes: averaging over the lattice is a "
+                       "rough picture of so few"});
+    if (!design.holes->omit.empty())
+        out.push_back({"omitted-sites", "omitted lattice sites are averaged into the film round them; a mode bound to such "
+                       "a defect is not seen by the averaged model"});
+    if (film.edge_layer_m > design.holes->margin.si())
+        out.push_back({"layer-in-field", "the clamped-edge bending layer (" + engineering(1e6 * film.edge_layer_m, "um") +
+                       ") is wider than the solid margin; holes inside it change the edge loss by an amount that is not "
+                       "computed"});
+    if (design.holes->shape != HoleShape::circle)
+        out.push_back({"sharp-corners", "stress at a sharp hole corner has no finite value; the peak given is that near the "
+                       "corner at the cell grid's resolution, real corners are rounded"});
+}
+
+template <class Q>
+void list(std::vector<SourceLine>& lines, const char* name, const Sourced<Q>& value, const char* unit) {
+    lines.push_back({name, value.si(), value.deviation_si(), unit,
+                     value.source().citation + " [" + to_string(value.source().origin) + "]"});
+}
+
+void list_outline(const Outline& outline, std::vector<SourceLine>& lines) {
+    if (const auto* r = std::get_if<Rectangle>(&outline)) {
+        list(lines, "outline.width", r->width, "m");
+        list(lines, "outline.height", r->height, "m");
+    } else if (const auto* d = std::get_if<Disc>(&outline)) {
+        list(lines, "outline.diameter", d->diameter, "m");
+    } else if (const auto* a = std::get_if<Ring>(&outline)) {
+        list(lines, "outline.outer_diameter", a->outer_diameter, "m");
+        list(lines, "outline.inner_diameter", a->inner_diameter, "m");
+    }
+}
+
+void list_film(const Film& film, std::vector<SourceLine>& lines) {
+    list(lines, "film.thickness", film.thickness, "m");
+    list(lines, "film.stress", film.stress, "Pa");
+    list(lines, "film.temperature", film.temperature, "K");
+    list(lines, "film.youngs_modulus", film.youngs_modulus, "Pa");
+    list(lines, "film.poisson_ratio", film.poisson_ratio, "1");
+    list(lines, "film.density", film.density, "kg/m^3");
+    list(lines, "film.thermal_expansion", film.thermal_expansion, "1/K");
+    list(lines, "film.thermal_conductivity", film.thermal_conductivity, "W/(m K)");
+    list(lines, "film.heat_capacity", film.heat_capacity, "J/(kg K)");
+    list(lines, "film.strength", film.strength, "Pa");
+    list(lines, "film.quality_volume", film.quality_volume, "1");
+    list(lines, "film.quality_surface", film.quality_surface, "1/m");
+    list(lines, "film.extinction", film.extinction, "1");
+}
+
+}  // namespace
+
+Warnings validity_warnings(const Design& design, const FilmOnOutline& laid, const ModeSet& set,
+                           const EffectiveFilm& film) {
+    Warnings out;
+    warn_compression(set, out);
+    warn_fracture(design, film, out);
+    warn_theory(design, set, film, out);
+    warn_averaging(design, laid, set, film, out);
+    return out;
+}
+
+std::vector<LimitCheck> check_limits(const Design& design, const EffectiveFilm& film,
+                                     const std::vector<PredictedMode>& modes) {
+    const Limits& limits = design.limits;
+    std::vector<LimitCheck> checks;
+    const auto at_least = [&](const char* key, double limit, double value, const char* unit) {
+        checks.push_back({key, limit, value, unit, value >= limit});
+    };
+    if (limits.least_ligament && design.holes)
+        at_least("limits.least_ligament", limits.least_ligament->si(), design.holes->pitch.si() - design.holes->size.si(), "m");
+    if (limits.least_fracture_margin)
+        at_least("limits.least_fracture_margin", *limits.least_fracture_margin, film.fracture_margin, "1");
+    if (limits.least_qf) at_least("limits.least_qf", limits.least_qf->si(), modes.front().figures.qf_hz, "Hz");
+    if (limits.frequency) {
+        const double f = modes.front().mode.frequency_hz;
+        at_least("limits.frequency (low)", (*limits.frequency)[0].si(), f, "Hz");
+        checks.push_back({"limits.frequency (high)", (*limits.frequency)[1].si(), f, "Hz", f <= (*limits.frequency)[1].si()});
+    }
+    return checks;
+}
+
+std::vector<SourceLine> list_sources(const Design& design, const Solid& substrate) {
+    std::vector<SourceLine> lines;
+    list_film(design.film, lines);
+    list_outline(design.outline, lines);
+    if (design.holes) {
+        list(lines, "holes.size", design.holes->size, "m");
+        if (design.holes->lattice != Lattice::list) list(lines, "holes.pitch", design.holes->pitch, "m");
+    }
+    if (substrate.youngs_modulus) list(lines, "chip.youngs_modulus", *substrate.youngs_modulus, "Pa");
+    if (substrate.poisson_ratio) list(lines, "chip.poisson_ratio", *substrate.poisson_ratio, "1");
+    if (substrate.density) list(lines, "chip.density", *substrate.density, "kg/m^3");
+    if (design.surroundings) {
+        list(lines, "surroundings.pressure", design.surroundings->pressure, "Pa");
+        list(lines, "gas.molar_mass", design.surroundings->gas.molar_mass, "kg/mol");
+        list(lines, "gas.viscosity", design.surroundings->gas.viscosity, "Pa s");
+    }
+    return lines;
+}
+
+}  // namespace tymbal

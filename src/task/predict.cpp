@@ -1,0 +1,106 @@
+#include "tymbal/task/predict.h"
+
+#include "tymbal/base/error.h"
+#include "tymbal/task/checks.h"
+#include "tymbal/task/effective_film.h"
+#include "tymbal/task/uncertainty.h"
+
+#include <cmath>
+#include <iterator>
+#include <utility>
+
+namespace tymbal {
+
+namespace {
+
+const Solid& substrate_of(const Design& design, const Materials& materials) {
+    const std::string row = design.chip ? design.chip->material : "silicon";
+    const auto found = materials.solids.find(row);
+    if (found == materials.solids.end())
+        throw NoAnswer("the material table has no row '" + row + "' for the chip; radiation loss needs one");
+    return found->second;
+}
+
+LossInputs loss_inputs(const Design& design, const FilmOnOutline& laid, const EffectiveFilm& film,
+                       const Solid& substrate) {
+    const Length usual_wafer = Length::from_si(525e-6);  // common practice for 100 mm wafers, no published source
+    return {design.film,
+            substrate,
+            design.chip ? design.chip->thickness : usual_wafer,
+            design.surroundings,
+            design.release ? std::optional<Length>(design.release->gap) : std::nullopt,
+            film.mass_kg / film.outline_area_m2,
+            1.0 - laid.hole_area / laid.outline_area,
+            laid.outline_area,
+            perimeter(boundary(design.outline)),
+            design.holes ? design.holes->pitch.si() : 0.0,
+            0.5 * (film.tension_x_n_per_m + film.tension_y_n_per_m)};
+}
+
+std::optional<SlabResponse> see_slab(const Design& design, const FilmOnOutline& laid, Warnings& warnings) {
+    if (!design.readout) return std::nullopt;
+    const double wavelength = design.readout->wavelength.si();
+    const IndexAt at = index_at(design.film.index, wavelength);
+    if (!at.inside)
+        warnings.push_back({"index-range", "the readout wavelength lies outside the range of the film's index data; the "
+                            "reflectivity is extrapolated"});
+    std::complex<double> index(at.n, design.film.extinction.si());
+    if (laid.film.cell) {
+        index = perforated_index(index, laid.film.cell->open_fraction);
+        if (design.holes->pitch.si() > 0.5 * wavelength)
+            warnings.push_back({"pitch-wavelength", "the hole pitch is not well below the wavelength: the film diffracts and may "
+                                "guide light, its averaged reflectivity is an orientation only"});
+    }
+    return slab(index, design.film.thickness.si(), wavelength);
+}
+
+std::vector<PredictedMode> complete(std::vector<Mode> modes, const Design& design, const LossInputs& inputs,
+                                    double slab_amplitude) {
+    std::vector<PredictedMode> complete;
+    for (Mode& mode : modes) {
+        LossBudget losses = loss_budget(mode, inputs);
+        ModeFigures figures = see(mode, losses, design.film.temperature.si(), design.readout, design.cavity, slab_amplitude);
+        complete.push_back({std::move(mode), std::move(losses), std::move(figures)});
+    }
+    return complete;
+}
+
+void append(Warnings& to, Warnings from) { std::move(from.begin(), from.end(), std::back_inserter(to)); }
+
+void require_averaged(Model model) {
+    if (model == Model::resolved)
+        throw NoAnswer("the model that resolves every hole is not part of this version; set solve.model to \"averaged\" or "
+                       "\"auto\"");
+}
+
+}  // namespace
+
+Prediction predict(const Design& design, const Materials& materials) {
+    require_averaged(design.solve.model);
+    const Solid& substrate = substrate_of(design, materials);
+    const FilmOnOutline laid = lay_out(design.film, design.outline, design.holes, design.solve.accuracy);
+    ModeSet set = find_modes({design.outline, laid.film, design.solve.modes, design.solve.accuracy});
+    add_uncertainties(design, laid, set);
+
+    Prediction out;
+    out.title = design.title;
+    out.sha256 = design.sha256;
+    out.model = "averaged";
+    out.model_reason = design.holes ? "the holes form a lattice, averaged over its cell" : "the film has no holes";
+    out.film = effective_film(design, laid, set.fine);
+    out.warnings = set.warnings;
+    add_static_answers(design, laid, set.fine, set.rim, out.film, out.warnings);
+    append(out.warnings, validity_warnings(design, laid, set, out.film));
+    out.slab = see_slab(design, laid, out.warnings);
+    const LossInputs inputs = loss_inputs(design, laid, out.film, substrate);
+    out.modes = complete(std::move(set.modes), design, inputs, out.slab ? std::abs(out.slab->r) : 0.0);
+    std::vector<LossBudget> budgets;
+    for (const PredictedMode& m : out.modes) budgets.push_back(m.losses);
+    append(out.warnings, loss_warnings(budgets, inputs));
+    out.limits = check_limits(design, out.film, out.modes);
+    out.sources = list_sources(design, substrate);
+    out.grid_cells = static_cast<int>(set.fine.grid.nodes.size());
+    return out;
+}
+
+}  // namespace tymbal

@@ -1,0 +1,147 @@
+#include "tymbal/task/uncertainty.h"
+
+#include <Eigen/Dense>
+
+#include <algorithm>
+#include <cmath>
+#include <functional>
+
+namespace tymbal {
+
+namespace {
+
+constexpr double step = 1e-2;  // of the perturbed input, for derivatives through the unit cell
+
+/// Stiffness of the same cell in a film of another Poisson's ratio: the compliance moves by the solid's own shift
+/// (Cherkaev, Lurie and Milton, Proc. R. Soc. A 438, 519 (1992); from memory, checked in tests/film).
+Voigt with_poisson(const Voigt& stiffness, double change) {
+    Eigen::Matrix3d c;
+    for (int r = 0; r < 3; ++r)
+        for (int k = 0; k < 3; ++k) c(r, k) = stiffness[static_cast<std::size_t>(r)][static_cast<std::size_t>(k)];
+    Eigen::Matrix3d s = c.inverse();
+    s(0, 1) -= change;
+    s(1, 0) -= change;
+    s(2, 2) += 2.0 * change;
+    c = s.inverse();
+    Voigt moved{};
+    for (int r = 0; r < 3; ++r)
+        for (int k = 0; k < 3; ++k) moved[static_cast<std::size_t>(r)][static_cast<std::size_t>(k)] = c(r, k);
+    return moved;
+}
+
+/// d ln(omega^2) / d ln(input) for a film that depends on an input's relative change.
+std::vector<double> film_derivative(const ModeSet& set, const std::function<PaintedFilm(double)>& film_at) {
+    const int count = static_cast<int>(set.modes.size());
+    const auto more = rayleigh_quotients(set.coarse, film_at(step), count);
+    const auto less = rayleigh_quotients(set.coarse, film_at(-step), count);
+    std::vector<double> derivative;
+    for (std::size_t k = 0; k < more.size(); ++k) derivative.push_back((std::log(more[k]) - std::log(less[k])) / (2.0 * step));
+    return derivative;
+}
+
+PaintedFilm with_hole_size(const Design& design, const FilmOnOutline& laid, double change) {
+    PaintedFilm film = laid.film;
+    CellProblem problem = cell_problem(design.film, *design.holes, 1e-2);
+    problem.size *= 1.0 + change;
+    film.cell = solve_cell(problem);
+    return film;
+}
+
+/// The same holes on a pitch that has changed: the field swells about the origin, the holes keep their size.
+PaintedFilm with_pitch(const Design& design, const FilmOnOutline& laid, double change) {
+    PaintedFilm film = with_hole_size(design, laid, 1.0 / (1.0 + change) - 1.0);
+    for (auto& polygon : film.field)
+        for (Point& p : polygon) p = {p.x * (1.0 + change), p.y * (1.0 + change)};
+    return film;
+}
+
+/// A film that relaxes in its plane with another Poisson's ratio but bends as before: the modulus follows so that
+/// E/(1 - nu^2) stays (relaxation does not see a common factor). Bending has its closed-form sensitivity.
+PaintedFilm with_relaxation_at(const FilmOnOutline& laid, double change) {
+    PaintedFilm film = laid.film;
+    const double nu = film.poisson_ratio;
+    film.poisson_ratio = nu * (1.0 + change);
+    film.modulus *= (1.0 - film.poisson_ratio * film.poisson_ratio) / (1.0 - nu * nu);
+    film.cell->stiffness = with_poisson(film.cell->stiffness, nu * change);
+    return film;
+}
+
+class Ledger {
+public:
+    explicit Ledger(ModeSet& set) : set_(set) {}
+    template <class Q, class Derivative>
+    void add(const char* input, const Sourced<Q>& value, Derivative derivative) {
+        if (value.deviation_si() == 0.0 || value.si() == 0.0) return;
+        const double relative = value.deviation_si() / std::abs(value.si());
+        for (std::size_t k = 0; k < set_.modes.size(); ++k) {
+            Mode& mode = set_.modes[k];
+            const double s = 0.5 * derivative(k);
+            mode.contributions.push_back({input, s, relative, std::abs(mode.frequency_hz * s * relative)});
+        }
+    }
+    void close() {
+        for (Mode& mode : set_.modes) {
+            auto& parts = mode.contributions;
+            std::stable_sort(parts.begin(), parts.end(),
+                             [](const Contribution& a, const Contribution& b) { return a.share_hz > b.share_hz; });
+            double variance = 0.0;
+            for (const Contribution& c : parts) variance += c.share_hz * c.share_hz;
+            mode.frequency_std_hz = std::sqrt(variance);
+        }
+    }
+
+private:
+    ModeSet& set_;
+};
+
+void add_film(const Design& design, const FilmOnOutline& laid, ModeSet& set, Ledger& ledger) {
+    const auto& s = set.sensitivities;
+    const Film& film = design.film;
+    ledger.add("film.stress", film.stress, [&](std::size_t k) { return s[k].stress; });
+    ledger.add("film.thickness", film.thickness, [&](std::size_t k) { return s[k].thickness; });
+    ledger.add("film.youngs_modulus", film.youngs_modulus, [&](std::size_t k) { return s[k].modulus; });
+    ledger.add("film.density", film.density, [&](std::size_t k) { return s[k].density; });
+    std::vector<double> relaxation(set.modes.size(), 0.0);
+    if (laid.film.cell && film.poisson_ratio.deviation_si() > 0.0 && film.poisson_ratio.si() != 0.0)
+        relaxation = film_derivative(set, [&](double change) { return with_relaxation_at(laid, change); });
+    ledger.add("film.poisson_ratio", film.poisson_ratio,
+               [&](std::size_t k) { return s[k].poisson_ratio + relaxation[k]; });
+}
+
+void add_outline(const Outline& outline, const ModeSet& set, Ledger& ledger) {
+    const auto& s = set.sensitivities;
+    if (const auto* r = std::get_if<Rectangle>(&outline)) {
+        ledger.add("outline.width", r->width, [&](std::size_t k) { return s[k].width; });
+        ledger.add("outline.height", r->height, [&](std::size_t k) { return s[k].height; });
+    } else if (const auto* d = std::get_if<Disc>(&outline)) {
+        ledger.add("outline.diameter", d->diameter, [&](std::size_t k) { return s[k].scale; });
+    } else if (const auto* a = std::get_if<Ring>(&outline)) {
+        ledger.add("outline.outer_diameter", a->outer_diameter, [&](std::size_t k) { return s[k].scale - s[k].inner; });
+        ledger.add("outline.inner_diameter", a->inner_diameter, [&](std::size_t k) { return s[k].inner; });
+    }
+}
+
+void add_holes(const Design& design, const FilmOnOutline& laid, const ModeSet& set, Ledger& ledger) {
+    if (!laid.film.cell) return;
+    const HolePattern& holes = *design.holes;
+    if (holes.size.deviation_si() > 0.0) {
+        const auto d = film_derivative(set, [&](double change) { return with_hole_size(design, laid, change); });
+        ledger.add("holes.size", holes.size, [&](std::size_t k) { return d[k]; });
+    }
+    if (holes.pitch.deviation_si() > 0.0) {
+        const auto d = film_derivative(set, [&](double change) { return with_pitch(design, laid, change); });
+        ledger.add("holes.pitch", holes.pitch, [&](std::size_t k) { return d[k]; });
+    }
+}
+
+}  // namespace
+
+void add_uncertainties(const Design& design, const FilmOnOutline& laid, ModeSet& set) {
+    Ledger ledger(set);
+    add_film(design, laid, set, ledger);
+    add_outline(design.outline, set, ledger);
+    add_holes(design, laid, set, ledger);
+    ledger.close();
+}
+
+}  // namespace tymbal
