@@ -1,0 +1,123 @@
+#include "tymbal/film/unit_cell.h"
+
+#include "cell_bending.h"
+
+#include "tymbal/base/error.h"
+
+#include <algorithm>
+#include <cmath>
+#include <stdexcept>
+
+namespace tymbal {
+
+namespace {
+
+constexpr double least_ligament = 0.02;   // of the pitch
+constexpr double most_for_hole = 64.0;    // cells to a pitch that a small hole may ask for
+constexpr double most_cells = 160.0;      // that a thin ligament may ask for
+
+Voigt to_voigt(const Eigen::Matrix3d& m) {
+    Voigt v{};
+    for (int r = 0; r < 3; ++r)
+        for (int c = 0; c < 3; ++c) v[static_cast<std::size_t>(r)][static_cast<std::size_t>(c)] = m(r, c);
+    return v;
+}
+
+Eigen::Matrix3d to_matrix(const Voigt& v) {
+    Eigen::Matrix3d m;
+    for (int r = 0; r < 3; ++r)
+        for (int c = 0; c < 3; ++c) m(r, c) = v[static_cast<std::size_t>(r)][static_cast<std::size_t>(c)];
+    return m;
+}
+
+struct Solved {
+    Eigen::Matrix3d stiffness, plate, curvature_energy;
+    std::vector<Voigt3> edge;
+};
+
+Solved solve_once(const CellProblem& problem, int per_pitch) {
+    const CellStress stress = solve_cell_stress(make_cell(problem, per_pitch), problem.poisson_ratio);
+    const CellBending bending = solve_cell_bending(stress, problem.layer);
+    return {stress.stiffness, bending.plate, bending.curvature_energy, edge_stress(stress)};
+}
+
+/// Cells to a pitch on the coarser grid: the error falls with their square, a hole and a ligament need a few each.
+int choose_cells(const CellProblem& problem) {
+    const double ligament = 1.0 - problem.size;
+    if (ligament < least_ligament)
+        throw NoAnswer("the ligament between holes is below 2 % of the pitch, too thin to compute; use smaller holes or a "
+                       "larger pitch");
+    const double refined = std::sqrt(1e-3 / std::clamp(problem.accuracy, 2e-5, 1e-2));
+    const double for_hole = std::min(most_for_hole, 7.0 * refined / problem.size);
+    const double for_ligament = std::min(most_cells, 6.0 / ligament);
+    return static_cast<int>(std::lround(std::max({12.0, for_hole, for_ligament})));
+}
+
+double largest_difference(const Eigen::Matrix3d& a, const Eigen::Matrix3d& b) {
+    return (a - b).cwiseAbs().maxCoeff() / b.cwiseAbs().maxCoeff();
+}
+
+double largest_biaxial(const std::vector<Voigt3>& edge) {
+    double most = 0.0;
+    for (const Voigt3& row : edge) most = std::max(most, std::abs(row[0] + row[1]));
+    return most;
+}
+
+}  // namespace
+
+CellFilm solve_cell(const CellProblem& problem) {
+    if (!(problem.size > 0.0 && problem.size < 1.0)) throw std::invalid_argument("solve_cell: size must lie between 0 and 1");
+    const int coarse_cells = choose_cells(problem);
+    const int fine_cells = static_cast<int>(std::lround(1.5 * coarse_cells));
+    const Solved coarse = solve_once(problem, coarse_cells);
+    const Solved fine = solve_once(problem, fine_cells);
+    const double ratio = static_cast<double>(fine_cells) / coarse_cells;
+    const double share = 1.0 / (ratio * ratio - 1.0);  // second-order limit
+    const auto limit = [&](const Eigen::Matrix3d& c, const Eigen::Matrix3d& f) -> Eigen::Matrix3d { return f + share * (f - c); };
+
+    CellFilm out;
+    out.open_fraction = hole_area(problem.shape, problem.size) / cell_area(problem.lattice);
+    out.stiffness = to_voigt(limit(coarse.stiffness, fine.stiffness));
+    out.bending = to_voigt(limit(coarse.plate, fine.plate));
+    out.curvature_energy = to_voigt(limit(coarse.curvature_energy, fine.curvature_energy));
+    for (std::size_t k = 0; k < fine.edge.size(); ++k) {
+        Voigt3 row{};
+        for (std::size_t m = 0; m < 3; ++m) row[m] = fine.edge[k][m] + share * (fine.edge[k][m] - coarse.edge[k][m]);
+        out.edge_stress.push_back(row);
+    }
+    // A quarter of the extrapolated step is what the next order may still move (tests/film/unit_cell_test.cpp).
+    out.stiffness_error = 0.25 * share * largest_difference(coarse.stiffness, fine.stiffness);
+    out.bending_error = 0.5 * share * std::max(largest_difference(coarse.plate, fine.plate),
+                                               largest_difference(coarse.curvature_energy, fine.curvature_energy));
+    const double peak = largest_biaxial(out.edge_stress);
+    out.edge_stress_error = 0.5 * std::abs(largest_biaxial(fine.edge) / peak - 1.0);
+    return out;
+}
+
+double cell_area(Lattice lattice) {
+    switch (lattice) {
+        case Lattice::square: return 1.0;
+        case Lattice::triangular: return 0.5 * std::sqrt(3.0);
+        case Lattice::honeycomb: return 0.75 * std::sqrt(3.0);
+        case Lattice::list: break;
+    }
+    throw std::logic_error("cell_area: a list of holes has no lattice cell");
+}
+
+double hole_area(HoleShape shape, double size) {
+    switch (shape) {
+        case HoleShape::circle: return 0.25 * std::acos(-1.0) * size * size;
+        case HoleShape::square: return size * size;
+        case HoleShape::hexagon: return 0.5 * std::sqrt(3.0) * size * size;
+    }
+    throw std::logic_error("hole_area: unhandled hole shape");
+}
+
+Voigt rotated(const Voigt& stiffness, double angle_rad) {
+    const double c = std::cos(angle_rad), s = std::sin(angle_rad);
+    Eigen::Matrix3d to_lattice;  // strains (xx, yy, gamma) of the new axes seen in the lattice's
+    to_lattice << c * c, s * s, c * s, s * s, c * c, -c * s, -2.0 * c * s, 2.0 * c * s, c * c - s * s;
+    return to_voigt(to_lattice.transpose() * to_matrix(stiffness) * to_lattice);
+}
+
+}  // namespace tymbal
