@@ -13,7 +13,7 @@ namespace tymbal {
 namespace {
 
 constexpr double least_ligament = 0.02;   // of the pitch
-constexpr double most_for_hole = 64.0;    // cells to a pitch that a small hole may ask for
+constexpr double most_for_hole = 36.0;    // cells to a pitch that a small hole may ask for
 constexpr double most_cells = 160.0;      // that a thin ligament may ask for
 
 Voigt to_voigt(const Eigen::Matrix3d& m) {
