@@ -91,8 +91,13 @@ Point falling(const Grid& grid, const std::vector<double>& field, int i, int j) 
         return field[static_cast<std::size_t>(
             grid.cell(std::clamp(a, 0, grid.columns - 2), std::clamp(b, 0, grid.rows - 2)))];
     };
-    const double gx = (at(i - 1, j) - at(i + 1, j)) / grid.dx;
-    const double gy = (at(i, j - 1) - at(i, j + 1)) / grid.dy;
+    // Differences smoothed across (weights 1 2 1): the field's edge is ragged at the scale of the pitch.
+    double gx = 0.0, gy = 0.0;
+    for (int k = -1; k <= 1; ++k) {
+        const double weight = k == 0 ? 2.0 : 1.0;
+        gx += weight * (at(i - 1, j + k) - at(i + 1, j + k)) / grid.dx;
+        gy += weight * (at(i + k, j - 1) - at(i + k, j + 1)) / grid.dy;
+    }
     const double size = std::hypot(gx, gy);
     return size > 0.0 ? Point{gx / size, gy / size} : Point{1.0, 0.0};
 }

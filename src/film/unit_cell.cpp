@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <future>
 #include <stdexcept>
 
 namespace tymbal {
@@ -69,8 +70,9 @@ CellFilm solve_cell(const CellProblem& problem) {
     if (!(problem.size > 0.0 && problem.size < 1.0)) throw std::invalid_argument("solve_cell: size must lie between 0 and 1");
     const int coarse_cells = choose_cells(problem);
     const int fine_cells = static_cast<int>(std::lround(1.5 * coarse_cells));
-    const Solved coarse = solve_once(problem, coarse_cells);
+    auto beside = std::async(std::launch::async, solve_once, problem, coarse_cells);
     const Solved fine = solve_once(problem, fine_cells);
+    const Solved coarse = beside.get();
     const double ratio = static_cast<double>(fine_cells) / coarse_cells;
     const double share = 1.0 / (ratio * ratio - 1.0);  // second-order limit
     const auto limit = [&](const Eigen::Matrix3d& c, const Eigen::Matrix3d& f) -> Eigen::Matrix3d { return f + share * (f - c); };

@@ -8,6 +8,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <future>
 #include <string>
 
 namespace tymbal {
@@ -237,10 +238,14 @@ ModeSet find_modes(const ModeProblem& problem) {
     std::vector<Extrapolated> limits;
     LastTwo last;
     double error = 0.0;
+    // The first three grids are always needed: the finest of them is solved beside the other two.
+    const auto solve = [&](std::size_t g) {
+        return solve_level(padded, base.x / 2 * halves[g], base.y / 2 * halves[g], set.rim);
+    };
+    auto third = std::async(std::launch::async, solve, std::size_t{2});
     for (std::size_t g = 0; g < halves.size(); ++g) {
-        const int x = base.x / 2 * halves[g], y = base.y / 2 * halves[g];
-        if (g >= 3 && static_cast<double>(x) * y > most_unknowns) break;
-        Level level = solve_level(padded, x, y, set.rim);
+        if (g >= 3 && 0.25 * halves[g] * halves[g] * base.x * base.y > most_unknowns) break;
+        Level level = g == 2 ? third.get() : solve(g);
         set.frequencies.push_back(frequencies_of(level, padded.count));
         set.spacing.push_back(level.grid.dx);
         last = {std::move(last.fine), all_shares(level, problem.count)};
@@ -252,8 +257,7 @@ ModeSet find_modes(const ModeProblem& problem) {
         if (error <= problem.accuracy) break;
     }
     set.modes = describe(set, problem, limits, last);
-    for (Eigen::Index k = 0; k < problem.count; ++k)
-        set.sensitivities.push_back(sensitivity(set.coarse, problem, set.rim, k));
+    set.sensitivities = sensitivities(set.coarse, problem, set.rim);
     warn(set, problem, error);
     return set;
 }

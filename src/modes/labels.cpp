@@ -207,10 +207,14 @@ std::vector<std::string> label_modes(const Outline& outline, const Grid& grid, c
 
 void align_pairs(const Outline& outline, const Grid& grid, const Vector& mass, const Vector& values,
                  Eigen::MatrixXd& shapes) {
+    const auto equal = [&](Eigen::Index k) { return std::abs(values[k + 1] - values[k]) <= equal_values * values[k]; };
+    bool any = false;
+    for (Eigen::Index k = 0; k + 1 < shapes.cols(); ++k) any = any || equal(k);
+    if (!any) return;
     const auto plain = plain_modes(outline, grid, static_cast<int>(shapes.cols()) + 4);
     if (plain.empty()) return;
     for (Eigen::Index k = 0; k + 1 < shapes.cols(); ++k) {
-        if (std::abs(values[k + 1] - values[k]) > equal_values * values[k]) continue;
+        if (!equal(k)) continue;
         double most = -1.0, a = 1.0, b = 0.0;
         for (const PlainMode& mode : plain) {
             const double size = std::sqrt(product(mass, mode.shape, mode.shape));

@@ -17,18 +17,31 @@ Grid stretched(Grid grid, double along_x, double along_y) {
     return grid;
 }
 
-/// d ln(omega^2) / d ln(width): the shape rides on the stretched film, tension and stiffness kept.
-double stretch_derivative(const Level& level, RimTreatment rim, const Vector& w, bool along_x) {
+struct Operators {
+    SparseMatrix stiffness;
+    Vector mass;
+};
+
+Operators stretched_operators(const Level& level, RimTreatment rim, double along_x, double along_y) {
+    const Grid grid = stretched(level.grid, along_x, along_y);
+    const RimBending rim_bending = rim == RimTreatment::thin_layer ? RimBending::free_slope : RimBending::clamped;
+    return {tension_matrix(grid, sampled(level.tension, level.grid)) +
+                bending_matrix(grid, level.map.rim_bending, level.map.bending_difference, rim_bending),
+            mass_vector(grid, level.map.areal_density)};
+}
+
+/// d ln(omega^2) / d ln(width or height) of all modes: the shapes ride on the stretched film, tension and stiffness kept.
+std::vector<double> stretch_derivatives(const Level& level, RimTreatment rim, bool along_x) {
     constexpr double step = 1e-4;
-    const CellTensor pull = sampled(level.tension, level.grid);
-    const auto quotient = [&](double factor) {
-        const Grid grid = stretched(level.grid, along_x ? factor : 1.0, along_x ? 1.0 : factor);
-        const RimBending rim_bending = rim == RimTreatment::thin_layer ? RimBending::free_slope : RimBending::clamped;
-        const Vector kw = tension_matrix(grid, pull) * w +
-                          bending_matrix(grid, level.map.rim_bending, level.map.bending_difference, rim_bending) * w;
-        return w.dot(kw) / w.dot(mass_vector(grid, level.map.areal_density).cwiseProduct(w));
-    };
-    return (std::log(quotient(1.0 + step)) - std::log(quotient(1.0 - step))) / (2.0 * step);
+    const auto at = [&](double f) { return stretched_operators(level, rim, along_x ? f : 1.0, along_x ? 1.0 : f); };
+    const Operators more = at(1.0 + step), less = at(1.0 - step);
+    std::vector<double> derivatives;
+    for (Eigen::Index k = 0; k < level.shapes.cols(); ++k) {
+        const Vector w = level.shapes.col(k);
+        const auto quotient = [&](const Operators& o) { return w.dot(o.stiffness * w) / w.dot(o.mass.cwiseProduct(w)); };
+        derivatives.push_back((std::log(quotient(more)) - std::log(quotient(less))) / (2.0 * step));
+    }
+    return derivatives;
 }
 
 /// d ln(omega^2) / d ln(inner diameter) by Hadamard's formula: the rim that moves in does the work of its slope (of its
@@ -50,13 +63,14 @@ double inner_rim_derivative(const Level& level, const ModeProblem& problem, RimT
 
 }  // namespace
 
-Sensitivity sensitivity(const Level& level, const ModeProblem& problem, RimTreatment rim, Eigen::Index k) {
+namespace {
+
+Sensitivity film_sensitivity(const Level& level, const ModeProblem& problem, Eigen::Index k) {
     const Vector w = level.shapes.col(k);
     const double lambda = level.values[k];
     const double pull = w.dot(level.pull * w) / lambda;
     const double bend = w.dot(level.bend * w) / lambda;
-    const EdgeLayer& layer = level.layers[static_cast<std::size_t>(k)];
-    const double edge = layer.energy / lambda;  // omega^2 rises by edge * d ln(layer thickness)
+    const double edge = level.layers[static_cast<std::size_t>(k)].energy / lambda;  // per d ln(layer thickness)
     Sensitivity s;
     s.stress = pull - 0.5 * edge;
     s.modulus = bend + 0.5 * edge;
@@ -65,12 +79,28 @@ Sensitivity sensitivity(const Level& level, const ModeProblem& problem, RimTreat
     const double nu = problem.film.poisson_ratio;
     s.poisson_ratio = s.modulus * 2.0 * nu * nu / (1.0 - nu * nu);
     s.scale = -2.0 * pull - 4.0 * bend - edge;
-    if (std::holds_alternative<Rectangle>(problem.outline)) {
-        s.width = stretch_derivative(level, rim, w, true) - layer.energy_x / lambda;
-        s.height = stretch_derivative(level, rim, w, false) - (layer.energy - layer.energy_x) / lambda;
-    }
-    s.inner = inner_rim_derivative(level, problem, rim, k);
     return s;
+}
+
+}  // namespace
+
+std::vector<Sensitivity> sensitivities(const Level& level, const ModeProblem& problem, RimTreatment rim) {
+    const bool rectangle = std::holds_alternative<Rectangle>(problem.outline);
+    const std::vector<double> width = rectangle ? stretch_derivatives(level, rim, true) : std::vector<double>{};
+    const std::vector<double> height = rectangle ? stretch_derivatives(level, rim, false) : std::vector<double>{};
+    std::vector<Sensitivity> all;
+    for (Eigen::Index k = 0; k < level.shapes.cols(); ++k) {
+        Sensitivity s = film_sensitivity(level, problem, k);
+        if (rectangle) {
+            const auto n = static_cast<std::size_t>(k);
+            const EdgeLayer& layer = level.layers[n];
+            s.width = width[n] - layer.energy_x / level.values[k];
+            s.height = height[n] - (layer.energy - layer.energy_x) / level.values[k];
+        }
+        s.inner = inner_rim_derivative(level, problem, rim, k);
+        all.push_back(s);
+    }
+    return all;
 }
 
 }  // namespace tymbal

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <functional>
+#include <future>
 
 namespace tymbal {
 
@@ -32,8 +33,9 @@ Voigt with_poisson(const Voigt& stiffness, double change) {
 /// d ln(omega^2) / d ln(input) for a film that depends on an input's relative change.
 std::vector<double> film_derivative(const ModeSet& set, const std::function<PaintedFilm(double)>& film_at) {
     const int count = static_cast<int>(set.modes.size());
-    const auto more = rayleigh_quotients(set.coarse, film_at(step), count);
+    auto ahead = std::async(std::launch::async, [&] { return rayleigh_quotients(set.coarse, film_at(step), count); });
     const auto less = rayleigh_quotients(set.coarse, film_at(-step), count);
+    const auto more = ahead.get();
     std::vector<double> derivative;
     for (std::size_t k = 0; k < more.size(); ++k) derivative.push_back((std::log(more[k]) - std::log(less[k])) / (2.0 * step));
     return derivative;

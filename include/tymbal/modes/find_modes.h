@@ -70,7 +70,7 @@ struct ModeSet {
 /// omega^2 of the first `count` modes of `level` with another film painted on it and the shapes kept: first order exact.
 [[nodiscard]] std::vector<double> rayleigh_quotients(const Level& level, const PaintedFilm& film, int count);
 
-/// Sensitivities of mode k of a level.
-[[nodiscard]] Sensitivity sensitivity(const Level& level, const ModeProblem& problem, RimTreatment rim, Eigen::Index k);
+/// Sensitivities of all modes of a level.
+[[nodiscard]] std::vector<Sensitivity> sensitivities(const Level& level, const ModeProblem& problem, RimTreatment rim);
 
 }  // namespace tymbal
