@@ -1,6 +1,5 @@
 #include "tymbal/geometry/boundary.h"
 
-#include "tymbal/base/constants.h"
 #include "tymbal/base/error.h"
 
 #include <algorithm>
@@ -12,16 +11,18 @@ namespace tymbal {
 
 namespace {
 
-constexpr double pi = constants::pi;
-
-Point on_circle(Point centre, double radius, double angle) {
-    return {centre.x + radius * std::cos(angle), centre.y + radius * std::sin(angle)};
+/// Right, top, left and bottom of a circle, exactly: neighbouring arcs must share their end points to the last bit, or
+/// a grid line may see one of them and miss the other.
+Point extreme(Point centre, double radius, int q) {
+    constexpr std::array<Point, 4> directions{{{1, 0}, {0, 1}, {-1, 0}, {0, -1}}};
+    const Point d = directions[static_cast<std::size_t>(q % 4)];
+    return {centre.x + radius * d.x, centre.y + radius * d.y};
 }
 
 /// Quarter arc number q (0: first quadrant), walked with the film on the left.
 Edge quarter(Point centre, double radius, int q, bool outward, int loop) {
-    const Point first = on_circle(centre, radius, 0.5 * pi * q);
-    const Point last = on_circle(centre, radius, 0.5 * pi * (q + 1));
+    const Point first = extreme(centre, radius, q);
+    const Point last = extreme(centre, radius, q + 1);
     if (outward) return {first, last, centre, radius, true, loop};
     return {last, first, centre, radius, false, loop};
 }
@@ -36,8 +37,9 @@ void add_line(Boundary& rim, Point a, Point b) {
 
 void require_inside(bool something_left) {
     if (!something_left)
-        throw NoAnswer("the clamped-edge bending layer is as wide as the outline; the film behaves as a plate at every "
-                       "scale, use a larger outline, a thinner film or more tension");
+        throw NoAnswer(
+            "the clamped-edge bending layer is as wide as the outline; the film behaves as a plate at every "
+            "scale, use a larger outline, a thinner film or more tension");
 }
 
 Boundary trace(const Rectangle& r, double inset) {
@@ -104,7 +106,9 @@ Boundary trace(const Polygon& p, double inset) {
 }
 
 /// Does the half-open rule see the edge at this level of the given coordinate?
-bool spans(double a, double b, double level) { return (a <= level) != (b <= level); }
+bool spans(double a, double b, double level) {
+    return (a <= level) != (b <= level);
+}
 
 Point arc_normal(const Edge& e, Point p) {
     const double sign = e.outward ? 1.0 : -1.0;
@@ -149,7 +153,7 @@ double length(const Edge& e) {
     return std::hypot(e.b.x - e.a.x, e.b.y - e.a.y);
 }
 
-/// Squared-distance-free distance of a point from one edge.
+/// Distance of a point from one edge.
 double distance(const Edge& e, Point p) {
     if (e.radius > 0.0) {
         const double ax = e.a.x - e.centre.x, ay = e.a.y - e.centre.y;

@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <cmath>
 #include <iterator>
+#include <map>
+#include <stdexcept>
 
 namespace tymbal {
 
@@ -40,25 +42,48 @@ Lines cross_all(const Boundary& rim, const Grid& grid) {
     return lines;
 }
 
-Arm towards_rim(double length, const Crossing& c) { return {-1, length, c.normal, c.loop}; }
+Arm towards_rim(double length, const Crossing& c) {
+    return {-1, length, c.normal, c.loop};
+}
 
-/// The node at (i, j) with all four arms ending on the rim, or nothing when it is not inside.
-bool probe(const Grid& grid, const Lines& lines, int i, int j, Node& node) {
+enum class Standing { outside, on_rim, inside };
+
+/// Every grid line enters the film as often as it leaves it; anything else is a fault of the geometry code.
+void require_pairs(const std::vector<std::vector<Crossing>>& lines) {
+    for (const auto& line : lines)
+        if (line.size() % 2 != 0)
+            throw std::logic_error("make_grid: a grid line crosses the rim an odd number of times");
+}
+
+/// The node at (i, j) with all four arms ending on the rim, when it is inside or (nearly) on the rim.
+Standing probe(const Grid& grid, const Lines& lines, int i, int j, Node& node) {
     const double x = grid.x0 + i * grid.dx;
     const double y = grid.y0 + j * grid.dy;
     const Reach along_x = look_along(lines.horizontal[static_cast<std::size_t>(j)], x);
     const Reach along_y = look_along(lines.vertical[static_cast<std::size_t>(i)], y);
-    if (!along_x.inside || !along_y.inside) return false;
-    node = {i, j,
+    if (!along_x.inside || !along_y.inside) return Standing::outside;
+    node = {i,
+            j,
             {towards_rim(along_x.after.at - x, along_x.after), towards_rim(x - along_x.before.at, along_x.before),
              towards_rim(along_y.after.at - y, along_y.after), towards_rim(y - along_y.before.at, along_y.before)}};
     const double nearest_x = std::min(node.arms[0].length, node.arms[1].length);
     const double nearest_y = std::min(node.arms[2].length, node.arms[3].length);
-    return nearest_x > least_arm * grid.dx && nearest_y > least_arm * grid.dy;
+    const bool clear = nearest_x > least_arm * grid.dx && nearest_y > least_arm * grid.dy;
+    return clear ? Standing::inside : Standing::on_rim;
+}
+
+/// Normal of the rim where the node's shortest arm meets it.
+Point nearest_normal(const Grid& grid, const Node& node) {
+    const auto reach = [&](std::size_t a) { return node.arms[a].length / (a < 2 ? grid.dx : grid.dy); };
+    std::size_t nearest = 0;
+    for (std::size_t a = 1; a < 4; ++a)
+        if (reach(a) < reach(nearest)) nearest = a;
+    return node.arms[nearest].normal;
 }
 
 /// Shortens each arm to the neighbouring node where that comes before the rim.
-void link_neighbours(Grid& grid) {
+/// @param rim_normal  of nodes dropped because they lie on the rim, by the number i + columns * j
+void link_neighbours(Grid& grid, const std::map<int, Point>& rim_normal) {
     constexpr std::array<int, 4> step_i{1, -1, 0, 0};
     constexpr std::array<int, 4> step_j{0, 0, 1, -1};
     for (Node& node : grid.nodes) {
@@ -68,10 +93,15 @@ void link_neighbours(Grid& grid) {
             const double spacing = a < 2 ? grid.dx : grid.dy;
             if (i < 0 || j < 0 || i >= grid.columns || j >= grid.rows || node.arms[a].length < spacing) continue;
             const int neighbour = grid.number[static_cast<std::size_t>(i + grid.columns * j)];
-            if (neighbour >= 0) node.arms[a] = {neighbour, spacing, {}, 0};
-            // A neighbour that was dropped because it nearly touches the rim stands for the rim.
-            else if (node.arms[a].length > (1.0 + least_arm) * spacing)
-                node.arms[a] = {-1, spacing, {1.0 * step_i[a], 1.0 * step_j[a]}, node.arms[a].loop};
+            if (neighbour >= 0) {
+                node.arms[a] = {neighbour, spacing, {}, 0};
+                continue;
+            }
+            // A neighbour that was dropped because it nearly touches the rim stands for the rim, with the rim's normal:
+            // the arm may run along the rim.
+            const auto dropped = rim_normal.find(i + grid.columns * j);
+            if (dropped != rim_normal.end() && node.arms[a].length > (1.0 + least_arm) * spacing)
+                node.arms[a] = {-1, spacing, dropped->second, node.arms[a].loop};
         }
     }
 }
@@ -89,16 +119,21 @@ Grid make_grid(const Boundary& rim, int cells_x, int cells_y) {
     grid.y0 = box.low.y;
     grid.number.assign(static_cast<std::size_t>(grid.columns * grid.rows), -1);
     const Lines lines = cross_all(rim, grid);
+    require_pairs(lines.horizontal);
+    require_pairs(lines.vertical);
     Node node;
+    std::map<int, Point> rim_normal;
     for (int j = 0; j < grid.rows; ++j) {
         for (int i = 0; i < grid.columns; ++i) {
-            if (!probe(grid, lines, i, j, node)) continue;
+            const Standing standing = probe(grid, lines, i, j, node);
+            if (standing == Standing::on_rim) rim_normal[i + grid.columns * j] = nearest_normal(grid, node);
+            if (standing != Standing::inside) continue;
             grid.number[static_cast<std::size_t>(i + grid.columns * j)] = static_cast<int>(grid.nodes.size());
             grid.nodes.push_back(node);
         }
     }
     if (grid.nodes.empty()) throw NoAnswer("no grid node lies inside the outline; it is too narrow for the grid");
-    link_neighbours(grid);
+    link_neighbours(grid, rim_normal);
     return grid;
 }
 
