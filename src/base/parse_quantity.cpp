@@ -1,0 +1,183 @@
+#include "tymbal/base/parse_quantity.h"
+
+#include "tymbal/base/constants.h"
+#include "tymbal/base/nearest.h"
+
+#include <array>
+#include <charconv>
+#include <cmath>
+#include <optional>
+
+namespace tymbal {
+
+namespace {
+
+struct Unit {
+    const char* name;
+    double factor;
+    double offset = 0.0;  ///< added after scaling; temperatures only
+};
+
+constexpr double atm = 101325.0;
+constexpr double torr = atm / 760.0;
+
+const std::vector<Unit>& units_of(Kind kind) {
+    static const std::vector<Unit> length{{"nm", 1e-9}, {"um", 1e-6}, {"µm", 1e-6}, {"mm", 1e-3}, {"cm", 1e-2}, {"m", 1.0}};
+    static const std::vector<Unit> stress{{"GPa", 1e9}, {"MPa", 1e6}, {"kPa", 1e3}, {"Pa", 1.0}};
+    static const std::vector<Unit> pressure{{"mbar", 1e2}, {"bar", 1e5}, {"Pa", 1.0}, {"kPa", 1e3}, {"mTorr", 1e-3 * torr},
+                                            {"Torr", torr}, {"atm", atm}};
+    static const std::vector<Unit> density{{"kg/m^3", 1.0}, {"g/cm^3", 1e3}};
+    static const std::vector<Unit> temperature{{"K", 1.0}, {"mK", 1e-3}, {"degC", 1.0, 273.15}};
+    static const std::vector<Unit> frequency{{"Hz", 1.0}, {"kHz", 1e3}, {"MHz", 1e6}, {"GHz", 1e9}};
+    static const std::vector<Unit> time{{"s", 1.0}, {"min", 60.0}, {"h", 3600.0}, {"ms", 1e-3}};
+    static const std::vector<Unit> power{{"W", 1.0}, {"mW", 1e-3}, {"uW", 1e-6}, {"µW", 1e-6}, {"nW", 1e-9}};
+    static const std::vector<Unit> angle{{"deg", constants::pi / 180.0}, {"rad", 1.0}, {"mrad", 1e-3}};
+    static const std::vector<Unit> ratio{{"", 1.0}, {"%", 1e-2}};
+    static const std::vector<Unit> expansion{{"1/K", 1.0}, {"ppm/K", 1e-6}};
+    static const std::vector<Unit> conductivity{{"W/(m K)", 1.0}, {"W/m/K", 1.0}};
+    static const std::vector<Unit> heat{{"J/(kg K)", 1.0}, {"J/kg/K", 1.0}};
+    static const std::vector<Unit> inverse{{"1/m", 1.0}, {"1/nm", 1e9}, {"1/um", 1e6}};
+    static const std::vector<Unit> molar{{"kg/mol", 1.0}, {"g/mol", 1e-3}};
+    static const std::vector<Unit> viscosity{{"Pa s", 1.0}, {"uPa s", 1e-6}};
+    switch (kind) {
+        case Kind::length: return length;
+        case Kind::stress: return stress;
+        case Kind::pressure: return pressure;
+        case Kind::density: return density;
+        case Kind::temperature: return temperature;
+        case Kind::frequency: return frequency;
+        case Kind::time: return time;
+        case Kind::power: return power;
+        case Kind::angle: return angle;
+        case Kind::ratio: return ratio;
+        case Kind::thermal_expansion: return expansion;
+        case Kind::thermal_conductivity: return conductivity;
+        case Kind::heat_capacity: return heat;
+        case Kind::inverse_length: return inverse;
+        case Kind::molar_mass: return molar;
+        case Kind::viscosity: return viscosity;
+    }
+    throw std::logic_error("units_of: unhandled kind");
+}
+
+constexpr std::array<Kind, 16> all_kinds{
+    Kind::length, Kind::stress, Kind::pressure, Kind::density, Kind::temperature, Kind::frequency, Kind::time, Kind::power,
+    Kind::angle, Kind::ratio, Kind::thermal_expansion, Kind::thermal_conductivity, Kind::heat_capacity, Kind::inverse_length,
+    Kind::molar_mass, Kind::viscosity};
+
+std::string accepted(Kind kind) {
+    std::string text = "accepted: ";
+    bool first = true;
+    for (const std::string& name : accepted_units(kind)) {
+        if (!first) text.append(", ");
+        text.append(name.empty() ? "a plain number" : name);
+        first = false;
+    }
+    return text;
+}
+
+std::string quoted(std::string_view text) {
+    std::string out = "'";
+    return out.append(text.substr(0, 80)).append(text.size() > 80 ? "...'" : "'");
+}
+
+[[noreturn]] void refuse(std::string_view text, const std::string& why, Kind kind) {
+    throw UnitError("is " + quoted(text) + ", " + why + "; " + accepted(kind));
+}
+
+std::string_view trimmed(std::string_view text) {
+    while (!text.empty() && (text.front() == ' ' || text.front() == '\t')) text.remove_prefix(1);
+    while (!text.empty() && (text.back() == ' ' || text.back() == '\t')) text.remove_suffix(1);
+    return text;
+}
+
+/// Takes a decimal number off the front of the text; nothing when there is none.
+std::optional<double> take_number(std::string_view& text) {
+    text = trimmed(text);
+    std::string_view rest = text;
+    if (!rest.empty() && rest.front() == '+' && rest.substr(0, 2) != "+-") rest.remove_prefix(1);
+    if (rest.empty() || !(rest.front() == '-' || rest.front() == '.' || (rest.front() >= '0' && rest.front() <= '9')))
+        return std::nullopt;  // keeps "inf" and "nan" out
+    double value = 0.0;
+    const auto [end, error] = std::from_chars(rest.data(), rest.data() + rest.size(), value, std::chars_format::general);
+    if (error != std::errc() || !std::isfinite(value)) return std::nullopt;
+    text = rest.substr(static_cast<std::size_t>(end - rest.data()));
+    return value;
+}
+
+bool take_plus_minus(std::string_view& text) {
+    text = trimmed(text);
+    for (const std::string_view sign : {std::string_view("+-"), std::string_view("±"), std::string_view("+/-")}) {
+        if (text.substr(0, sign.size()) != sign) continue;
+        text.remove_prefix(sign.size());
+        return true;
+    }
+    return false;
+}
+
+const Unit* find_unit(std::string_view name, Kind kind) {
+    for (const Unit& unit : units_of(kind))
+        if (name == unit.name) return &unit;
+    return nullptr;
+}
+
+/// The right unit, or the error that says what the text is instead.
+const Unit& require_unit(std::string_view text, std::string_view name, Kind kind) {
+    if (const Unit* unit = find_unit(name, kind)) return *unit;
+    if (name.empty()) refuse(text, "a bare number; a unit is needed", kind);
+    for (const Kind other : all_kinds)
+        if (find_unit(name, other) != nullptr) refuse(text, "a " + to_string(other) + " where a " + to_string(kind) + " is wanted", kind);
+    std::vector<std::string> known = accepted_units(kind);
+    refuse(text, "and the unit " + quoted(name) + " is not known" + suggestion(std::string(name), known), kind);
+}
+
+}  // namespace
+
+std::string to_string(Kind kind) {
+    switch (kind) {
+        case Kind::length: return "length";
+        case Kind::stress: return "stress";
+        case Kind::pressure: return "pressure";
+        case Kind::density: return "density";
+        case Kind::temperature: return "temperature";
+        case Kind::frequency: return "frequency";
+        case Kind::time: return "time";
+        case Kind::power: return "power";
+        case Kind::angle: return "angle";
+        case Kind::ratio: return "ratio";
+        case Kind::thermal_expansion: return "thermal expansion";
+        case Kind::thermal_conductivity: return "thermal conductivity";
+        case Kind::heat_capacity: return "heat capacity";
+        case Kind::inverse_length: return "inverse length";
+        case Kind::molar_mass: return "molar mass";
+        case Kind::viscosity: return "viscosity";
+    }
+    throw std::logic_error("to_string: unhandled kind");
+}
+
+std::vector<std::string> accepted_units(Kind kind) {
+    std::vector<std::string> names;
+    for (const Unit& unit : units_of(kind)) names.emplace_back(unit.name);
+    return names;
+}
+
+ParsedQuantity parse_quantity(std::string_view text, Kind kind) {
+    std::string_view rest = text;
+    const std::optional<double> value = take_number(rest);
+    if (!value) refuse(text, "which does not begin with a number", kind);
+    ParsedQuantity parsed;
+    double deviation = 0.0;
+    if (take_plus_minus(rest)) {
+        const std::optional<double> given = take_number(rest);
+        if (!given || *given < 0.0) refuse(text, "where a number of zero or more must follow '+-'", kind);
+        deviation = *given;
+        parsed.has_deviation = true;
+    }
+    const Unit& unit = require_unit(text, trimmed(rest), kind);
+    parsed.value = *value * unit.factor + unit.offset;
+    parsed.deviation = deviation * unit.factor;
+    if (!std::isfinite(parsed.value) || !std::isfinite(parsed.deviation)) refuse(text, "which is too large", kind);
+    return parsed;
+}
+
+}  // namespace tymbal
