@@ -6,10 +6,10 @@ namespace {
 
 std::string locate(const Place& at, const std::string& key, const std::string& message) {
     std::string text = at.file;
-    if (!text.empty() && at.line > 0) text += ":" + std::to_string(at.line);
-    if (!text.empty()) text += ": ";
-    if (!key.empty()) text += key + ": ";
-    return text + message;
+    if (!text.empty() && at.line > 0) text.append(":").append(std::to_string(at.line));
+    if (!text.empty()) text.append(": ");
+    if (!key.empty()) text.append(key).append(": ");
+    return text.append(message);
 }
 
 }  // namespace

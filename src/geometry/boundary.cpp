@@ -130,13 +130,13 @@ Edge transposed(const Edge& e) {
 Crossing meet(const Edge& e, double level) {
     if (e.radius == 0.0) {
         const double t = (level - e.a.y) / (e.b.y - e.a.y);
-        return {e.a.x + t * (e.b.x - e.a.x), line_normal(e), e.loop};
+        return {e.a.x + t * (e.b.x - e.a.x), line_normal(e), e.loop, 0.0};
     }
     const double dy = level - e.centre.y;
     const double reach = std::sqrt(std::max(0.0, e.radius * e.radius - dy * dy));
     const double side = (e.a.x + e.b.x - 2.0 * e.centre.x) >= 0.0 ? 1.0 : -1.0;
     const Point p{e.centre.x + side * reach, level};
-    return {p.x, arc_normal(e, p), e.loop};
+    return {p.x, arc_normal(e, p), e.loop, (e.outward ? 1.0 : -1.0) / e.radius};
 }
 
 void sort_along(std::vector<Crossing>& found) {

@@ -43,7 +43,7 @@ Lines cross_all(const Boundary& rim, const Grid& grid) {
 }
 
 Arm towards_rim(double length, const Crossing& c) {
-    return {-1, length, c.normal, c.loop};
+    return {-1, length, c.normal, c.loop, c.curvature};
 }
 
 enum class Standing { outside, on_rim, inside };
@@ -94,14 +94,14 @@ void link_neighbours(Grid& grid, const std::map<int, Point>& rim_normal) {
             if (i < 0 || j < 0 || i >= grid.columns || j >= grid.rows || node.arms[a].length < spacing) continue;
             const int neighbour = grid.number[static_cast<std::size_t>(i + grid.columns * j)];
             if (neighbour >= 0) {
-                node.arms[a] = {neighbour, spacing, {}, 0};
+                node.arms[a] = {neighbour, spacing, {}, 0, 0.0};
                 continue;
             }
             // A neighbour that was dropped because it nearly touches the rim stands for the rim, with the rim's normal:
             // the arm may run along the rim.
             const auto dropped = rim_normal.find(i + grid.columns * j);
             if (dropped != rim_normal.end() && node.arms[a].length > (1.0 + least_arm) * spacing)
-                node.arms[a] = {-1, spacing, dropped->second, node.arms[a].loop};
+                node.arms[a] = {-1, spacing, dropped->second, node.arms[a].loop, node.arms[a].curvature};
         }
     }
 }

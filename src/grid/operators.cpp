@@ -191,7 +191,7 @@ std::vector<RimTouch> rim_touches(const Grid& grid, const Vector& w) {
             const double width = across(grid, a);
             Point place = grid.place(node);
             (a < 2 ? place.x : place.y) += a % 2 == 0 ? arm.length : -arm.length;
-            touches.push_back({place, arm.normal, arm.loop, a < 2, outward * outward / std::sqrt(n2) * width,
+            touches.push_back({place, arm.normal, arm.loop, arm.curvature, a < 2, outward * outward / std::sqrt(n2) * width,
                                curvature * curvature * std::sqrt(n2) * width});
         }
     }

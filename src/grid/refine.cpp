@@ -1,5 +1,7 @@
 #include "tymbal/grid/refine.h"
 
+#include <Eigen/Dense>
+
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
@@ -8,29 +10,30 @@ namespace tymbal {
 
 namespace {
 
-constexpr double regular_order = 2.0;
-constexpr double regular_band = 0.35;   // how far an observed order may be from two and still be called regular
-constexpr double roundoff = 1e-9;       // relative floor: factorisation and eigensolver
+constexpr double standard_errors = 2.0;
+constexpr double next_term_share = 0.3;
+constexpr double roundoff = 1e-9;  // relative: factorisation and eigensolver
+constexpr std::size_t most_grids = 5;
 
-double limit_of_two(double coarse, double fine, double h_coarse, double h_fine, double order) {
-    return fine + (fine - coarse) / (std::pow(h_coarse / h_fine, order) - 1.0);
-}
-
-struct Triple {
-    double f1, f2, f3;
-    double h1, h2, h3;
+/// Weighted least squares f = f0 + sum a h^p, all figures at once.
+struct Fit {
+    Eigen::RowVectorXd limit;
+    Eigen::RowVectorXd scatter;  ///< standard error of the limit from the residuals; zero without spare grids
 };
 
-Extrapolated regular_limit(const Triple& t, double order) {
-    const double first = limit_of_two(t.f1, t.f2, t.h1, t.h2, regular_order);
-    const double second = limit_of_two(t.f2, t.f3, t.h2, t.h3, regular_order);
-    return {second, std::abs(second - first), order};
-}
-
-Extrapolated singular_limit(const Triple& t, double order) {
-    const double used = std::clamp(order, 0.5, 4.0);
-    const double value = limit_of_two(t.f2, t.f3, t.h2, t.h3, used);
-    return {value, std::abs(value - t.f3), order};
+Fit fit(const Eigen::MatrixXd& figures, const Eigen::VectorXd& h, const std::vector<double>& powers) {
+    const Eigen::VectorXd weight = h.array().square().inverse();
+    Eigen::MatrixXd terms(h.size(), static_cast<Eigen::Index>(powers.size()) + 1);
+    terms.col(0).setOnes();
+    for (std::size_t p = 0; p < powers.size(); ++p)
+        terms.col(static_cast<Eigen::Index>(p) + 1) = h.array().pow(powers[p]);
+    const Eigen::MatrixXd a = weight.asDiagonal() * terms;
+    const Eigen::MatrixXd b = weight.asDiagonal() * figures;
+    const Eigen::MatrixXd x = a.colPivHouseholderQr().solve(b);
+    const Eigen::Index spare = a.rows() - a.cols();
+    if (spare <= 0) return {x.row(0), Eigen::RowVectorXd::Zero(figures.cols())};
+    const double variance = (a.transpose() * a).inverse()(0, 0);
+    return {x.row(0), ((b - a * x).colwise().squaredNorm() * (variance / static_cast<double>(spare))).cwiseSqrt()};
 }
 
 }  // namespace
@@ -52,30 +55,31 @@ double observed_order(double coarse, double middle, double fine, double h_coarse
 }
 
 std::vector<Extrapolated> extrapolate(const std::vector<std::vector<double>>& figures,
-                                      const std::vector<double>& spacing) {
-    const std::size_t grids = figures.size();
-    const std::size_t count = figures.back().size();
-    std::vector<Extrapolated> limits;
-    std::vector<double> unsteady;  // relative distance between successive limits of each figure
-    for (std::size_t k = 0; k < count; ++k) {
-        const Triple t{figures[grids - 3][k], figures[grids - 2][k], figures[grids - 1][k],
-                       spacing[grids - 3],    spacing[grids - 2],    spacing[grids - 1]};
-        const double order = observed_order(t.f1, t.f2, t.f3, t.h1, t.h2, t.h3);
-        // Differences below 1e-6 are noise whatever order they suggest, and extrapolation can do no harm there.
-        const bool tiny = std::abs(t.f1 - t.f3) < 1e-6 * std::abs(t.f3);
-        const bool regular = tiny || std::abs(order - regular_order) < regular_band;
-        limits.push_back(regular ? regular_limit(t, order) : singular_limit(t, order));
-        unsteady.push_back(limits.back().error / std::abs(limits.back().value));
+                                      const std::vector<double>& spacing, const Expansion& expansion) {
+    const std::size_t grids = std::min(figures.size(), most_grids), first = figures.size() - grids;
+    const auto count = static_cast<Eigen::Index>(figures.back().size());
+    // Figures relative to those of the finest grid, spacings to the finest one.
+    Eigen::MatrixXd f(static_cast<Eigen::Index>(grids), count);
+    Eigen::VectorXd h(static_cast<Eigen::Index>(grids));
+    for (std::size_t g = 0; g < grids; ++g) {
+        h[static_cast<Eigen::Index>(g)] = spacing[first + g] / spacing.back();
+        for (std::size_t k = 0; k < figures.back().size(); ++k)
+            f(static_cast<Eigen::Index>(g), static_cast<Eigen::Index>(k)) =
+                figures[first + g][k] / figures.back()[k] - 1.0;
     }
-    // An accidental agreement of two limits must not pass for accuracy: a figure is held no better than the mean of
-    // those below it and half of the next one's.
-    double sum = 0.0;
-    for (std::size_t k = 0; k < count; ++k) {
-        sum += unsteady[k];
-        const double mean_below = sum / static_cast<double>(k + 1);
-        const double next = k + 1 < count ? 0.5 * unsteady[k + 1] : 0.0;
-        const double relative = 0.5 * std::max({unsteady[k], mean_below, next});
-        limits[k].error = (relative + roundoff) * std::abs(limits[k].value);
+    const Fit both = fit(f, h, {expansion.leading, expansion.next});
+    const Fit leading = fit(f, h, {expansion.leading});
+    // Modes share the grids and their accidents: none is trusted much more than the average.
+    const double shared = 0.5 * both.scatter.mean();
+    std::vector<Extrapolated> limits;
+    for (Eigen::Index k = 0; k < count; ++k) {
+        const double fine = figures.back()[static_cast<std::size_t>(k)];
+        const double error = standard_errors * std::max(both.scatter[k], shared) +
+                             next_term_share * std::abs(both.limit[k] - leading.limit[k]) +
+                             expansion.doubt * std::abs(both.limit[k]) + roundoff;
+        const Eigen::Index last = f.rows() - 1;
+        limits.push_back({fine * (1.0 + both.limit[k]), fine * error,
+                          observed_order(f(last - 2, k), f(last - 1, k), f(last, k), h[last - 2], h[last - 1], h[last])});
     }
     return limits;
 }

@@ -11,6 +11,9 @@ namespace {
 constexpr double third_order_share = 5.25 / 6.0;
 // q^2 between 0 and k^2/2 moves that by up to 0.25/5.25.
 constexpr double third_order_spread = 0.25 / 5.25;
+// Curvature c of the rim: d = delta (1 + (delta c)^2/24 - (delta c)^3/12 + ...).
+constexpr double bent_correction = 1.0 / 24.0;
+constexpr double bent_share = 1.0 / 12.0;
 
 double normal_pull(const std::array<double, 3>& n, Point normal) {
     return n[0] * normal.x * normal.x + n[1] * normal.y * normal.y + 2.0 * n[2] * normal.x * normal.y;
@@ -18,8 +21,8 @@ double normal_pull(const std::array<double, 3>& n, Point normal) {
 
 }  // namespace
 
-double layer_model_error(double k_delta, double third) {
-    return 0.12 * std::pow(k_delta, 4) + third_order_spread * std::abs(third);
+double layer_model_error(double k_delta, double third, double bent) {
+    return 0.12 * std::pow(k_delta, 4) + third_order_spread * std::abs(third) + bent_share * bent;
 }
 
 double rim_tension(const TensionField& field) {
@@ -37,7 +40,7 @@ double rim_tension(const TensionField& field) {
 EdgeLayer edge_layer(const Grid& grid, const Vector& w, double lambda, double shift, const TensionField& field,
                      const FilmMap& map, double areal_density_at_rim) {
     EdgeLayer layer;
-    double worst_k_delta = 0.0;
+    double worst_k_delta = 0.0, bent = 0.0, straight_third = 0.0;
     for (const RimTouch& touch : rim_touches(grid, w)) {
         const double pull = normal_pull(field.at(touch.place), touch.normal);
         if (pull <= 0.0) continue;
@@ -48,10 +51,13 @@ EdgeLayer edge_layer(const Grid& grid, const Vector& w, double lambda, double sh
         if (touch.along_x) layer.energy_x += energy;
         if (touch.loop == 1) layer.energy_inner += energy;
         layer.uneven += pull * (delta - shift) * touch.slope2_ds;
-        layer.third_order -= pull * delta * delta * delta * third_order_share * k2 * touch.slope2_ds;
+        const double turn = delta * std::abs(touch.curvature);
+        straight_third += energy * third_order_share * k2 * delta * delta;
+        layer.third_order += energy * (bent_correction * turn * turn - third_order_share * k2 * delta * delta);
+        bent += energy * turn * turn * turn;
         worst_k_delta = std::max(worst_k_delta, std::sqrt(k2) * delta);
     }
-    layer.model_error = layer_model_error(worst_k_delta, 0.5 * layer.third_order / lambda);
+    layer.model_error = layer_model_error(worst_k_delta, 0.5 * straight_third / lambda, 0.5 * bent / lambda);
     return layer;
 }
 

@@ -5,6 +5,8 @@
 #include "tymbal/grid/refine.h"
 #include "tymbal/modes/labels.h"
 
+#include "convergence.h"
+
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -20,8 +22,8 @@ constexpr int most_unknowns = 150'000;
 constexpr double least_cells = 20.0;
 // Extra modes keep the last wanted ones from changing places with modes that were not asked for.
 constexpr int spare_modes = 2;
-// Grids as halves of the base: 2/2, 3/2, 4/2, 6/2, ... so that every spacing is an exact multiple.
-constexpr std::array<int, 8> halves{2, 3, 4, 6, 8, 12, 16, 24};
+// Grids as halves of the base: 2/2, 3/2, 4/2, 5/2, ...
+constexpr std::array<int, 9> halves{2, 3, 4, 5, 6, 8, 12, 16, 24};
 
 struct Base {
     int x = 0, y = 0;  ///< cells of the coarsest grid, even
@@ -32,7 +34,7 @@ int even(double cells) { return 2 * static_cast<int>(std::ceil(0.5 * cells)); }
 double narrowest(const Outline& outline, const Box& box) {
     const double side = std::min(box.high.x - box.low.x, box.high.y - box.low.y);
     if (const Ring* ring = std::get_if<Ring>(&outline))
-        return std::min(side, 1.5 * (ring->outer_diameter.si() - ring->inner_diameter.si()));
+        return std::min(side, ring->outer_diameter.si() - ring->inner_diameter.si());
     return side;
 }
 
@@ -72,6 +74,13 @@ double plain_layer(const PaintedFilm& film) {
     return std::sqrt(film.bending() / (film.stress * film.thickness));
 }
 
+double sharpest_curvature(const Boundary& rim) {
+    double most = 0.0;
+    for (const Edge& e : rim)
+        if (e.radius > 0.0) most = std::max(most, 1.0 / e.radius);
+    return most;
+}
+
 /// The thin-layer series when it is good enough for the highest mode, the full problem otherwise.
 RimTreatment choose_rim(const ModeProblem& problem) {
     const double delta = plain_layer(problem.film);
@@ -79,8 +88,9 @@ RimTreatment choose_rim(const ModeProblem& problem) {
     const Boundary rim = boundary(problem.outline);
     const double wave_number = std::sqrt(4.0 * pi * problem.count / area(rim));
     const double k_delta = 1.15 * wave_number * delta;  // Weyl's mean lies a little low for clamped rims
-    const double third = delta * perimeter(rim) / (2.0 * area(rim)) * k_delta * k_delta;
-    const bool series_good = layer_model_error(k_delta, third) < 0.3 * problem.accuracy;
+    const double first = delta * perimeter(rim) / (2.0 * area(rim));
+    const double bent = first * std::pow(delta * sharpest_curvature(rim), 3);
+    const bool series_good = layer_model_error(k_delta, first * k_delta * k_delta, bent) < 0.3 * problem.accuracy;
     const double cells = narrowest(problem.outline, bounding_box(rim)) / delta;
     const bool affordable = cells < 250.0;  // 0.8 cells a layer on the coarsest of three grids
     return series_good || !affordable ? RimTreatment::thin_layer : RimTreatment::resolved;
@@ -238,21 +248,23 @@ ModeSet find_modes(const ModeProblem& problem) {
     std::vector<Extrapolated> limits;
     LastTwo last;
     double error = 0.0;
-    // The first three grids are always needed: the finest of them is solved beside the other two.
+    const Convergence known = convergence(problem.outline, problem.film, set.rim);
+    // The first few grids are always needed: the finest of them is solved beside the others.
     const auto solve = [&](std::size_t g) {
         return solve_level(padded, base.x / 2 * halves[g], base.y / 2 * halves[g], set.rim);
     };
-    auto third = std::async(std::launch::async, solve, std::size_t{2});
+    const std::size_t sure = known.least_grids - 1;
+    auto finest = std::async(std::launch::async, solve, sure);
     for (std::size_t g = 0; g < halves.size(); ++g) {
-        if (g >= 3 && 0.25 * halves[g] * halves[g] * base.x * base.y > most_unknowns) break;
-        Level level = g == 2 ? third.get() : solve(g);
+        if (g > sure && 0.25 * halves[g] * halves[g] * base.x * base.y > most_unknowns) break;
+        Level level = g == sure ? finest.get() : solve(g);
         set.frequencies.push_back(frequencies_of(level, padded.count));
         set.spacing.push_back(level.grid.dx);
         last = {std::move(last.fine), all_shares(level, problem.count)};
         set.fine = std::move(level);
         if (g == 0) set.coarse = set.fine;
-        if (g < 2) continue;
-        limits = extrapolate(set.frequencies, set.spacing);
+        if (g < sure) continue;
+        limits = extrapolate(set.frequencies, set.spacing, known.expansion);
         error = worst_error(limits, problem.count);
         if (error <= problem.accuracy) break;
     }

@@ -24,6 +24,7 @@ struct Crossing {
     double at = 0.0;  ///< coordinate along the line, m
     Point normal;     ///< unit vector out of the film
     int loop = 0;
+    double curvature = 0.0;  ///< of the rim, 1/m, positive where the film lies on the centre's side
 };
 
 /// The rim moved into the film by `inset_m` (>= 0); polygon corners are mitred, rounded corners keep their centres.

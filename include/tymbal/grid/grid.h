@@ -14,6 +14,7 @@ struct Arm {
     double length = 0.0;  ///< m; at most a little above one spacing
     Point normal;         ///< of the rim where the arm ends on it
     int loop = 0;         ///< which rim
+    double curvature = 0.0;  ///< of the rim, see Crossing
     [[nodiscard]] bool cut() const { return to < 0; }
 };
 

@@ -60,6 +60,7 @@ struct RimTouch {
     Point place;
     Point normal;
     int loop = 0;
+    double curvature = 0.0;    ///< of the rim, see Crossing
     bool along_x = true;       ///< met by a horizontal grid line
     double slope2_ds = 0.0;    ///< (dw/dn)^2 times the rim length this touch stands for, 1/m per unit w^2
     double curvature2_ds = 0.0;///< (d2w/dn2)^2 of a clamped rim times the same length, 1/m^3 per unit w^2

@@ -5,6 +5,8 @@
 // p^2 = N/D + k^2 + q^2, q the wave number along the edge [derived]. That is the same as holding the slow part at zero on
 // the rim moved inwards by
 //     d = delta - delta^3 (5 k^2 + q^2)/6 + O(delta^5),    delta = sqrt(D/N).
+// A rim of curvature c adds delta^3 c^2/24 - delta^4 c^3/12 + ..., c < 0 where the film surrounds the rim [derived from
+// the ratio K_0/K_1 at an inner rim]; the first of the two is a correction, the second counts as error.
 // The first term is put into the grid (the rim is moved), the second into the frequency by Hadamard's formula
 // d(lambda) = -contour N (dw/dn)^2 d(shift) / int m w^2. q^2 lies between 0 and k^2/2 on average over a mode: 1/4 is used.
 #pragma once
@@ -22,7 +24,7 @@ struct EdgeLayer {
     double energy_x = 0.0;     ///< the part met by horizontal grid lines: of edges that face along x
     double energy_inner = 0.0; ///< the part on loop 1
     double uneven = 0.0;       ///< correction of lambda: local layer thickness against the mean one
-    double third_order = 0.0;  ///< correction of lambda: second term of the shift
+    double third_order = 0.0;  ///< correction of lambda: second term of the shift, and the rim's curvature
     double model_error = 0.0;  ///< relative, on the frequency: what the series leaves out
 };
 
@@ -39,6 +41,7 @@ struct EdgeLayer {
 /// in tests/modes (0.045 to 0.10 of (k delta)^4), plus the spread of q^2 in the third order.
 /// @param k_delta  local wave number times layer thickness
 /// @param third    relative third-order correction of the frequency
-[[nodiscard]] double layer_model_error(double k_delta, double third);
+/// @param bent     first-order rise of the frequency by the layer times |delta c|^3, c the rim's curvature
+[[nodiscard]] double layer_model_error(double k_delta, double third, double bent);
 
 }  // namespace tymbal

@@ -1,0 +1,33 @@
+// Every key a design file may have: the one table that the reader checks against and the program prints.
+#pragma once
+
+#include "tymbal/base/parse_quantity.h"
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace tymbal {
+
+struct DesignKey {
+    const char* section;         ///< "" for keys outside any section
+    const char* name;
+    std::optional<Kind> kind;    ///< quantities only
+    bool uncertain = false;      ///< may carry "+- sigma"
+    bool later = false;          ///< known, but not supported by this version
+    const char* meaning = "";
+};
+
+[[nodiscard]] const std::vector<DesignKey>& design_keys();
+
+/// The row of a key, or nothing.
+[[nodiscard]] const DesignKey* find_design_key(const std::string& section, const std::string& name);
+
+/// Names of all keys of a section, for suggestions.
+[[nodiscard]] std::vector<std::string> design_key_names(const std::string& section);
+[[nodiscard]] std::vector<std::string> design_sections();
+
+/// The table as text for `tymbal predict --keys`.
+[[nodiscard]] std::string describe_design_keys();
+
+}  // namespace tymbal

@@ -1,0 +1,19 @@
+// The material table: where it lies, and its rows as structs.
+#pragma once
+
+#include "tymbal/base/material.h"
+
+#include <string>
+
+namespace tymbal {
+
+/// Folder of the table: `wanted` when not empty, else the environment variable TYMBAL_MATERIALS, else
+/// ../share/tymbal/materials beside the program, else the source tree the program was built from.
+/// @throws InputError when none of them holds a table
+[[nodiscard]] std::string find_materials(const std::string& wanted, const std::string& program);
+
+/// Reads films.toml, solids.toml, metals.toml and gases.toml.
+/// @throws InputError for unknown keys, missing sources, wrong units
+[[nodiscard]] Materials read_materials(const std::string& folder);
+
+}  // namespace tymbal

@@ -1,0 +1,15 @@
+// How a film's stress changes between the temperature it is stated for and the one the device works at.
+#pragma once
+
+#include "tymbal/film/film.h"
+
+namespace tymbal {
+
+/// Stress at `device_k` of a film whose stress is stated at `stated_k`: ds = -E/(1 - nu) (alpha_film - alpha_frame) dT, the
+/// expansions taken as constant. Below 200 K they are not; the deviation is then widened by the whole shift.
+/// Source: Timoshenko, J. Opt. Soc. Am. 11, 233 (1925) for the mismatch strain (from memory, re-derived).
+[[nodiscard]] Sourced<Stress> stress_at(const Sourced<Stress>& stress, double stated_k, double device_k,
+                                        const Sourced<Stress>& modulus, const Sourced<Ratio>& poisson_ratio,
+                                        const Sourced<ThermalExpansion>& film, const Sourced<ThermalExpansion>& frame);
+
+}  // namespace tymbal

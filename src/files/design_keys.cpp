@@ -1,0 +1,127 @@
+#include "tymbal/files/design_keys.h"
+
+#include <algorithm>
+
+namespace tymbal {
+
+const std::vector<DesignKey>& design_keys() {
+    static const std::vector<DesignKey> keys{
+        {"", "title", {}, false, false, "free text"},
+        {"film", "material", {}, false, false, "row of the material table, see `tymbal materials`"},
+        {"film", "thickness", Kind::length, true, false, "as deposited"},
+        {"film", "stress", Kind::stress, true, false, "as deposited, equal-biaxial, tensile positive; default: the row's"},
+        {"film", "stress_temperature", Kind::temperature, false, false, "temperature the stress is stated for; default 295 K"},
+        {"film", "temperature", Kind::temperature, false, false, "of the device and the gas; default 295 K"},
+        {"film", "youngs_modulus", Kind::stress, true, false, "overrides the row, like all below"},
+        {"film", "poisson_ratio", Kind::ratio, true, false, ""},
+        {"film", "density", Kind::density, true, false, ""},
+        {"film", "thermal_expansion", Kind::thermal_expansion, true, false, ""},
+        {"film", "thermal_conductivity", Kind::thermal_conductivity, true, false, ""},
+        {"film", "heat_capacity", Kind::heat_capacity, true, false, ""},
+        {"film", "strength", Kind::stress, true, false, ""},
+        {"film", "quality_volume", Kind::ratio, true, false, "intrinsic Q of the film's bulk"},
+        {"film", "quality_surface", Kind::inverse_length, true, false, "intrinsic Q of its surfaces per thickness"},
+        {"film", "extinction", Kind::ratio, true, false, "imaginary part of the index"},
+        {"film", "index", Kind::ratio, true, false, "refractive index at the readout wavelength"},
+        {"film", "layer", {}, false, true, ""},
+        {"outline", "shape", {}, false, false, "rectangle | disc | ring | polygon"},
+        {"outline", "width", Kind::length, true, false, "rectangle: along x"},
+        {"outline", "height", Kind::length, true, false, "rectangle: along y"},
+        {"outline", "corner_radius", Kind::length, false, false, "rectangle: default 0"},
+        {"outline", "diameter", Kind::length, true, false, "disc"},
+        {"outline", "outer_diameter", Kind::length, true, false, "ring"},
+        {"outline", "inner_diameter", Kind::length, true, false, "ring: both rims are clamped"},
+        {"outline", "vertices", Kind::length, false, false, "polygon: list of [x, y]"},
+        {"holes", "lattice", {}, false, false, "square | triangular | honeycomb | list"},
+        {"holes", "shape", {}, false, false, "circle | square | hexagon, sides along the lattice; default circle"},
+        {"holes", "diameter", Kind::length, true, false, "circle, in the released film"},
+        {"holes", "side", Kind::length, true, false, "square"},
+        {"holes", "across_flats", Kind::length, true, false, "hexagon"},
+        {"holes", "pitch", Kind::length, true, false, "between nearest hole centres"},
+        {"holes", "angle", Kind::angle, false, false, "first lattice direction against x; default 0"},
+        {"holes", "margin", Kind::length, false, false, "least solid width between holes and outline; default half a pitch"},
+        {"holes", "field", Kind::length, false, false, "[x, y] extent of the hole field, hole edge to hole edge"},
+        {"holes", "centres", Kind::length, false, false, "lattice = \"list\": list of [x, y]"},
+        {"holes", "omit", {}, false, false, "lattice sites left out: list of [i, j]; honeycomb: both holes of the cell"},
+        {"holes", "file", {}, false, true, ""},
+        {"openings", "", {}, false, true, ""},
+        {"release", "sacrificial", {}, false, false, "row of the material table"},
+        {"release", "gap", Kind::length, false, false, "under the film; without it both faces are open"},
+        {"release", "etchant", {}, false, true, ""},
+        {"release", "undercut", {}, false, true, ""},
+        {"release", "time", {}, false, true, ""},
+        {"release", "drying", {}, false, true, ""},
+        {"process", "", {}, false, true, ""},
+        {"chip", "width", Kind::length, false, false, ""},
+        {"chip", "length", Kind::length, false, false, ""},
+        {"chip", "thickness", Kind::length, false, false, "sets the plate end of the radiation band"},
+        {"chip", "material", {}, false, false, "row of the material table; default silicon"},
+        {"chip", "position", Kind::length, false, false, "[x, y] of the membrane's centre from the chip's"},
+        {"surroundings", "gas", {}, false, false, "row of the material table"},
+        {"surroundings", "pressure", Kind::pressure, true, false, ""},
+        {"readout", "wavelength", Kind::length, false, false, ""},
+        {"readout", "spot_radius", Kind::length, false, false, "where the intensity has fallen to 1/e^2"},
+        {"readout", "position", Kind::length, false, false, "[x, y]; default the origin"},
+        {"readout", "power", Kind::power, false, false, "recorded; heating is not computed yet"},
+        {"readout", "below", {}, false, true, ""},
+        {"cavity", "length", Kind::length, false, false, "membrane in the middle of two mirrors"},
+        {"cavity", "finesse", Kind::ratio, false, false, ""},
+        {"limits", "least_ligament", Kind::length, false, false, ""},
+        {"limits", "least_fracture_margin", Kind::ratio, false, false, "strength over largest stress"},
+        {"limits", "least_qf", Kind::frequency, false, false, "of the lowest mode"},
+        {"limits", "frequency", Kind::frequency, false, false, "[low, high] of the lowest mode"},
+        {"limits", "largest_release_time", {}, false, true, ""},
+        {"limits", "largest_film_loss", {}, false, true, ""},
+        {"limits", "largest_over_etch", {}, false, true, ""},
+        {"limits", "least_reflectivity", {}, false, true, ""},
+        {"target", "", {}, false, true, ""},
+        {"free", "", {}, false, true, ""},
+        {"solve", "model", {}, false, false, "averaged | resolved | auto; default auto"},
+        {"solve", "modes", {}, false, false, "1 to 200; default 12"},
+        {"solve", "accuracy", {}, false, false, "relative, on frequencies, 1e-6 to 0.1; default 1e-3"},
+    };
+    return keys;
+}
+
+const DesignKey* find_design_key(const std::string& section, const std::string& name) {
+    for (const DesignKey& key : design_keys())
+        if (section == key.section && name == key.name) return &key;
+    return nullptr;
+}
+
+std::vector<std::string> design_key_names(const std::string& section) {
+    std::vector<std::string> names;
+    for (const DesignKey& key : design_keys())
+        if (section == key.section && !key.later) names.emplace_back(key.name);
+    return names;
+}
+
+std::vector<std::string> design_sections() {
+    std::vector<std::string> names;
+    for (const DesignKey& key : design_keys())
+        if (*key.section != '\0' && std::find(names.begin(), names.end(), key.section) == names.end()) names.emplace_back(key.section);
+    return names;
+}
+
+std::string describe_design_keys() {
+    std::string text;
+    std::string section = "-";
+    for (const DesignKey& key : design_keys()) {
+        if (key.later) continue;
+        if (section != key.section) {
+            section = key.section;
+            text += section.empty() ? "(top of the file)\n" : "\n[" + section + "]\n";
+        }
+        std::string left = "  ";
+        left += key.name;
+        left.resize(std::max<std::size_t>(left.size() + 1, 24), ' ');
+        std::string unit = key.kind ? accepted_units(*key.kind).front() : "";
+        if (key.kind && *key.kind == Kind::ratio) unit = "number";
+        if (key.uncertain) unit += " +-";
+        unit.resize(std::max<std::size_t>(unit.size() + 1, 14), ' ');
+        text += left + unit + key.meaning + "\n";
+    }
+    return text;
+}
+
+}  // namespace tymbal

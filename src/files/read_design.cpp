@@ -1,0 +1,217 @@
+#include "tymbal/files/read_design.h"
+
+#include "design_table.h"
+#include "read_figure.h"
+
+#include "tymbal/base/nearest.h"
+#include "tymbal/film/thermal_stress.h"
+#include "tymbal/geometry/boundary.h"
+
+#include <nettle/sha2.h>
+
+#include <array>
+#include <algorithm>
+#include <map>
+
+namespace tymbal {
+
+namespace {
+
+constexpr double room_k = 295.0;
+
+std::string sha256_hex(const std::string& text) {
+    sha256_ctx context;
+    sha256_init(&context);
+    sha256_update(&context, text.size(), reinterpret_cast<const std::uint8_t*>(text.data()));
+    std::array<std::uint8_t, SHA256_DIGEST_SIZE> digest{};
+    sha256_digest(&context, digest.size(), digest.data());
+    std::string hex;
+    for (const std::uint8_t byte : digest) {
+        hex.push_back("0123456789abcdef"[byte >> 4U]);
+        hex.push_back("0123456789abcdef"[byte & 15U]);
+    }
+    return hex;
+}
+
+/// All sections of the file, each checked against the key table.
+std::map<std::string, DesignSection> open_sections(const TomlTable& root) {
+    std::map<std::string, DesignSection> sections;
+    const std::vector<std::string> known = design_sections();
+    for (const std::string& name : root.keys()) {
+        if (find_design_key("", name) != nullptr) continue;
+        if (const DesignKey* whole = find_design_key(name, ""); whole != nullptr && whole->later)
+            root.refuse(name, "is a section that this version does not support yet; remove it");
+        if (std::find(known.begin(), known.end(), name) == known.end())
+            root.refuse(name, "is not a section of a design" + suggestion(name, known));
+        sections.emplace(name, DesignSection(root.table(name), name));
+    }
+    return sections;
+}
+
+const DesignSection& require(const std::map<std::string, DesignSection>& sections, const std::string& name, const TomlTable& root) {
+    const auto found = sections.find(name);
+    if (found == sections.end()) throw InputError({root.place().file, 0}, name, "is missing; a design needs a section [" + name + "]");
+    return found->second;
+}
+
+template <class Row>
+std::vector<std::string> row_names(const std::map<std::string, Row>& rows) {
+    std::vector<std::string> names;
+    for (const auto& entry : rows) names.push_back(entry.first);
+    return names;
+}
+
+template <class Row>
+const Row& find_row(const DesignSection& s, const std::string& key, const std::map<std::string, Row>& rows) {
+    const std::string name = s.text(key);
+    const auto found = rows.find(name);
+    if (found == rows.end())
+        s.table().refuse(key, "is '" + name + "', no row of the material table" + suggestion(name, row_names(rows)) +
+                         "; `tymbal materials` lists them");
+    return found->second;
+}
+
+/// The design's override, else the row's value, else an error that says what to do.
+template <class Q>
+Sourced<Q> property(const DesignSection& s, const char* key, const Range& range, const std::optional<Sourced<Q>>& row) {
+    if (s.has(key)) return s.sourced<Q>(key, range);
+    if (!row) s.table().missing(key, "a value: the material row has none");
+    return *row;
+}
+
+constexpr Range poisson_range{-0.99, 0.499, "between -1 and 0.5"};
+constexpr Range index_range{1.0, 10.0, "1 to 10"};
+
+Dispersion index_of(const DesignSection& s, const Solid& row) {
+    if (s.has("index")) {
+        const Sourced<Ratio> n = s.sourced<Ratio>("index", index_range);
+        return {{}, n.si(), n.deviation_si(), 0.0, 0.0, n.source()};
+    }
+    if (row.index) return *row.index;
+    return {{}, 1.0, 1.0, 0.0, 0.0, {"no index in the material row", Origin::fallback}};
+}
+
+Film read_film(const DesignSection& s, const Solid& row, const Solid& frame) {
+    const Sourced<Stress> modulus = property(s, "youngs_modulus", ranges::positive, row.youngs_modulus);
+    const Sourced<Ratio> poisson = property(s, "poisson_ratio", poisson_range, row.poisson_ratio);
+    const Sourced<ThermalExpansion> expansion = property(s, "thermal_expansion", ranges::any, row.thermal_expansion);
+    const Sourced<Stress> stated = property(s, "stress", ranges::stress, row.film_stress);
+    const Sourced<Temperature> device =
+        s.has("temperature") ? s.sourced<Temperature>("temperature", ranges::temperature)
+                             : Sourced<Temperature>(Temperature::from_si(room_k), Temperature{}, {"room temperature", Origin::fallback});
+    const double stated_k = s.has("stress_temperature") ? s.plain<Temperature>("stress_temperature", ranges::temperature).si() : room_k;
+    if (device.si() != stated_k && !frame.thermal_expansion)
+        s.table().refuse("temperature", "differs from stress_temperature and the chip's material row has no thermal expansion");
+    const Sourced<Stress> stress =
+        device.si() == stated_k ? stated
+                                : stress_at(stated, stated_k, device.si(), modulus, poisson, expansion, *frame.thermal_expansion);
+    const Sourced<Ratio> clear(Ratio{}, Ratio{}, {"no extinction in the material row: taken as transparent", Origin::fallback});
+    return {row.row,
+            s.sourced<Length>("thickness", ranges::thickness),
+            stress,
+            device,
+            modulus,
+            poisson,
+            property(s, "density", ranges::positive, row.density),
+            expansion,
+            property(s, "thermal_conductivity", ranges::positive, row.thermal_conductivity),
+            property(s, "heat_capacity", ranges::positive, row.heat_capacity),
+            property(s, "strength", ranges::positive, row.strength),
+            property(s, "quality_volume", ranges::positive, row.quality_volume),
+            property(s, "quality_surface", ranges::positive, row.quality_surface),
+            s.has("extinction") || row.extinction ? property(s, "extinction", ranges::not_negative, row.extinction) : clear,
+            index_of(s, row)};
+}
+
+Chip read_chip(const DesignSection& s) {
+    Chip chip;
+    chip.width = s.optional<Length>("width", ranges::lateral).value_or(Length{});
+    chip.length = s.optional<Length>("length", ranges::lateral).value_or(Length{});
+    chip.thickness = s.plain<Length>("thickness", ranges::lateral);
+    if (s.has("material")) chip.material = s.text("material");
+    chip.position = s.point("position");
+    return chip;
+}
+
+Readout read_readout(const DesignSection& s) {
+    constexpr Range light{1e-7, 2e-5, "100 nm to 20 um"};
+    return {s.plain<Length>("wavelength", light), s.plain<Length>("spot_radius", ranges::lateral), s.point("position"),
+            s.optional<Power>("power", ranges::not_negative), ""};
+}
+
+Limits read_limits(const DesignSection& s) {
+    Limits limits;
+    limits.least_ligament = s.optional<Length>("least_ligament", ranges::not_negative);
+    if (s.has("least_fracture_margin")) limits.least_fracture_margin = s.plain<Ratio>("least_fracture_margin", ranges::not_negative).si();
+    limits.least_qf = s.optional<Frequency>("least_qf", ranges::not_negative);
+    if (s.has("frequency")) {
+        const auto window = s.table().quantities("frequency", Kind::frequency, 2);
+        if (!(window[0] < window[1])) s.table().refuse("frequency", "must rise: [low, high]");
+        limits.frequency = {Frequency::from_si(window[0]), Frequency::from_si(window[1])};
+    }
+    return limits;
+}
+
+Solve read_solve(const DesignSection& s) {
+    Solve solve;
+    if (s.has("model")) {
+        const std::string word = s.choice("model", {"averaged", "resolved", "auto"});
+        solve.model = word == "averaged" ? Model::averaged : word == "resolved" ? Model::resolved : Model::automatic;
+    }
+    if (s.has("modes")) solve.modes = s.table().integer("modes", 1, 200);
+    if (s.has("accuracy")) {
+        solve.accuracy = s.table().number("accuracy");
+        if (!(solve.accuracy >= 1e-6 && solve.accuracy <= 0.1)) s.table().refuse("accuracy", "must lie between 1e-6 and 0.1");
+    }
+    return solve;
+}
+
+void require_thin(const DesignSection& film, const Film& f, const Outline& outline) {
+    const Box box = bounding_box(boundary(outline));
+    if (f.thickness.si() > 0.2 * std::min(box.high.x - box.low.x, box.high.y - box.low.y))
+        film.table().refuse("thickness", "is more than a fifth of the outline's shorter side; that is a block, not a film");
+}
+
+}  // namespace
+
+Design parse_design(const std::string& text, const std::string& path, const Materials& materials) {
+    const toml::value parsed = parse_toml(text, path);
+    const TomlTable root(path, "", parsed);
+    const auto sections = open_sections(root);
+    const auto find = [&](const char* name) -> const DesignSection* {
+        const auto found = sections.find(name);
+        return found == sections.end() ? nullptr : &found->second;
+    };
+    std::optional<Chip> chip;
+    if (const auto* s = find("chip")) {
+        chip = read_chip(*s);
+        if (s->has("material")) (void)find_row(*s, "material", materials.solids);
+    }
+    const auto frame = materials.solids.find(chip ? chip->material : "silicon");
+    if (frame == materials.solids.end()) throw InputError({path, 0}, "chip.material", "the material table has no row 'silicon'");
+    const DesignSection& film_section = require(sections, "film", root);
+    const Film film = read_film(film_section, find_row(film_section, "material", materials.solids), frame->second);
+    const Outline outline = read_outline(require(sections, "outline", root));
+    require_thin(film_section, film, outline);
+
+    Design design{root.has("title") ? root.text("title") : "", path, sha256_hex(text), film, outline, {}, {}, chip, {}, {}, {}, {}, {}};
+    if (const auto* s = find("holes")) design.holes = read_holes(*s, outline);
+    if (const auto* s = find("release")) {
+        if (s->has("sacrificial")) (void)find_row(*s, "sacrificial", materials.solids);
+        if (s->has("gap")) design.release = {s->plain<Length>("gap", ranges::thickness), s->has("sacrificial") ? s->text("sacrificial") : ""};
+    }
+    if (const auto* s = find("surroundings"))
+        design.surroundings = Surroundings{find_row(*s, "gas", materials.gases), s->sourced<Pressure>("pressure", ranges::not_negative)};
+    if (const auto* s = find("readout")) design.readout = read_readout(*s);
+    if (const auto* s = find("cavity")) {
+        if (!design.readout) s->table().refuse("length", "needs a [readout] with the wavelength of the light");
+        design.cavity = Cavity{s->plain<Length>("length", {1e-6, 1e4, "1 um to 10 km"}), s->plain<Ratio>("finesse", ranges::positive).si()};
+    }
+    if (const auto* s = find("limits")) design.limits = read_limits(*s);
+    if (const auto* s = find("solve")) design.solve = read_solve(*s);
+    return design;
+}
+
+Design read_design(const std::string& path, const Materials& materials) { return parse_design(read_text(path), path, materials); }
+
+}  // namespace tymbal

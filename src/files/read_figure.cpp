@@ -1,0 +1,144 @@
+#include "read_figure.h"
+
+#include "tymbal/geometry/boundary.h"
+#include "tymbal/geometry/lattice.h"
+#include "tymbal/geometry/overlap.h"
+
+#include <algorithm>
+#include <cmath>
+#include <stdexcept>
+
+namespace tymbal {
+
+namespace {
+
+constexpr std::size_t most_vertices = 20'000;
+constexpr std::size_t most_holes = 1'000'000;
+
+Rectangle read_rectangle(const DesignSection& s) {
+    Rectangle r{s.sourced<Length>("width", ranges::lateral), s.sourced<Length>("height", ranges::lateral), Length{}};
+    if (s.has("corner_radius")) r.corner_radius = s.plain<Length>("corner_radius", ranges::not_negative);
+    if (r.corner_radius.si() > 0.5 * std::min(r.width.si(), r.height.si()))
+        s.table().refuse("corner_radius", "is more than half the shorter side; use at most that, or shape = \"disc\"");
+    if (std::max(r.width.si() / r.height.si(), r.height.si() / r.width.si()) > 1000.0)
+        s.table().refuse("width", "and height differ by more than a factor 1000; such a strip is a string, not a membrane");
+    return r;
+}
+
+Ring read_ring(const DesignSection& s) {
+    Ring r{s.sourced<Length>("outer_diameter", ranges::lateral), s.sourced<Length>("inner_diameter", ranges::lateral)};
+    const double ratio = r.inner_diameter.si() / r.outer_diameter.si();
+    if (ratio >= 1.0) s.table().refuse("inner_diameter", "must be smaller than outer_diameter");
+    if (ratio > 0.98) s.table().refuse("inner_diameter", "leaves a ring narrower than 1 % of its diameter; that is a curved string");
+    if (ratio < 0.01) s.table().refuse("inner_diameter", "is below 1 % of outer_diameter; such a post is a point for the film");
+    return r;
+}
+
+Polygon read_polygon(const DesignSection& s) {
+    Polygon p{s.table().points("vertices", most_vertices)};
+    if (p.vertices.size() < 3) s.table().refuse("vertices", "needs at least three points");
+    for (std::size_t k = 0; k < p.vertices.size(); ++k) {
+        const Point a = p.vertices[k], b = p.vertices[(k + 1) % p.vertices.size()];
+        if (std::hypot(a.x - b.x, a.y - b.y) == 0.0)
+            s.table().refuse("vertices", "has the same point twice in a row (numbers " + std::to_string(k + 1) + " and the next; "
+                             "the first point is not repeated at the end)");
+        if (std::max(std::abs(a.x), std::abs(a.y)) > 0.1) s.table().refuse("vertices", "has a point more than 10 cm from the origin");
+    }
+    if (const auto edges = crossing_edges(p.vertices))
+        s.table().refuse("vertices", "crosses itself: the edges after points " + std::to_string((*edges)[0] + 1) + " and " +
+                         std::to_string((*edges)[1] + 1) + " meet");
+    const double enclosed = signed_area(p.vertices);
+    if (std::abs(enclosed) < 1e-14) s.table().refuse("vertices", "encloses less than 0.01 um^2");
+    if (enclosed < 0.0) std::reverse(p.vertices.begin(), p.vertices.end());
+    return p;
+}
+
+Lattice to_lattice(const std::string& word) {
+    if (word == "square") return Lattice::square;
+    if (word == "triangular") return Lattice::triangular;
+    if (word == "honeycomb") return Lattice::honeycomb;
+    return Lattice::list;
+}
+
+struct Figure {
+    HoleShape shape;
+    const char* size_key;
+};
+
+Figure read_hole_figure(const DesignSection& s) {
+    const std::string word = s.has("shape") ? s.choice("shape", {"circle", "square", "hexagon"}) : "circle";
+    const Figure figure = word == "circle"   ? Figure{HoleShape::circle, "diameter"}
+                          : word == "square" ? Figure{HoleShape::square, "side"}
+                                             : Figure{HoleShape::hexagon, "across_flats"};
+    for (const char* other : {"diameter", "side", "across_flats"})
+        if (s.has(other) && std::string(other) != figure.size_key)
+            s.table().refuse(other, "does not belong to shape = \"" + word + "\"; give " + figure.size_key);
+    return figure;
+}
+
+void read_extent(const DesignSection& s, const Outline& outline, HolePattern& holes) {
+    if (!s.has("field")) return;
+    const auto xy = s.table().quantities("field", Kind::length, 2);
+    const Box box = bounding_box(boundary(outline));
+    if (xy[0] <= 0.0 || xy[1] <= 0.0) s.table().refuse("field", "must have two sides above zero");
+    if (xy[0] > box.high.x - box.low.x || xy[1] > box.high.y - box.low.y)
+        s.table().refuse("field", "is larger than the outline; make it smaller or leave it out");
+    if (std::min(xy[0], xy[1]) < holes.size.si()) s.table().refuse("field", "is smaller than one hole");
+    holes.field = {Length::from_si(xy[0]), Length::from_si(xy[1])};
+}
+
+void require_listed_inside(const DesignSection& s, const Outline& outline, const HolePattern& holes) {
+    const Boundary rim = boundary(outline);
+    for (std::size_t k = 0; k < holes.centres.size(); ++k)
+        if (signed_distance(rim, holes.centres[k]) < 0.5 * holes.size.si() + holes.margin.si())
+            s.table().refuse("centres", "number " + std::to_string(k + 1) + " puts its hole outside the outline or into its margin");
+}
+
+}  // namespace
+
+Outline read_outline(const DesignSection& s) {
+    if (s.has("shape") && s.text("shape") == "hole-field")
+        s.table().refuse("shape", "\"hole-field\" is not supported yet by this version; give the released outline itself");
+    const std::string shape = s.choice("shape", {"rectangle", "disc", "ring", "polygon"});
+    const std::vector<std::string> own = shape == "rectangle" ? std::vector<std::string>{"width", "height", "corner_radius"}
+                                         : shape == "disc"    ? std::vector<std::string>{"diameter"}
+                                         : shape == "ring"    ? std::vector<std::string>{"outer_diameter", "inner_diameter"}
+                                                              : std::vector<std::string>{"vertices"};
+    for (const std::string& key : s.table().keys())
+        if (key != "shape" && std::find(own.begin(), own.end(), key) == own.end())
+            s.table().refuse(key, "does not belong to shape = \"" + shape + "\"");
+    if (shape == "rectangle") return read_rectangle(s);
+    if (shape == "disc") return Disc{s.sourced<Length>("diameter", ranges::lateral)};
+    if (shape == "ring") return read_ring(s);
+    return read_polygon(s);
+}
+
+HolePattern read_holes(const DesignSection& s, const Outline& outline) {
+    const std::string word = s.has("lattice") ? s.text("lattice") : "";
+    if (word == "file") s.table().refuse("lattice", "\"file\" is not supported yet by this version; list the centres");
+    const Lattice lattice = to_lattice(s.choice("lattice", {"square", "triangular", "honeycomb", "list"}));
+    const Figure figure = read_hole_figure(s);
+    const Sourced<Length> size = s.sourced<Length>(figure.size_key, ranges::lateral);
+    const bool listed = lattice == Lattice::list;
+    for (const char* key : {"pitch", "field", "omit"})
+        if (listed && s.has(key)) s.table().refuse(key, "does not belong to lattice = \"list\"");
+    if (!listed && s.has("centres")) s.table().refuse("centres", "belongs to lattice = \"list\"");
+    HolePattern holes{lattice, figure.shape, size, listed ? size : s.sourced<Length>("pitch", ranges::lateral),
+                      0.0, Length{}, {}, {}, {}};
+    if (s.has("angle")) holes.angle_rad = s.plain<Angle>("angle", ranges::any).si();
+    holes.margin = s.has("margin") ? s.plain<Length>("margin", ranges::not_negative)
+                                   : Length::from_si(listed ? 0.0 : 0.5 * holes.pitch.si());
+    if (listed) {
+        holes.centres = s.table().points("centres", most_holes);
+        if (holes.centres.empty()) s.table().refuse("centres", "is empty; leave [holes] out for a film without holes");
+        require_listed_inside(s, outline, holes);
+    }
+    if (s.has("omit")) holes.omit = s.table().index_pairs("omit", most_holes);
+    read_extent(s, outline, holes);
+    if (pattern_overlaps(holes))
+        s.table().refuse(listed ? "centres" : "pitch", std::string("lets neighbouring holes touch or overlap; the pitch must exceed the hole's ") +
+                         figure.size_key + " with a ligament to spare");
+    return holes;
+}
+
+}  // namespace tymbal

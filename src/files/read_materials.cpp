@@ -1,0 +1,139 @@
+#include "tymbal/files/read_materials.h"
+
+#include "toml_table.h"
+
+#include "tymbal/base/nearest.h"
+
+#include <algorithm>
+#include <array>
+#include <cstdlib>
+#include <filesystem>
+
+namespace tymbal {
+
+namespace {
+
+namespace fs = std::filesystem;
+
+constexpr std::array<const char*, 3> solid_files{"films.toml", "solids.toml", "metals.toml"};
+constexpr const char* gas_file = "gases.toml";
+
+void require_known(const TomlTable& table, const std::vector<std::string>& known) {
+    for (const std::string& key : table.keys())
+        if (std::find(known.begin(), known.end(), key) == known.end())
+            table.refuse(key, "is not a key here" + suggestion(key, known));
+}
+
+Origin read_origin(const TomlTable& table) {
+    const std::string word = table.text("origin");
+    if (word == "table") return Origin::table;
+    if (word == "abstract") return Origin::abstract;
+    if (word == "memory") return Origin::memory;
+    if (word == "derived") return Origin::derived;
+    table.refuse("origin", "is '" + word + "'; accepted: table, abstract, memory, derived");
+}
+
+Source read_source(const TomlTable& table) {
+    Source source{table.text("source"), read_origin(table)};
+    if (source.citation.empty()) table.refuse("source", "is empty; every value needs a source");
+    return source;
+}
+
+template <class Q>
+Sourced<Q> read_value(const TomlTable& row, const std::string& key, Kind kind) {
+    const TomlTable table = row.table(key);
+    require_known(table, {"value", "deviation", "temperature", "source", "origin"});
+    Source source = read_source(table);
+    if (table.has("temperature")) source.citation += " (" + table.text("temperature") + ")";
+    return {Q::from_si(table.quantity("value", kind).value), Q::from_si(table.quantity("deviation", kind).value), source};
+}
+
+template <class Q>
+void read_optional(const TomlTable& row, const std::string& key, Kind kind, std::optional<Sourced<Q>>& into) {
+    if (row.has(key)) into = read_value<Q>(row, key, kind);
+}
+
+Dispersion read_index(const TomlTable& table) {
+    require_known(table, {"terms", "constant", "deviation", "from_um", "to_um", "source", "origin"});
+    Dispersion index;
+    if (table.has("constant")) index.constant = table.number("constant");
+    if (table.has("terms"))
+        for (const TomlTable& term : table.tables("terms"))
+            index.terms.push_back({term.number("strength"), term.number("resonance_um")});
+    index.deviation = table.number("deviation");
+    index.from_um = table.number("from_um");
+    index.to_um = table.number("to_um");
+    index.source = read_source(table);
+    return index;
+}
+
+Solid read_solid(const std::string& name, const TomlTable& row) {
+    require_known(row, {"title", "youngs_modulus", "poisson_ratio", "density", "film_stress", "thermal_expansion",
+                        "thermal_conductivity", "heat_capacity", "strength", "quality_volume", "quality_surface", "extinction",
+                        "index"});
+    Solid solid;
+    solid.row = name;
+    solid.title = row.text("title");
+    read_optional(row, "youngs_modulus", Kind::stress, solid.youngs_modulus);
+    read_optional(row, "poisson_ratio", Kind::ratio, solid.poisson_ratio);
+    read_optional(row, "density", Kind::density, solid.density);
+    read_optional(row, "film_stress", Kind::stress, solid.film_stress);
+    read_optional(row, "thermal_expansion", Kind::thermal_expansion, solid.thermal_expansion);
+    read_optional(row, "thermal_conductivity", Kind::thermal_conductivity, solid.thermal_conductivity);
+    read_optional(row, "heat_capacity", Kind::heat_capacity, solid.heat_capacity);
+    read_optional(row, "strength", Kind::stress, solid.strength);
+    read_optional(row, "quality_volume", Kind::ratio, solid.quality_volume);
+    read_optional(row, "quality_surface", Kind::inverse_length, solid.quality_surface);
+    read_optional(row, "extinction", Kind::ratio, solid.extinction);
+    if (row.has("index")) solid.index = read_index(row.table("index"));
+    return solid;
+}
+
+Gas read_gas(const std::string& name, const TomlTable& row) {
+    require_known(row, {"title", "molar_mass", "viscosity"});
+    return {name, row.text("title"), read_value<MolarMass>(row, "molar_mass", Kind::molar_mass),
+            read_value<Viscosity>(row, "viscosity", Kind::viscosity)};
+}
+
+bool holds_table(const fs::path& folder) {
+    std::error_code ignored;
+    return fs::is_regular_file(folder / gas_file, ignored);
+}
+
+}  // namespace
+
+std::string find_materials(const std::string& wanted, const std::string& program) {
+    const auto require = [](const fs::path& folder, const char* who) {
+        if (!holds_table(folder))
+            throw InputError({folder.string(), 0}, "", std::string("holds no material table (named by ") + who + ")");
+        return folder.string();
+    };
+    if (!wanted.empty()) return require(wanted, "--materials");
+    if (const char* variable = std::getenv("TYMBAL_MATERIALS"); variable != nullptr && *variable != '\0')
+        return require(variable, "TYMBAL_MATERIALS");
+    std::error_code ignored;
+    const fs::path real = fs::canonical(program, ignored);
+    const fs::path installed = real.parent_path().parent_path() / "share" / "tymbal" / "materials";
+    if (!real.empty() && holds_table(installed)) return installed.string();
+    if (holds_table(TYMBAL_SOURCE_MATERIALS)) return TYMBAL_SOURCE_MATERIALS;
+    throw InputError({installed.string(), 0}, "", "holds no material table; name one by --materials or TYMBAL_MATERIALS");
+}
+
+Materials read_materials(const std::string& folder) {
+    Materials materials;
+    const auto for_each_row = [&](const std::string& file, auto&& take) {
+        const std::string path = (fs::path(folder) / file).string();
+        const toml::value root = parse_toml(read_text(path), path);
+        const TomlTable table(path, "", root);
+        for (const std::string& name : table.keys()) take(name, table.table(name));
+    };
+    for (const char* file : solid_files)
+        for_each_row(file, [&](const std::string& name, const TomlTable& row) {
+            if (!materials.solids.emplace(name, read_solid(name, row)).second)
+                throw InputError(row.place(), name, "is a row of two files; name them apart");
+        });
+    for_each_row(gas_file, [&](const std::string& name, const TomlTable& row) { materials.gases.emplace(name, read_gas(name, row)); });
+    return materials;
+}
+
+}  // namespace tymbal

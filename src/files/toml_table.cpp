@@ -1,0 +1,211 @@
+#include "toml_table.h"
+
+#include <algorithm>
+#include <cmath>
+#include <fstream>
+#include <sstream>
+
+namespace tymbal {
+
+namespace {
+
+constexpr std::size_t most_bytes = 8U << 20U;
+
+int line_of(const toml::value& value) {
+    const toml::source_location where = value.location();
+    return static_cast<int>(where.line());
+}
+
+std::string kind_of(const toml::value& value) {
+    switch (value.type()) {
+        case toml::value_t::empty: return "nothing";
+        case toml::value_t::boolean: return "true or false";
+        case toml::value_t::integer: return "a bare number";
+        case toml::value_t::floating: return "a bare number";
+        case toml::value_t::string: return "a text";
+        case toml::value_t::offset_datetime:
+        case toml::value_t::local_datetime:
+        case toml::value_t::local_date:
+        case toml::value_t::local_time: return "a date or time";
+        case toml::value_t::array: return "a list";
+        case toml::value_t::table: return "a table";
+    }
+    return "something else";
+}
+
+/// First sentence of the TOML library's many-line report.
+std::string first_line(const std::string& report) {
+    std::string line = report.substr(0, report.find('\n'));
+    const std::size_t tag = line.rfind("[error] ");
+    if (tag != std::string::npos) line = line.substr(tag + 8);
+    const std::size_t call = line.find("toml::");
+    if (call == 0) {
+        const std::size_t end = line.find(": ");
+        if (end != std::string::npos) line = line.substr(end + 2);
+    }
+    return line;
+}
+
+}  // namespace
+
+std::string read_text(const std::string& path) {
+    std::ifstream in(path, std::ios::binary);
+    if (!in) throw InputError({path, 0}, "", "cannot be opened; give the path of a readable file");
+    std::string text;
+    std::vector<char> block(1U << 16U);
+    while (in.read(block.data(), static_cast<std::streamsize>(block.size())) || in.gcount() > 0) {
+        text.append(block.data(), static_cast<std::size_t>(in.gcount()));
+        if (text.size() > most_bytes) throw InputError({path, 0}, "", "is larger than 8 MiB, too large for a design or table");
+    }
+    if (in.bad()) throw InputError({path, 0}, "", "cannot be read; is it a folder?");
+    return text;
+}
+
+toml::value parse_toml(const std::string& text, const std::string& path) {
+    std::istringstream in(text);
+    try {
+        return toml::parse(in, path);
+    } catch (const toml::exception& e) {
+        throw InputError({path, static_cast<int>(e.location().line())}, "", "is not valid TOML: " + first_line(e.what()));
+    } catch (const std::exception& e) {
+        throw InputError({path, 0}, "", "is not valid TOML: " + first_line(e.what()));
+    }
+}
+
+TomlTable::TomlTable(std::string file, std::string name, const toml::value& value)
+    : file_(std::move(file)), name_(std::move(name)), value_(&value) {
+    if (!value.is_table()) throw InputError(place(), name_, "is " + kind_of(value) + " where a section is wanted");
+}
+
+std::vector<std::string> TomlTable::keys() const {
+    std::vector<std::string> names;
+    for (const auto& entry : value_->as_table()) names.push_back(entry.first);
+    std::sort(names.begin(), names.end());
+    return names;
+}
+
+Place TomlTable::place() const { return {file_, line_of(*value_)}; }
+Place TomlTable::place(const std::string& key) const { return {file_, has(key) ? line_of(at(key)) : line_of(*value_)}; }
+std::string TomlTable::full(const std::string& key) const { return name_.empty() ? key : name_ + "." + key; }
+
+void TomlTable::refuse(const std::string& key, const std::string& message) const {
+    throw InputError(place(key), full(key), message);
+}
+
+void TomlTable::missing(const std::string& key, const std::string& what) const {
+    throw InputError(place(), full(key), "is missing; give " + what);
+}
+
+std::string TomlTable::text(const std::string& key) const {
+    if (!has(key)) missing(key, "a text");
+    if (!at(key).is_string()) refuse(key, "is " + kind_of(at(key)) + "; a text in quotes is wanted");
+    return at(key).as_string().str;
+}
+
+double TomlTable::number(const std::string& key) const {
+    if (!has(key)) missing(key, "a number");
+    double value = 0.0;
+    if (at(key).is_floating())
+        value = at(key).as_floating();
+    else if (at(key).is_integer())
+        value = static_cast<double>(at(key).as_integer());
+    else
+        refuse(key, "is " + kind_of(at(key)) + "; a plain number is wanted");
+    if (!std::isfinite(value)) refuse(key, "must be a finite number");
+    return value;
+}
+
+int TomlTable::integer(const std::string& key, int least, int most) const {
+    const std::string range = "a whole number from " + std::to_string(least) + " to " + std::to_string(most);
+    if (!has(key)) missing(key, range);
+    if (!at(key).is_integer()) refuse(key, "is " + kind_of(at(key)) + "; accepted: " + range);
+    const auto value = at(key).as_integer();
+    if (value < least || value > most) refuse(key, "is " + std::to_string(value) + "; accepted: " + range);
+    return static_cast<int>(value);
+}
+
+ParsedQuantity TomlTable::quantity(const std::string& key, Kind kind) const {
+    if (!has(key)) missing(key, "a " + to_string(kind) + " such as \"1 " + accepted_units(kind).front() + "\"");
+    const toml::value& value = at(key);
+    if (!value.is_string()) {
+        if (kind == Kind::ratio && (value.is_floating() || value.is_integer())) return {number(key), 0.0, false};
+        std::string units;
+        for (const std::string& unit : accepted_units(kind)) units += (units.empty() ? "" : ", ") + unit;
+        refuse(key, "is " + kind_of(value) + "; a text with number and unit is wanted, accepted: " + units);
+    }
+    try {
+        return parse_quantity(value.as_string().str, kind);
+    } catch (const UnitError& e) {
+        refuse(key, e.what());
+    }
+}
+
+double TomlTable::element(const toml::value& value, const std::string& key, Kind kind) const {
+    if (!value.is_string())
+        throw InputError({file_, line_of(value)}, full(key), "has " + kind_of(value) + " among its values; each needs number and unit");
+    try {
+        const ParsedQuantity parsed = parse_quantity(value.as_string().str, kind);
+        if (parsed.has_deviation) throw UnitError("takes no uncertainty in its values");
+        return parsed.value;
+    } catch (const UnitError& e) {
+        throw InputError({file_, line_of(value)}, full(key), e.what());
+    }
+}
+
+std::vector<double> TomlTable::quantities(const std::string& key, Kind kind, std::size_t count) const {
+    if (!has(key)) missing(key, "a list of " + std::to_string(count) + " values");
+    const toml::value& value = at(key);
+    if (!value.is_array() || value.as_array().size() != count)
+        refuse(key, "must be a list of " + std::to_string(count) + " values with units");
+    std::vector<double> numbers;
+    for (const toml::value& v : value.as_array()) numbers.push_back(element(v, key, kind));
+    return numbers;
+}
+
+std::vector<Point> TomlTable::points(const std::string& key, std::size_t most) const {
+    if (!has(key)) missing(key, "a list of [x, y] pairs with units");
+    const toml::value& value = at(key);
+    if (!value.is_array()) refuse(key, "is " + kind_of(value) + "; a list of [x, y] pairs with units is wanted");
+    if (value.as_array().size() > most) refuse(key, "has more than " + std::to_string(most) + " points");
+    std::vector<Point> points;
+    for (const toml::value& pair : value.as_array()) {
+        if (!pair.is_array() || pair.as_array().size() != 2)
+            throw InputError({file_, line_of(pair)}, full(key), "has an entry that is not a pair [x, y]");
+        points.push_back({element(pair.as_array()[0], key, Kind::length), element(pair.as_array()[1], key, Kind::length)});
+    }
+    return points;
+}
+
+std::vector<std::array<int, 2>> TomlTable::index_pairs(const std::string& key, std::size_t most) const {
+    const toml::value& value = at(key);
+    if (!value.is_array() || value.as_array().size() > most)
+        refuse(key, "must be a list of at most " + std::to_string(most) + " pairs [i, j]");
+    std::vector<std::array<int, 2>> pairs;
+    for (const toml::value& pair : value.as_array()) {
+        const bool sound = pair.is_array() && pair.as_array().size() == 2 && pair.as_array()[0].is_integer() &&
+                           pair.as_array()[1].is_integer();
+        if (!sound) throw InputError({file_, line_of(pair)}, full(key), "has an entry that is not a pair of whole numbers [i, j]");
+        const auto i = pair.as_array()[0].as_integer(), j = pair.as_array()[1].as_integer();
+        if (std::max(std::abs(i), std::abs(j)) > 1'000'000) refuse(key, "has a site number beyond a million");
+        pairs.push_back({static_cast<int>(i), static_cast<int>(j)});
+    }
+    return pairs;
+}
+
+std::string TomlTable::written(const std::string& key) const {
+    if (at(key).is_string()) return at(key).as_string().str.substr(0, 80);
+    std::ostringstream out;
+    out << at(key);
+    return out.str().substr(0, 80);
+}
+
+TomlTable TomlTable::table(const std::string& key) const { return {file_, full(key), at(key)}; }
+
+std::vector<TomlTable> TomlTable::tables(const std::string& key) const {
+    if (!at(key).is_array()) refuse(key, "is " + kind_of(at(key)) + "; a list of tables is wanted");
+    std::vector<TomlTable> all;
+    for (const toml::value& v : at(key).as_array()) all.emplace_back(file_, full(key), v);
+    return all;
+}
+
+}  // namespace tymbal

@@ -1,0 +1,104 @@
+#include "tymbal/geometry/overlap.h"
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+#include <stdexcept>
+
+namespace tymbal {
+
+namespace {
+
+/// Twice the area of a triangle, with its sign.
+double turn(Point a, Point b, Point c) { return (b.x - a.x) * (c.y - a.y) - (b.y - a.y) * (c.x - a.x); }
+
+bool within_box(Point a, Point b, Point p) {
+    return std::min(a.x, b.x) <= p.x && p.x <= std::max(a.x, b.x) && std::min(a.y, b.y) <= p.y && p.y <= std::max(a.y, b.y);
+}
+
+bool segments_meet(Point a, Point b, Point c, Point d) {
+    const double t1 = turn(a, b, c), t2 = turn(a, b, d), t3 = turn(c, d, a), t4 = turn(c, d, b);
+    if (((t1 > 0) != (t2 > 0)) && ((t3 > 0) != (t4 > 0)) && t1 != 0 && t2 != 0 && t3 != 0 && t4 != 0) return true;
+    return (t1 == 0 && within_box(a, b, c)) || (t2 == 0 && within_box(a, b, d)) || (t3 == 0 && within_box(c, d, a)) ||
+           (t4 == 0 && within_box(c, d, b));
+}
+
+bool list_overlaps(const HolePattern& pattern) {
+    std::vector<Point> centres = pattern.centres;
+    std::sort(centres.begin(), centres.end(), [](Point a, Point b) { return a.x < b.x; });
+    const double size = pattern.size.si();
+    const double reach = 1.5 * size;  // wider than any figure
+    const double c = std::cos(pattern.angle_rad), s = std::sin(pattern.angle_rad);
+    for (std::size_t i = 0; i < centres.size(); ++i) {
+        for (std::size_t j = i + 1; j < centres.size() && centres[j].x - centres[i].x < reach; ++j) {
+            const Point d{centres[j].x - centres[i].x, centres[j].y - centres[i].y};
+            if (holes_overlap(pattern.shape, size, {c * d.x + s * d.y, -s * d.x + c * d.y})) return true;
+        }
+    }
+    return false;
+}
+
+}  // namespace
+
+bool holes_overlap(HoleShape shape, double size, Point offset) {
+    // Two equal, centrally symmetric convex figures meet when the offset lies in the figure of twice the size.
+    switch (shape) {
+        case HoleShape::circle: return std::hypot(offset.x, offset.y) <= size;
+        case HoleShape::square: return std::max(std::abs(offset.x), std::abs(offset.y)) <= size;
+        case HoleShape::hexagon: {
+            const double half_root3 = 0.5 * std::sqrt(3.0);
+            return std::max({std::abs(offset.y), std::abs(half_root3 * offset.x + 0.5 * offset.y),
+                             std::abs(half_root3 * offset.x - 0.5 * offset.y)}) <= size;
+        }
+    }
+    throw std::logic_error("holes_overlap: unhandled hole shape");
+}
+
+std::vector<Point> neighbour_offsets(Lattice lattice) {
+    const double half_root3 = 0.5 * std::sqrt(3.0);
+    switch (lattice) {
+        case Lattice::square: return {{1, 0}, {0, 1}, {1, 1}, {1, -1}};
+        case Lattice::triangular: return {{1, 0}, {0.5, half_root3}, {-0.5, half_root3}, {0, 2 * half_root3}};
+        case Lattice::honeycomb:
+            return {{half_root3, 0.5}, {-half_root3, 0.5}, {0, 1}, {2 * half_root3, 0}, {half_root3, 1.5}, {-half_root3, 1.5}};
+        case Lattice::list: break;
+    }
+    throw std::logic_error("neighbour_offsets: a list of holes has no lattice");
+}
+
+bool pattern_overlaps(const HolePattern& pattern) {
+    if (pattern.lattice == Lattice::list) return list_overlaps(pattern);
+    const double size = pattern.size.si() / pattern.pitch.si();
+    const auto offsets = neighbour_offsets(pattern.lattice);
+    return std::any_of(offsets.begin(), offsets.end(), [&](Point o) { return holes_overlap(pattern.shape, size, o); });
+}
+
+std::optional<std::array<std::size_t, 2>> crossing_edges(const std::vector<Point>& v) {
+    const std::size_t n = v.size();
+    const auto end = [&](std::size_t k) { return v[(k + 1) % n]; };
+    const auto left = [&](std::size_t k) { return std::min(v[k].x, end(k).x); };
+    std::vector<std::size_t> order(n);
+    std::iota(order.begin(), order.end(), std::size_t{0});
+    std::sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return left(a) < left(b); });
+    for (std::size_t p = 0; p < n; ++p) {
+        const std::size_t a = order[p];
+        const double right = std::max(v[a].x, end(a).x);
+        for (std::size_t q = p + 1; q < n && left(order[q]) <= right; ++q) {
+            const std::size_t b = order[q];
+            const bool neighbours = (a + 1) % n == b || (b + 1) % n == a;
+            if (!neighbours && segments_meet(v[a], end(a), v[b], end(b))) return std::array{std::min(a, b), std::max(a, b)};
+        }
+    }
+    return std::nullopt;
+}
+
+double signed_area(const std::vector<Point>& v) {
+    double twice = 0.0;
+    for (std::size_t k = 0; k < v.size(); ++k) {
+        const Point a = v[k], b = v[(k + 1) % v.size()];
+        twice += a.x * b.y - b.x * a.y;
+    }
+    return 0.5 * twice;
+}
+
+}  // namespace tymbal

@@ -1,0 +1,48 @@
+#include "convergence.h"
+
+#include "tymbal/base/constants.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace tymbal {
+
+namespace {
+
+constexpr double pi = constants::pi;
+constexpr double scatter = 0.01;  // measured on discs and rings, tests/bench/bench_sweep.cpp
+
+double plate_exponent(double angle) {
+    double low = 0.5, high = 1.0;  // the left side is the smaller one at 1/2 and beyond that meets the right once
+    for (int step = 0; step < 50; ++step) {
+        const double z = 0.5 * (low + high);
+        (std::sin(z * angle) > -z * std::sin(angle) ? low : high) = z;
+    }
+    return 2.0 * low;
+}
+
+}  // namespace
+
+double widest_angle(const Outline& outline) {
+    const Polygon* polygon = std::get_if<Polygon>(&outline);
+    if (polygon == nullptr) return pi;
+    double widest = pi;
+    const std::size_t n = polygon->vertices.size();
+    for (std::size_t k = 0; k < n; ++k) {
+        const Point a = polygon->vertices[(k + n - 1) % n], b = polygon->vertices[k], c = polygon->vertices[(k + 1) % n];
+        const double ux = b.x - a.x, uy = b.y - a.y, vx = c.x - b.x, vy = c.y - b.y;
+        widest = std::max(widest, pi - std::atan2(ux * vy - uy * vx, ux * vx + uy * vy));
+    }
+    return widest;
+}
+
+Convergence convergence(const Outline& outline, const PaintedFilm& film, RimTreatment rim) {
+    const Rectangle* rectangle = std::get_if<Rectangle>(&outline);
+    if (rectangle != nullptr && rectangle->corner_radius.si() == 0.0 && !film.cell) return {{2.0, 4.0, 0.0}, 3};
+    const double angle = widest_angle(outline);
+    if (angle < 1.001 * pi) return {{2.0, 3.0, scatter}, 4};
+    const double leading = rim == RimTreatment::thin_layer ? 2.0 * pi / angle : plate_exponent(angle);
+    return {{leading, 2.0, scatter}, 4};
+}
+
+}  // namespace tymbal
