@@ -1,0 +1,14 @@
+// Output files that are there in full or not at all.
+#pragma once
+
+#include <functional>
+#include <ostream>
+#include <string>
+
+namespace tymbal {
+
+/// Writes beside the target and renames over it when all went well; on any failure nothing is left.
+/// @throws InputError when the file cannot be written; whatever `write` throws passes through
+void write_whole(const std::string& path, const std::function<void(std::ostream&)>& write);
+
+}  // namespace tymbal

@@ -1,0 +1,14 @@
+// Results as JSON with stable keys and SI units.
+#pragma once
+
+#include "tymbal/task/predict.h"
+
+#include <ostream>
+
+namespace tymbal {
+
+/// Keys are documented in README.md; a figure that does not apply is null.
+void write_json(std::ostream& out, const Prediction& prediction);
+void write_json(std::ostream& out, const Materials& materials, const std::string& row);
+
+}  // namespace tymbal

@@ -1,0 +1,38 @@
+#include "commands.h"
+#include "output.h"
+
+#include "tymbal/files/read_materials.h"
+#include "tymbal/files/write_json.h"
+#include "tymbal/files/write_table.h"
+
+#include <iostream>
+#include <memory>
+#include <sstream>
+
+namespace tymbal {
+
+namespace {
+
+struct MaterialsOptions {
+    std::string row, json, materials;
+};
+
+}  // namespace
+
+void add_materials(CLI::App& app) {
+    const auto o = std::make_shared<MaterialsOptions>();
+    CLI::App* command = app.add_subcommand("materials", "the material table, each value with uncertainty and source");
+    command->add_option("ROW", o->row, "one row only");
+    command->add_option("--json", o->json, "write as JSON to this file, - for standard output");
+    command->add_option("--materials", o->materials, "folder of the material table");
+    command->footer("Example: tymbal materials nitride-stoichiometric");
+    command->callback([o] {
+        const Materials materials = read_materials(find_materials(o->materials, own_path()));
+        std::ostringstream text;
+        write_materials(text, materials, o->row);  // refuses unknown rows before anything is written
+        write_to(o->json, [&](std::ostream& out) { write_json(out, materials, o->row); });
+        if (o->json.empty()) std::cout << text.str();
+    });
+}
+
+}  // namespace tymbal

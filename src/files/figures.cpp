@@ -1,0 +1,86 @@
+#include "figures.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <cstdio>
+
+namespace tymbal {
+
+namespace {
+
+std::string printed(const char* format, int digits, double value) {
+    std::array<char, 64> text{};
+    std::snprintf(text.data(), text.size(), format, digits, value);
+    return text.data();
+}
+
+std::size_t characters(const std::string& text) {
+    return static_cast<std::size_t>(
+        std::count_if(text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U; }));
+}
+
+}  // namespace
+
+std::string with_prefix(double value, const char* unit, int digits) {
+    if (!std::isfinite(value)) return "-";
+    if (value == 0.0) return std::string("0 ").append(unit);
+    constexpr std::array<const char*, 13> prefixes{"a", "f", "p", "n", "u", "m", "", "k", "M", "G", "T", "P", "E"};
+    // Rounded first, so that 999.97 becomes 1.000 k.
+    const double rounded = std::strtod(printed("%.*e", digits - 1, std::abs(value)).c_str(), nullptr);
+    const int step = std::clamp(static_cast<int>(std::floor(std::log10(rounded) / 3.0 + 1e-12)), -6, 6);
+    const double scaled = value / std::pow(10.0, 3 * step);
+    const int before = std::max(1, static_cast<int>(std::floor(std::log10(rounded / std::pow(10.0, 3 * step)) + 1e-12)) + 1);
+    std::string text = printed("%.*f", std::clamp(digits - before, 0, 12), scaled);
+    return text.append(" ").append(prefixes[static_cast<std::size_t>(step + 6)]).append(unit);
+}
+
+std::string with_uncertainty(double value, double deviation, double scale) {
+    const double v = value / scale, d = deviation / scale;
+    int decimals = 4;
+    if (d > 0.0) decimals = std::clamp(1 - static_cast<int>(std::floor(std::log10(d))), 0, 9);
+    std::string text = printed("%.*f", decimals, v);
+    return text.append(" +- ").append(d > 0.0 ? printed("%.*f", decimals, d) : "0");
+}
+
+std::string rough(double value) {
+    if (!std::isfinite(value)) return "-";
+    std::string text = printed("%.*e", 1, value);
+    const std::size_t e = text.find('e');
+    const int power = std::atoi(text.c_str() + e + 1);
+    return text.substr(0, e).append("e").append(std::to_string(power));
+}
+
+std::string left(const std::string& text, std::size_t width) {
+    const std::size_t size = characters(text);
+    return size >= width ? text : text + std::string(width - size, ' ');
+}
+
+std::string right(const std::string& text, std::size_t width) {
+    const std::size_t size = characters(text);
+    return size >= width ? text : std::string(width - size, ' ') + text;
+}
+
+std::string wrapped(const std::string& text, std::size_t width, std::size_t indent) {
+    std::string out;
+    std::size_t column = 0, from = 0;
+    while (from < text.size()) {
+        std::size_t to = text.find(' ', from);
+        if (to == std::string::npos) to = text.size();
+        const std::string word = text.substr(from, to - from);
+        const std::size_t size = characters(word);
+        if (column > 0 && column + 1 + size > width) {
+            out.append("\n").append(indent, ' ');
+            column = indent;
+        } else if (column > 0) {
+            out.append(" ");
+            ++column;
+        }
+        out += word;
+        column += size;
+        from = to + 1;
+    }
+    return out;
+}
+
+}  // namespace tymbal

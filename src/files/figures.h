@@ -1,0 +1,24 @@
+// Numbers for people: SI prefixes and as many digits as the uncertainty carries.
+#pragma once
+
+#include <string>
+
+namespace tymbal {
+
+/// `value` with a prefix of its unit ("3.079 MHz"), `digits` significant.
+[[nodiscard]] std::string with_prefix(double value, const char* unit, int digits = 4);
+
+/// "3.079 +- 0.071": digits follow the larger part of the uncertainty (two of its own), both in units of `scale`.
+[[nodiscard]] std::string with_uncertainty(double value, double deviation, double scale);
+
+/// Two significant digits in plain or power-of-ten form: "1.3e5".
+[[nodiscard]] std::string rough(double value);
+
+/// Text padded or cut to a width, left- or right-aligned. Counts UTF-8 characters.
+[[nodiscard]] std::string left(const std::string& text, std::size_t width);
+[[nodiscard]] std::string right(const std::string& text, std::size_t width);
+
+/// Text broken into lines of at most `width`, each but the first indented.
+[[nodiscard]] std::string wrapped(const std::string& text, std::size_t width, std::size_t indent);
+
+}  // namespace tymbal

@@ -1,0 +1,66 @@
+#include "tymbal/files/write_table.h"
+
+#include "figures.h"
+
+namespace tymbal {
+
+namespace {
+
+constexpr std::size_t page = 80;
+
+struct Explained {
+    const char* figure;
+    const char* formula;
+    const char* source;
+};
+
+/// What the figures outside the loss budget rest on; the loss terms carry their own words.
+constexpr Explained figures[] = {
+    {"effective in-plane stiffness", "finite differences on one periodic cell with its hole, free edge, two grids and their limit",
+     "classical homogenisation; checked against Slot (1972) and the Hashin-Shtrikman bound"},
+    {"relaxed stress and tension", "div(C : (strain + stress_0 (1-nu)/E)) = 0 with the outline fixed, finite differences",
+     "plane stress elasticity; deposition strain as eigenstrain"},
+    {"frequency", "D lap^2 w - div(N grad w) = m omega^2 w, w = dw/dn = 0 on the outline, at least three grids and their limit; "
+     "thin clamped layers by the series d = delta - delta^3 (5 k^2 + q^2)/6, delta = sqrt(D/N)",
+     "Timoshenko and Woinowsky-Krieger, Theory of Plates and Shells (from memory); series derived"},
+    {"frequency +- inputs", "d ln f = 1/2 (w'dK w - lambda w'dM w)/(lambda w'M w), inputs taken as independent",
+     "Rayleigh's principle"},
+    {"effective mass", "int m w^2 dA with the largest |w| set to one", "definition"},
+    {"zero-point motion", "sqrt(hbar/(2 m omega))", "definition"},
+    {"thermal occupancy", "kB T/(hbar omega)", "definition, high-temperature limit"},
+    {"force noise", "sqrt(4 kB T m omega/Q), one-sided", "fluctuation-dissipation theorem"},
+    {"width", "f/Q, full width at half maximum of the power spectrum", "definition"},
+    {"reflectivity", "slab at normal incidence; holes by two-dimensional Maxwell Garnett, field in the plane",
+     "Jayich et al., New J. Phys. 10, 095008 (2008) (formula from memory)"},
+    {"coupling g0/2pi", "2 |r| (c/lambda)/L x_zpf times the spot's mean of the mode, membrane at the steepest point",
+     "Jayich et al., New J. Phys. 10, 095008 (2008) (from memory)"},
+    {"static stiffness", "force of a Gaussian load over the spot-weighted deflection, same operators", "definition"},
+};
+
+void explain(std::ostream& out, const std::string& name, const std::string& formula, const std::string& source, const std::string& note) {
+    out << "\n" << name << "\n";
+    out << "  formula  " << wrapped(formula, page - 11, 11) << '\n';
+    out << "  source   " << wrapped(source, page - 11, 11) << '\n';
+    if (!note.empty()) out << "  note     " << wrapped(note, page - 11, 11) << '\n';
+}
+
+}  // namespace
+
+void write_explanation(std::ostream& out, const Prediction& p) {
+    out << "\nHOW EACH FIGURE IS OBTAINED\n";
+    for (const Explained& e : figures) explain(out, e.figure, e.formula, e.source, "");
+    out << "\nLOSS TERMS OF THE LOWEST MODE\n";
+    for (const LossTerm& term : p.modes.front().losses.terms) {
+        std::string head = term.name + ": ";
+        head += term.quality ? "Q = " + rough(term.quality->value) + " (" + rough(term.quality->low) + " to " + rough(term.quality->high) + "), "
+                             : std::string("no number, ");
+        explain(out, head + to_string(term.trust), term.formula, term.source, term.note);
+    }
+    out << "\nINPUTS AND THEIR SOURCES  (SI)\n";
+    for (const SourceLine& s : p.sources) {
+        const std::string value = rough(s.value) + " +- " + rough(s.deviation) + " " + (s.unit == "1" ? "" : s.unit);
+        out << "  " << left(s.quantity, 28) << left(value, 26) << '\n' << "      " << wrapped(s.source, page - 6, 6) << '\n';
+    }
+}
+
+}  // namespace tymbal

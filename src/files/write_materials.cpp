@@ -1,0 +1,74 @@
+#include "tymbal/files/write_table.h"
+
+#include "figures.h"
+
+#include "tymbal/base/error.h"
+#include "tymbal/base/nearest.h"
+
+namespace tymbal {
+
+namespace {
+
+constexpr std::size_t page = 80;
+
+template <class Q>
+void write_value(std::ostream& out, const char* name, const char* unit, double scale, const Sourced<Q>& value) {
+    out << "  " << left(name, 22) << left(with_uncertainty(value.si(), value.deviation_si(), scale) + " " + unit, 28) << '\n'
+        << "      " << wrapped(value.source().citation + " [" + to_string(value.source().origin) + "]", page - 6, 6) << '\n';
+}
+
+template <class Q>
+void write_optional(std::ostream& out, const char* name, const char* unit, double scale, const std::optional<Sourced<Q>>& value) {
+    if (value) write_value(out, name, unit, scale, *value);
+}
+
+void write_solid(std::ostream& out, const Solid& s) {
+    out << s.row << ": " << s.title << '\n';
+    write_optional(out, "Young's modulus", "GPa", 1e9, s.youngs_modulus);
+    write_optional(out, "Poisson's ratio", "", 1.0, s.poisson_ratio);
+    write_optional(out, "density", "kg/m^3", 1.0, s.density);
+    write_optional(out, "film stress", "MPa", 1e6, s.film_stress);
+    write_optional(out, "thermal expansion", "ppm/K", 1e-6, s.thermal_expansion);
+    write_optional(out, "thermal conductivity", "W/(m K)", 1.0, s.thermal_conductivity);
+    write_optional(out, "heat capacity", "J/(kg K)", 1.0, s.heat_capacity);
+    write_optional(out, "strength", "GPa", 1e9, s.strength);
+    write_optional(out, "intrinsic Q, volume", "", 1.0, s.quality_volume);
+    write_optional(out, "intrinsic Q, surface", "per nm of thickness", 1e9, s.quality_surface);
+    write_optional(out, "extinction k", "x 1e-6", 1e-6, s.extinction);
+    if (!s.index) return;
+    std::string n = s.index->terms.empty() ? with_uncertainty(s.index->constant, s.index->deviation, 1.0)
+                                           : "formula, +- " + rough(s.index->deviation);
+    out << "  " << left("refractive index", 22) << n << ", " << with_prefix(1e-6 * s.index->from_um, "m", 3) << " to "
+        << with_prefix(1e-6 * s.index->to_um, "m", 3) << '\n'
+        << "      " << wrapped(s.index->source.citation + " [" + to_string(s.index->source.origin) + "]", page - 6, 6) << '\n';
+}
+
+void write_gas(std::ostream& out, const Gas& g) {
+    out << g.row << ": " << g.title << '\n';
+    write_value(out, "molar mass", "g/mol", 1e-3, g.molar_mass);
+    write_value(out, "viscosity", "uPa s", 1e-6, g.viscosity);
+}
+
+}  // namespace
+
+void write_materials(std::ostream& out, const Materials& materials, const std::string& row) {
+    std::vector<std::string> names;
+    bool found = false;
+    for (const auto& [name, solid] : materials.solids) {
+        names.push_back(name);
+        if (!row.empty() && row != name) continue;
+        if (found) out << '\n';
+        write_solid(out, solid);
+        found = true;
+    }
+    for (const auto& [name, gas] : materials.gases) {
+        names.push_back(name);
+        if (!row.empty() && row != name) continue;
+        if (found) out << '\n';
+        write_gas(out, gas);
+        found = true;
+    }
+    if (!found) throw InputError({}, row, "is no row of the material table" + suggestion(row, names) + "; `tymbal materials` lists them");
+}
+
+}  // namespace tymbal
