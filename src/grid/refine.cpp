@@ -11,7 +11,7 @@ namespace tymbal {
 namespace {
 
 constexpr double standard_errors = 2.0;
-constexpr double next_term_share = 0.3;
+constexpr double next_term_share = 0.25;
 constexpr double roundoff = 1e-9;  // relative: factorisation and eigensolver
 constexpr std::size_t most_grids = 5;
 
@@ -78,8 +78,9 @@ std::vector<Extrapolated> extrapolate(const std::vector<std::vector<double>>& fi
                              next_term_share * std::abs(both.limit[k] - leading.limit[k]) +
                              expansion.doubt * std::abs(both.limit[k]) + roundoff;
         const Eigen::Index last = f.rows() - 1;
-        limits.push_back({fine * (1.0 + both.limit[k]), fine * error,
-                          observed_order(f(last - 2, k), f(last - 1, k), f(last, k), h[last - 2], h[last - 1], h[last])});
+        limits.push_back(
+            {fine * (1.0 + both.limit[k]), fine * error,
+             observed_order(f(last - 2, k), f(last - 1, k), f(last, k), h[last - 2], h[last - 1], h[last])});
     }
     return limits;
 }

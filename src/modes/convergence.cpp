@@ -29,7 +29,8 @@ double widest_angle(const Outline& outline) {
     double widest = pi;
     const std::size_t n = polygon->vertices.size();
     for (std::size_t k = 0; k < n; ++k) {
-        const Point a = polygon->vertices[(k + n - 1) % n], b = polygon->vertices[k], c = polygon->vertices[(k + 1) % n];
+        const Point a = polygon->vertices[(k + n - 1) % n], b = polygon->vertices[k],
+                    c = polygon->vertices[(k + 1) % n];
         const double ux = b.x - a.x, uy = b.y - a.y, vx = c.x - b.x, vy = c.y - b.y;
         widest = std::max(widest, pi - std::atan2(ux * vy - uy * vx, ux * vx + uy * vy));
     }
@@ -40,9 +41,9 @@ Convergence convergence(const Outline& outline, const PaintedFilm& film, RimTrea
     const Rectangle* rectangle = std::get_if<Rectangle>(&outline);
     if (rectangle != nullptr && rectangle->corner_radius.si() == 0.0 && !film.cell) return {{2.0, 4.0, 0.0}, 3};
     const double angle = widest_angle(outline);
-    if (angle < 1.001 * pi) return {{2.0, 3.0, scatter}, 4};
+    if (angle < 1.001 * pi) return {{2.0, 3.0, scatter}, 5};
     const double leading = rim == RimTreatment::thin_layer ? 2.0 * pi / angle : plate_exponent(angle);
-    return {{leading, 2.0, scatter}, 4};
+    return {{leading, 2.0, scatter}, 5};
 }
 
 }  // namespace tymbal

@@ -10,13 +10,13 @@ namespace tymbal {
 
 struct Convergence {
     Expansion expansion;
-    std::size_t least_grids = 4;  ///< below which an error cannot be told
+    std::size_t least_grids = 5;  ///< below which an error cannot be told
 };
 
 /// Rims on grid lines: h^2 and h^4. Rims that cut the grid: h^2, h^3 and scatter. Re-entrant corners of angle w: their
-/// slope is singular, and frequencies converge with the exponent 2 pi/w of the membrane (4/3 for 270 degrees; Strang and
-/// Fix, An Analysis of the Finite Element Method, ch. 8, from memory) or 2 z of the clamped plate, sin(z w) = -z sin(w)
-/// (Williams, J. Appl. Mech. 19, 526 (1952), from memory; 1.089 for 270 degrees).
+/// slope is singular, and frequencies converge with the exponent 2 pi/w of the membrane (4/3 for 270 degrees; Strang
+/// and Fix, An Analysis of the Finite Element Method, ch. 8, from memory) or 2 z of the clamped plate, sin(z w) = -z
+/// sin(w) (Williams, J. Appl. Mech. 19, 526 (1952), from memory; 1.089 for 270 degrees).
 [[nodiscard]] Convergence convergence(const Outline& outline, const PaintedFilm& film, RimTreatment rim);
 
 /// Largest inner angle of a polygon, rad; pi for outlines without re-entrant corners.

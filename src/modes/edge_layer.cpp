@@ -30,7 +30,8 @@ double rim_tension(const TensionField& field) {
     double length = 0.0;
     const Vector flat = Vector::Ones(static_cast<Eigen::Index>(field.grid.nodes.size()));
     for (const RimTouch& touch : rim_touches(field.grid, flat)) {
-        const double weight = touch.along_x ? std::abs(touch.normal.x) * field.grid.dy : std::abs(touch.normal.y) * field.grid.dx;
+        const double weight =
+            touch.along_x ? std::abs(touch.normal.x) * field.grid.dy : std::abs(touch.normal.y) * field.grid.dx;
         sum += weight * normal_pull(field.at(touch.place), touch.normal);
         length += weight;
     }

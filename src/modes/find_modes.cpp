@@ -6,11 +6,13 @@
 #include "tymbal/modes/labels.h"
 
 #include "convergence.h"
+#include "order.h"
 
 #include <algorithm>
 #include <array>
 #include <cmath>
 #include <future>
+#include <numeric>
 #include <string>
 
 namespace tymbal {
@@ -20,6 +22,7 @@ namespace {
 constexpr double pi = constants::pi;
 constexpr int most_unknowns = 150'000;
 constexpr double least_cells = 20.0;
+constexpr double coarsest_layer = 0.65;  // cells to the bending layer on the coarsest grid where it is resolved
 // Extra modes keep the last wanted ones from changing places with modes that were not asked for.
 constexpr int spare_modes = 2;
 // Grids as halves of the base: 2/2, 3/2, 4/2, 5/2, ...
@@ -34,7 +37,7 @@ int even(double cells) { return 2 * static_cast<int>(std::ceil(0.5 * cells)); }
 double narrowest(const Outline& outline, const Box& box) {
     const double side = std::min(box.high.x - box.low.x, box.high.y - box.low.y);
     if (const Ring* ring = std::get_if<Ring>(&outline))
-        return std::min(side, ring->outer_diameter.si() - ring->inner_diameter.si());
+        return std::min(side, 1.5 * (ring->outer_diameter.si() - ring->inner_diameter.si()));
     return side;
 }
 
@@ -92,7 +95,7 @@ RimTreatment choose_rim(const ModeProblem& problem) {
     const double bent = first * std::pow(delta * sharpest_curvature(rim), 3);
     const bool series_good = layer_model_error(k_delta, first * k_delta * k_delta, bent) < 0.3 * problem.accuracy;
     const double cells = narrowest(problem.outline, bounding_box(rim)) / delta;
-    const bool affordable = cells < 250.0;  // 0.8 cells a layer on the coarsest of three grids
+    const bool affordable = cells < 200.0;
     return series_good || !affordable ? RimTreatment::thin_layer : RimTreatment::resolved;
 }
 
@@ -185,6 +188,24 @@ void name_partners(std::vector<Mode>& modes) {
     }
 }
 
+/// Brings everything into the order of the limits: grids keep the order of the coarsest one until then.
+void sort_by_limit(ModeSet& set, std::vector<Extrapolated>& limits, LastTwo& last) {
+    std::vector<Eigen::Index> order(limits.size());
+    std::iota(order.begin(), order.end(), Eigen::Index{0});
+    const auto limit_of = [&](Eigen::Index k) { return limits[static_cast<std::size_t>(k)].value; };
+    std::stable_sort(order.begin(), order.end(), [&](Eigen::Index a, Eigen::Index b) { return limit_of(a) < limit_of(b); });
+    const auto sorted = [&](const auto& list) {
+        auto out = list;
+        for (std::size_t k = 0; k < order.size(); ++k) out[k] = list[static_cast<std::size_t>(order[k])];
+        return out;
+    };
+    reorder(set.coarse, order);
+    reorder(set.fine, order);
+    limits = sorted(limits);
+    last = {sorted(last.middle), sorted(last.fine)};
+    for (auto& row : set.frequencies) row = sorted(row);
+}
+
 std::vector<Mode> describe(const ModeSet& set, const ModeProblem& problem, const std::vector<Extrapolated>& limits,
                            const LastTwo& last) {
     const Level& fine = set.fine;
@@ -244,7 +265,7 @@ ModeSet find_modes(const ModeProblem& problem) {
     ModeSet set;
     set.rim = choose_rim(padded);
     const double layer = plain_layer(problem.film);
-    const Base base = choose_base(padded, set.rim == RimTreatment::resolved && layer > 0.0 ? 0.8 / layer : 0.0);
+    const Base base = choose_base(padded, set.rim == RimTreatment::resolved && layer > 0.0 ? coarsest_layer / layer : 0.0);
     std::vector<Extrapolated> limits;
     LastTwo last;
     double error = 0.0;
@@ -258,9 +279,10 @@ ModeSet find_modes(const ModeProblem& problem) {
     for (std::size_t g = 0; g < halves.size(); ++g) {
         if (g > sure && 0.25 * halves[g] * halves[g] * base.x * base.y > most_unknowns) break;
         Level level = g == sure ? finest.get() : solve(g);
+        if (g > 0) reorder(level, same_shapes(set.fine, level));
         set.frequencies.push_back(frequencies_of(level, padded.count));
         set.spacing.push_back(level.grid.dx);
-        last = {std::move(last.fine), all_shares(level, problem.count)};
+        last = {std::move(last.fine), all_shares(level, padded.count)};
         set.fine = std::move(level);
         if (g == 0) set.coarse = set.fine;
         if (g < sure) continue;
@@ -268,6 +290,7 @@ ModeSet find_modes(const ModeProblem& problem) {
         error = worst_error(limits, problem.count);
         if (error <= problem.accuracy) break;
     }
+    sort_by_limit(set, limits, last);
     set.modes = describe(set, problem, limits, last);
     set.sensitivities = sensitivities(set.coarse, problem, set.rim);
     warn(set, problem, error);

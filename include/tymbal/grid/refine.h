@@ -25,7 +25,7 @@ struct Expansion {
 ///
 /// Least squares of both terms over the five finest grids, weighted with h^-2 because the scatter between cut grids falls
 /// like the leading term. The error is the sum of twice the standard error that the residuals imply (with more than three
-/// grids), a third of what the second term moves, and the doubt in the correction.
+/// grids), a quarter of what the second term moves, and the doubt in the correction.
 [[nodiscard]] std::vector<Extrapolated> extrapolate(const std::vector<std::vector<double>>& figures,
                                                     const std::vector<double>& spacing, const Expansion& expansion);
 
