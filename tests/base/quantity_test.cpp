@@ -1,0 +1,83 @@
+#include "tymbal/base/error.h"
+#include "tymbal/base/nearest.h"
+#include "tymbal/base/parse_quantity.h"
+#include "tymbal/base/sourced.h"
+
+#include <doctest/doctest.h>
+
+#include <string>
+
+using namespace tymbal;
+
+namespace {
+
+std::string refusal(const char* text, Kind kind) {
+    try {
+        (void)parse_quantity(text, kind);
+    } catch (const UnitError& e) {
+        return e.what();
+    }
+    return "";
+}
+
+template <class A, class B>
+concept Addable = requires(A a, B b) { a + b; };
+
+}  // namespace
+
+TEST_SUITE("unit") {
+    TEST_CASE("dimensions multiply and divide, and unlike ones do not add") {
+        static_assert(std::is_same_v<decltype(Stress{} * Length{}), Tension>);
+        static_assert(std::is_same_v<decltype(Density{} * Length{}), ArealDensity>);
+        static_assert(Addable<Length, Length>);
+        static_assert(!Addable<Length, Stress>);
+        CHECK((Stress::from_si(1e9) * Length::from_si(1e-7)).si() == doctest::Approx(100.0));
+    }
+
+    TEST_CASE("a quantity is read with its unit and uncertainty") {
+        const ParsedQuantity q = parse_quantity("1.00 +- 0.03 GPa", Kind::stress);
+        CHECK(q.value == doctest::Approx(1e9));
+        CHECK(q.deviation == doctest::Approx(3e7));
+        CHECK(parse_quantity("1.00 ± 0.03 GPa", Kind::stress).deviation == doctest::Approx(3e7));
+        CHECK(parse_quantity("120um", Kind::length).value == doctest::Approx(120e-6));
+        CHECK(parse_quantity("-3.5e2 MPa", Kind::stress).value == doctest::Approx(-3.5e8));
+        CHECK(parse_quantity("22 degC", Kind::temperature).value == doctest::Approx(295.15));
+        CHECK(parse_quantity("1 atm", Kind::pressure).value == 101325.0);  // definition of the standard atmosphere
+        CHECK(parse_quantity("760 Torr", Kind::pressure).value == doctest::Approx(101325.0));
+        CHECK(parse_quantity("5 %", Kind::ratio).value == doctest::Approx(0.05));
+        CHECK_FALSE(parse_quantity("5 nm", Kind::length).has_deviation);
+    }
+
+    TEST_CASE("a wrong dimension is named together with what is accepted") {
+        const std::string text = refusal("50 GPa", Kind::length);
+        CHECK(text.find("'50 GPa'") != std::string::npos);
+        CHECK(text.find("a stress where a length is wanted") != std::string::npos);
+        CHECK(text.find("nm, um") != std::string::npos);
+    }
+
+    TEST_CASE("bare numbers, unknown units and broken numbers are refused") {
+        CHECK(refusal("50", Kind::length).find("a unit is needed") != std::string::npos);
+        CHECK(refusal("50 nmm", Kind::length).find("did you mean 'nm'") != std::string::npos);
+        for (const char* text : {"", "nm", "nan nm", "inf nm", "1e400 nm", "1e308 GPa", "--3 nm", "1,5 nm", "0x10 nm", "1 +- nm", "1 +- -2 nm",
+                                 "1 +- 2 +- 3 nm", "1 2 nm", "1 nm nm", "1 mpa"})
+            CHECK_MESSAGE(!refusal(text, Kind::length).empty(), text);
+        CHECK_FALSE(refusal("1 mPa", Kind::stress).empty());  // milli is not mega
+    }
+
+    TEST_CASE("a value without a source cannot be built") {
+        CHECK_THROWS_AS(Sourced<Length>(Length{}, Length{}, {"", Origin::table}), std::invalid_argument);
+        CHECK_THROWS_AS(Sourced<Length>(Length{}, Length::from_si(-1.0), {"x", Origin::table}), std::invalid_argument);
+    }
+
+    TEST_CASE("an error says file, line and key") {
+        CHECK(std::string(InputError({"a.toml", 7}, "film.stress", "is odd").what()) == "a.toml:7: film.stress: is odd");
+        CHECK(std::string(InputError({"a.toml", 0}, "", "is odd").what()) == "a.toml: is odd");
+        CHECK(std::string(InputError({}, "row", "is odd").what()) == "row: is odd");
+    }
+
+    TEST_CASE("the nearest name is offered, and none when all are far") {
+        CHECK(nearest("thicknes", {"stress", "thickness"}) == "thickness");
+        CHECK(nearest("zzzzzzzz", {"stress", "thickness"}).empty());
+        CHECK(suggestion("pich", {"pitch"}) == " (did you mean 'pitch'?)");
+    }
+}
