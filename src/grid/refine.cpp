@@ -18,6 +18,7 @@ constexpr std::size_t most_grids = 5;
 /// Weighted least squares f = f0 + sum a h^p, all figures at once.
 struct Fit {
     Eigen::RowVectorXd limit;
+    Eigen::RowVectorXd leading;  ///< coefficient of the first power
     Eigen::RowVectorXd scatter;  ///< standard error of the limit from the residuals; zero without spare grids
 };
 
@@ -31,9 +32,10 @@ Fit fit(const Eigen::MatrixXd& figures, const Eigen::VectorXd& h, const std::vec
     const Eigen::MatrixXd b = weight.asDiagonal() * figures;
     const Eigen::MatrixXd x = a.colPivHouseholderQr().solve(b);
     const Eigen::Index spare = a.rows() - a.cols();
-    if (spare <= 0) return {x.row(0), Eigen::RowVectorXd::Zero(figures.cols())};
+    if (spare <= 0) return {x.row(0), x.row(1), Eigen::RowVectorXd::Zero(figures.cols())};
     const double variance = (a.transpose() * a).inverse()(0, 0);
-    return {x.row(0), ((b - a * x).colwise().squaredNorm() * (variance / static_cast<double>(spare))).cwiseSqrt()};
+    return {x.row(0), x.row(1),
+            ((b - a * x).colwise().squaredNorm() * (variance / static_cast<double>(spare))).cwiseSqrt()};
 }
 
 }  // namespace
@@ -78,9 +80,9 @@ std::vector<Extrapolated> extrapolate(const std::vector<std::vector<double>>& fi
                              next_term_share * std::abs(both.limit[k] - leading.limit[k]) +
                              expansion.doubt * std::abs(both.limit[k]) + roundoff;
         const Eigen::Index last = f.rows() - 1;
-        limits.push_back(
-            {fine * (1.0 + both.limit[k]), fine * error,
-             observed_order(f(last - 2, k), f(last - 1, k), f(last, k), h[last - 2], h[last - 1], h[last])});
+        limits.push_back({fine * (1.0 + both.limit[k]), fine * error,
+                          observed_order(f(last - 2, k), f(last - 1, k), f(last, k), h[last - 2], h[last - 1], h[last]),
+                          both.leading[k]});
     }
     return limits;
 }

@@ -11,6 +11,8 @@ namespace {
 
 constexpr double pi = constants::pi;
 constexpr double scatter = 0.01;  // measured on discs and rings, tests/bench/bench_sweep.cpp
+constexpr double mixed_corner = 0.25;
+constexpr double corner_safety = 2.0;
 
 double plate_exponent(double angle) {
     double low = 0.5, high = 1.0;  // the left side is the smaller one at 1/2 and beyond that meets the right once
@@ -42,8 +44,15 @@ Convergence convergence(const Outline& outline, const PaintedFilm& film, RimTrea
     if (rectangle != nullptr && rectangle->corner_radius.si() == 0.0 && !film.cell) return {{2.0, 4.0, 0.0}, 3};
     const double angle = widest_angle(outline);
     if (angle < 1.001 * pi) return {{2.0, 3.0, scatter}, 5};
-    const double leading = rim == RimTreatment::thin_layer ? 2.0 * pi / angle : plate_exponent(angle);
-    return {{leading, 2.0, scatter}, 5};
+    if (rim == RimTreatment::thin_layer) return {{2.0 * pi / angle, 2.0, scatter}, 5};
+    // Inside the layer the corner is a plate's, outside a membrane's, and the grid sees a mixture of both exponents.
+    return {{plate_exponent(angle), 2.0, mixed_corner}, 5};
+}
+
+double corner_error(const Outline& outline, const Extrapolated& limit, double layer, double spacing) {
+    const double angle = widest_angle(outline);
+    if (angle < 1.001 * pi) return 0.0;
+    return corner_safety * std::abs(limit.leading) * std::pow(layer / spacing, 2.0 * pi / angle);
 }
 
 }  // namespace tymbal

@@ -22,4 +22,10 @@ struct Convergence {
 /// Largest inner angle of a polygon, rad; pi for outlines without re-entrant corners.
 [[nodiscard]] double widest_angle(const Outline& outline);
 
+/// Relative error that the thin-layer series leaves at re-entrant corners, where the layer is not straight. A
+/// disturbance of size s there moves a frequency by (s/spacing)^(2 pi/w) times what the grid itself does there, which
+/// the fit has measured; the factor 2 covers the unlike shapes of the two disturbances (compared with full solutions in
+/// tests/modes).
+[[nodiscard]] double corner_error(const Outline& outline, const Extrapolated& limit, double layer, double spacing);
+
 }  // namespace tymbal

@@ -218,7 +218,8 @@ std::vector<Mode> describe(const ModeSet& set, const ModeProblem& problem, const
         mode.index = k + 1;
         mode.label = labels[n];
         mode.frequency_hz = limits[n].value;
-        mode.discretisation_error_hz = limits[n].error + fine.layers[n].model_error * limits[n].value;
+        const double corner = corner_error(problem.outline, limits[n], fine.shift, set.spacing.back());
+        mode.discretisation_error_hz = limits[n].error + (fine.layers[n].model_error + corner) * limits[n].value;
         mode.integrals = integrals(fine, k, top);
         // Mass and energies go with the reported frequency, the limit of the grids, not with the finest one.
         const Shares& here = last.fine[n];

@@ -7,8 +7,9 @@ namespace tymbal {
 
 struct Extrapolated {
     double value = 0.0;
-    double error = 0.0;  ///< absolute; meant to bound the true error in at least 95 % of cases
-    double order = 0.0;  ///< observed order of convergence in the grid spacing, 0: not monotonic
+    double error = 0.0;    ///< absolute; meant to bound the true error in at least 95 % of cases
+    double order = 0.0;    ///< observed order of convergence in the grid spacing, 0: not monotonic
+    double leading = 0.0;  ///< fitted leading term on the finest grid, relative to the value
 };
 
 /// What is known beforehand of f(h) = f0 + a h^leading + b h^next + ..., h the grid spacing.
@@ -23,9 +24,9 @@ struct Expansion {
 /// @param figures   one row per grid, coarse to fine; all rows the same length
 /// @param spacing   grid spacing of each row, falling (any unit)
 ///
-/// Least squares of both terms over the five finest grids, weighted with h^-2 because the scatter between cut grids falls
-/// like the leading term. The error is the sum of twice the standard error that the residuals imply (with more than three
-/// grids), a quarter of what the second term moves, and the doubt in the correction.
+/// Least squares of both terms over the five finest grids, weighted with h^-2 because the scatter between cut grids
+/// falls like the leading term. The error is the sum of twice the standard error that the residuals imply (with more
+/// than three grids), a quarter of what the second term moves, and the doubt in the correction.
 [[nodiscard]] std::vector<Extrapolated> extrapolate(const std::vector<std::vector<double>>& figures,
                                                     const std::vector<double>& spacing, const Expansion& expansion);
 
