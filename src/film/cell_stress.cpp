@@ -93,7 +93,7 @@ Assembled assemble(const CellStress& s, const std::vector<bool>& held) {
     return out;
 }
 
-/// Least-squares quadratic through the displacements near a point of the hole's edge: rows give the gradient
+/// Least-squares cubic through the displacements near a point of the hole's edge: rows give the gradient
 /// (d/dx, d/dy) there as weights on the nodes.
 struct GradientFit {
     std::vector<int> node;
@@ -104,27 +104,27 @@ GradientFit fit_gradient(const CellStress& s, Point at, Point out_of_hole) {
     const CellGrid& cell = s.cell;
     const double h = std::max(cell.dx, cell.dy);
     // Centred a little inside the film: that is where the nodes are.
-    const Point middle{at.x + 1.2 * h * out_of_hole.x, at.y + 1.2 * h * out_of_hole.y};
-    const double reach = 2.6 * h;
+    const Point middle{at.x + 1.5 * h * out_of_hole.x, at.y + 1.5 * h * out_of_hole.y};
+    const double reach = 3.3 * h;
     GradientFit fit;
     std::vector<std::array<double, 3>> place;
     const int i0 = static_cast<int>(std::floor(middle.x / cell.dx)), j0 = static_cast<int>(std::floor(middle.y / cell.dy));
-    for (int j = j0 - 3; j <= j0 + 4; ++j) {
-        for (int i = i0 - 3; i <= i0 + 4; ++i) {
+    for (int j = j0 - 4; j <= j0 + 5; ++j) {
+        for (int i = i0 - 4; i <= i0 + 5; ++i) {
             const double x = i * cell.dx, y = j * cell.dy;
             const double r = std::hypot(x - middle.x, y - middle.y);
             const int n = cell.node(i, j);
             if (r > reach || !s.supported[static_cast<std::size_t>(n)]) continue;
             fit.node.push_back(n);
-            place.push_back({(x - at.x) / h, (y - at.y) / h, std::exp(-r * r / (2.0 * h * h))});
+            place.push_back({(x - at.x) / h, (y - at.y) / h, std::exp(-r * r / (3.0 * h * h))});
         }
     }
     const auto count = static_cast<Eigen::Index>(place.size());
-    Eigen::MatrixXd p(count, 6);
+    Eigen::MatrixXd p(count, 10);
     Eigen::VectorXd w(count);
     for (Eigen::Index k = 0; k < count; ++k) {
         const auto [x, y, weight] = place[static_cast<std::size_t>(k)];
-        p.row(k) << 1.0, x, y, x * x, x * y, y * y;
+        p.row(k) << 1.0, x, y, x * x, x * y, y * y, x * x * x, x * x * y, x * y * y, y * y * y;
         w[k] = weight;
     }
     const Eigen::MatrixXd normal = p.transpose() * w.asDiagonal() * p;
