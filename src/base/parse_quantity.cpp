@@ -22,10 +22,11 @@ constexpr double atm = 101325.0;
 constexpr double torr = atm / 760.0;
 
 const std::vector<Unit>& units_of(Kind kind) {
-    static const std::vector<Unit> length{{"nm", 1e-9}, {"um", 1e-6}, {"µm", 1e-6}, {"mm", 1e-3}, {"cm", 1e-2}, {"m", 1.0}};
+    static const std::vector<Unit> length{{"nm", 1e-9}, {"um", 1e-6}, {"µm", 1e-6},
+                                          {"mm", 1e-3}, {"cm", 1e-2}, {"m", 1.0}};
     static const std::vector<Unit> stress{{"GPa", 1e9}, {"MPa", 1e6}, {"kPa", 1e3}, {"Pa", 1.0}};
-    static const std::vector<Unit> pressure{{"mbar", 1e2}, {"bar", 1e5}, {"Pa", 1.0}, {"kPa", 1e3}, {"mTorr", 1e-3 * torr},
-                                            {"Torr", torr}, {"atm", atm}};
+    static const std::vector<Unit> pressure{{"mbar", 1e2},          {"bar", 1e5},   {"Pa", 1.0}, {"kPa", 1e3},
+                                            {"mTorr", 1e-3 * torr}, {"Torr", torr}, {"atm", atm}};
     static const std::vector<Unit> density{{"kg/m^3", 1.0}, {"g/cm^3", 1e3}};
     static const std::vector<Unit> temperature{{"K", 1.0}, {"mK", 1e-3}, {"degC", 1.0, 273.15}};
     static const std::vector<Unit> frequency{{"Hz", 1.0}, {"kHz", 1e3}, {"MHz", 1e6}, {"GHz", 1e9}};
@@ -60,10 +61,22 @@ const std::vector<Unit>& units_of(Kind kind) {
     throw std::logic_error("units_of: unhandled kind");
 }
 
-constexpr std::array<Kind, 16> all_kinds{
-    Kind::length, Kind::stress, Kind::pressure, Kind::density, Kind::temperature, Kind::frequency, Kind::time, Kind::power,
-    Kind::angle, Kind::ratio, Kind::thermal_expansion, Kind::thermal_conductivity, Kind::heat_capacity, Kind::inverse_length,
-    Kind::molar_mass, Kind::viscosity};
+constexpr std::array<Kind, 16> all_kinds{Kind::length,
+                                         Kind::stress,
+                                         Kind::pressure,
+                                         Kind::density,
+                                         Kind::temperature,
+                                         Kind::frequency,
+                                         Kind::time,
+                                         Kind::power,
+                                         Kind::angle,
+                                         Kind::ratio,
+                                         Kind::thermal_expansion,
+                                         Kind::thermal_conductivity,
+                                         Kind::heat_capacity,
+                                         Kind::inverse_length,
+                                         Kind::molar_mass,
+                                         Kind::viscosity};
 
 std::string accepted(Kind kind) {
     std::string text = "accepted: ";
@@ -99,7 +112,8 @@ std::optional<double> take_number(std::string_view& text) {
     if (rest.empty() || !(rest.front() == '-' || rest.front() == '.' || (rest.front() >= '0' && rest.front() <= '9')))
         return std::nullopt;  // keeps "inf" and "nan" out
     double value = 0.0;
-    const auto [end, error] = std::from_chars(rest.data(), rest.data() + rest.size(), value, std::chars_format::general);
+    const auto [end, error] =
+        std::from_chars(rest.data(), rest.data() + rest.size(), value, std::chars_format::general);
     if (error != std::errc() || !std::isfinite(value)) return std::nullopt;
     text = rest.substr(static_cast<std::size_t>(end - rest.data()));
     return value;
@@ -126,7 +140,8 @@ const Unit& require_unit(std::string_view text, std::string_view name, Kind kind
     if (const Unit* unit = find_unit(name, kind)) return *unit;
     if (name.empty()) refuse(text, "a bare number; a unit is needed", kind);
     for (const Kind other : all_kinds)
-        if (find_unit(name, other) != nullptr) refuse(text, "a " + to_string(other) + " where a " + to_string(kind) + " is wanted", kind);
+        if (find_unit(name, other) != nullptr)
+            refuse(text, "a " + to_string(other) + " where a " + to_string(kind) + " is wanted", kind);
     std::vector<std::string> known = accepted_units(kind);
     refuse(text, "and the unit " + quoted(name) + " is not known" + suggestion(std::string(name), known), kind);
 }

@@ -15,9 +15,10 @@ constexpr int no_answer = 1;
 constexpr int bad_input = 2;
 
 int run(int argc, char** argv) {
-    CLI::App app{"Design calculator for released silicon-nitride membranes: from film, outline and holes to mode\n"
-                 "frequencies with errors, loss budget and readout figures.\n\n"
-                 "Example: tymbal predict examples/perforated-square.toml"};
+    CLI::App app{
+        "Design calculator for released silicon-nitride membranes: from film, outline and holes to mode\n"
+        "frequencies with errors, loss budget and readout figures.\n\n"
+        "Example: tymbal predict examples/perforated-square.toml"};
     app.name("tymbal");
     app.set_version_flag("--version", std::string("tymbal ") + tymbal::version);
     app.require_subcommand(1);

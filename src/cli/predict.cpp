@@ -36,7 +36,8 @@ void run_predict(const PredictOptions& o) {
         std::cout << describe_design_keys();
         return;
     }
-    if (o.design.empty()) throw InputError({}, "DESIGN.toml", "is missing; name a design file, or --keys for the keys it may have");
+    if (o.design.empty())
+        throw InputError({}, "DESIGN.toml", "is missing; name a design file, or --keys for the keys it may have");
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
     Design design = read_design(o.design, materials);
     override_solve(o, design.solve);
@@ -59,7 +60,8 @@ void add_predict(CLI::App& app) {
     command->add_option("--model", o->model, "averaged, resolved or auto; overrides solve.model")
         ->check(CLI::IsMember({"averaged", "resolved", "auto"}));
     command->add_option("--modes", o->modes, "number of modes; overrides solve.modes")->check(CLI::Range(1, 200));
-    command->add_option("--accuracy", o->accuracy, "relative, on frequencies; overrides solve.accuracy")->check(CLI::Range(1e-6, 0.1));
+    command->add_option("--accuracy", o->accuracy, "relative, on frequencies; overrides solve.accuracy")
+        ->check(CLI::Range(1e-6, 0.1));
     command->add_option("--materials", o->materials, "folder of the material table");
     command->add_flag("--quiet", o->quiet, "no table on standard output");
     command->add_flag("--explain", o->explain, "formula, source and trust of each figure");

@@ -9,8 +9,10 @@ const std::vector<DesignKey>& design_keys() {
         {"", "title", {}, false, false, "free text"},
         {"film", "material", {}, false, false, "row of the material table, see `tymbal materials`"},
         {"film", "thickness", Kind::length, true, false, "as deposited"},
-        {"film", "stress", Kind::stress, true, false, "as deposited, equal-biaxial, tensile positive; default: the row's"},
-        {"film", "stress_temperature", Kind::temperature, false, false, "temperature the stress is stated for; default 295 K"},
+        {"film", "stress", Kind::stress, true, false,
+         "as deposited, equal-biaxial, tensile positive; default: the row's"},
+        {"film", "stress_temperature", Kind::temperature, false, false,
+         "temperature the stress is stated for; default 295 K"},
         {"film", "temperature", Kind::temperature, false, false, "of the device and the gas; default 295 K"},
         {"film", "youngs_modulus", Kind::stress, true, false, "overrides the row, like all below"},
         {"film", "poisson_ratio", Kind::ratio, true, false, ""},
@@ -39,10 +41,16 @@ const std::vector<DesignKey>& design_keys() {
         {"holes", "across_flats", Kind::length, true, false, "hexagon"},
         {"holes", "pitch", Kind::length, true, false, "between nearest hole centres"},
         {"holes", "angle", Kind::angle, false, false, "first lattice direction against x; default 0"},
-        {"holes", "margin", Kind::length, false, false, "least solid width between holes and outline; default half a pitch"},
+        {"holes", "margin", Kind::length, false, false,
+         "least solid width between holes and outline; default half a pitch"},
         {"holes", "field", Kind::length, false, false, "[x, y] extent of the hole field, hole edge to hole edge"},
         {"holes", "centres", Kind::length, false, false, "lattice = \"list\": list of [x, y]"},
-        {"holes", "omit", {}, false, false, "lattice sites left out: list of [i, j]; honeycomb: both holes of the cell"},
+        {"holes",
+         "omit",
+         {},
+         false,
+         false,
+         "lattice sites left out: list of [i, j]; honeycomb: both holes of the cell"},
         {"holes", "file", {}, false, true, ""},
         {"openings", "", {}, false, true, ""},
         {"release", "sacrificial", {}, false, false, "row of the material table"},
@@ -99,7 +107,8 @@ std::vector<std::string> design_key_names(const std::string& section) {
 std::vector<std::string> design_sections() {
     std::vector<std::string> names;
     for (const DesignKey& key : design_keys())
-        if (*key.section != '\0' && std::find(names.begin(), names.end(), key.section) == names.end()) names.emplace_back(key.section);
+        if (*key.section != '\0' && std::find(names.begin(), names.end(), key.section) == names.end())
+            names.emplace_back(key.section);
     return names;
 }
 

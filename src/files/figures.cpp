@@ -16,8 +16,8 @@ std::string printed(const char* format, int digits, double value) {
 }
 
 std::size_t characters(const std::string& text) {
-    return static_cast<std::size_t>(
-        std::count_if(text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U; }));
+    return static_cast<std::size_t>(std::count_if(
+        text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U; }));
 }
 
 }  // namespace
@@ -30,7 +30,8 @@ std::string with_prefix(double value, const char* unit, int digits) {
     const double rounded = std::strtod(printed("%.*e", digits - 1, std::abs(value)).c_str(), nullptr);
     const int step = std::clamp(static_cast<int>(std::floor(std::log10(rounded) / 3.0 + 1e-12)), -6, 6);
     const double scaled = value / std::pow(10.0, 3 * step);
-    const int before = std::max(1, static_cast<int>(std::floor(std::log10(rounded / std::pow(10.0, 3 * step)) + 1e-12)) + 1);
+    const int before =
+        std::max(1, static_cast<int>(std::floor(std::log10(rounded / std::pow(10.0, 3 * step)) + 1e-12)) + 1);
     std::string text = printed("%.*f", std::clamp(digits - before, 0, 12), scaled);
     return text.append(" ").append(prefixes[static_cast<std::size_t>(step + 6)]).append(unit);
 }
@@ -41,6 +42,11 @@ std::string with_uncertainty(double value, double deviation, double scale) {
     if (d > 0.0) decimals = std::clamp(1 - static_cast<int>(std::floor(std::log10(d))), 0, 9);
     std::string text = printed("%.*f", decimals, v);
     return text.append(" +- ").append(d > 0.0 ? printed("%.*f", decimals, d) : "0");
+}
+
+std::string plain(double value, int digits) {
+    if (!std::isfinite(value)) return "-";
+    return printed("%.*g", digits, value);
 }
 
 std::string rough(double value) {

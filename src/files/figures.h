@@ -11,6 +11,9 @@ namespace tymbal {
 /// "3.079 +- 0.071": digits follow the larger part of the uncertainty (two of its own), both in units of `scale`.
 [[nodiscard]] std::string with_uncertainty(double value, double deviation, double scale);
 
+/// A number without unit, `digits` significant: "0.278", "415", "1.6e+06".
+[[nodiscard]] std::string plain(double value, int digits = 3);
+
 /// Two significant digits in plain or power-of-ten form: "1.3e5".
 [[nodiscard]] std::string rough(double value);
 

@@ -9,8 +9,8 @@
 
 #include <nettle/sha2.h>
 
-#include <array>
 #include <algorithm>
+#include <array>
 #include <map>
 
 namespace tymbal {
@@ -48,9 +48,11 @@ std::map<std::string, DesignSection> open_sections(const TomlTable& root) {
     return sections;
 }
 
-const DesignSection& require(const std::map<std::string, DesignSection>& sections, const std::string& name, const TomlTable& root) {
+const DesignSection& require(const std::map<std::string, DesignSection>& sections, const std::string& name,
+                             const TomlTable& root) {
     const auto found = sections.find(name);
-    if (found == sections.end()) throw InputError({root.place().file, 0}, name, "is missing; a design needs a section [" + name + "]");
+    if (found == sections.end())
+        throw InputError({root.place().file, 0}, name, "is missing; a design needs a section [" + name + "]");
     return found->second;
 }
 
@@ -67,7 +69,7 @@ const Row& find_row(const DesignSection& s, const std::string& key, const std::m
     const auto found = rows.find(name);
     if (found == rows.end())
         s.table().refuse(key, "is '" + name + "', no row of the material table" + suggestion(name, row_names(rows)) +
-                         "; `tymbal materials` lists them");
+                                  "; `tymbal materials` lists them");
     return found->second;
 }
 
@@ -97,30 +99,35 @@ Film read_film(const DesignSection& s, const Solid& row, const Solid& frame) {
     const Sourced<ThermalExpansion> expansion = property(s, "thermal_expansion", ranges::any, row.thermal_expansion);
     const Sourced<Stress> stated = property(s, "stress", ranges::stress, row.film_stress);
     const Sourced<Temperature> device =
-        s.has("temperature") ? s.sourced<Temperature>("temperature", ranges::temperature)
-                             : Sourced<Temperature>(Temperature::from_si(room_k), Temperature{}, {"room temperature", Origin::fallback});
-    const double stated_k = s.has("stress_temperature") ? s.plain<Temperature>("stress_temperature", ranges::temperature).si() : room_k;
+        s.has("temperature")
+            ? s.sourced<Temperature>("temperature", ranges::temperature)
+            : Sourced<Temperature>(Temperature::from_si(room_k), Temperature{}, {"room temperature", Origin::fallback});
+    const double stated_k =
+        s.has("stress_temperature") ? s.plain<Temperature>("stress_temperature", ranges::temperature).si() : room_k;
     if (device.si() != stated_k && !frame.thermal_expansion)
-        s.table().refuse("temperature", "differs from stress_temperature and the chip's material row has no thermal expansion");
-    const Sourced<Stress> stress =
-        device.si() == stated_k ? stated
-                                : stress_at(stated, stated_k, device.si(), modulus, poisson, expansion, *frame.thermal_expansion);
-    const Sourced<Ratio> clear(Ratio{}, Ratio{}, {"no extinction in the material row: taken as transparent", Origin::fallback});
-    return {row.row,
-            s.sourced<Length>("thickness", ranges::thickness),
-            stress,
-            device,
-            modulus,
-            poisson,
-            property(s, "density", ranges::positive, row.density),
-            expansion,
-            property(s, "thermal_conductivity", ranges::positive, row.thermal_conductivity),
-            property(s, "heat_capacity", ranges::positive, row.heat_capacity),
-            property(s, "strength", ranges::positive, row.strength),
-            property(s, "quality_volume", ranges::positive, row.quality_volume),
-            property(s, "quality_surface", ranges::positive, row.quality_surface),
-            s.has("extinction") || row.extinction ? property(s, "extinction", ranges::not_negative, row.extinction) : clear,
-            index_of(s, row)};
+        s.table().refuse("temperature",
+                         "differs from stress_temperature and the chip's material row has no thermal expansion");
+    const Sourced<Stress> stress = device.si() == stated_k ? stated
+                                                           : stress_at(stated, stated_k, device.si(), modulus, poisson,
+                                                                       expansion, *frame.thermal_expansion);
+    const Sourced<Ratio> clear(Ratio{}, Ratio{},
+                               {"no extinction in the material row: taken as transparent", Origin::fallback});
+    return {
+        row.row,
+        s.sourced<Length>("thickness", ranges::thickness),
+        stress,
+        device,
+        modulus,
+        poisson,
+        property(s, "density", ranges::positive, row.density),
+        expansion,
+        property(s, "thermal_conductivity", ranges::positive, row.thermal_conductivity),
+        property(s, "heat_capacity", ranges::positive, row.heat_capacity),
+        property(s, "strength", ranges::positive, row.strength),
+        property(s, "quality_volume", ranges::positive, row.quality_volume),
+        property(s, "quality_surface", ranges::positive, row.quality_surface),
+        s.has("extinction") || row.extinction ? property(s, "extinction", ranges::not_negative, row.extinction) : clear,
+        index_of(s, row)};
 }
 
 Chip read_chip(const DesignSection& s) {
@@ -142,7 +149,8 @@ Readout read_readout(const DesignSection& s) {
 Limits read_limits(const DesignSection& s) {
     Limits limits;
     limits.least_ligament = s.optional<Length>("least_ligament", ranges::not_negative);
-    if (s.has("least_fracture_margin")) limits.least_fracture_margin = s.plain<Ratio>("least_fracture_margin", ranges::not_negative).si();
+    if (s.has("least_fracture_margin"))
+        limits.least_fracture_margin = s.plain<Ratio>("least_fracture_margin", ranges::not_negative).si();
     limits.least_qf = s.optional<Frequency>("least_qf", ranges::not_negative);
     if (s.has("frequency")) {
         const auto window = s.table().quantities("frequency", Kind::frequency, 2);
@@ -161,7 +169,8 @@ Solve read_solve(const DesignSection& s) {
     if (s.has("modes")) solve.modes = s.table().integer("modes", 1, 200);
     if (s.has("accuracy")) {
         solve.accuracy = s.table().number("accuracy");
-        if (!(solve.accuracy >= 1e-6 && solve.accuracy <= 0.1)) s.table().refuse("accuracy", "must lie between 1e-6 and 0.1");
+        if (!(solve.accuracy >= 1e-6 && solve.accuracy <= 0.1))
+            s.table().refuse("accuracy", "must lie between 1e-6 and 0.1");
     }
     return solve;
 }
@@ -169,7 +178,8 @@ Solve read_solve(const DesignSection& s) {
 void require_thin(const DesignSection& film, const Film& f, const Outline& outline) {
     const Box box = bounding_box(boundary(outline));
     if (f.thickness.si() > 0.2 * std::min(box.high.x - box.low.x, box.high.y - box.low.y))
-        film.table().refuse("thickness", "is more than a fifth of the outline's shorter side; that is a block, not a film");
+        film.table().refuse("thickness",
+                            "is more than a fifth of the outline's shorter side; that is a block, not a film");
 }
 
 }  // namespace
@@ -188,30 +198,49 @@ Design parse_design(const std::string& text, const std::string& path, const Mate
         if (s->has("material")) (void)find_row(*s, "material", materials.solids);
     }
     const auto frame = materials.solids.find(chip ? chip->material : "silicon");
-    if (frame == materials.solids.end()) throw InputError({path, 0}, "chip.material", "the material table has no row 'silicon'");
+    if (frame == materials.solids.end())
+        throw InputError({path, 0}, "chip.material", "the material table has no row 'silicon'");
     const DesignSection& film_section = require(sections, "film", root);
     const Film film = read_film(film_section, find_row(film_section, "material", materials.solids), frame->second);
     const Outline outline = read_outline(require(sections, "outline", root));
     require_thin(film_section, film, outline);
 
-    Design design{root.has("title") ? root.text("title") : "", path, sha256_hex(text), film, outline, {}, {}, chip, {}, {}, {}, {}, {}};
+    Design design{root.has("title") ? root.text("title") : "",
+                  path,
+                  sha256_hex(text),
+                  film,
+                  outline,
+                  {},
+                  {},
+                  chip,
+                  {},
+                  {},
+                  {},
+                  {},
+                  {}};
     if (const auto* s = find("holes")) design.holes = read_holes(*s, outline);
     if (const auto* s = find("release")) {
         if (s->has("sacrificial")) (void)find_row(*s, "sacrificial", materials.solids);
-        if (s->has("gap")) design.release = {s->plain<Length>("gap", ranges::thickness), s->has("sacrificial") ? s->text("sacrificial") : ""};
+        if (s->has("gap"))
+            design.release = {s->plain<Length>("gap", ranges::thickness),
+                              s->has("sacrificial") ? s->text("sacrificial") : ""};
     }
     if (const auto* s = find("surroundings"))
-        design.surroundings = Surroundings{find_row(*s, "gas", materials.gases), s->sourced<Pressure>("pressure", ranges::not_negative)};
+        design.surroundings =
+            Surroundings{find_row(*s, "gas", materials.gases), s->sourced<Pressure>("pressure", ranges::not_negative)};
     if (const auto* s = find("readout")) design.readout = read_readout(*s);
     if (const auto* s = find("cavity")) {
         if (!design.readout) s->table().refuse("length", "needs a [readout] with the wavelength of the light");
-        design.cavity = Cavity{s->plain<Length>("length", {1e-6, 1e4, "1 um to 10 km"}), s->plain<Ratio>("finesse", ranges::positive).si()};
+        design.cavity = Cavity{s->plain<Length>("length", {1e-6, 1e4, "1 um to 10 km"}),
+                               s->plain<Ratio>("finesse", ranges::positive).si()};
     }
     if (const auto* s = find("limits")) design.limits = read_limits(*s);
     if (const auto* s = find("solve")) design.solve = read_solve(*s);
     return design;
 }
 
-Design read_design(const std::string& path, const Materials& materials) { return parse_design(read_text(path), path, materials); }
+Design read_design(const std::string& path, const Materials& materials) {
+    return parse_design(read_text(path), path, materials);
+}
 
 }  // namespace tymbal

@@ -21,7 +21,8 @@ Rectangle read_rectangle(const DesignSection& s) {
     if (r.corner_radius.si() > 0.5 * std::min(r.width.si(), r.height.si()))
         s.table().refuse("corner_radius", "is more than half the shorter side; use at most that, or shape = \"disc\"");
     if (std::max(r.width.si() / r.height.si(), r.height.si() / r.width.si()) > 1000.0)
-        s.table().refuse("width", "and height differ by more than a factor 1000; such a strip is a string, not a membrane");
+        s.table().refuse("width",
+                         "and height differ by more than a factor 1000; such a strip is a string, not a membrane");
     return r;
 }
 
@@ -29,8 +30,10 @@ Ring read_ring(const DesignSection& s) {
     Ring r{s.sourced<Length>("outer_diameter", ranges::lateral), s.sourced<Length>("inner_diameter", ranges::lateral)};
     const double ratio = r.inner_diameter.si() / r.outer_diameter.si();
     if (ratio >= 1.0) s.table().refuse("inner_diameter", "must be smaller than outer_diameter");
-    if (ratio > 0.98) s.table().refuse("inner_diameter", "leaves a ring narrower than 1 % of its diameter; that is a curved string");
-    if (ratio < 0.01) s.table().refuse("inner_diameter", "is below 1 % of outer_diameter; such a post is a point for the film");
+    if (ratio > 0.98)
+        s.table().refuse("inner_diameter", "leaves a ring narrower than 1 % of its diameter; that is a curved string");
+    if (ratio < 0.01)
+        s.table().refuse("inner_diameter", "is below 1 % of outer_diameter; such a post is a point for the film");
     return r;
 }
 
@@ -40,13 +43,15 @@ Polygon read_polygon(const DesignSection& s) {
     for (std::size_t k = 0; k < p.vertices.size(); ++k) {
         const Point a = p.vertices[k], b = p.vertices[(k + 1) % p.vertices.size()];
         if (std::hypot(a.x - b.x, a.y - b.y) == 0.0)
-            s.table().refuse("vertices", "has the same point twice in a row (numbers " + std::to_string(k + 1) + " and the next; "
-                             "the first point is not repeated at the end)");
-        if (std::max(std::abs(a.x), std::abs(a.y)) > 0.1) s.table().refuse("vertices", "has a point more than 10 cm from the origin");
+            s.table().refuse("vertices", "has the same point twice in a row (numbers " + std::to_string(k + 1) +
+                                             " and the next; "
+                                             "the first point is not repeated at the end)");
+        if (std::max(std::abs(a.x), std::abs(a.y)) > 0.1)
+            s.table().refuse("vertices", "has a point more than 10 cm from the origin");
     }
     if (const auto edges = crossing_edges(p.vertices))
-        s.table().refuse("vertices", "crosses itself: the edges after points " + std::to_string((*edges)[0] + 1) + " and " +
-                         std::to_string((*edges)[1] + 1) + " meet");
+        s.table().refuse("vertices", "crosses itself: the edges after points " + std::to_string((*edges)[0] + 1) +
+                                         " and " + std::to_string((*edges)[1] + 1) + " meet");
     const double enclosed = signed_area(p.vertices);
     if (std::abs(enclosed) < 1e-14) s.table().refuse("vertices", "encloses less than 0.01 um^2");
     if (enclosed < 0.0) std::reverse(p.vertices.begin(), p.vertices.end());
@@ -91,19 +96,22 @@ void require_listed_inside(const DesignSection& s, const Outline& outline, const
     const Boundary rim = boundary(outline);
     for (std::size_t k = 0; k < holes.centres.size(); ++k)
         if (signed_distance(rim, holes.centres[k]) < 0.5 * holes.size.si() + holes.margin.si())
-            s.table().refuse("centres", "number " + std::to_string(k + 1) + " puts its hole outside the outline or into its margin");
+            s.table().refuse(
+                "centres", "number " + std::to_string(k + 1) + " puts its hole outside the outline or into its margin");
 }
 
 }  // namespace
 
 Outline read_outline(const DesignSection& s) {
     if (s.has("shape") && s.text("shape") == "hole-field")
-        s.table().refuse("shape", "\"hole-field\" is not supported yet by this version; give the released outline itself");
+        s.table().refuse("shape",
+                         "\"hole-field\" is not supported yet by this version; give the released outline itself");
     const std::string shape = s.choice("shape", {"rectangle", "disc", "ring", "polygon"});
-    const std::vector<std::string> own = shape == "rectangle" ? std::vector<std::string>{"width", "height", "corner_radius"}
-                                         : shape == "disc"    ? std::vector<std::string>{"diameter"}
-                                         : shape == "ring"    ? std::vector<std::string>{"outer_diameter", "inner_diameter"}
-                                                              : std::vector<std::string>{"vertices"};
+    const std::vector<std::string> own =
+        shape == "rectangle" ? std::vector<std::string>{"width", "height", "corner_radius"}
+        : shape == "disc"    ? std::vector<std::string>{"diameter"}
+        : shape == "ring"    ? std::vector<std::string>{"outer_diameter", "inner_diameter"}
+                             : std::vector<std::string>{"vertices"};
     for (const std::string& key : s.table().keys())
         if (key != "shape" && std::find(own.begin(), own.end(), key) == own.end())
             s.table().refuse(key, "does not belong to shape = \"" + shape + "\"");
@@ -124,7 +132,8 @@ HolePattern read_holes(const DesignSection& s, const Outline& outline) {
         if (listed && s.has(key)) s.table().refuse(key, "does not belong to lattice = \"list\"");
     if (!listed && s.has("centres")) s.table().refuse("centres", "belongs to lattice = \"list\"");
     HolePattern holes{lattice, figure.shape, size, listed ? size : s.sourced<Length>("pitch", ranges::lateral),
-                      0.0, Length{}, {}, {}, {}};
+                      0.0,     Length{},     {},   {},
+                      {}};
     if (s.has("angle")) holes.angle_rad = s.plain<Angle>("angle", ranges::any).si();
     holes.margin = s.has("margin") ? s.plain<Length>("margin", ranges::not_negative)
                                    : Length::from_si(listed ? 0.0 : 0.5 * holes.pitch.si());
@@ -136,8 +145,9 @@ HolePattern read_holes(const DesignSection& s, const Outline& outline) {
     if (s.has("omit")) holes.omit = s.table().index_pairs("omit", most_holes);
     read_extent(s, outline, holes);
     if (pattern_overlaps(holes))
-        s.table().refuse(listed ? "centres" : "pitch", std::string("lets neighbouring holes touch or overlap; the pitch must exceed the hole's ") +
-                         figure.size_key + " with a ligament to spare");
+        s.table().refuse(listed ? "centres" : "pitch",
+                         std::string("lets neighbouring holes touch or overlap; the pitch must exceed the hole's ") +
+                             figure.size_key + " with a ligament to spare");
     return holes;
 }
 

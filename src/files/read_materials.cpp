@@ -45,7 +45,8 @@ Sourced<Q> read_value(const TomlTable& row, const std::string& key, Kind kind) {
     require_known(table, {"value", "deviation", "temperature", "source", "origin"});
     Source source = read_source(table);
     if (table.has("temperature")) source.citation += " (" + table.text("temperature") + ")";
-    return {Q::from_si(table.quantity("value", kind).value), Q::from_si(table.quantity("deviation", kind).value), source};
+    return {Q::from_si(table.quantity("value", kind).value), Q::from_si(table.quantity("deviation", kind).value),
+            source};
 }
 
 template <class Q>
@@ -69,8 +70,8 @@ Dispersion read_index(const TomlTable& table) {
 
 Solid read_solid(const std::string& name, const TomlTable& row) {
     require_known(row, {"title", "youngs_modulus", "poisson_ratio", "density", "film_stress", "thermal_expansion",
-                        "thermal_conductivity", "heat_capacity", "strength", "quality_volume", "quality_surface", "extinction",
-                        "index"});
+                        "thermal_conductivity", "heat_capacity", "strength", "quality_volume", "quality_surface",
+                        "extinction", "index"});
     Solid solid;
     solid.row = name;
     solid.title = row.text("title");
@@ -116,7 +117,8 @@ std::string find_materials(const std::string& wanted, const std::string& program
     const fs::path installed = real.parent_path().parent_path() / "share" / "tymbal" / "materials";
     if (!real.empty() && holds_table(installed)) return installed.string();
     if (holds_table(TYMBAL_SOURCE_MATERIALS)) return TYMBAL_SOURCE_MATERIALS;
-    throw InputError({installed.string(), 0}, "", "holds no material table; name one by --materials or TYMBAL_MATERIALS");
+    throw InputError({installed.string(), 0}, "",
+                     "holds no material table; name one by --materials or TYMBAL_MATERIALS");
 }
 
 Materials read_materials(const std::string& folder) {
@@ -132,7 +134,9 @@ Materials read_materials(const std::string& folder) {
             if (!materials.solids.emplace(name, read_solid(name, row)).second)
                 throw InputError(row.place(), name, "is a row of two files; name them apart");
         });
-    for_each_row(gas_file, [&](const std::string& name, const TomlTable& row) { materials.gases.emplace(name, read_gas(name, row)); });
+    for_each_row(gas_file, [&](const std::string& name, const TomlTable& row) {
+        materials.gases.emplace(name, read_gas(name, row));
+    });
     return materials;
 }
 

@@ -55,7 +55,8 @@ std::string read_text(const std::string& path) {
     std::vector<char> block(1U << 16U);
     while (in.read(block.data(), static_cast<std::streamsize>(block.size())) || in.gcount() > 0) {
         text.append(block.data(), static_cast<std::size_t>(in.gcount()));
-        if (text.size() > most_bytes) throw InputError({path, 0}, "", "is larger than 8 MiB, too large for a design or table");
+        if (text.size() > most_bytes)
+            throw InputError({path, 0}, "", "is larger than 8 MiB, too large for a design or table");
     }
     if (in.bad()) throw InputError({path, 0}, "", "cannot be read; is it a folder?");
     return text;
@@ -66,7 +67,8 @@ toml::value parse_toml(const std::string& text, const std::string& path) {
     try {
         return toml::parse(in, path);
     } catch (const toml::exception& e) {
-        throw InputError({path, static_cast<int>(e.location().line())}, "", "is not valid TOML: " + first_line(e.what()));
+        throw InputError({path, static_cast<int>(e.location().line())}, "",
+                         "is not valid TOML: " + first_line(e.what()));
     } catch (const std::exception& e) {
         throw InputError({path, 0}, "", "is not valid TOML: " + first_line(e.what()));
     }
@@ -84,9 +86,15 @@ std::vector<std::string> TomlTable::keys() const {
     return names;
 }
 
-Place TomlTable::place() const { return {file_, line_of(*value_)}; }
-Place TomlTable::place(const std::string& key) const { return {file_, has(key) ? line_of(at(key)) : line_of(*value_)}; }
-std::string TomlTable::full(const std::string& key) const { return name_.empty() ? key : name_ + "." + key; }
+Place TomlTable::place() const {
+    return {file_, line_of(*value_)};
+}
+Place TomlTable::place(const std::string& key) const {
+    return {file_, has(key) ? line_of(at(key)) : line_of(*value_)};
+}
+std::string TomlTable::full(const std::string& key) const {
+    return name_.empty() ? key : name_ + "." + key;
+}
 
 void TomlTable::refuse(const std::string& key, const std::string& message) const {
     throw InputError(place(key), full(key), message);
@@ -142,7 +150,8 @@ ParsedQuantity TomlTable::quantity(const std::string& key, Kind kind) const {
 
 double TomlTable::element(const toml::value& value, const std::string& key, Kind kind) const {
     if (!value.is_string())
-        throw InputError({file_, line_of(value)}, full(key), "has " + kind_of(value) + " among its values; each needs number and unit");
+        throw InputError({file_, line_of(value)}, full(key),
+                         "has " + kind_of(value) + " among its values; each needs number and unit");
     try {
         const ParsedQuantity parsed = parse_quantity(value.as_string().str, kind);
         if (parsed.has_deviation) throw UnitError("takes no uncertainty in its values");
@@ -171,7 +180,8 @@ std::vector<Point> TomlTable::points(const std::string& key, std::size_t most) c
     for (const toml::value& pair : value.as_array()) {
         if (!pair.is_array() || pair.as_array().size() != 2)
             throw InputError({file_, line_of(pair)}, full(key), "has an entry that is not a pair [x, y]");
-        points.push_back({element(pair.as_array()[0], key, Kind::length), element(pair.as_array()[1], key, Kind::length)});
+        points.push_back(
+            {element(pair.as_array()[0], key, Kind::length), element(pair.as_array()[1], key, Kind::length)});
     }
     return points;
 }
@@ -184,7 +194,9 @@ std::vector<std::array<int, 2>> TomlTable::index_pairs(const std::string& key, s
     for (const toml::value& pair : value.as_array()) {
         const bool sound = pair.is_array() && pair.as_array().size() == 2 && pair.as_array()[0].is_integer() &&
                            pair.as_array()[1].is_integer();
-        if (!sound) throw InputError({file_, line_of(pair)}, full(key), "has an entry that is not a pair of whole numbers [i, j]");
+        if (!sound)
+            throw InputError({file_, line_of(pair)}, full(key),
+                             "has an entry that is not a pair of whole numbers [i, j]");
         const auto i = pair.as_array()[0].as_integer(), j = pair.as_array()[1].as_integer();
         if (std::max(std::abs(i), std::abs(j)) > 1'000'000) refuse(key, "has a site number beyond a million");
         pairs.push_back({static_cast<int>(i), static_cast<int>(j)});
@@ -199,7 +211,9 @@ std::string TomlTable::written(const std::string& key) const {
     return out.str().substr(0, 80);
 }
 
-TomlTable TomlTable::table(const std::string& key) const { return {file_, full(key), at(key)}; }
+TomlTable TomlTable::table(const std::string& key) const {
+    return {file_, full(key), at(key)};
+}
 
 std::vector<TomlTable> TomlTable::tables(const std::string& key) const {
     if (!at(key).is_array()) refuse(key, "is " + kind_of(at(key)) + "; a list of tables is wanted");

@@ -16,11 +16,14 @@ struct Explained {
 
 /// What the figures outside the loss budget rest on; the loss terms carry their own words.
 constexpr Explained figures[] = {
-    {"effective in-plane stiffness", "finite differences on one periodic cell with its hole, free edge, two grids and their limit",
+    {"effective in-plane stiffness",
+     "finite differences on one periodic cell with its hole, free edge, two grids and their limit",
      "classical homogenisation; checked against Slot (1972) and the Hashin-Shtrikman bound"},
-    {"relaxed stress and tension", "div(C : (strain + stress_0 (1-nu)/E)) = 0 with the outline fixed, finite differences",
+    {"relaxed stress and tension",
+     "div(C : (strain + stress_0 (1-nu)/E)) = 0 with the outline fixed, finite differences",
      "plane stress elasticity; deposition strain as eigenstrain"},
-    {"frequency", "D lap^2 w - div(N grad w) = m omega^2 w, w = dw/dn = 0 on the outline, at least three grids and their limit; "
+    {"frequency",
+     "D lap^2 w - div(N grad w) = m omega^2 w, w = dw/dn = 0 on the outline, at least three grids and their limit; "
      "thin clamped layers by the series d = delta - delta^3 (5 k^2 + q^2)/6, delta = sqrt(D/N)",
      "Timoshenko and Woinowsky-Krieger, Theory of Plates and Shells (from memory); series derived"},
     {"frequency +- inputs", "d ln f = 1/2 (w'dK w - lambda w'dM w)/(lambda w'M w), inputs taken as independent",
@@ -37,7 +40,8 @@ constexpr Explained figures[] = {
     {"static stiffness", "force of a Gaussian load over the spot-weighted deflection, same operators", "definition"},
 };
 
-void explain(std::ostream& out, const std::string& name, const std::string& formula, const std::string& source, const std::string& note) {
+void explain(std::ostream& out, const std::string& name, const std::string& formula, const std::string& source,
+             const std::string& note) {
     out << "\n" << name << "\n";
     out << "  formula  " << wrapped(formula, page - 11, 11) << '\n';
     out << "  source   " << wrapped(source, page - 11, 11) << '\n';
@@ -52,14 +56,16 @@ void write_explanation(std::ostream& out, const Prediction& p) {
     out << "\nLOSS TERMS OF THE LOWEST MODE\n";
     for (const LossTerm& term : p.modes.front().losses.terms) {
         std::string head = term.name + ": ";
-        head += term.quality ? "Q = " + rough(term.quality->value) + " (" + rough(term.quality->low) + " to " + rough(term.quality->high) + "), "
+        head += term.quality ? "Q = " + rough(term.quality->value) + " (" + rough(term.quality->low) + " to " +
+                                   rough(term.quality->high) + "), "
                              : std::string("no number, ");
         explain(out, head + to_string(term.trust), term.formula, term.source, term.note);
     }
     out << "\nINPUTS AND THEIR SOURCES  (SI)\n";
     for (const SourceLine& s : p.sources) {
         const std::string value = rough(s.value) + " +- " + rough(s.deviation) + " " + (s.unit == "1" ? "" : s.unit);
-        out << "  " << left(s.quantity, 28) << left(value, 26) << '\n' << "      " << wrapped(s.source, page - 6, 6) << '\n';
+        out << "  " << left(s.quantity, 28) << left(value, 26) << '\n'
+            << "      " << wrapped(s.source, page - 6, 6) << '\n';
     }
 }
 

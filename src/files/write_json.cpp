@@ -13,8 +13,12 @@ namespace {
 using Json = nlohmann::ordered_json;
 
 /// Numbers that are not finite have no JSON form and mean: does not apply.
-Json number(double value) { return std::isfinite(value) ? Json(value) : Json(nullptr); }
-Json number(const std::optional<double>& value) { return value ? number(*value) : Json(nullptr); }
+Json number(double value) {
+    return std::isfinite(value) ? Json(value) : Json(nullptr);
+}
+Json number(const std::optional<double>& value) {
+    return value ? number(*value) : Json(nullptr);
+}
 
 Json film_json(const EffectiveFilm& f) {
     return {{"fill_factor", number(f.fill_factor)},
@@ -62,8 +66,10 @@ Json quality_json(const LossBudget& losses) {
 Json contributions_json(const std::vector<Contribution>& contributions) {
     Json list = Json::array();
     for (const Contribution& c : contributions)
-        list.push_back({{"input", c.input}, {"sensitivity", number(c.sensitivity)},
-                        {"relative_std", number(c.relative_deviation)}, {"share_hz", number(c.share_hz)}});
+        list.push_back({{"input", c.input},
+                        {"sensitivity", number(c.sensitivity)},
+                        {"relative_std", number(c.relative_deviation)},
+                        {"share_hz", number(c.share_hz)}});
     return list;
 }
 
@@ -97,7 +103,9 @@ Json mode_json(const PredictedMode& p) {
 template <class Q>
 void add_value(Json& into, const char* key, const std::optional<Sourced<Q>>& value) {
     if (!value) return;
-    into[key] = {{"value", value->si()}, {"std", value->deviation_si()}, {"source", value->source().citation},
+    into[key] = {{"value", value->si()},
+                 {"std", value->deviation_si()},
+                 {"source", value->source().citation},
                  {"obtained", to_string(value->source().origin)}};
 }
 
@@ -128,15 +136,23 @@ void write_json(std::ostream& out, const Prediction& p) {
     root["film"] = film_json(p.film);
     root["modes"] = Json::array();
     for (const PredictedMode& m : p.modes) root["modes"].push_back(mode_json(m));
-    root["slab"] = p.slab ? Json{{"reflectivity", number(p.slab->reflectivity)}, {"transmission", number(p.slab->transmission)}}
-                          : Json(nullptr);
+    root["slab"] =
+        p.slab ? Json{{"reflectivity", number(p.slab->reflectivity)}, {"transmission", number(p.slab->transmission)}}
+               : Json(nullptr);
     root["limits"] = Json::array();
     for (const LimitCheck& l : p.limits)
-        root["limits"].push_back({{"key", l.key}, {"limit", number(l.limit)}, {"value", number(l.value)}, {"unit", l.unit}, {"held", l.held}});
+        root["limits"].push_back({{"key", l.key},
+                                  {"limit", number(l.limit)},
+                                  {"value", number(l.value)},
+                                  {"unit", l.unit},
+                                  {"held", l.held}});
     root["sources"] = Json::array();
     for (const SourceLine& s : p.sources)
-        root["sources"].push_back({{"quantity", s.quantity}, {"value", number(s.value)}, {"std", number(s.deviation)},
-                                   {"unit", s.unit}, {"source", s.source}});
+        root["sources"].push_back({{"quantity", s.quantity},
+                                   {"value", number(s.value)},
+                                   {"std", number(s.deviation)},
+                                   {"unit", s.unit},
+                                   {"source", s.source}});
     root["warnings"] = Json::array();
     for (const Warning& w : p.warnings) root["warnings"].push_back(w.code + ": " + w.text);
     // A title may hold bytes that are not UTF-8; they are replaced, not fatal.

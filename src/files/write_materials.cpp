@@ -13,12 +13,15 @@ constexpr std::size_t page = 80;
 
 template <class Q>
 void write_value(std::ostream& out, const char* name, const char* unit, double scale, const Sourced<Q>& value) {
-    out << "  " << left(name, 22) << left(with_uncertainty(value.si(), value.deviation_si(), scale) + " " + unit, 28) << '\n'
-        << "      " << wrapped(value.source().citation + " [" + to_string(value.source().origin) + "]", page - 6, 6) << '\n';
+    out << "  " << left(name, 22) << left(with_uncertainty(value.si(), value.deviation_si(), scale) + " " + unit, 28)
+        << '\n'
+        << "      " << wrapped(value.source().citation + " [" + to_string(value.source().origin) + "]", page - 6, 6)
+        << '\n';
 }
 
 template <class Q>
-void write_optional(std::ostream& out, const char* name, const char* unit, double scale, const std::optional<Sourced<Q>>& value) {
+void write_optional(std::ostream& out, const char* name, const char* unit, double scale,
+                    const std::optional<Sourced<Q>>& value) {
     if (value) write_value(out, name, unit, scale, *value);
 }
 
@@ -40,7 +43,8 @@ void write_solid(std::ostream& out, const Solid& s) {
                                            : "formula, +- " + rough(s.index->deviation);
     out << "  " << left("refractive index", 22) << n << ", " << with_prefix(1e-6 * s.index->from_um, "m", 3) << " to "
         << with_prefix(1e-6 * s.index->to_um, "m", 3) << '\n'
-        << "      " << wrapped(s.index->source.citation + " [" + to_string(s.index->source.origin) + "]", page - 6, 6) << '\n';
+        << "      " << wrapped(s.index->source.citation + " [" + to_string(s.index->source.origin) + "]", page - 6, 6)
+        << '\n';
 }
 
 void write_gas(std::ostream& out, const Gas& g) {
@@ -68,7 +72,9 @@ void write_materials(std::ostream& out, const Materials& materials, const std::s
         write_gas(out, gas);
         found = true;
     }
-    if (!found) throw InputError({}, row, "is no row of the material table" + suggestion(row, names) + "; `tymbal materials` lists them");
+    if (!found)
+        throw InputError(
+            {}, row, "is no row of the material table" + suggestion(row, names) + "; `tymbal materials` lists them");
 }
 
 }  // namespace tymbal

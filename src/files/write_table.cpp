@@ -12,26 +12,36 @@ namespace {
 
 constexpr std::size_t page = 80;
 
-void line(std::ostream& out, const char* what, const std::string& value) { out << "  " << left(what, 34) << value << '\n'; }
+void line(std::ostream& out, const char* what, const std::string& value) {
+    out << "  " << left(what, 34) << value << '\n';
+}
 
 void write_film(std::ostream& out, const EffectiveFilm& f) {
     out << "FILM\n";
     if (f.hole_count > 0) {
-        line(out, "holes", std::to_string(f.hole_count) + ", open fraction of their cell " + with_prefix(100.0 * f.fill_factor.value_or(0.0), "%", 3));
-        line(out, "stress, deposited -> relaxed mean", with_prefix(f.stress_as_deposited_pa, "Pa", 3) + " -> " + with_prefix(f.stress_relaxed_mean_pa, "Pa", 4));
+        line(out, "holes",
+             std::to_string(f.hole_count) + ", open fraction of their cell " +
+                 plain(100.0 * f.fill_factor.value_or(0.0)) + " %");
+        line(out, "stress, deposited -> relaxed mean",
+             with_prefix(f.stress_as_deposited_pa, "Pa", 3) + " -> " + with_prefix(f.stress_relaxed_mean_pa, "Pa", 4));
     } else {
         line(out, "stress", with_prefix(f.stress_as_deposited_pa, "Pa", 3));
     }
-    line(out, "largest stress (von Mises)", with_prefix(f.stress_peak_von_mises_pa, "Pa", 3) +
-         (f.stress_peak_error_pa > 0.0 ? " +- " + with_prefix(f.stress_peak_error_pa, "Pa", 2) + " (numerics)" : "") +
-         ", strength is " + with_prefix(f.fracture_margin, "x", 3));
-    line(out, "tension along x, y", with_prefix(f.tension_x_n_per_m, "N/m") + ", " + with_prefix(f.tension_y_n_per_m, "N/m"));
-    line(out, "Young's modulus, Poisson's ratio", with_prefix(f.youngs_modulus_effective_pa, "Pa") + ", " + with_prefix(f.poisson_ratio_effective, "", 3));
+    line(out, "largest stress (von Mises)",
+         with_prefix(f.stress_peak_von_mises_pa, "Pa", 3) +
+             (f.stress_peak_error_pa > 0.0 ? " +- " + with_prefix(f.stress_peak_error_pa, "Pa", 2) + " (numerics)"
+                                           : "") +
+             ", strength " + plain(f.fracture_margin) + " times that");
+    line(out, "tension along x, y",
+         with_prefix(f.tension_x_n_per_m, "N/m") + ", " + with_prefix(f.tension_y_n_per_m, "N/m"));
+    line(out, "Young's modulus, Poisson's ratio",
+         with_prefix(f.youngs_modulus_effective_pa, "Pa") + ", " + plain(f.poisson_ratio_effective));
     line(out, "shear modulus (axes of the holes)", with_prefix(f.shear_modulus_effective_pa, "Pa"));
-    line(out, "bending stiffness", with_prefix(1e18 * f.bending_stiffness_n_m, "", 4) + "aN m");
+    line(out, "bending stiffness", plain(f.bending_stiffness_n_m, 4) + " N m");
     line(out, "clamped-edge layer", with_prefix(f.edge_layer_m, "m", 3));
     line(out, "mass", with_prefix(1e3 * f.mass_kg, "g"));
-    if (f.static_stiffness_n_per_m) line(out, "static stiffness under the spot", with_prefix(*f.static_stiffness_n_per_m, "N/m"));
+    if (f.static_stiffness_n_per_m)
+        line(out, "static stiffness under the spot", with_prefix(*f.static_stiffness_n_per_m, "N/m"));
     line(out, "sag per pressure", with_prefix(f.deflection_per_pressure_m_per_pa, "m/Pa"));
 }
 
@@ -47,15 +57,18 @@ Prefix frequency_unit(double highest) {
 
 void write_modes(std::ostream& out, const Prediction& p) {
     const Prefix unit = frequency_unit(p.modes.back().mode.frequency_hz);
-    out << "\nMODES  (frequency +- inputs, one sigma; numerics: bound of the grid's own error)\n";
-    out << "   " << left("#", 4) << left("mode", 15) << right(std::string("f (").append(unit.unit).append(")"), 22) << right("numerics", 11)
-        << right("mass", 11) << right("spring", 13) << '\n';
+    out << "\nMODES  (frequency +- inputs, one sigma; numerics: relative error of the solution)\n";
+    out << "   #  " << left("mode", 14) << right(std::string("f (").append(unit.unit).append(")"), 18)
+        << right("f/f1", 9) << right("numerics", 10) << right("mass", 9) << right("spring", 12) << '\n';
+    const double lowest = p.modes.front().mode.frequency_hz;
     for (const PredictedMode& m : p.modes) {
         const double shown = std::max(m.mode.frequency_std_hz, m.mode.discretisation_error_hz);
-        out << "  " << right(std::to_string(m.mode.index), 2) << (m.mode.partner > 0 ? "= " : "  ") << ' ' << left(m.mode.label, 15)
-            << right(with_uncertainty(m.mode.frequency_hz, shown, unit.scale), 21) << right(rough(m.mode.discretisation_error_hz / m.mode.frequency_hz), 11)
-            << right(with_prefix(1e3 * m.figures.effective_mass_kg, "g", 3), 11)
-            << right(with_prefix(m.figures.spring_constant_n_per_m, "N/m", 3), 13) << '\n';
+        out << "  " << right(std::to_string(m.mode.index), 2) << (m.mode.partner > 0 ? "= " : "  ")
+            << left(m.mode.label, 14) << right(with_uncertainty(m.mode.frequency_hz, shown, unit.scale), 18)
+            << right(plain(m.mode.frequency_hz / lowest, 5), 9)
+            << right(rough(m.mode.discretisation_error_hz / m.mode.frequency_hz), 10)
+            << right(with_prefix(1e3 * m.figures.effective_mass_kg, "g", 3), 9)
+            << right(with_prefix(m.figures.spring_constant_n_per_m, "N/m", 3), 12) << '\n';
     }
     if (std::any_of(p.modes.begin(), p.modes.end(), [](const PredictedMode& m) { return m.mode.partner > 0; }))
         out << "  = degenerate pair: equal within the errors\n";
@@ -76,32 +89,43 @@ void write_losses(std::ostream& out, const Prediction& p) {
             return term != nullptr && term->quality ? rough(term->quality->value) : std::string("-");
         };
         std::string set_by = m.losses.limited_by == "diluted" ? "material" : m.losses.limited_by;
-        out << "  " << right(std::to_string(m.mode.index), 2) << right(rough(m.losses.dilution_factor), 11) << right(cell("diluted"), 10)
-            << right(cell("radiation"), 11) << right(cell("gas"), 9) << right(cell("squeeze_film"), 9) << right(cell("thermoelastic"), 9)
-            << right(rough(m.losses.total.low) + "..." + rough(m.losses.total.high), 17).substr(0, 17) << ' ' << set_by.substr(0, 9) << '\n';
+        out << "  " << right(std::to_string(m.mode.index), 2) << right(rough(m.losses.dilution_factor), 11)
+            << right(cell("diluted"), 10) << right(cell("radiation"), 11) << right(cell("gas"), 9)
+            << right(cell("squeeze_film"), 9) << right(cell("thermoelastic"), 9)
+            << right(rough(m.losses.total.low) + "..." + rough(m.losses.total.high), 17).substr(0, 17) << ' '
+            << set_by.substr(0, 9) << '\n';
     }
     out << "  trust: material estimated, radiation and gap order of magnitude, gas computed;\n"
            "  --explain gives formula and source of each\n";
 }
 
 void write_readout(std::ostream& out, const Prediction& p) {
-    out << "\nREADOUT  (width: full, half maximum of power; force noise one-sided)\n";
-    out << "   #        Q f   Qf h/kT  occupancy  zero point   force noise      width    spot";
-    const bool cavity = std::any_of(p.modes.begin(), p.modes.end(), [](const PredictedMode& m) { return m.figures.single_photon_coupling_hz.has_value(); });
-    out << (cavity ? "  g0/2pi\n" : "\n");
+    out << "\nREADOUT  (width: full, half maximum of power; force noise one-sided, per rtHz)\n";
+    out << "   #      Q f  Qf h/kT  quanta  zero point   force noise      width    spot";
+    const bool cavity = std::any_of(p.modes.begin(), p.modes.end(), [](const PredictedMode& m) {
+        return m.figures.single_photon_coupling_hz.has_value();
+    });
+    out << (cavity ? " g0/2pi\n" : "\n");
     for (const PredictedMode& m : p.modes) {
         const ModeFigures& g = m.figures;
-        out << "  " << right(std::to_string(m.mode.index), 2) << right(rough(g.qf_hz), 11) << right(with_prefix(g.qf_over_thermal, "", 2), 10)
-            << right(rough(g.thermal_occupancy), 11) << right(with_prefix(g.zero_point_m, "m", 3), 12)
-            << right(with_prefix(g.thermal_force_noise_n_per_rthz, "N", 3), 14) << right(with_prefix(g.linewidth_hz, "Hz", 2), 11)
-            << right(g.spot_overlap ? with_prefix(std::abs(*g.spot_overlap) < 1e-6 ? 0.0 : *g.spot_overlap, "", 2) : "-", 8);
-        if (cavity) out << right(g.single_photon_coupling_hz && *g.single_photon_coupling_hz > 1e-6 ? with_prefix(*g.single_photon_coupling_hz, "Hz", 2) : "-", 8);
+        out << "  " << right(std::to_string(m.mode.index), 2) << right(rough(g.qf_hz), 9)
+            << right(plain(g.qf_over_thermal, 2), 9) << right(rough(g.thermal_occupancy), 8)
+            << right(with_prefix(g.zero_point_m, "m", 3), 12)
+            << right(with_prefix(g.thermal_force_noise_n_per_rthz, "N", 3), 14)
+            << right(with_prefix(g.linewidth_hz, "Hz", 2), 11)
+            << right(g.spot_overlap ? plain(std::abs(*g.spot_overlap) < 1e-6 ? 0.0 : *g.spot_overlap, 2) : "-", 8);
+        if (cavity)
+            out << right(g.single_photon_coupling_hz && *g.single_photon_coupling_hz > 1e-6
+                             ? with_prefix(*g.single_photon_coupling_hz, "Hz", 2)
+                             : "-",
+                         8);
         out << '\n';
     }
-    out << "  force noise in N/rtHz; Qf h/kT above 1: less than one thermal phonon per period\n";
+    out << "  Qf h/kT above 1: less than one thermal phonon enters in a period; quanta: thermal\n"
+           "  occupancy; spot: mean of the mode shape over the light\n";
     if (p.slab)
-        out << "  film at the readout wavelength: reflects " << with_prefix(100.0 * p.slab->reflectivity, "%", 3) << ", transmits "
-            << with_prefix(100.0 * p.slab->transmission, "%", 3) << '\n';
+        out << "  film at the readout wavelength: reflects " << plain(100.0 * p.slab->reflectivity) << " %, transmits "
+            << plain(100.0 * p.slab->transmission) << " %\n";
 }
 
 void write_uncertainty(std::ostream& out, const Prediction& p) {
@@ -110,8 +134,9 @@ void write_uncertainty(std::ostream& out, const Prediction& p) {
     out << "\nWHAT LIMITS THE LOWEST FREQUENCY  (+- " << with_prefix(lowest.frequency_std_hz, "Hz", 2) << ")\n";
     for (const Contribution& c : lowest.contributions) {
         if (c.share_hz < 0.01 * lowest.frequency_std_hz) break;
-        out << "  " << left(c.input, 24) << right(with_prefix(c.share_hz, "Hz", 2), 12) << "   input known to "
-            << with_prefix(100.0 * c.relative_deviation, "%", 2) << ", df/f = " << with_prefix(c.sensitivity, "", 2) << " of its own\n";
+        out << "  " << left(c.input, 22) << right(with_prefix(c.share_hz, "Hz", 2), 10) << "   known to "
+            << left(plain(100.0 * c.relative_deviation, 2) + " %", 8) << "a change moves f by "
+            << plain(c.sensitivity, 2) << " of it\n";
     }
 }
 
@@ -119,9 +144,12 @@ void write_limits(std::ostream& out, const std::vector<LimitCheck>& limits) {
     if (limits.empty()) return;
     out << "\nLIMITS\n";
     for (const LimitCheck& l : limits) {
-        const bool plain = l.unit == "1";
-        out << "  " << left(l.key, 32) << left(l.held ? "held" : "BROKEN", 8) << "is " << with_prefix(l.value, plain ? "" : l.unit.c_str(), 3)
-            << ", limit " << with_prefix(l.limit, plain ? "" : l.unit.c_str(), 3) << '\n';
+        const auto text = [&](double v) {
+            if (l.unit == "1") return plain(v);
+            return l.key == "limits.least_qf" ? plain(v) + " Hz" : with_prefix(v, l.unit.c_str(), 4);
+        };
+        out << "  " << left(l.key, 32) << left(l.held ? "held" : "BROKEN", 8) << "is " << text(l.value) << ", limit "
+            << text(l.limit) << '\n';
     }
 }
 
@@ -131,8 +159,12 @@ std::string shortest(double value) {
     return {text, end};
 }
 
-std::string csv(double value) { return std::isfinite(value) ? shortest(value) : ""; }
-std::string csv(const std::optional<double>& value) { return value ? csv(*value) : ""; }
+std::string csv(double value) {
+    return std::isfinite(value) ? shortest(value) : "";
+}
+std::string csv(const std::optional<double>& value) {
+    return value ? csv(*value) : "";
+}
 
 std::string csv_text(const std::string& text) {
     std::string out = "\"";
@@ -143,8 +175,8 @@ std::string csv_text(const std::string& text) {
 }  // namespace
 
 void write_table(std::ostream& out, const Prediction& p) {
-    out << (p.title.empty() ? std::string("(no title)") : p.title) << "\n" << p.model << " model: " << p.model_reason << "; "
-        << p.grid_cells << " unknowns on the finest grid\n\n";
+    out << (p.title.empty() ? std::string("(no title)") : p.title) << "\n"
+        << p.model << " model: " << p.model_reason << "; " << p.grid_cells << " unknowns on the finest grid\n\n";
     write_film(out, p.film);
     write_modes(out, p);
     write_losses(out, p);
@@ -156,14 +188,16 @@ void write_table(std::ostream& out, const Prediction& p) {
 }
 
 void write_csv(std::ostream& out, const Prediction& p) {
-    out << "index,label,frequency_hz,frequency_std_hz,discretisation_error_hz,effective_mass_kg,spring_constant_n_per_m,"
+    out << "index,label,frequency_hz,frequency_std_hz,discretisation_error_hz,effective_mass_kg,spring_constant_n_per_"
+           "m,"
            "quality_total,quality_low,quality_high,limited_by,dilution_factor,qf_hz,linewidth_hz,spot_overlap\n";
     for (const PredictedMode& m : p.modes)
-        out << m.mode.index << ',' << csv_text(m.mode.label) << ',' << csv(m.mode.frequency_hz) << ',' << csv(m.mode.frequency_std_hz) << ','
-            << csv(m.mode.discretisation_error_hz) << ',' << csv(m.figures.effective_mass_kg) << ','
-            << csv(m.figures.spring_constant_n_per_m) << ',' << csv(m.losses.total.value) << ',' << csv(m.losses.total.low) << ','
-            << csv(m.losses.total.high) << ',' << m.losses.limited_by << ',' << csv(m.losses.dilution_factor) << ','
-            << csv(m.figures.qf_hz) << ',' << csv(m.figures.linewidth_hz) << ',' << csv(m.figures.spot_overlap) << '\n';
+        out << m.mode.index << ',' << csv_text(m.mode.label) << ',' << csv(m.mode.frequency_hz) << ','
+            << csv(m.mode.frequency_std_hz) << ',' << csv(m.mode.discretisation_error_hz) << ','
+            << csv(m.figures.effective_mass_kg) << ',' << csv(m.figures.spring_constant_n_per_m) << ','
+            << csv(m.losses.total.value) << ',' << csv(m.losses.total.low) << ',' << csv(m.losses.total.high) << ','
+            << m.losses.limited_by << ',' << csv(m.losses.dilution_factor) << ',' << csv(m.figures.qf_hz) << ','
+            << csv(m.figures.linewidth_hz) << ',' << csv(m.figures.spot_overlap) << '\n';
 }
 
 }  // namespace tymbal

@@ -60,9 +60,12 @@ struct Piece {
 };
 
 /// Moments per curvature of the solid plate over D.
-Eigen::Matrix3d plate_matrix(double nu) { return (1.0 - nu * nu) * plane_stress(nu); }
+Eigen::Matrix3d plate_matrix(double nu) {
+    return (1.0 - nu * nu) * plane_stress(nu);
+}
 
-/// Relaxed stress under equal-biaxial macroscopic strain at a point of a grid cell: mean of the two diagonals' triangles.
+/// Relaxed stress under equal-biaxial macroscopic strain at a point of a grid cell: mean of the two diagonals'
+/// triangles.
 Eigen::Vector3d relaxed_stress(const CellStress& s, int i, int j, double x, double y) {
     const std::size_t one = x + y < 1.0 ? 0 : 3;
     const std::size_t other = x > y ? 1 : 2;
@@ -98,7 +101,9 @@ struct System {
     double area = 0.0;
 };
 
-int unknown(const CellGrid& cell, int i, int j, int k) { return cell.node(i + k % 3 - 1, j + k / 3 - 1); }
+int unknown(const CellGrid& cell, int i, int j, int k) {
+    return cell.node(i + k % 3 - 1, j + k / 3 - 1);
+}
 
 System assemble(const CellStress& s, bool with_tension, const Eigen::Matrix3d& d) {
     const CellGrid& cell = s.cell;
@@ -134,8 +139,8 @@ SparseMatrix to_sparse(const std::vector<Eigen::Triplet<double>>& entries, Eigen
     return m;
 }
 
-/// Solves K x = f for a K that leaves a constant free and may have unknowns without film: the first supported one and the
-/// unsupported ones are held at zero.
+/// Solves K x = f for a K that leaves a constant free and may have unknowns without film: the first supported one and
+/// the unsupported ones are held at zero.
 Eigen::MatrixXd solve_free(SparseMatrix k, Eigen::MatrixXd f) {
     const Vector diagonal = k.diagonal();
     const double least = 1e-11 * diagonal.maxCoeff();
@@ -156,12 +161,15 @@ Eigen::MatrixXd solve_free(SparseMatrix k, Eigen::MatrixXd f) {
     }
     const Eigen::SimplicialLDLT<SparseMatrix> factor(k);
     if (factor.info() != Eigen::Success)
-        throw NoAnswer("the bending problem of the unit cell cannot be factored; the ligaments are too thin for the grid, use "
-                       "smaller holes or a larger pitch");
+        throw NoAnswer(
+            "the bending problem of the unit cell cannot be factored; the ligaments are too thin for the grid, use "
+            "smaller holes or a larger pitch");
     return factor.solve(f);
 }
 
-Eigen::Matrix3d symmetric(const Eigen::Matrix3d& m) { return 0.5 * (m + m.transpose()); }
+Eigen::Matrix3d symmetric(const Eigen::Matrix3d& m) {
+    return 0.5 * (m + m.transpose());
+}
 
 }  // namespace
 
@@ -187,7 +195,8 @@ CellBending solve_cell_bending(const CellStress& stress, double layer) {
     const Eigen::MatrixXd shape = solve_free(stiffness, pull_share * push - s.moment);
     const Eigen::MatrixXd bent_shape = bend * shape;
     const Eigen::Matrix3d cross = s.moment.transpose() * shape;
-    out.curvature_energy = symmetric((uniform + cross + cross.transpose() + shape.transpose() * bent_shape) / cell_area);
+    out.curvature_energy =
+        symmetric((uniform + cross + cross.transpose() + shape.transpose() * bent_shape) / cell_area);
     return out;
 }
 

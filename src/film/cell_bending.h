@@ -10,8 +10,8 @@ struct CellBending {
     Eigen::Matrix3d curvature_energy;  ///< over D; see CellFilm::curvature_energy
 };
 
-/// The deflection between grid values is a periodic quadratic spline, so that its curvature is a second difference and its
-/// energy on the film part of each grid cell is exact; free hole edges are natural conditions.
+/// The deflection between grid values is a periodic quadratic spline, so that its curvature is a second difference and
+/// its energy on the film part of each grid cell is exact; free hole edges are natural conditions.
 /// @param layer  sqrt(D/N) over the pitch, N the mean tension; infinity: the plate problem alone
 [[nodiscard]] CellBending solve_cell_bending(const CellStress& stress, double layer);
 

@@ -13,13 +13,17 @@ namespace {
 
 constexpr double pi = constants::pi;
 
-double cross(Point a, Point b) { return a.x * b.y - a.y * b.x; }
+double cross(Point a, Point b) {
+    return a.x * b.y - a.y * b.x;
+}
 
 /// Twice the area between the origin and the part of segment a-b, counted inside a circle about the origin.
 double circle_wedge(Point a, Point b, double radius) {
     const Point d{b.x - a.x, b.y - a.y};
     const double dd = d.x * d.x + d.y * d.y;
-    const auto sector = [&](Point p, Point q) { return radius * radius * std::atan2(cross(p, q), p.x * q.x + p.y * q.y); };
+    const auto sector = [&](Point p, Point q) {
+        return radius * radius * std::atan2(cross(p, q), p.x * q.x + p.y * q.y);
+    };
     if (dd == 0.0) return 0.0;
     const double along = -(a.x * d.x + a.y * d.y) / dd;
     const double distance2 = std::max(0.0, (a.x * a.x + a.y * a.y) - along * along * dd);
@@ -106,7 +110,8 @@ std::array<double, 2> chord(const CellGrid& cell, const std::vector<Point>& corn
 }
 
 /// Heights (from the hole's centre) at which the hole's edge begins, ends, has a corner or meets the line x = at.
-void add_breaks(const CellGrid& cell, const std::vector<Point>& corners, Point centre, double at, std::vector<double>& out) {
+void add_breaks(const CellGrid& cell, const std::vector<Point>& corners, Point centre, double at,
+                std::vector<double>& out) {
     const double x = at - centre.x;
     if (corners.empty()) {
         const double r = 0.5 * cell.size;
@@ -124,8 +129,10 @@ void add_breaks(const CellGrid& cell, const std::vector<Point>& corners, Point c
     }
 }
 
-constexpr std::array<double, 4> gauss_at{0.06943184420297371, 0.33000947820757187, 0.66999052179242813, 0.93056815579702629};
-constexpr std::array<double, 4> gauss_weight{0.17392742256872693, 0.32607257743127307, 0.32607257743127307, 0.17392742256872693};
+constexpr std::array<double, 4> gauss_at{0.06943184420297371, 0.33000947820757187, 0.66999052179242813,
+                                         0.93056815579702629};
+constexpr std::array<double, 4> gauss_weight{0.17392742256872693, 0.32607257743127307, 0.32607257743127307,
+                                             0.17392742256872693};
 constexpr std::array<double, 3> line_at{0.11270166537925831, 0.5, 0.88729833462074169};
 constexpr std::array<double, 3> line_weight{5.0 / 18.0, 8.0 / 18.0, 5.0 / 18.0};
 

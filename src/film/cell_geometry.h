@@ -22,8 +22,8 @@ struct CellGrid {
 /// @param per_pitch  wanted grid cells to a pitch
 [[nodiscard]] CellGrid make_cell(const CellProblem& problem, int per_pitch);
 
-/// Film area in the four corner triangles of grid cell (i, j): at the lower left, lower right, upper left and upper right
-/// node, each half of the cell, cut by the holes (exact for circles and polygons).
+/// Film area in the four corner triangles of grid cell (i, j): at the lower left, lower right, upper left and upper
+/// right node, each half of the cell, cut by the holes (exact for circles and polygons).
 [[nodiscard]] std::array<double, 4> corner_areas(const CellGrid& cell, int i, int j);
 
 /// One quadrature point of the film part of a grid cell.
@@ -32,8 +32,9 @@ struct FilmPoint {
     double weight = 0.0;      ///< area
 };
 
-/// Points that integrate polynomials over the film part of grid cell (i, j): lines across it split wherever a hole's edge
-/// enters or leaves, so that what is integrated along y is smooth. Empty when no film is left; `whole` when no hole cuts it.
+/// Points that integrate polynomials over the film part of grid cell (i, j): lines across it split wherever a hole's
+/// edge enters or leaves, so that what is integrated along y is smooth. Empty when no film is left; `whole` when no
+/// hole cuts it.
 [[nodiscard]] std::vector<FilmPoint> film_points(const CellGrid& cell, int i, int j, bool& whole);
 
 }  // namespace tymbal

@@ -14,15 +14,16 @@ namespace tymbal {
 namespace {
 
 struct Corner {
-    std::array<int, 3> node{};          ///< the corner itself, its neighbour along x, its neighbour along y
-    double slope_x = 0.0, slope_y = 0.0;///< 1/(signed distance) to those neighbours
+    std::array<int, 3> node{};            ///< the corner itself, its neighbour along x, its neighbour along y
+    double slope_x = 0.0, slope_y = 0.0;  ///< 1/(signed distance) to those neighbours
 };
 
 Corner corner(const CellGrid& cell, int i, int j, std::size_t t) {
     const int a = i + (t % 2 == 1 ? 1 : 0), b = j + (t >= 2 ? 1 : 0);
     const int other_a = t % 2 == 1 ? i : i + 1, other_b = t >= 2 ? j : j + 1;
     return {{cell.node(a, b), cell.node(other_a, b), cell.node(a, other_b)},
-            (other_a - a) / cell.dx, (other_b - b) / cell.dy};
+            (other_a - a) / cell.dx,
+            (other_b - b) / cell.dy};
 }
 
 /// Strain (xx, yy, gamma) of a corner triangle as a 3 x 6 matrix on (ux, uy) of its three nodes.
@@ -39,7 +40,9 @@ Eigen::Matrix<double, 3, 6> strain_matrix(const Corner& c) {
     return b;
 }
 
-int unknown(const Corner& c, int local) { return 2 * c.node[static_cast<std::size_t>(local / 2)] + local % 2; }
+int unknown(const Corner& c, int local) {
+    return 2 * c.node[static_cast<std::size_t>(local / 2)] + local % 2;
+}
 
 /// Nodes without film are held, and one node with film, so that the translation is fixed.
 std::vector<bool> held_nodes(const std::vector<bool>& supported) {
@@ -54,8 +57,8 @@ std::vector<bool> held_nodes(const std::vector<bool>& supported) {
 
 struct Assembled {
     SparseMatrix stiffness;
-    Eigen::MatrixXd force;      ///< B' C e for the three macroscopic strains
-    Eigen::Matrix3d uniform;    ///< energy of the macroscopic strains alone
+    Eigen::MatrixXd force;    ///< B' C e for the three macroscopic strains
+    Eigen::Matrix3d uniform;  ///< energy of the macroscopic strains alone
 };
 
 Assembled assemble(const CellStress& s, const std::vector<bool>& held) {
@@ -108,7 +111,8 @@ GradientFit fit_gradient(const CellStress& s, Point at, Point out_of_hole) {
     const double reach = 3.3 * h;
     GradientFit fit;
     std::vector<std::array<double, 3>> place;
-    const int i0 = static_cast<int>(std::floor(middle.x / cell.dx)), j0 = static_cast<int>(std::floor(middle.y / cell.dy));
+    const int i0 = static_cast<int>(std::floor(middle.x / cell.dx)),
+              j0 = static_cast<int>(std::floor(middle.y / cell.dy));
     for (int j = j0 - 4; j <= j0 + 5; ++j) {
         for (int i = i0 - 4; i <= i0 + 5; ++i) {
             const double x = i * cell.dx, y = j * cell.dy;
@@ -196,8 +200,9 @@ CellStress solve_cell_stress(const CellGrid& cell, double poisson_ratio) {
     const Assembled system = assemble(s, held_nodes(s.supported));
     const Eigen::SimplicialLDLT<SparseMatrix> factor(system.stiffness);
     if (factor.info() != Eigen::Success || (factor.vectorD().array() <= 0.0).any())
-        throw NoAnswer("the perforated film does not hold together on its unit cell; the ligaments are too thin for the grid, "
-                       "use smaller holes or a larger pitch");
+        throw NoAnswer(
+            "the perforated film does not hold together on its unit cell; the ligaments are too thin for the grid, "
+            "use smaller holes or a larger pitch");
     s.displacement = -factor.solve(system.force);
     s.stiffness = (system.uniform + system.force.transpose() * s.displacement) / (cell.width * cell.height);
     s.stiffness = (0.5 * (s.stiffness + s.stiffness.transpose())).eval();

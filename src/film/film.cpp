@@ -11,7 +11,9 @@ double bending_stiffness_n_m(const Film& film) {
     return film.youngs_modulus.si() * h * h * h / (12.0 * (1.0 - nu * nu));
 }
 
-double tension_n_per_m(const Film& film) { return film.stress.si() * film.thickness.si(); }
+double tension_n_per_m(const Film& film) {
+    return film.stress.si() * film.thickness.si();
+}
 
 double edge_layer_m(const Film& film) {
     const double tension = tension_n_per_m(film);

@@ -25,7 +25,9 @@ Voigt to_voigt(const Matrix3& m) {
     return v;
 }
 
-Voigt scaled(const Voigt& v, double factor) { return to_voigt(factor * to_matrix(v)); }
+Voigt scaled(const Voigt& v, double factor) {
+    return to_voigt(factor * to_matrix(v));
+}
 
 /// Plane-stress stiffness of an isotropic film, per E h (or per D(1 - nu^2), the same matrix).
 Voigt isotropic(double nu) {
@@ -42,8 +44,8 @@ Matrix3 exchanged(const Matrix3& c) {
     const Eigen::Matrix2d inverse = across.inverse();
     const Eigen::Vector2d lever = inverse * side;
     Matrix3 m;
-    m << inverse(0, 0), -lever[0], inverse(0, 1), lever[0], c(1, 1) - side.dot(lever), lever[1], inverse(1, 0), -lever[1],
-        inverse(1, 1);
+    m << inverse(0, 0), -lever[0], inverse(0, 1), lever[0], c(1, 1) - side.dot(lever), lever[1], inverse(1, 0),
+        -lever[1], inverse(1, 1);
     return m;
 }
 
@@ -118,15 +120,18 @@ Voigt laminate(const Voigt& a, const Voigt& b, double share_of_b, Point normal) 
 FilmMap paint(const PaintedFilm& film, const Grid& grid, FieldBending bending) {
     const auto cells = static_cast<std::size_t>(grid.cell_count());
     const Voigt solid = scaled(isotropic(film.poisson_ratio), film.modulus * film.thickness);
-    FilmMap map{std::vector<double>(cells, 0.0), std::vector<double>(cells, film.density * film.thickness),
-                CellStiffness(cells, solid), {}, film.bending()};
+    FilmMap map{std::vector<double>(cells, 0.0),
+                std::vector<double>(cells, film.density * film.thickness),
+                CellStiffness(cells, solid),
+                {},
+                film.bending()};
     if (!film.cell) return map;
 
     const Voigt field = scaled(rotated(film.cell->stiffness, film.angle_rad), film.modulus * film.thickness);
     const Voigt& bent = bending == FieldBending::plate ? film.cell->bending : film.cell->curvature_energy;
     const Voigt solid_bending = scaled(isotropic(film.poisson_ratio), 1.0 - film.poisson_ratio * film.poisson_ratio);
-    const Voigt extra = to_voigt(film.bending() *
-                                 (to_matrix(rotated(bent, film.angle_rad)) - to_matrix(solid_bending)));
+    const Voigt extra =
+        to_voigt(film.bending() * (to_matrix(rotated(bent, film.angle_rad)) - to_matrix(solid_bending)));
     for (const auto& polygon : film.field) spread(polygon, grid, map.field);
     map.bending_difference.assign(cells, Voigt{});
     for (int j = 0; j + 1 < grid.rows; ++j) {

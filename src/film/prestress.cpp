@@ -47,7 +47,9 @@ struct Quadrant {
     std::array<double, 3> area{};  ///< of the xx, yy and mixed parts, m^2
 };
 
-double own_length(const Arm& arm) { return arm.cut() ? arm.length : 0.5 * arm.length; }
+double own_length(const Arm& arm) {
+    return arm.cut() ? arm.length : 0.5 * arm.length;
+}
 
 Quadrant quadrant(const Grid& grid, int number, std::size_t ax, std::size_t ay) {
     const Node& node = grid.nodes[static_cast<std::size_t>(number)];
@@ -98,7 +100,8 @@ Vector displacements(const Grid& grid, const FilmMap& map, double strain_0) {
     stiffness.setFromTriplets(entries.begin(), entries.end());
     const Eigen::SimplicialLDLT<SparseMatrix> factor(stiffness);
     if (factor.info() != Eigen::Success)
-        throw NoAnswer("the in-plane stiffness of the film cannot be factored; the hole field leaves no film to hold it");
+        throw NoAnswer(
+            "the in-plane stiffness of the film cannot be factored; the hole field leaves no film to hold it");
     return factor.solve(load);
 }
 

@@ -10,8 +10,11 @@ namespace tymbal {
 
 namespace {
 
-constexpr double standard_errors = 2.0;
+constexpr double standard_errors = 3.0;
 constexpr double next_term_share = 0.25;
+// Convergence slower than promised by this much of an order: half of the correction is in doubt.
+constexpr double slow_by = 0.6;
+constexpr double slow_doubt = 0.5;
 constexpr double roundoff = 1e-9;  // relative: factorisation and eigensolver
 constexpr std::size_t most_grids = 5;
 
@@ -76,13 +79,13 @@ std::vector<Extrapolated> extrapolate(const std::vector<std::vector<double>>& fi
     std::vector<Extrapolated> limits;
     for (Eigen::Index k = 0; k < count; ++k) {
         const double fine = figures.back()[static_cast<std::size_t>(k)];
+        const Eigen::Index last = f.rows() - 1, middle = last / 2;
+        const double order = observed_order(f(0, k), f(middle, k), f(last, k), h[0], h[middle], h[last]);
+        const double doubt = expansion.doubt + (order < expansion.leading - slow_by ? slow_doubt : 0.0);
         const double error = standard_errors * std::max(both.scatter[k], shared) +
                              next_term_share * std::abs(both.limit[k] - leading.limit[k]) +
-                             expansion.doubt * std::abs(both.limit[k]) + roundoff;
-        const Eigen::Index last = f.rows() - 1;
-        limits.push_back({fine * (1.0 + both.limit[k]), fine * error,
-                          observed_order(f(last - 2, k), f(last - 1, k), f(last, k), h[last - 2], h[last - 1], h[last]),
-                          both.leading[k]});
+                             doubt * std::abs(both.limit[k]) + roundoff;
+        limits.push_back({fine * (1.0 + both.limit[k]), fine * error, order, both.leading[k]});
     }
     return limits;
 }

@@ -15,7 +15,7 @@ constexpr double on_a_node = 1e-6;  // overlap below which a mode has no mass at
 /// Integral of the normalised Gaussian weight and of its first moment over one cell, along one axis: with z measured in
 /// radii over sqrt 2 from the centre, weight = exp(-z^2)/sqrt(pi).
 struct Strip {
-    double at_low = 0.0;   ///< weight of the value at the cell's low end when the function is linear across it
+    double at_low = 0.0;  ///< weight of the value at the cell's low end when the function is linear across it
     double at_high = 0.0;
 };
 
@@ -40,7 +40,9 @@ std::vector<Strip> strips(int points, double first, double spacing, double centr
 double spot_mean(const ShapeRaster& shape, Point centre, double radius) {
     const auto along_x = strips(shape.columns, shape.x0, shape.dx, centre.x, radius);
     const auto along_y = strips(shape.rows, shape.y0, shape.dy, centre.y, radius);
-    const auto at = [&](std::size_t i, std::size_t j) { return shape.w[i + static_cast<std::size_t>(shape.columns) * j]; };
+    const auto at = [&](std::size_t i, std::size_t j) {
+        return shape.w[i + static_cast<std::size_t>(shape.columns) * j];
+    };
     double sum = 0.0;
     for (std::size_t j = 0; j < along_y.size(); ++j) {
         for (std::size_t i = 0; i < along_x.size(); ++i) {
@@ -72,7 +74,8 @@ ModeFigures see(const Mode& mode, const LossBudget& budget, double temperature_k
     if (!cavity) return out;
     // Steepest point of omega(x) = (c/L) arccos(|r| cos(4 pi x/lambda)): 2 |r| omega_c/L per metre.
     // Source: Jayich et al., New J. Phys. 10, 095008 (2008) (from memory, derivative re-derived).
-    const double per_metre = 2.0 * slab_amplitude * constants::light_speed_m_per_s / readout->wavelength.si() / cavity->length.si();
+    const double per_metre =
+        2.0 * slab_amplitude * constants::light_speed_m_per_s / readout->wavelength.si() / cavity->length.si();
     out.single_photon_coupling_hz = per_metre * out.zero_point_m * std::abs(overlap);
     return out;
 }

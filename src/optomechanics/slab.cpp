@@ -8,8 +8,8 @@
 namespace tymbal {
 
 // r = (n^2-1) sin(b)/[2 i n cos(b) + (n^2+1) sin(b)], t = 2 n/[2 n cos(b) - i (n^2+1) sin(b)], b = n k d.
-// Source: Jayich et al., New J. Phys. 10, 095008 (2008), doi 10.1088/1367-2630/10/9/095008 (formula from memory; R + T = 1 for
-// real n is tested).
+// Source: Jayich et al., New J. Phys. 10, 095008 (2008), doi 10.1088/1367-2630/10/9/095008 (formula from memory; R + T
+// = 1 for real n is tested).
 SlabResponse slab(std::complex<double> n, double thickness_m, double wavelength_m) {
     const std::complex<double> i(0.0, 1.0);
     const std::complex<double> b = n * (2.0 * constants::pi / wavelength_m * thickness_m);
@@ -27,7 +27,8 @@ IndexAt index_at(const Dispersion& d, double wavelength_m) {
     if (d.terms.empty()) return {d.constant, d.deviation, true};
     const double l2 = std::pow(wavelength_m * 1e6, 2);
     double n2 = 1.0;
-    for (const Dispersion::Term& term : d.terms) n2 += term.strength * l2 / (l2 - term.resonance_um * term.resonance_um);
+    for (const Dispersion::Term& term : d.terms)
+        n2 += term.strength * l2 / (l2 - term.resonance_um * term.resonance_um);
     const double um = wavelength_m * 1e6;
     return {std::sqrt(std::max(1.0, n2)), d.deviation, um >= d.from_um && um <= d.to_um};
 }

@@ -13,7 +13,9 @@ namespace tymbal {
 
 namespace {
 
-bool counts(const LossTerm& term) { return term.quality && term.name != "intrinsic"; }
+bool counts(const LossTerm& term) {
+    return term.quality && term.name != "intrinsic";
+}
 
 void sum_up(LossBudget& budget) {
     double value = 0.0, low = 0.0, high = 0.0, most = 0.0;
@@ -55,8 +57,10 @@ void warn_gas(const LossBudget& lowest, const LossInputs& inputs, Warnings& out)
     if (share > 0.1 && inputs.surroundings) {
         // Gas loss is proportional to pressure: a share s falls to a tenth at p (1 - s)/(9 s).
         const double enough = inputs.surroundings->pressure.si() * (1.0 - share) / (9.0 * share);
-        out.push_back({"gas-limited", "gas makes " + two_digits(100.0 * share) + " % of the lowest mode's loss (central estimate); "
-                       "about " + two_digits(0.01 * enough) + " mbar would bring that to a tenth"});
+        out.push_back({"gas-limited", "gas makes " + two_digits(100.0 * share) +
+                                          " % of the lowest mode's loss (central estimate); "
+                                          "about " +
+                                          two_digits(0.01 * enough) + " mbar would bring that to a tenth"});
     }
     for (const char* name : {"gas", "squeeze_film"}) {
         const LossTerm* term = find(lowest, name);
@@ -72,8 +76,10 @@ void warn_trust(const std::vector<LossBudget>& budgets, Warnings& out) {
         if (term != nullptr && term->trust == Trust::order_of_magnitude) ++rough;
     }
     if (rough > 0)
-        out.push_back({"order-of-magnitude", "the total Q of " + std::to_string(rough) + " of " + std::to_string(budgets.size()) +
-                       " modes is set by a term that is only known to an order of magnitude; use its band, not its middle"});
+        out.push_back(
+            {"order-of-magnitude",
+             "the total Q of " + std::to_string(rough) + " of " + std::to_string(budgets.size()) +
+                 " modes is set by a term that is only known to an order of magnitude; use its band, not its middle"});
 }
 
 }  // namespace

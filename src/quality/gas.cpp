@@ -31,7 +31,9 @@ double quality_against(double drag, const Mode& mode, const LossInputs& inputs) 
     return 2.0 * pi * mode.frequency_hz * solid_mass / drag;
 }
 
-bool no_gas(const LossInputs& inputs) { return !inputs.surroundings || inputs.surroundings->pressure.si() <= 0.0; }
+bool no_gas(const LossInputs& inputs) {
+    return !inputs.surroundings || inputs.surroundings->pressure.si() <= 0.0;
+}
 
 }  // namespace
 
@@ -42,7 +44,8 @@ double thermal_speed_m_per_s(const Gas& gas, double temperature_k) {
 double mean_free_path_m(const Surroundings& surroundings, double temperature_k) {
     const double p = surroundings.pressure.si();
     if (p <= 0.0) return std::numeric_limits<double>::infinity();
-    return surroundings.gas.viscosity.si() / p * std::sqrt(0.5 * pi) * thermal_speed_m_per_s(surroundings.gas, temperature_k);
+    return surroundings.gas.viscosity.si() / p * std::sqrt(0.5 * pi) *
+           thermal_speed_m_per_s(surroundings.gas, temperature_k);
 }
 
 FaceDrag face_drag(const Surroundings& surroundings, double temperature_k) {
@@ -56,8 +59,9 @@ LossTerm gas_loss(const Mode& mode, const LossInputs& inputs) {
     LossTerm term;
     term.name = "gas";
     term.trust = Trust::computed;
-    term.formula = "Q = omega rho h / (K p sqrt(M/(R T))), K per face between sqrt(2/pi) + sqrt(pi/8) (diffuse) and 2 sqrt(2/pi) "
-                   "(specular)";
+    term.formula =
+        "Q = omega rho h / (K p sqrt(M/(R T))), K per face between sqrt(2/pi) + sqrt(pi/8) (diffuse) and 2 sqrt(2/pi) "
+        "(specular)";
     term.source = "Christian, Vacuum 16, 175 (1966) (from memory, re-derived)";
     if (no_gas(inputs)) {
         term.note = "no gas in the design";
@@ -67,8 +71,10 @@ LossTerm gas_loss(const Mode& mode, const LossInputs& inputs) {
     const double temperature = inputs.film.temperature.si();
     const double knudsen = mean_free_path_m(*inputs.surroundings, temperature) / size;
     if (knudsen < ballistic_knudsen) {
-        term.note = "Knudsen number " + short_number(knudsen) + " on the membrane's size: the gas is in the " + regime(knudsen) +
-                    " regime, free-molecular drag does not hold and no number is given; the gas then also adds mass and sound";
+        term.note =
+            "Knudsen number " + short_number(knudsen) + " on the membrane's size: the gas is in the " +
+            regime(knudsen) +
+            " regime, free-molecular drag does not hold and no number is given; the gas then also adds mass and sound";
         return term;
     }
     const double faces = inputs.gap ? 1.0 : 2.0;
@@ -84,9 +90,11 @@ LossTerm squeeze_film_loss(const Mode& mode, const LossInputs& inputs) {
     LossTerm term;
     term.name = "squeeze_film";
     term.trust = Trust::order_of_magnitude;
-    term.formula = "drag between free gas on one face and 1.84/(1/a + 1/b) of free gas on two, a = P/(7.2 g) (quasi-static), "
-                   "b = (3/sqrt(2 pi)) P v^2/(3.19 g A omega^2) (molecules that cannot leave within a period)";
-    term.source = "derived for specular and diffuse walls; compare Bao et al., J. Micromech. Microeng. 12, 341 (2002) (abstract)";
+    term.formula =
+        "drag between free gas on one face and 1.84/(1/a + 1/b) of free gas on two, a = P/(7.2 g) (quasi-static), "
+        "b = (3/sqrt(2 pi)) P v^2/(3.19 g A omega^2) (molecules that cannot leave within a period)";
+    term.source =
+        "derived for specular and diffuse walls; compare Bao et al., J. Micromech. Microeng. 12, 341 (2002) (abstract)";
     if (!inputs.gap) {
         term.note = "no gap in the design: both faces are open";
         return term;
@@ -116,8 +124,10 @@ LossTerm squeeze_film_loss(const Mode& mode, const LossInputs& inputs) {
     const double high = quality_against(drag.diffuse, mode, inputs);
     term.quality = QualityBand{std::sqrt(low * high), low, high};
     term.note = "a band: wall accommodation is not known, and at this frequency a molecule crosses " +
-                short_number(2.0 * pi * speed / omega / std::sqrt(inputs.outline_area)) + " membrane widths in a period";
-    if (inputs.pitch > 0.0) term.note += "; holes let gas escape at the scale of the pitch, which favours the upper end";
+                short_number(2.0 * pi * speed / omega / std::sqrt(inputs.outline_area)) +
+                " membrane widths in a period";
+    if (inputs.pitch > 0.0)
+        term.note += "; holes let gas escape at the scale of the pitch, which favours the upper end";
     return term;
 }
 

@@ -68,37 +68,47 @@ LossTerm radiation_loss(const Mode& mode, const LossInputs& inputs) {
     LossTerm term;
     term.name = "radiation";
     term.trust = Trust::order_of_magnitude;
-    term.formula = "Q = omega W/P, P = I omega^2 F^2/(4 pi rho_s c_T^3) (half-space) and F^2/(16 sqrt(D_s rho_s H)) (endless plate), "
-                   "F = omega^2 int m w dA";
-    term.source = "derived from Miller and Pursey, Proc. R. Soc. A 233, 55 (1955) and the point mobility of a plate; compare "
-                  "Villanueva and Schmid (2014) and Wilson-Rae et al., Phys. Rev. Lett. 106, 047205 (2011) (abstracts)";
+    term.formula =
+        "Q = omega W/P, P = I omega^2 F^2/(4 pi rho_s c_T^3) (half-space) and F^2/(16 sqrt(D_s rho_s H)) (endless "
+        "plate), "
+        "F = omega^2 int m w dA";
+    term.source =
+        "derived from Miller and Pursey, Proc. R. Soc. A 233, 55 (1955) and the point mobility of a plate; compare "
+        "Villanueva and Schmid (2014) and Wilson-Rae et al., Phys. Rev. Lett. 106, 047205 (2011) (abstracts)";
     const double film_mass = inputs.areal_density * inputs.outline_area;
     const double net = std::abs(mode.integrals.net_mass);
     if (net < least_net_force * std::sqrt(mode.integrals.mass * film_mass)) {
-        term.note = "the mode's net force on the rim vanishes; it radiates through higher moments only, far less, and that is not "
-                    "estimated";
+        term.note =
+            "the mode's net force on the rim vanishes; it radiates through higher moments only, far less, and that is "
+            "not "
+            "estimated";
         return term;
     }
     if (!inputs.substrate.youngs_modulus || !inputs.substrate.poisson_ratio || !inputs.substrate.density) {
         term.note = "the chip's material row has no elastic constants or density";
         return term;
     }
-    const Substrate s{inputs.substrate.density->si(), inputs.substrate.youngs_modulus->si(), inputs.substrate.poisson_ratio->si()};
+    const Substrate s{inputs.substrate.density->si(), inputs.substrate.youngs_modulus->si(),
+                      inputs.substrate.poisson_ratio->si()};
     const double omega = 2.0 * pi * mode.frequency_hz;
     const double force = omega * omega * net;
     const double energy = 0.5 * mode.integrals.stiffness;
     const double c = s.shear_speed();
-    const double half_space = half_space_power_factor(s.nu) * omega * omega * force * force / (4.0 * pi * s.density * c * c * c);
+    const double half_space =
+        half_space_power_factor(s.nu) * omega * omega * force * force / (4.0 * pi * s.density * c * c * c);
     const double chip = inputs.chip_thickness.si();
     const double bending = s.modulus * chip * chip * chip / (12.0 * (1.0 - s.nu * s.nu));
     const double plate = force * force / (16.0 * std::sqrt(bending * s.density * chip));
     const double q1 = omega * energy / half_space, q2 = omega * energy / plate;
     term.quality = QualityBand{std::sqrt(q1 * q2), std::min(q1, q2), std::max(q1, q2)};
-    term.note = "a real chip lies between and beyond: its own modes and its mounting move measured values by more than a factor of "
-                "100 (Joeckel et al., Appl. Phys. Lett. 99, 143109 (2011), abstract)";
+    term.note =
+        "a real chip lies between and beyond: its own modes and its mounting move measured values by more than a "
+        "factor of "
+        "100 (Joeckel et al., Appl. Phys. Lett. 99, 143109 (2011), abstract)";
     const double wavelength = 2.0 * pi * c / omega;
     if (wavelength < 3.0 * std::sqrt(inputs.outline_area))
-        term.note += "; the membrane is not small against the substrate's wavelength, the point source is then a rough picture";
+        term.note +=
+            "; the membrane is not small against the substrate's wavelength, the point source is then a rough picture";
     return term;
 }
 

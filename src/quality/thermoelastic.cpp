@@ -7,7 +7,8 @@
 namespace tymbal {
 
 double thermoelastic_shape(double xi) {
-    // Small xi: (sinh + sin)/(cosh + cos) = xi - xi^5/30 + ..., so the shape is xi^2/5 - ...; the closed form loses its digits.
+    // Small xi: (sinh + sin)/(cosh + cos) = xi - xi^5/30 + ..., so the shape is xi^2/5 - ...; the closed form loses its
+    // digits.
     if (xi < 0.05) return xi * xi / 5.0;
     if (xi > 40.0) return 6.0 / (xi * xi) - 6.0 / (xi * xi * xi);
     return 6.0 / (xi * xi) - 6.0 / (xi * xi * xi) * (std::sinh(xi) + std::sin(xi)) / (std::cosh(xi) + std::cos(xi));
@@ -17,8 +18,10 @@ LossTerm thermoelastic_loss(const Mode& mode, const Film& film, double dilution)
     LossTerm term;
     term.name = "thermoelastic";
     term.trust = Trust::estimated;
-    term.formula = "1/Q = (E alpha^2 T/C) (1+nu)/(1-nu) [6/xi^2 - (6/xi^3)(sinh xi + sin xi)/(cosh xi + cos xi)] W_bending/W_total, "
-                   "xi = h sqrt(omega C/(2 kappa))";
+    term.formula =
+        "1/Q = (E alpha^2 T/C) (1+nu)/(1-nu) [6/xi^2 - (6/xi^3)(sinh xi + sin xi)/(cosh xi + cos xi)] "
+        "W_bending/W_total, "
+        "xi = h sqrt(omega C/(2 kappa))";
     term.source = "Lifshitz and Roukes, Phys. Rev. B 61, 5600 (2000); plate factor from memory";
     term.note = "only bending moves heat; usually far below the other terms in thin nitride";
     const double heat = film.density.si() * film.heat_capacity.si();

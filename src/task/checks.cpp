@@ -26,7 +26,8 @@ std::string engineering(double value, const char* unit) {
 /// Largest local wave number of the modes asked for, 1/m.
 double highest_wave_number(const ModeSet& set, const EffectiveFilm& film) {
     const double tension = std::max(film.tension_x_n_per_m, film.tension_y_n_per_m);
-    if (tension <= 0.0) return std::sqrt(4.0 * constants::pi * static_cast<double>(set.modes.size()) / film.outline_area_m2);
+    if (tension <= 0.0)
+        return std::sqrt(4.0 * constants::pi * static_cast<double>(set.modes.size()) / film.outline_area_m2);
     const double omega = 2.0 * constants::pi * set.modes.back().frequency_hz;
     return omega * std::sqrt(film.areal_density_kg_per_m2 / tension);
 }
@@ -40,25 +41,30 @@ void warn_compression(const ModeSet& set, Warnings& out) {
     for (std::size_t c = 0; c < set.fine.tension.tension.size(); ++c)
         if (set.fine.tension.known[c]) least = std::min(least, smaller_principal(set.fine.tension.tension[c]));
     if (least < 0.0)
-        out.push_back({"compressed", "part of the film is compressed (down to " + engineering(least, "N/m") +
-                       "); it is stable at this size, but wrinkles and curvature from deposition are not in the model"});
+        out.push_back(
+            {"compressed",
+             "part of the film is compressed (down to " + engineering(least, "N/m") +
+                 "); it is stable at this size, but wrinkles and curvature from deposition are not in the model"});
 }
 
 void warn_fracture(const Design& design, const EffectiveFilm& film, Warnings& out) {
     const Sourced<Stress>& strength = design.film.strength;
     if (film.fracture_margin > 2.0) return;
     out.push_back({"fracture", "the largest stress, " + engineering(1e-9 * film.stress_peak_von_mises_pa, "GPa") +
-                   ", is within a factor " + engineering(film.fracture_margin, "") + "of the film's strength " +
-                   engineering(1e-9 * strength.si(), "GPa") + " +- " + engineering(1e-9 * strength.deviation_si(), "GPa") +
-                   "; strength scatters widely from film to film"});
+                                   ", is within a factor " + engineering(film.fracture_margin, "") +
+                                   "of the film's strength " + engineering(1e-9 * strength.si(), "GPa") + " +- " +
+                                   engineering(1e-9 * strength.deviation_si(), "GPa") +
+                                   "; strength scatters widely from film to film"});
 }
 
 void warn_theory(const Design& design, const ModeSet& set, const EffectiveFilm& film, Warnings& out) {
     const double half_wave = constants::pi / highest_wave_number(set, film);
     const double h = design.film.thickness.si();
     if (h > half_wave / 20.0)
-        out.push_back({"thick-plate", "the film's thickness is " + percent(h / half_wave) + " of the shortest half-wave asked "
-                       "for; thin-plate theory leaves out shear and reads high there (above one twentieth)"});
+        out.push_back(
+            {"thick-plate", "the film's thickness is " + percent(h / half_wave) +
+                                " of the shortest half-wave asked "
+                                "for; thin-plate theory leaves out shear and reads high there (above one twentieth)"});
 }
 
 void warn_averaging(const Design& design, const FilmOnOutline& laid, const ModeSet& set, const EffectiveFilm& film,
@@ -67,20 +73,27 @@ void warn_averaging(const Design& design, const FilmOnOutline& laid, const ModeS
     const double pitch = design.holes->pitch.si();
     const double half_wave = constants::pi / highest_wave_number(set, film);
     if (pitch > 0.25 * half_wave)
-        out.push_back({"averaging", "the hole pitch is " + percent(pitch / half_wave) + " of the shortest half-wave asked "
-                       "for; the averaged model is meant for a quarter or less, its upper modes are unreliable"});
+        out.push_back({"averaging",
+                       "the hole pitch is " + percent(pitch / half_wave) +
+                           " of the shortest half-wave asked "
+                           "for; the averaged model is meant for a quarter or less, its upper modes are unreliable"});
     if (laid.holes.size() < 16)
-        out.push_back({"few-holes", "only " + std::to_string(laid.holes.size()) + " holes: averaging over the lattice is a "
-                       "rough picture of so few"});
+        out.push_back({"few-holes", "only " + std::to_string(laid.holes.size()) +
+                                        " holes: averaging over the lattice is a "
+                                        "rough picture of so few"});
     if (!design.holes->omit.empty())
-        out.push_back({"omitted-sites", "omitted lattice sites are averaged into the film round them; a mode bound to such "
+        out.push_back({"omitted-sites",
+                       "omitted lattice sites are averaged into the film round them; a mode bound to such "
                        "a defect is not seen by the averaged model"});
     if (film.edge_layer_m > design.holes->margin.si())
-        out.push_back({"layer-in-field", "the clamped-edge bending layer (" + engineering(1e6 * film.edge_layer_m, "um") +
-                       ") is wider than the solid margin; holes inside it change the edge loss by an amount that is not "
-                       "computed"});
+        out.push_back(
+            {"layer-in-field",
+             "the clamped-edge bending layer (" + engineering(1e6 * film.edge_layer_m, "um") +
+                 ") is wider than the solid margin; holes inside it change the edge loss by an amount that is not "
+                 "computed"});
     if (design.holes->shape != HoleShape::circle)
-        out.push_back({"sharp-corners", "stress at a sharp hole corner has no finite value; the peak given is that near the "
+        out.push_back({"sharp-corners",
+                       "stress at a sharp hole corner has no finite value; the peak given is that near the "
                        "corner at the cell grid's resolution, real corners are rounded"});
 }
 
@@ -138,14 +151,16 @@ std::vector<LimitCheck> check_limits(const Design& design, const EffectiveFilm& 
         checks.push_back({key, limit, value, unit, value >= limit});
     };
     if (limits.least_ligament && design.holes)
-        at_least("limits.least_ligament", limits.least_ligament->si(), design.holes->pitch.si() - design.holes->size.si(), "m");
+        at_least("limits.least_ligament", limits.least_ligament->si(),
+                 design.holes->pitch.si() - design.holes->size.si(), "m");
     if (limits.least_fracture_margin)
         at_least("limits.least_fracture_margin", *limits.least_fracture_margin, film.fracture_margin, "1");
     if (limits.least_qf) at_least("limits.least_qf", limits.least_qf->si(), modes.front().figures.qf_hz, "Hz");
     if (limits.frequency) {
         const double f = modes.front().mode.frequency_hz;
         at_least("limits.frequency (low)", (*limits.frequency)[0].si(), f, "Hz");
-        checks.push_back({"limits.frequency (high)", (*limits.frequency)[1].si(), f, "Hz", f <= (*limits.frequency)[1].si()});
+        checks.push_back(
+            {"limits.frequency (high)", (*limits.frequency)[1].si(), f, "Hz", f <= (*limits.frequency)[1].si()});
     }
     return checks;
 }

@@ -40,19 +40,27 @@ std::array<double, 3> in_turned_axes(const std::array<double, 3>& t, double angl
             c * s * (t[1] - t[0]) + (c * c - s * s) * t[2]};
 }
 
-/// Largest stress anywhere: at the edges of the holes of the cells that are mostly field, von Mises in solid cells.
-double peak_stress(const PaintedFilm& film, const Level& level) {
+double edge_peak(const PaintedFilm& film, const std::array<double, 3>& mean) {
     double peak = 0.0;
+    const auto turned = in_turned_axes(mean, film.angle_rad);
+    for (const Voigt3& row : film.cell->edge_stress)
+        peak = std::max(peak, std::abs(row[0] * turned[0] + row[1] * turned[1] + row[2] * turned[2]));
+    return peak;
+}
+
+/// Largest stress anywhere: at the edges of the holes in cells that are field throughout (in mixed cells the mean
+/// tension is not that of the holes), von Mises in solid cells.
+double peak_stress(const PaintedFilm& film, const Level& level) {
     const TensionField& field = level.tension;
+    const std::vector<double>& share = level.tension_map.field;
+    const double fullest = share.empty() ? 0.0 : *std::max_element(share.begin(), share.end());
+    double peak = 0.0;
     for (std::size_t c = 0; c < field.tension.size(); ++c) {
         if (!field.known[c]) continue;
         std::array<double, 3> mean = field.tension[c];
         for (double& m : mean) m /= film.thickness;
-        if (!film.cell || level.tension_map.field[c] == 0.0) peak = std::max(peak, von_mises(mean));
-        if (!film.cell || level.tension_map.field[c] < 0.5) continue;
-        const auto turned = in_turned_axes(mean, film.angle_rad);
-        for (const Voigt3& row : film.cell->edge_stress)
-            peak = std::max(peak, std::abs(row[0] * turned[0] + row[1] * turned[1] + row[2] * turned[2]));
+        if (!film.cell || share[c] == 0.0) peak = std::max(peak, von_mises(mean));
+        if (film.cell && share[c] >= std::min(0.999, fullest)) peak = std::max(peak, edge_peak(film, mean));
     }
     return peak;
 }
@@ -121,19 +129,27 @@ FilmOnOutline lay_out(const Film& film, const Outline& outline, const std::optio
                       double accuracy) {
     const Boundary rim = boundary(outline);
     FilmOnOutline laid;
-    laid.film = {film.thickness.si(), film.youngs_modulus.si(), film.poisson_ratio.si(), film.stress.si(),
-                 film.density.si(), {}, 0.0, {}};
+    laid.film = {film.thickness.si(),
+                 film.youngs_modulus.si(),
+                 film.poisson_ratio.si(),
+                 film.stress.si(),
+                 film.density.si(),
+                 {},
+                 0.0,
+                 {}};
     laid.outline_area = area(rim);
     if (!holes) return laid;
     if (holes->lattice == Lattice::list)
-        throw NoAnswer("the averaged model needs a lattice and the design lists single holes; the model that resolves every "
-                       "hole is not part of this version");
+        throw NoAnswer(
+            "the averaged model needs a lattice and the design lists single holes; the model that resolves every "
+            "hole is not part of this version");
     laid.holes = place_holes(*holes, rim);
     laid.film.cell = solve_cell(cell_problem(film, *holes, accuracy));
     laid.film.angle_rad = holes->angle_rad;
     for (const Hole& hole : laid.holes) laid.film.field.push_back(own_cell(*holes, hole));
     const double pitch = holes->pitch.si();
-    laid.hole_area = static_cast<double>(laid.holes.size()) * hole_area(holes->shape, holes->size.si() / pitch) * pitch * pitch;
+    laid.hole_area =
+        static_cast<double>(laid.holes.size()) * hole_area(holes->shape, holes->size.si() / pitch) * pitch * pitch;
     return laid;
 }
 
@@ -185,11 +201,13 @@ void add_static_answers(const Design& design, const FilmOnOutline& laid, const L
         spacing = std::max(finer.grid.dx, finer.grid.dy);
     }
     if (!(compliance > 0.0)) {
-        warnings.push_back({"spot-off-film", "the readout spot does not touch the film; it has no static stiffness there"});
+        warnings.push_back(
+            {"spot-off-film", "the readout spot does not touch the film; it has no static stiffness there"});
         return;
     }
     if (spacing > 0.75 * radius)
-        warnings.push_back({"spot-below-grid", "the readout spot is smaller than the finest grid's cells; the static "
+        warnings.push_back({"spot-below-grid",
+                            "the readout spot is smaller than the finest grid's cells; the static "
                             "stiffness under it is too high by a few per cent"});
     film.static_stiffness_n_per_m = 1.0 / compliance;
 }

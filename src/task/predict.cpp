@@ -42,13 +42,15 @@ std::optional<SlabResponse> see_slab(const Design& design, const FilmOnOutline& 
     const double wavelength = design.readout->wavelength.si();
     const IndexAt at = index_at(design.film.index, wavelength);
     if (!at.inside)
-        warnings.push_back({"index-range", "the readout wavelength lies outside the range of the film's index data; the "
+        warnings.push_back({"index-range",
+                            "the readout wavelength lies outside the range of the film's index data; the "
                             "reflectivity is extrapolated"});
     std::complex<double> index(at.n, design.film.extinction.si());
     if (laid.film.cell) {
         index = perforated_index(index, laid.film.cell->open_fraction);
         if (design.holes->pitch.si() > 0.5 * wavelength)
-            warnings.push_back({"pitch-wavelength", "the hole pitch is not well below the wavelength: the film diffracts and may "
+            warnings.push_back({"pitch-wavelength",
+                                "the hole pitch is not well below the wavelength: the film diffracts and may "
                                 "guide light, its averaged reflectivity is an orientation only"});
     }
     return slab(index, design.film.thickness.si(), wavelength);
@@ -59,18 +61,22 @@ std::vector<PredictedMode> complete(std::vector<Mode> modes, const Design& desig
     std::vector<PredictedMode> complete;
     for (Mode& mode : modes) {
         LossBudget losses = loss_budget(mode, inputs);
-        ModeFigures figures = see(mode, losses, design.film.temperature.si(), design.readout, design.cavity, slab_amplitude);
+        ModeFigures figures =
+            see(mode, losses, design.film.temperature.si(), design.readout, design.cavity, slab_amplitude);
         complete.push_back({std::move(mode), std::move(losses), std::move(figures)});
     }
     return complete;
 }
 
-void append(Warnings& to, Warnings from) { std::move(from.begin(), from.end(), std::back_inserter(to)); }
+void append(Warnings& to, Warnings from) {
+    std::move(from.begin(), from.end(), std::back_inserter(to));
+}
 
 void require_averaged(Model model) {
     if (model == Model::resolved)
-        throw NoAnswer("the model that resolves every hole is not part of this version; set solve.model to \"averaged\" or "
-                       "\"auto\"");
+        throw NoAnswer(
+            "the model that resolves every hole is not part of this version; set solve.model to \"averaged\" or "
+            "\"auto\"");
 }
 
 }  // namespace

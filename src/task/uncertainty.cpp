@@ -37,7 +37,8 @@ std::vector<double> film_derivative(const ModeSet& set, const std::function<Pain
     const auto less = rayleigh_quotients(set.coarse, film_at(-step), count);
     const auto more = ahead.get();
     std::vector<double> derivative;
-    for (std::size_t k = 0; k < more.size(); ++k) derivative.push_back((std::log(more[k]) - std::log(less[k])) / (2.0 * step));
+    for (std::size_t k = 0; k < more.size(); ++k)
+        derivative.push_back((std::log(more[k]) - std::log(less[k])) / (2.0 * step));
     return derivative;
 }
 

@@ -21,7 +21,9 @@ std::string refusal(const char* text, Kind kind) {
 }
 
 template <class A, class B>
-concept Addable = requires(A a, B b) { a + b; };
+concept Addable = requires(A a, B b) {
+    a + b;
+};
 
 }  // namespace
 
@@ -58,8 +60,8 @@ TEST_SUITE("unit") {
     TEST_CASE("bare numbers, unknown units and broken numbers are refused") {
         CHECK(refusal("50", Kind::length).find("a unit is needed") != std::string::npos);
         CHECK(refusal("50 nmm", Kind::length).find("did you mean 'nm'") != std::string::npos);
-        for (const char* text : {"", "nm", "nan nm", "inf nm", "1e400 nm", "1e308 GPa", "--3 nm", "1,5 nm", "0x10 nm", "1 +- nm", "1 +- -2 nm",
-                                 "1 +- 2 +- 3 nm", "1 2 nm", "1 nm nm", "1 mpa"})
+        for (const char* text : {"", "nm", "nan nm", "inf nm", "1e400 nm", "1e308 GPa", "--3 nm", "1,5 nm", "0x10 nm",
+                                 "1 +- nm", "1 +- -2 nm", "1 +- 2 +- 3 nm", "1 2 nm", "1 nm nm", "1 mpa"})
             CHECK_MESSAGE(!refusal(text, Kind::length).empty(), text);
         CHECK_FALSE(refusal("1 mPa", Kind::stress).empty());  // milli is not mega
     }
@@ -70,7 +72,8 @@ TEST_SUITE("unit") {
     }
 
     TEST_CASE("an error says file, line and key") {
-        CHECK(std::string(InputError({"a.toml", 7}, "film.stress", "is odd").what()) == "a.toml:7: film.stress: is odd");
+        CHECK(std::string(InputError({"a.toml", 7}, "film.stress", "is odd").what()) ==
+              "a.toml:7: film.stress: is odd");
         CHECK(std::string(InputError({"a.toml", 0}, "", "is odd").what()) == "a.toml: is odd");
         CHECK(std::string(InputError({}, "row", "is odd").what()) == "row: is odd");
     }

@@ -17,9 +17,10 @@ const Materials& table() {
     return materials;
 }
 
-const std::string film = "[film]\nmaterial = \"nitride-stoichiometric\"\nthickness = \"100 nm\"\nstress = \"1 GPa\"\n";  // lines 1-4
-const std::string square = "[outline]\nshape = \"rectangle\"\nwidth = \"120 um\"\nheight = \"120 um\"\n";                // lines 5-8
-const std::string holes = "[holes]\nlattice = \"triangular\"\ndiameter = \"2 um\"\npitch = \"5 um\"\n";                  // lines 9-12
+const std::string film =
+    "[film]\nmaterial = \"nitride-stoichiometric\"\nthickness = \"100 nm\"\nstress = \"1 GPa\"\n";         // lines 1-4
+const std::string square = "[outline]\nshape = \"rectangle\"\nwidth = \"120 um\"\nheight = \"120 um\"\n";  // lines 5-8
+const std::string holes = "[holes]\nlattice = \"triangular\"\ndiameter = \"2 um\"\npitch = \"5 um\"\n";    // lines 9-12
 
 struct Broken {
     const char* what;
@@ -36,54 +37,92 @@ std::string replaced(std::string text, const std::string& from, const std::strin
 
 const std::vector<Broken>& broken_designs() {
     static const std::vector<Broken> all{
-        {"misspelt key", replaced(film + square, "thickness", "thicknes"), "d.toml:3: film.thicknes", "did you mean 'thickness'"},
-        {"misspelt section", film + replaced(square, "[outline]", "[outlin]"), "d.toml:5: outlin", "did you mean 'outline'"},
+        {"misspelt key", replaced(film + square, "thickness", "thicknes"), "d.toml:3: film.thicknes",
+         "did you mean 'thickness'"},
+        {"misspelt section", film + replaced(square, "[outline]", "[outlin]"), "d.toml:5: outlin",
+         "did you mean 'outline'"},
         {"bare number", replaced(film + square, "\"100 nm\"", "100"), "d.toml:3: film.thickness", "accepted: nm"},
-        {"wrong dimension", replaced(film + square, "\"100 nm\"", "\"50 GPa\""), "d.toml:3: film.thickness", "a stress where a length"},
-        {"unknown material", replaced(film + square, "nitride-stoichiometric", "nitride-stoichometric"), "d.toml:2: film.material", "did you mean"},
-        {"thickness of metres", replaced(film + square, "\"100 nm\"", "\"2 m\""), "d.toml:3: film.thickness", "out of range"},
-        {"zero thickness", replaced(film + square, "\"100 nm\"", "\"0 nm\""), "d.toml:3: film.thickness", "out of range"},
-        {"block", replaced(film + replaced(square, "\"120 um\"", "\"0.2 um\""), "\"100 nm\"", "\"50 um\""), "d.toml:3: film.thickness", "a block"},
+        {"wrong dimension", replaced(film + square, "\"100 nm\"", "\"50 GPa\""), "d.toml:3: film.thickness",
+         "a stress where a length"},
+        {"unknown material", replaced(film + square, "nitride-stoichiometric", "nitride-stoichometric"),
+         "d.toml:2: film.material", "did you mean"},
+        {"thickness of metres", replaced(film + square, "\"100 nm\"", "\"2 m\""), "d.toml:3: film.thickness",
+         "out of range"},
+        {"zero thickness", replaced(film + square, "\"100 nm\"", "\"0 nm\""), "d.toml:3: film.thickness",
+         "out of range"},
+        {"block", replaced(film + replaced(square, "\"120 um\"", "\"0.2 um\""), "\"100 nm\"", "\"50 um\""),
+         "d.toml:3: film.thickness", "a block"},
         {"no film", square, "d.toml: film", "needs a section [film]"},
         {"no outline", film, "d.toml: outline", "needs a section [outline]"},
-        {"missing thickness", replaced(film + square, "thickness = \"100 nm\"\n", ""), "d.toml:1: film.thickness", "is missing"},
-        {"unknown shape", film + replaced(square, "\"rectangle\"", "\"rectangel\""), "d.toml:6: outline.shape", "did you mean 'rectangle'"},
-        {"key of another shape", film + square + "diameter = \"1 um\"\n", "d.toml:9: outline.diameter", "does not belong"},
-        {"hole-field", film + replaced(square, "\"rectangle\"", "\"hole-field\""), "d.toml:6: outline.shape", "not supported yet"},
-        {"corner too round", film + square + "corner_radius = \"70 um\"\n", "d.toml:9: outline.corner_radius", "half the shorter side"},
-        {"ring inside out", film + "[outline]\nshape = \"ring\"\nouter_diameter = \"1 um\"\ninner_diameter = \"2 um\"\n", "d.toml:8: outline.inner_diameter", "smaller"},
-        {"crossing polygon", film + "[outline]\nshape = \"polygon\"\nvertices = [[\"0 um\",\"0 um\"],[\"9 um\",\"9 um\"],[\"9 um\",\"0 um\"],[\"0 um\",\"9 um\"]]\n", "d.toml:7: outline.vertices", "crosses itself"},
-        {"two-point polygon", film + "[outline]\nshape = \"polygon\"\nvertices = [[\"0 um\",\"0 um\"],[\"9 um\",\"9 um\"]]\n", "d.toml:7: outline.vertices", "at least three"},
-        {"bare vertex", film + "[outline]\nshape = \"polygon\"\nvertices = [[0,1]]\n", "d.toml:7: outline.vertices", "number and unit"},
-        {"touching holes", film + square + replaced(holes, "\"5 um\"", "\"2 um\""), "d.toml:12: holes.pitch", "touch or overlap"},
-        {"pitch below diameter", film + square + replaced(holes, "\"5 um\"", "\"1.5 um\""), "d.toml:12: holes.pitch", "touch or overlap"},
-        {"square holes on triangles", film + square + "[holes]\nlattice = \"triangular\"\nshape = \"square\"\nside = \"4.6 um\"\npitch = \"5 um\"\n", "d.toml:13: holes.pitch", "overlap"},
-        {"size of another figure", film + square + holes + "side = \"1 um\"\n", "d.toml:13: holes.side", "give diameter"},
-        {"field too large", film + square + holes + "field = [\"200 um\", \"20 um\"]\n", "d.toml:13: holes.field", "larger than the outline"},
-        {"listed overlap", film + square + "[holes]\nlattice = \"list\"\ndiameter = \"2 um\"\ncentres = [[\"0 um\",\"0 um\"],[\"1 um\",\"1 um\"]]\n", "d.toml:12: holes.centres", "overlap"},
-        {"listed outside", film + square + "[holes]\nlattice = \"list\"\ndiameter = \"2 um\"\ncentres = [[\"70 um\",\"0 um\"]]\n", "d.toml:12: holes.centres", "outside"},
-        {"file lattice", film + square + "[holes]\nlattice = \"file\"\n", "d.toml:10: holes.lattice", "not supported yet"},
+        {"missing thickness", replaced(film + square, "thickness = \"100 nm\"\n", ""), "d.toml:1: film.thickness",
+         "is missing"},
+        {"unknown shape", film + replaced(square, "\"rectangle\"", "\"rectangel\""), "d.toml:6: outline.shape",
+         "did you mean 'rectangle'"},
+        {"key of another shape", film + square + "diameter = \"1 um\"\n", "d.toml:9: outline.diameter",
+         "does not belong"},
+        {"hole-field", film + replaced(square, "\"rectangle\"", "\"hole-field\""), "d.toml:6: outline.shape",
+         "not supported yet"},
+        {"corner too round", film + square + "corner_radius = \"70 um\"\n", "d.toml:9: outline.corner_radius",
+         "half the shorter side"},
+        {"ring inside out",
+         film + "[outline]\nshape = \"ring\"\nouter_diameter = \"1 um\"\ninner_diameter = \"2 um\"\n",
+         "d.toml:8: outline.inner_diameter", "smaller"},
+        {"crossing polygon",
+         film + "[outline]\nshape = \"polygon\"\nvertices = [[\"0 um\",\"0 um\"],[\"9 um\",\"9 um\"],[\"9 um\",\"0 "
+                "um\"],[\"0 um\",\"9 um\"]]\n",
+         "d.toml:7: outline.vertices", "crosses itself"},
+        {"two-point polygon",
+         film + "[outline]\nshape = \"polygon\"\nvertices = [[\"0 um\",\"0 um\"],[\"9 um\",\"9 um\"]]\n",
+         "d.toml:7: outline.vertices", "at least three"},
+        {"bare vertex", film + "[outline]\nshape = \"polygon\"\nvertices = [[0,1]]\n", "d.toml:7: outline.vertices",
+         "number and unit"},
+        {"touching holes", film + square + replaced(holes, "\"5 um\"", "\"2 um\""), "d.toml:12: holes.pitch",
+         "touch or overlap"},
+        {"pitch below diameter", film + square + replaced(holes, "\"5 um\"", "\"1.5 um\""), "d.toml:12: holes.pitch",
+         "touch or overlap"},
+        {"square holes on triangles",
+         film + square + "[holes]\nlattice = \"triangular\"\nshape = \"square\"\nside = \"4.6 um\"\npitch = \"5 um\"\n",
+         "d.toml:13: holes.pitch", "overlap"},
+        {"size of another figure", film + square + holes + "side = \"1 um\"\n", "d.toml:13: holes.side",
+         "give diameter"},
+        {"field too large", film + square + holes + "field = [\"200 um\", \"20 um\"]\n", "d.toml:13: holes.field",
+         "larger than the outline"},
+        {"listed overlap",
+         film + square +
+             "[holes]\nlattice = \"list\"\ndiameter = \"2 um\"\ncentres = [[\"0 um\",\"0 um\"],[\"1 um\",\"1 um\"]]\n",
+         "d.toml:12: holes.centres", "overlap"},
+        {"listed outside",
+         film + square + "[holes]\nlattice = \"list\"\ndiameter = \"2 um\"\ncentres = [[\"70 um\",\"0 um\"]]\n",
+         "d.toml:12: holes.centres", "outside"},
+        {"file lattice", film + square + "[holes]\nlattice = \"file\"\n", "d.toml:10: holes.lattice",
+         "not supported yet"},
         {"openings", film + square + "[[openings]]\nshape = \"circle\"\n", "openings", "not support"},
         {"process", film + square + "[process]\netch_bias = \"1 nm\"\n", "process", "not support"},
         {"target", film + square + "[target]\nmode = \"(1,1)\"\n", "target", "not support"},
         {"free", film + square + "[free]\n\"holes.pitch\" = [\"1 um\", \"2 um\"]\n", "free", "not support"},
         {"etchant", film + square + "[release]\netchant = \"x\"\n", "d.toml:10: release.etchant", "not supported yet"},
         {"below", film + square + "[readout]\nbelow = \"silicon\"\n", "d.toml:10: readout.below", "not supported yet"},
-        {"later limit", film + square + "[limits]\nlargest_film_loss = \"1 nm\"\n", "d.toml:10: limits.largest_film_loss", "not supported yet"},
-        {"uncertainty not carried", film + square + "[release]\ngap = \"2 +- 1 um\"\n", "d.toml:10: release.gap", "no uncertainty"},
-        {"unknown gas", film + square + "[surroundings]\ngas = \"nitrogn\"\npressure = \"1 Pa\"\n", "d.toml:10: surroundings.gas", "did you mean 'nitrogen'"},
-        {"negative pressure", film + square + "[surroundings]\ngas = \"air\"\npressure = \"-1 Pa\"\n", "d.toml:11: surroundings.pressure", "zero or more"},
+        {"later limit", film + square + "[limits]\nlargest_film_loss = \"1 nm\"\n",
+         "d.toml:10: limits.largest_film_loss", "not supported yet"},
+        {"uncertainty not carried", film + square + "[release]\ngap = \"2 +- 1 um\"\n", "d.toml:10: release.gap",
+         "no uncertainty"},
+        {"unknown gas", film + square + "[surroundings]\ngas = \"nitrogn\"\npressure = \"1 Pa\"\n",
+         "d.toml:10: surroundings.gas", "did you mean 'nitrogen'"},
+        {"negative pressure", film + square + "[surroundings]\ngas = \"air\"\npressure = \"-1 Pa\"\n",
+         "d.toml:11: surroundings.pressure", "zero or more"},
         {"too many modes", film + square + "[solve]\nmodes = 1000\n", "d.toml:10: solve.modes", "1 to 200"},
         {"accuracy", film + square + "[solve]\naccuracy = 0\n", "d.toml:10: solve.accuracy", "1e-6"},
         {"not a number", film + square + "[solve]\naccuracy = nan\n", "d.toml:10: solve.accuracy", "finite"},
         {"text for number", film + square + "[solve]\nmodes = \"many\"\n", "d.toml:10: solve.modes", "whole number"},
-        {"window falls", film + square + "[limits]\nfrequency = [\"2 MHz\", \"1 MHz\"]\n", "d.toml:10: limits.frequency", "must rise"},
+        {"window falls", film + square + "[limits]\nfrequency = [\"2 MHz\", \"1 MHz\"]\n",
+         "d.toml:10: limits.frequency", "must rise"},
         {"section is a value", film + "outline = 3\n" + square, "d.toml", ""},
         {"section as number", "film = 3\n", "d.toml:1: film", "a section is wanted"},
         {"syntax", film + "[outline\n", "d.toml:5", "not valid TOML"},
         {"duplicate key", film + "stress = \"2 GPa\"\n" + square, "d.toml:", "not valid TOML"},
         {"binary rubbish", std::string("\x00\x01\xff\xfe[[[", 7), "d.toml", "not valid TOML"},
-        {"cavity without light", film + square + "[cavity]\nlength = \"1 cm\"\nfinesse = 100\n", "d.toml:10: cavity.length", "[readout]"},
+        {"cavity without light", film + square + "[cavity]\nlength = \"1 cm\"\nfinesse = 100\n",
+         "d.toml:10: cavity.length", "[readout]"},
         {"Poisson", film + "poisson_ratio = 0.7\n" + square, "d.toml:5: film.poisson_ratio", "between -1 and 0.5"},
     };
     return all;
@@ -109,7 +148,8 @@ TEST_SUITE("unit") {
     }
 
     TEST_CASE("a sound design is read in SI units with its uncertainties") {
-        const Design d = parse_design(replaced(film, "\"1 GPa\"", "\"1.0 +- 0.1 GPa\"") + square + holes, "d.toml", table());
+        const Design d =
+            parse_design(replaced(film, "\"1 GPa\"", "\"1.0 +- 0.1 GPa\"") + square + holes, "d.toml", table());
         CHECK(d.film.thickness.si() == doctest::Approx(1e-7));
         CHECK(d.film.stress.deviation_si() == doctest::Approx(1e8));
         CHECK(d.film.stress.source().origin == Origin::design);
@@ -127,13 +167,17 @@ TEST_SUITE("unit") {
     }
 
     TEST_CASE("a clockwise polygon is turned round") {
-        const Design d = parse_design(film + "[outline]\nshape = \"polygon\"\nvertices = [[\"0 um\",\"0 um\"],[\"0 um\",\"9 um\"],[\"9 um\",\"0 um\"]]\n", "d.toml", table());
+        const Design d = parse_design(film +
+                                          "[outline]\nshape = \"polygon\"\nvertices = [[\"0 um\",\"0 um\"],[\"0 "
+                                          "um\",\"9 um\"],[\"9 um\",\"0 um\"]]\n",
+                                      "d.toml", table());
         CHECK(std::get<Polygon>(d.outline).vertices.front().x == doctest::Approx(9e-6));
     }
 
     TEST_CASE("stress follows the device temperature by the mismatch with the chip") {
         const Design d = parse_design(film + "temperature = \"395 K\"\n" + square, "d.toml", table());
-        // ds = -E/(1-nu) (alpha_film - alpha_silicon) dT with the table's 250 GPa, 0.25, 2.3 and 2.57 ppm/K, 100 K: +9.0 MPa
+        // ds = -E/(1-nu) (alpha_film - alpha_silicon) dT with the table's 250 GPa, 0.25, 2.3 and 2.57 ppm/K, 100 K:
+        // +9.0 MPa
         CHECK(d.film.stress.si() - 1e9 == doctest::Approx(250e9 / 0.75 * 0.27e-6 * 100.0));
         CHECK(d.film.stress.deviation_si() > 0.0);
     }

@@ -15,14 +15,17 @@ namespace fs = std::filesystem;
 
 TEST_SUITE("unit") {
     TEST_CASE("a writer that fails leaves nothing behind and does not touch what was there") {
-        const fs::path folder = fs::temp_directory_path() / ("tymbal-whole-" + std::to_string(std::hash<std::string>{}(__FILE__)));
+        const fs::path folder =
+            fs::temp_directory_path() / ("tymbal-whole-" + std::to_string(std::hash<std::string>{}(__FILE__)));
         fs::create_directories(folder);
         const std::string target = (folder / "out.txt").string();
         write_whole(target, [](std::ostream& out) { out << "first"; });
-        CHECK_THROWS_AS(write_whole(target, [](std::ostream& out) {
-            out << "half";
-            throw NoAnswer("broken off");
-        }), NoAnswer);
+        CHECK_THROWS_AS(write_whole(target,
+                                    [](std::ostream& out) {
+                                        out << "half";
+                                        throw NoAnswer("broken off");
+                                    }),
+                        NoAnswer);
         std::ifstream in(target);
         std::string text;
         in >> text;
@@ -35,13 +38,15 @@ TEST_SUITE("unit") {
 
     TEST_CASE("the material table names a source for every value and refuses an unknown row") {
         const Materials m = read_materials(std::string(TYMBAL_SOURCE_DIR) + "/materials");
-        for (const char* row : {"nitride-stoichiometric", "nitride-silicon-rich", "oxide-thermal", "oxide-deposited", "silicon", "aluminium", "gold", "niobium"})
+        for (const char* row : {"nitride-stoichiometric", "nitride-silicon-rich", "oxide-thermal", "oxide-deposited",
+                                "silicon", "aluminium", "gold", "niobium"})
             CHECK(m.solids.count(row) == 1);
         for (const char* row : {"air", "nitrogen", "helium", "argon"}) CHECK(m.gases.count(row) == 1);
         std::ostringstream out;
         write_materials(out, m, "");
         CHECK(out.str().find("from memory") != std::string::npos);
-        CHECK_THROWS_WITH_AS(write_materials(out, m, "silicn"), doctest::Contains("did you mean 'silicon'"), InputError);
+        CHECK_THROWS_WITH_AS(write_materials(out, m, "silicn"), doctest::Contains("did you mean 'silicon'"),
+                             InputError);
     }
 
     TEST_CASE("results carry the project's version") {

@@ -1,4 +1,5 @@
-// Orders of convergence on raw grids of the unit cell, and the curved-edge treatment on a scalar problem with a known series.
+// Orders of convergence on raw grids of the unit cell, and the curved-edge treatment on a scalar problem with a known
+// series.
 #include "film/cell_bending.h"
 
 #include "tymbal/base/constants.h"
@@ -17,7 +18,8 @@ namespace {
 
 constexpr CellProblem square_cell{Lattice::square, HoleShape::circle, 0.5, 0.25, 0.3, 1e-3};
 
-/// Effective conductivity over that of the sheet, holes insulating: the same corner triangles and areas as plane stress.
+/// Effective conductivity over that of the sheet, holes insulating: the same corner triangles and areas as plane
+/// stress.
 double conductivity(const CellProblem& problem, int per_pitch) {
     const CellGrid cell = make_cell(problem, per_pitch);
     const Eigen::Index size = cell.nx * cell.ny;
@@ -29,7 +31,8 @@ double conductivity(const CellProblem& problem, int per_pitch) {
             const auto areas = corner_areas(cell, i, j);
             for (std::size_t t = 0; t < 4; ++t) {
                 const int a = i + (t % 2 == 1 ? 1 : 0), b = j + (t >= 2 ? 1 : 0);
-                const int n0 = cell.node(a, b), nx = cell.node(t % 2 == 1 ? i : i + 1, b), ny = cell.node(a, t >= 2 ? j : j + 1);
+                const int n0 = cell.node(a, b), nx = cell.node(t % 2 == 1 ? i : i + 1, b),
+                          ny = cell.node(a, t >= 2 ? j : j + 1);
                 const double sx = (t % 2 == 1 ? -1.0 : 1.0) / cell.dx, area = 0.5 * areas[t];
                 if (area == 0.0) continue;
                 const double wx = area / (cell.dx * cell.dx), wy = area / (cell.dy * cell.dy);
@@ -45,20 +48,26 @@ double conductivity(const CellProblem& problem, int per_pitch) {
             }
         }
     }
-    for (Eigen::Index n = 0; n < size; ++n) entries.emplace_back(n, n, 1e-13);  // fixes the constant and nodes off the sheet
+    for (Eigen::Index n = 0; n < size; ++n)
+        entries.emplace_back(n, n, 1e-13);  // fixes the constant and nodes off the sheet
     SparseMatrix k(size, size);
     k.setFromTriplets(entries.begin(), entries.end());
     const Vector u = Eigen::SimplicialLDLT<SparseMatrix>(k).solve(-force);
     return (uniform + force.dot(u)) / (cell.width * cell.height);
 }
 
-/// Rayleigh's series as continued by Perrins, McKenzie and McPhedran, Proc. R. Soc. A 369, 207 (1979), for insulating discs
-/// (coefficients from memory; the leading terms re-derived): square 0.305827, 1.402958, 0.013362; triangular 0.075422, 1.060283, 0.000076.
+/// Rayleigh's series as continued by Perrins, McKenzie and McPhedran, Proc. R. Soc. A 369, 207 (1979), for insulating
+/// discs (coefficients from memory; the leading terms re-derived): square 0.305827, 1.402958, 0.013362; triangular
+/// 0.075422, 1.060283, 0.000076.
 double perrins_square(double f) {
-    return 1.0 - 2.0 * f / (1.0 + f - 0.305827 * std::pow(f, 4) / (1.0 - 1.402958 * std::pow(f, 8)) - 0.013362 * std::pow(f, 8));
+    return 1.0 -
+           2.0 * f /
+               (1.0 + f - 0.305827 * std::pow(f, 4) / (1.0 - 1.402958 * std::pow(f, 8)) - 0.013362 * std::pow(f, 8));
 }
 double perrins_triangular(double f) {
-    return 1.0 - 2.0 * f / (1.0 + f - 0.075422 * std::pow(f, 6) / (1.0 - 1.060283 * std::pow(f, 12)) - 0.000076 * std::pow(f, 12));
+    return 1.0 -
+           2.0 * f /
+               (1.0 + f - 0.075422 * std::pow(f, 6) / (1.0 - 1.060283 * std::pow(f, 12)) - 0.000076 * std::pow(f, 12));
 }
 
 double order(const std::function<double(int)>& figure, int cells) {
@@ -100,13 +109,15 @@ TEST_SUITE("convergence") {
             return solve_cell_bending(solve_cell_stress(make_cell(square_cell, n), 0.25), layer);
         };
         CHECK(order([&](int n) { return at(n, 0.3).plate(0, 0); }, 12) > 1.8);
-        CHECK(order([&](int n) { return at(n, 0.3).curvature_energy(0, 0); }, 12) > 1.5);  // its tension comes from plane stress
+        CHECK(order([&](int n) { return at(n, 0.3).curvature_energy(0, 0); }, 12) >
+              1.5);  // its tension comes from plane stress
     }
 
     TEST_CASE("the largest stress at the hole's edge converges") {
         const auto peak = [](int n) {
             double most = 0.0;
-            for (const Voigt3& row : edge_stress(solve_cell_stress(make_cell(square_cell, n), 0.25))) most = std::max(most, row[0] + row[1]);
+            for (const Voigt3& row : edge_stress(solve_cell_stress(make_cell(square_cell, n), 0.25)))
+                most = std::max(most, row[0] + row[1]);
             return most;
         };
         const double measured = order(peak, 24);  // of differences: the limit itself is not needed

@@ -33,7 +33,9 @@ Constants constants_of(const CellFilm& cell, double nu) {
 
 /// Hashin-Shtrikman upper bound of the plane bulk modulus with holes, K*/K = (1 - phi)/(1 + phi (1+nu)/(1-nu)).
 /// Hashin, J. Mech. Phys. Solids 13, 119 (1965) (from memory, re-derived).
-double bulk_bound(double open, double nu) { return (1.0 - open) / (1.0 + open * (1.0 + nu) / (1.0 - nu)); }
+double bulk_bound(double open, double nu) {
+    return (1.0 - open) / (1.0 + open * (1.0 + nu) / (1.0 - nu));
+}
 
 double peak(const CellFilm& cell, double xx, double yy) {
     double most = 0.0;
@@ -49,10 +51,11 @@ CellProblem circles(Lattice lattice, double size, double nu, double accuracy = 1
 
 TEST_SUITE("reference") {
     TEST_CASE("a square pattern has the constants of Slot's table") {
-        // T. Slot, Stress Analysis of Thick Perforated Plates (1972), table B.2, row nu = 0, read in an open reproduction of the
-        // table: ligament efficiency 1 - d/p, E*/E, nu*, G*/G. Printed to 4 digits.
-        constexpr double slot[][4] = {{0.10, 0.1857, 0.0399, 0.0207}, {0.20, 0.3000, 0.0606, 0.0695}, {0.30, 0.4069, 0.0754, 0.1514},
-                                      {0.40, 0.5117, 0.0830, 0.2691}, {0.50, 0.6168, 0.0814, 0.4177}, {0.70, 0.8244, 0.0502, 0.7450}};
+        // T. Slot, Stress Analysis of Thick Perforated Plates (1972), table B.2, row nu = 0, read in an open
+        // reproduction of the table: ligament efficiency 1 - d/p, E*/E, nu*, G*/G. Printed to 4 digits.
+        constexpr double slot[][4] = {{0.10, 0.1857, 0.0399, 0.0207}, {0.20, 0.3000, 0.0606, 0.0695},
+                                      {0.30, 0.4069, 0.0754, 0.1514}, {0.40, 0.5117, 0.0830, 0.2691},
+                                      {0.50, 0.6168, 0.0814, 0.4177}, {0.70, 0.8244, 0.0502, 0.7450}};
         for (const auto& row : slot) {
             CAPTURE(row[0]);
             const CellFilm cell = solve_cell(circles(Lattice::square, 1.0 - row[0], 0.0, 2e-4));
@@ -77,7 +80,8 @@ TEST_SUITE("reference") {
     }
 
     TEST_CASE("few holes act by the dilute formulae") {
-        // K*/K = 1 - 2 phi/(1-nu), E*/E = 1 - 3 phi, G*/G = 1 - 4 phi/(1+nu): classical, re-derived. Next order is phi^2.
+        // K*/K = 1 - 2 phi/(1-nu), E*/E = 1 - 3 phi, G*/G = 1 - 4 phi/(1+nu): classical, re-derived. Next order is
+        // phi^2.
         const double nu = 0.25;
         const CellFilm cell = solve_cell(circles(Lattice::triangular, 0.15, nu));
         const double phi = cell.open_fraction;
@@ -88,7 +92,8 @@ TEST_SUITE("reference") {
     }
 
     TEST_CASE("E*/E does not know Poisson's ratio, and nu* shifts by nu E*/E") {
-        // Cherkaev, Lurie and Milton, Proc. R. Soc. A 438, 519 (1992); Day et al., J. Mech. Phys. Solids 40, 1031 (1992) (from memory)
+        // Cherkaev, Lurie and Milton, Proc. R. Soc. A 438, 519 (1992); Day et al., J. Mech. Phys. Solids 40, 1031
+        // (1992) (from memory)
         const Constants a = constants_of(solve_cell(circles(Lattice::square, 0.5, 0.0)), 0.0);
         const Constants b = constants_of(solve_cell(circles(Lattice::square, 0.5, 0.3)), 0.3);
         CHECK(a.young == doctest::Approx(b.young).epsilon(2e-3));
@@ -96,8 +101,8 @@ TEST_SUITE("reference") {
     }
 
     TEST_CASE("a small hole concentrates stress as Kirsch found") {
-        // Kirsch, Z. Ver. Dtsch. Ing. 42, 797 (1898): 2 under equal-biaxial tension, 3 and -1 under uniaxial (textbook). The lattice adds
-        // terms of the order of the open fraction (0.8 %).
+        // Kirsch, Z. Ver. Dtsch. Ing. 42, 797 (1898): 2 under equal-biaxial tension, 3 and -1 under uniaxial
+        // (textbook). The lattice adds terms of the order of the open fraction (0.8 %).
         const CellFilm cell = solve_cell(circles(Lattice::square, 0.10, 0.25));
         CHECK(peak(cell, 1.0, 1.0) == doctest::Approx(2.0).epsilon(cell.edge_stress_error + 0.01));
         CHECK(peak(cell, 1.0, 0.0) == doctest::Approx(3.0).epsilon(3.0 * cell.edge_stress_error + 0.02));
@@ -105,8 +110,9 @@ TEST_SUITE("reference") {
     }
 
     TEST_CASE("bending of a thin perforated plate is near the handbook's thin-plate row") {
-        // ASME VIII-1 UHX-11, triangular, h/p = 0.10, nu = 0.3: E*/E = .0353 + 1.2502 m - .0491 m^2 + .3604 m^3 - .6100 m^4, read in an
-        // open code that holds the table; a fit with a few per cent of scatter, for h/p small but not zero.
+        // ASME VIII-1 UHX-11, triangular, h/p = 0.10, nu = 0.3: E*/E = .0353 + 1.2502 m - .0491 m^2 + .3604 m^3 - .6100
+        // m^4, read in an open code that holds the table; a fit with a few per cent of scatter, for h/p small but not
+        // zero.
         const CellFilm cell = solve_cell(circles(Lattice::triangular, 0.5, 0.3));
         const double nu_bent = cell.bending[0][1] / cell.bending[0][0];
         const double young_bent = cell.bending[0][0] * (1.0 - nu_bent * nu_bent) / (1.0 - 0.09);
@@ -118,7 +124,9 @@ TEST_SUITE("reference") {
 
 TEST_SUITE("convergence") {
     TEST_CASE("the estimates of stiffness and bending hold against a much finer grid") {
-        const auto at = [&](double accuracy) { return solve_cell({Lattice::square, HoleShape::circle, 0.5, 0.25, 0.3, accuracy}); };
+        const auto at = [&](double accuracy) {
+            return solve_cell({Lattice::square, HoleShape::circle, 0.5, 0.25, 0.3, accuracy});
+        };
         const CellFilm fine = at(2e-5), usual = at(1e-3);
         CHECK(std::abs(usual.stiffness[0][0] / fine.stiffness[0][0] - 1.0) < usual.stiffness_error);
         CHECK(std::abs(usual.bending[0][0] / fine.bending[0][0] - 1.0) < usual.bending_error);
@@ -150,7 +158,8 @@ TEST_SUITE("invariant") {
         CHECK(plate.curvature_energy == plate.bending);
         double before = plate.bending[0][0];
         for (const double layer : {10.0, 0.3, 0.1}) {
-            const double now = solve_cell({Lattice::triangular, HoleShape::circle, 0.4, 0.23, layer, 1e-2}).curvature_energy[0][0];
+            const double now =
+                solve_cell({Lattice::triangular, HoleShape::circle, 0.4, 0.23, layer, 1e-2}).curvature_energy[0][0];
             CHECK(now > before * (1.0 - 1e-6));
             before = now;
         }
@@ -160,6 +169,7 @@ TEST_SUITE("invariant") {
         CHECK(cell_area(Lattice::triangular) == doctest::Approx(0.8660254037844386));
         CHECK(hole_area(HoleShape::hexagon, 1.0) == doctest::Approx(0.8660254037844386));
         // phi = pi d^2/(2 sqrt3 p^2) on a triangular lattice (geometry)
-        CHECK(solve_cell(circles(Lattice::triangular, 0.4, 0.25, 1e-2)).open_fraction == doctest::Approx(std::acos(-1.0) * 0.16 / (2.0 * std::sqrt(3.0))));
+        CHECK(solve_cell(circles(Lattice::triangular, 0.4, 0.25, 1e-2)).open_fraction ==
+              doctest::Approx(std::acos(-1.0) * 0.16 / (2.0 * std::sqrt(3.0))));
     }
 }

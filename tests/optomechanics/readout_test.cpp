@@ -1,5 +1,5 @@
-#include "tymbal/base/constants.h"
 #include "tymbal/optomechanics/readout.h"
+#include "tymbal/base/constants.h"
 #include "tymbal/optomechanics/slab.h"
 
 #include <doctest/doctest.h>
@@ -38,8 +38,8 @@ LossBudget with_quality(double q) {
 
 TEST_SUITE("reference") {
     TEST_CASE("a slab reflects as the formula of the membrane-in-the-middle papers says") {
-        // Jayich et al., New J. Phys. 10, 095008 (2008) (formula from memory); n = 2 [computed]: 50 nm .14849, 100 nm .32491,
-        // 133 nm .3600 at 1064 nm; 50 nm .08044 at 1550 nm
+        // Jayich et al., New J. Phys. 10, 095008 (2008) (formula from memory); n = 2 [computed]: 50 nm .14849, 100 nm
+        // .32491, 133 nm .3600 at 1064 nm; 50 nm .08044 at 1550 nm
         CHECK(slab(2.0, 50e-9, 1064e-9).reflectivity == doctest::Approx(0.14849).epsilon(1e-4));
         CHECK(slab(2.0, 100e-9, 1064e-9).reflectivity == doctest::Approx(0.32491).epsilon(1e-4));
         CHECK(slab(2.0, 133e-9, 1064e-9).reflectivity == doctest::Approx(0.36).epsilon(1e-4));
@@ -47,7 +47,8 @@ TEST_SUITE("reference") {
     }
 
     TEST_CASE("nitride's index follows Luke's dispersion") {
-        // Luke et al., Opt. Lett. 40, 4823 (2015), doi 10.1364/OL.40.004823: .633 um 2.03944, 1.064 um 2.01121, 1.55 um 1.99628 [computed]
+        // Luke et al., Opt. Lett. 40, 4823 (2015), doi 10.1364/OL.40.004823: .633 um 2.03944, 1.064 um 2.01121, 1.55
+        // um 1.99628 [computed]
         const Dispersion d{{{3.0249, 0.1353406}, {40314.0, 1239.842}}, 0.0, 0.03, 0.31, 5.504, {"Luke", Origin::table}};
         CHECK(index_at(d, 633e-9).n == doctest::Approx(2.03944).epsilon(1e-5));
         CHECK(index_at(d, 1064e-9).n == doctest::Approx(2.01121).epsilon(1e-5));
@@ -57,8 +58,8 @@ TEST_SUITE("reference") {
     }
 
     TEST_CASE("zero-point motion, occupancy, force noise and coupling of a millimetre drum") {
-        // x_zpf 0.734 fm, n_th(300 K) 1.556e7, 1.273e-15 N/rtHz at Q = 1e6; Lc = 10 cm, |r| = .42 at 1064 nm: G/2pi = 2.37 MHz/nm, g0/2pi =
-        // 1.74 Hz for full overlap [computed from the definitions]
+        // x_zpf 0.734 fm, n_th(300 K) 1.556e7, 1.273e-15 N/rtHz at Q = 1e6; Lc = 10 cm, |r| = .42 at 1064 nm: G/2pi
+        // = 2.37 MHz/nm, g0/2pi = 1.74 Hz for full overlap [computed from the definitions]
         const Mode mode = reference_mode();
         const ModeFigures g = see(mode, with_quality(1e6), 300.0, {}, {}, 0.0);
         CHECK(g.zero_point_m == doctest::Approx(0.734e-15).epsilon(1e-3));

@@ -21,9 +21,21 @@ Sourced<Q> value(double v, double d = 0.0) {
 }
 
 Film nitride(double thickness, double temperature = 300.0) {
-    return {"test", value<Length>(thickness), value<Stress>(1e9), value<Temperature>(temperature), value<Stress>(250e9), value<Ratio>(0.23),
-            value<Density>(3100.0), value<ThermalExpansion>(2.3e-6), value<ThermalConductivity>(2.7), value<SpecificHeat>(700.0),
-            value<Stress>(6e9), value<Ratio>(28000.0, 2000.0), value<InverseLength>(6e10, 4e10), value<Ratio>(0.0), {}};
+    return {"test",
+            value<Length>(thickness),
+            value<Stress>(1e9),
+            value<Temperature>(temperature),
+            value<Stress>(250e9),
+            value<Ratio>(0.23),
+            value<Density>(3100.0),
+            value<ThermalExpansion>(2.3e-6),
+            value<ThermalConductivity>(2.7),
+            value<SpecificHeat>(700.0),
+            value<Stress>(6e9),
+            value<Ratio>(28000.0, 2000.0),
+            value<InverseLength>(6e10, 4e10),
+            value<Ratio>(0.0),
+            {}};
 }
 
 Solid silicon() {
@@ -44,14 +56,24 @@ Mode square_mode(int m, int n, double side, const Film& film) {
     mode.integrals.net_mass = (m % 2 == 1 && n % 2 == 1) ? 4.0 * mass / (m * n * pi * pi) : 0.0;
     mode.integrals.stiffness = std::pow(2.0 * pi * mode.frequency_hz, 2) * mode.integrals.mass;
     const double layer = edge_layer_m(film) / side;
-    // Yu, Purdy and Regal, Phys. Rev. Lett. 108, 083603 (2012) (formula from memory, re-derived): edge and interior shares
+    // Yu, Purdy and Regal, Phys. Rev. Lett. 108, 083603 (2012) (formula from memory, re-derived): edge and interior
+    // shares
     mode.integrals.bending_edge = 2.0 * layer * mode.integrals.stiffness;
     mode.integrals.bending_interior = (m * m + n * n) * pi * pi * layer * layer * mode.integrals.stiffness;
     return mode;
 }
 
 LossInputs inputs(const Film& film, const Solid& substrate, double side) {
-    return {film, substrate, Length::from_si(500e-6), {}, {}, film.density.si() * film.thickness.si(), 1.0, side * side, 4.0 * side, 0.0,
+    return {film,
+            substrate,
+            Length::from_si(500e-6),
+            {},
+            {},
+            film.density.si() * film.thickness.si(),
+            1.0,
+            side * side,
+            4.0 * side,
+            0.0,
             film.stress.si() * film.thickness.si()};
 }
 
@@ -63,7 +85,8 @@ Surroundings gas(double molar, double viscosity, double pressure) {
 
 TEST_SUITE("reference") {
     TEST_CASE("intrinsic quality follows thickness as published") {
-        // 1/Q = 1/28000 + 1/(6e10 h): Villanueva and Schmid, Phys. Rev. Lett. 113, 227201 (2014); 50 nm 2710, 100 nm 4941 [computed]
+        // 1/Q = 1/28000 + 1/(6e10 h): Villanueva and Schmid, Phys. Rev. Lett. 113, 227201 (2014); 50 nm 2710, 100 nm
+        // 4941 [computed]
         CHECK(intrinsic_loss(nitride(50e-9)).quality->value == doctest::Approx(2710.0).epsilon(1e-3));
         CHECK(intrinsic_loss(nitride(100e-9)).quality->value == doctest::Approx(4941.0).epsilon(1e-3));
         CHECK(intrinsic_loss(nitride(50e-9)).quality->low > 0.0);
@@ -92,9 +115,10 @@ TEST_SUITE("reference") {
             const Mode mode = square_mode(m, 1, side, film);
             const LossTerm term = radiation_loss(mode, inputs(film, si, side));
             const double shear = std::sqrt(162e9 / (2.0 * 1.22 * 2329.0)), speed = std::sqrt(1e9 / 3100.0);
-            // Q = (pi^2/32 I)(rho_s/rho)(c_T/c_m)^3 m^2 n^2/(m^2+n^2)^(3/2) L/h and (pi^4 m^2 n^2/8) sqrt(D_s rho_s H)/(rho h omega L^2) [derived]
-            const double half_space = pi * pi / (32.0 * half_space_power_factor(0.22)) * (2329.0 / 3100.0) * std::pow(shear / speed, 3) * m * m /
-                                      std::pow(m * m + 1.0, 1.5) * side / h;
+            // Q = (pi^2/32 I)(rho_s/rho)(c_T/c_m)^3 m^2 n^2/(m^2+n^2)^(3/2) L/h and (pi^4 m^2 n^2/8) sqrt(D_s rho_s
+            // H)/(rho h omega L^2) [derived]
+            const double half_space = pi * pi / (32.0 * half_space_power_factor(0.22)) * (2329.0 / 3100.0) *
+                                      std::pow(shear / speed, 3) * m * m / std::pow(m * m + 1.0, 1.5) * side / h;
             const double stiffness = 162e9 * std::pow(chip, 3) / (12.0 * (1.0 - 0.22 * 0.22));
             const double plate = std::pow(pi, 4) * m * m / 8.0 * std::sqrt(stiffness * 2329.0 * chip) /
                                  (3100.0 * h * 2.0 * pi * mode.frequency_hz * side * side);
@@ -104,16 +128,17 @@ TEST_SUITE("reference") {
     }
 
     TEST_CASE("free molecules damp as Christian computed") {
-        // Vacuum 16, 175 (1966): Q = (pi/2)^(3/2) rho h f sqrt(R T/M)/p, specular, both faces (from memory, re-derived).
-        // Air, 300 K, 1e-4 Pa, h = 50 nm, f = 401.6 kHz: 3.60e8 [computed]
+        // Vacuum 16, 175 (1966): Q = (pi/2)^(3/2) rho h f sqrt(R T/M)/p, specular, both faces (from memory,
+        // re-derived). Air, 300 K, 1e-4 Pa, h = 50 nm, f = 401.6 kHz: 3.60e8 [computed]
         const Film film = nitride(50e-9);
         const Solid si = silicon();
         LossInputs in = inputs(film, si, 1e-3);
         in.surroundings = gas(0.0289647, 1.846e-5, 1e-4);
         const LossTerm term = gas_loss(square_mode(1, 1, 1e-3, film), in);
         CHECK(term.quality->low == doctest::Approx(3.60e8).epsilon(3e-3));
-        CHECK(term.quality->high / term.quality->low == doctest::Approx(3.192 / 2.849).epsilon(1e-3));  // specular over diffuse constant
-        in.gap = Length::from_si(2e-6);  // one face only
+        CHECK(term.quality->high / term.quality->low ==
+              doctest::Approx(3.192 / 2.849).epsilon(1e-3));  // specular over diffuse constant
+        in.gap = Length::from_si(2e-6);                       // one face only
         CHECK(gas_loss(square_mode(1, 1, 1e-3, film), in).quality->low == doctest::Approx(7.20e8).epsilon(3e-3));
     }
 
@@ -129,12 +154,13 @@ TEST_SUITE("reference") {
         CHECK(thermoelastic_shape(2.0) < thermoelastic_shape(2.225));
         CHECK(thermoelastic_shape(2.5) < thermoelastic_shape(2.225));
         // the series for small xi meets the closed form
-        CHECK(thermoelastic_shape(0.0499) / thermoelastic_shape(0.0501) == doctest::Approx(0.0499 * 0.0499 / 0.0501 / 0.0501).epsilon(1e-4));
+        CHECK(thermoelastic_shape(0.0499) / thermoelastic_shape(0.0501) ==
+              doctest::Approx(0.0499 * 0.0499 / 0.0501 / 0.0501).epsilon(1e-4));
     }
 
     TEST_CASE("gap gas brackets the simulated damping of a 243 um square over 2 um") {
-        // Test-particle simulation of the ballistic gap [computed]: relative to free gas on both faces, 2.5 (specular) and 0.8 (diffuse) at
-        // 1 GPa; 22 and 2.8 at 100 MPa.
+        // Test-particle simulation of the ballistic gap [computed]: relative to free gas on both faces, 2.5 (specular)
+        // and 0.8 (diffuse) at 1 GPa; 22 and 2.8 at 100 MPa.
         for (const auto& [stress, specular, diffuse] : {std::tuple{1e9, 2.5, 0.8}, std::tuple{1e8, 22.0, 2.8}}) {
             Film film = nitride(100e-9);
             film.stress = value<Stress>(stress);
@@ -179,7 +205,8 @@ TEST_SUITE("unit") {
         const Film film = nitride(50e-9);
         const Solid si = silicon();
         LossInputs in = inputs(film, si, 1e-4);
-        in.surroundings = gas(0.0289647, 1.846e-5, 5.0);  // 5 Pa on a 100 um drum: still free-molecular, and gas must win
+        in.surroundings =
+            gas(0.0289647, 1.846e-5, 5.0);  // 5 Pa on a 100 um drum: still free-molecular, and gas must win
         const LossBudget budget = loss_budget(square_mode(1, 1, 1e-4, film), in);
         double loss = 0.0;
         for (const LossTerm& term : budget.terms) {

@@ -37,9 +37,9 @@ struct Solid {
     std::optional<Sourced<ThermalConductivity>> thermal_conductivity;
     std::optional<Sourced<SpecificHeat>> heat_capacity;
     std::optional<Sourced<Stress>> strength;
-    std::optional<Sourced<Ratio>> quality_volume;              ///< intrinsic Q of the bulk of the film
-    std::optional<Sourced<InverseLength>> quality_surface;     ///< intrinsic surface Q per thickness, Q = value * h
-    std::optional<Sourced<Ratio>> extinction;                  ///< imaginary part of the index
+    std::optional<Sourced<Ratio>> quality_volume;           ///< intrinsic Q of the bulk of the film
+    std::optional<Sourced<InverseLength>> quality_surface;  ///< intrinsic surface Q per thickness, Q = value * h
+    std::optional<Sourced<Ratio>> extinction;               ///< imaginary part of the index
     std::optional<Dispersion> index;
 };
 

@@ -6,7 +6,8 @@
 
 namespace tymbal {
 
-/// Name of `known` with the smallest edit distance to `word`; empty when none is within half the word's length (at least 2).
+/// Name of `known` with the smallest edit distance to `word`; empty when none is within half the word's length (at
+/// least 2).
 [[nodiscard]] std::string nearest(const std::string& word, const std::vector<std::string>& known);
 
 /// ` (did you mean 'x'?)` or nothing.

@@ -12,8 +12,22 @@ namespace tymbal {
 
 /// What a quantity measures, as far as units tell it apart.
 enum class Kind {
-    length, stress, pressure, density, temperature, frequency, time, power, angle, ratio,
-    thermal_expansion, thermal_conductivity, heat_capacity, inverse_length, molar_mass, viscosity,
+    length,
+    stress,
+    pressure,
+    density,
+    temperature,
+    frequency,
+    time,
+    power,
+    angle,
+    ratio,
+    thermal_expansion,
+    thermal_conductivity,
+    heat_capacity,
+    inverse_length,
+    molar_mass,
+    viscosity,
 };
 
 [[nodiscard]] std::string to_string(Kind kind);
@@ -32,8 +46,8 @@ public:
     using std::runtime_error::runtime_error;
 };
 
-/// Reads `NUMBER UNIT` or `NUMBER +- NUMBER UNIT` ("±" is accepted too). Numbers are plain decimals with a point and an optional
-/// exponent; ratios take no unit or "%". Temperatures may be in degC.
+/// Reads `NUMBER UNIT` or `NUMBER +- NUMBER UNIT` ("±" is accepted too). Numbers are plain decimals with a point and an
+/// optional exponent; ratios take no unit or "%". Temperatures may be in degC.
 /// @throws UnitError
 [[nodiscard]] ParsedQuantity parse_quantity(std::string_view text, Kind kind);
 

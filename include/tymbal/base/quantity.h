@@ -62,12 +62,12 @@ using Tension = Quantity<Dimension{0, 1, -2, 0}>;  // N/m
 using Density = Quantity<Dimension{-3, 1, 0, 0}>;
 using ArealDensity = Quantity<Dimension{-2, 1, 0, 0}>;
 using Power = Quantity<Dimension{2, 1, -3, 0}>;
-using Viscosity = Quantity<Dimension{-1, 1, -1, 0}>;                // Pa s
-using ThermalExpansion = Quantity<Dimension{0, 0, 0, -1}>;          // 1/K
-using ThermalConductivity = Quantity<Dimension{1, 1, -3, -1}>;      // W/(m K)
-using SpecificHeat = Quantity<Dimension{2, 0, -2, -1}>;             // J/(kg K)
-using InverseLength = Quantity<Dimension{-1, 0, 0, 0}>;             // 1/m
-using MolarMass = Quantity<Dimension{0, 1, 0, 0}>;                  // kg per mole; the mole is counted, not a dimension here
-using EtchRate = Quantity<Dimension{1, 0, -1, 0}>;                  // m/s
+using Viscosity = Quantity<Dimension{-1, 1, -1, 0}>;            // Pa s
+using ThermalExpansion = Quantity<Dimension{0, 0, 0, -1}>;      // 1/K
+using ThermalConductivity = Quantity<Dimension{1, 1, -3, -1}>;  // W/(m K)
+using SpecificHeat = Quantity<Dimension{2, 0, -2, -1}>;         // J/(kg K)
+using InverseLength = Quantity<Dimension{-1, 0, 0, 0}>;         // 1/m
+using MolarMass = Quantity<Dimension{0, 1, 0, 0}>;  // kg per mole; the mole is counted, not a dimension here
+using EtchRate = Quantity<Dimension{1, 0, -1, 0}>;  // m/s
 
 }  // namespace tymbal

@@ -10,11 +10,11 @@
 namespace tymbal {
 
 struct DesignKey {
-    const char* section;         ///< "" for keys outside any section
+    const char* section;  ///< "" for keys outside any section
     const char* name;
-    std::optional<Kind> kind;    ///< quantities only
-    bool uncertain = false;      ///< may carry "+- sigma"
-    bool later = false;          ///< known, but not supported by this version
+    std::optional<Kind> kind;  ///< quantities only
+    bool uncertain = false;    ///< may carry "+- sigma"
+    bool later = false;        ///< known, but not supported by this version
     const char* meaning = "";
 };
 

@@ -7,10 +7,10 @@ namespace tymbal {
 
 /// A film after the material row and the overrides of the design have been joined; every property present.
 struct Film {
-    std::string material;             ///< row name
+    std::string material;  ///< row name
     Sourced<Length> thickness;
-    Sourced<Stress> stress;           ///< equal-biaxial, tensile positive, at the device temperature before release
-    Sourced<Temperature> temperature; ///< of the device
+    Sourced<Stress> stress;            ///< equal-biaxial, tensile positive, at the device temperature before release
+    Sourced<Temperature> temperature;  ///< of the device
     Sourced<Stress> youngs_modulus;
     Sourced<Ratio> poisson_ratio;
     Sourced<Density> density;

@@ -13,13 +13,13 @@ namespace tymbal {
 
 /// A film with or without a hole field, ready to be painted on any grid.
 struct PaintedFilm {
-    double thickness = 0.0;         ///< m
-    double modulus = 0.0;           ///< Young's modulus of the solid, Pa
+    double thickness = 0.0;  ///< m
+    double modulus = 0.0;    ///< Young's modulus of the solid, Pa
     double poisson_ratio = 0.0;
-    double stress = 0.0;            ///< as deposited, equal-biaxial, Pa
-    double density = 0.0;           ///< kg/m^3
-    std::optional<CellFilm> cell;   ///< of the hole field, in the lattice's frame
-    double angle_rad = 0.0;         ///< of the lattice
+    double stress = 0.0;                    ///< as deposited, equal-biaxial, Pa
+    double density = 0.0;                   ///< kg/m^3
+    std::optional<CellFilm> cell;           ///< of the hole field, in the lattice's frame
+    double angle_rad = 0.0;                 ///< of the lattice
     std::vector<std::vector<Point>> field;  ///< the holes' own cells, convex polygons that do not overlap
 
     [[nodiscard]] double bending() const;  ///< E h^3/(12 (1 - nu^2)), N m

@@ -8,8 +8,8 @@ namespace tymbal {
 /// Tension on the cells of one grid, and readable anywhere in the outline.
 struct TensionField {
     Grid grid;
-    CellTensor tension;          ///< N/m, macroscopic (voids counted as zero), order grid.cell(i, j)
-    std::vector<bool> known;     ///< cells with at least one node inside; the others copy their neighbours
+    CellTensor tension;       ///< N/m, macroscopic (voids counted as zero), order grid.cell(i, j)
+    std::vector<bool> known;  ///< cells with at least one node inside; the others copy their neighbours
 
     /// Linear between cell centres, constant beyond the outermost ones.
     [[nodiscard]] std::array<double, 3> at(Point p) const;

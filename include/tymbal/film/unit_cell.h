@@ -16,28 +16,28 @@ using Voigt3 = std::array<double, 3>;
 
 /// What is to be solved: the cell in its own frame, first lattice direction along x. Lengths in units of the pitch.
 struct CellProblem {
-    Lattice lattice = Lattice::square;      ///< square, triangular or honeycomb
+    Lattice lattice = Lattice::square;  ///< square, triangular or honeycomb
     HoleShape shape = HoleShape::circle;
-    double size = 0.0;                      ///< hole diameter / side / across flats over pitch, 0 < size < 1
+    double size = 0.0;  ///< hole diameter / side / across flats over pitch, 0 < size < 1
     double poisson_ratio = 0.25;
-    double layer = 0.0;  ///< sqrt(D/N) of the solid film over pitch, N the mean tension; infinity: no tension
+    double layer = 0.0;      ///< sqrt(D/N) of the solid film over pitch, N the mean tension; infinity: no tension
     double accuracy = 1e-3;  ///< relative, on the effective stiffnesses
 };
 
 /// Results for a film of unit Young's modulus times thickness (in-plane) and unit D = E h^3/12(1-nu^2) (bending).
 struct CellFilm {
-    double open_fraction = 0.0;    ///< hole area over cell area (exact)
-    Voigt stiffness{};             ///< effective in-plane stiffness over E h: macroscopic tension = E h * stiffness * strain
-    Voigt bending{};               ///< effective plate bending stiffness over D: moments = D * bending * curvature,
-                                   ///< the plate cell problem (no tension)
-    Voigt curvature_energy{};      ///< twice the bending energy per area over D for unit macroscopic curvatures when the
-                                   ///< shape on the cell follows tension and bending together at `layer`; equals
-                                   ///< `bending` when layer is infinite
+    double open_fraction = 0.0;  ///< hole area over cell area (exact)
+    Voigt stiffness{};  ///< effective in-plane stiffness over E h: macroscopic tension = E h * stiffness * strain
+    Voigt bending{};    ///< effective plate bending stiffness over D: moments = D * bending * curvature,
+                        ///< the plate cell problem (no tension)
+    Voigt curvature_energy{};  ///< twice the bending energy per area over D for unit macroscopic curvatures when the
+                               ///< shape on the cell follows tension and bending together at `layer`; equals
+                               ///< `bending` when layer is infinite
     /// Points round the hole's edge; each row maps the macroscopic tension divided by the film thickness (xx, yy, xy)
     /// to the tangential stress there (all other components vanish at a free edge).
     std::vector<Voigt3> edge_stress;
-    double stiffness_error = 0.0;  ///< relative discretisation error estimate of `stiffness`
-    double bending_error = 0.0;    ///< of `bending` and `curvature_energy`
+    double stiffness_error = 0.0;    ///< relative discretisation error estimate of `stiffness`
+    double bending_error = 0.0;      ///< of `bending` and `curvature_energy`
     double edge_stress_error = 0.0;  ///< of the largest edge stress under equal-biaxial tension
 };
 

@@ -14,7 +14,7 @@ struct Readout {
     Length spot_radius;  ///< 1/e^2 intensity radius
     Point position;      ///< m
     std::optional<Power> power;
-    std::string below;   ///< material row under the gap, "none", or empty when not said
+    std::string below;  ///< material row under the gap, "none", or empty when not said
 };
 
 /// A two-mirror cavity with the membrane inside.
@@ -24,17 +24,17 @@ struct Cavity {
 };
 
 struct ModeFigures {
-    double effective_mass_kg = 0.0;                  ///< at the antinode
-    std::optional<double> spot_overlap;              ///< mode shape averaged over the spot's intensity, signed
-    std::optional<double> effective_mass_at_spot_kg; ///< mass / overlap^2; empty without a spot or on a node
+    double effective_mass_kg = 0.0;                   ///< at the antinode
+    std::optional<double> spot_overlap;               ///< mode shape averaged over the spot's intensity, signed
+    std::optional<double> effective_mass_at_spot_kg;  ///< mass / overlap^2; empty without a spot or on a node
     double spring_constant_n_per_m = 0.0;
     double zero_point_m = 0.0;
     double thermal_occupancy = 0.0;
-    double linewidth_hz = 0.0;                       ///< full width at half maximum of the power spectrum
+    double linewidth_hz = 0.0;  ///< full width at half maximum of the power spectrum
     double qf_hz = 0.0;
-    double qf_over_thermal = 0.0;                    ///< Q f over kB T / h
-    double thermal_force_noise_n_per_rthz = 0.0;     ///< one-sided, referred to the antinode's effective mass
-    std::optional<double> single_photon_coupling_hz; ///< g0 / 2 pi at the steepest point, middle of the cavity
+    double qf_over_thermal = 0.0;                     ///< Q f over kB T / h
+    double thermal_force_noise_n_per_rthz = 0.0;      ///< one-sided, referred to the antinode's effective mass
+    std::optional<double> single_photon_coupling_hz;  ///< g0 / 2 pi at the steepest point, middle of the cavity
 };
 
 /// @param slab_amplitude  |r| of the film at the readout wavelength, used only with a cavity

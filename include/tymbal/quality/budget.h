@@ -24,26 +24,26 @@ struct QualityBand {
 
 /// One mechanism's share; `quality` is empty when it does not apply or no formula holds, `note` then says why.
 struct LossTerm {
-    std::string name;                    ///< JSON key: "intrinsic", "diluted", "radiation", "gas", "squeeze_film", "thermoelastic"
+    std::string name;  ///< JSON key: "intrinsic", "diluted", "radiation", "gas", "squeeze_film", "thermoelastic"
     std::optional<QualityBand> quality;
     Trust trust = Trust::computed;
-    std::string formula;                 ///< one line of plain text
-    std::string source;                  ///< citation(s)
-    std::string note;                    ///< validity, or why there is no number
+    std::string formula;  ///< one line of plain text
+    std::string source;   ///< citation(s)
+    std::string note;     ///< validity, or why there is no number
 };
 
 struct LossBudget {
-    double dilution_factor = 0.0;        ///< (tension + bending energy) / bending energy
-    std::vector<LossTerm> terms;         ///< fixed order; "intrinsic" is shown, not summed ("diluted" carries it)
+    double dilution_factor = 0.0;  ///< (tension + bending energy) / bending energy
+    std::vector<LossTerm> terms;   ///< fixed order; "intrinsic" is shown, not summed ("diluted" carries it)
     QualityBand total;
-    std::string limited_by;              ///< name of the term with the largest loss at total.value
+    std::string limited_by;  ///< name of the term with the largest loss at total.value
 };
 
 /// Substrate round the membrane; absent means a semi-infinite and plate-like silicon chip 525 um thick is assumed.
 struct Chip {
     Length width, length, thickness;
     std::string material = "silicon";
-    Point position;                      ///< membrane centre on the chip, m from the chip's centre
+    Point position;  ///< membrane centre on the chip, m from the chip's centre
 };
 
 /// The gas in the chamber.
@@ -55,16 +55,16 @@ struct Surroundings {
 /// Everything the loss models need besides the mode itself.
 struct LossInputs {
     const Film& film;
-    const Solid& substrate;              ///< material of the chip
+    const Solid& substrate;  ///< material of the chip
     Length chip_thickness;
     std::optional<Surroundings> surroundings;
-    std::optional<Length> gap;           ///< below the film; empty: open on both sides
-    double areal_density = 0.0;          ///< kg/m^2, mean over the outline
-    double film_fraction = 1.0;          ///< film area over outline area
-    double outline_area = 0.0;           ///< m^2
-    double outline_perimeter = 0.0;      ///< m
-    double pitch = 0.0;                  ///< of the holes, m; 0: no holes
-    double mean_tension = 0.0;           ///< N/m, macroscopic, mean over the outline
+    std::optional<Length> gap;       ///< below the film; empty: open on both sides
+    double areal_density = 0.0;      ///< kg/m^2, mean over the outline
+    double film_fraction = 1.0;      ///< film area over outline area
+    double outline_area = 0.0;       ///< m^2
+    double outline_perimeter = 0.0;  ///< m
+    double pitch = 0.0;              ///< of the holes, m; 0: no holes
+    double mean_tension = 0.0;       ///< N/m, macroscopic, mean over the outline
 };
 
 /// The budget of one mode. Pure; no exceptions for physics out of range: the term's note says so.

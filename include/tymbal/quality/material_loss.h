@@ -6,8 +6,8 @@
 namespace tymbal {
 
 /// Intrinsic quality of a film without tension, 1/Q = 1/Q_volume + 1/(beta h), with the band of one deviation of each.
-/// Source: Villanueva and Schmid, Phys. Rev. Lett. 113, 227201 (2014), arXiv 1405.6115 (beta from the abstract, Q_volume from
-/// memory).
+/// Source: Villanueva and Schmid, Phys. Rev. Lett. 113, 227201 (2014), arXiv 1405.6115 (beta from the abstract,
+/// Q_volume from memory).
 [[nodiscard]] LossTerm intrinsic_loss(const Film& film);
 
 /// Total elastic energy over bending energy of the mode, clamped-edge layer and curvature at holes included.

@@ -37,9 +37,9 @@ struct Solve {
 
 struct Design {
     std::string title;
-    std::string file;      ///< as given by the user
-    std::string sha256;    ///< of the file's bytes, hex
-    Film film;             ///< material row joined with the design's overrides, stress at the device temperature
+    std::string file;    ///< as given by the user
+    std::string sha256;  ///< of the file's bytes, hex
+    Film film;           ///< material row joined with the design's overrides, stress at the device temperature
     Outline outline;
     std::optional<HolePattern> holes;
     std::optional<ReleaseGap> release;

@@ -10,8 +10,8 @@ namespace tymbal {
 struct FilmOnOutline {
     PaintedFilm film;
     std::vector<Hole> holes;
-    double outline_area = 0.0;   ///< m^2
-    double hole_area = 0.0;      ///< of all holes together, m^2
+    double outline_area = 0.0;  ///< m^2
+    double hole_area = 0.0;     ///< of all holes together, m^2
 };
 
 /// Places the holes, solves their unit cell, and lays out the hole field.

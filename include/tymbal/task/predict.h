@@ -14,25 +14,25 @@ namespace tymbal {
 
 /// The film after release, averaged over the holes.
 struct EffectiveFilm {
-    std::optional<double> fill_factor;        ///< hole area / cell area; empty without a lattice
+    std::optional<double> fill_factor;  ///< hole area / cell area; empty without a lattice
     long hole_count = 0;
     double stress_as_deposited_pa = 0.0;
-    double stress_relaxed_mean_pa = 0.0;      ///< mean of (sxx + syy)/2 over the film that is there
+    double stress_relaxed_mean_pa = 0.0;  ///< mean of (sxx + syy)/2 over the film that is there
     double stress_peak_von_mises_pa = 0.0;
-    double stress_peak_error_pa = 0.0;        ///< discretisation error of the peak
-    double tension_x_n_per_m = 0.0;           ///< of the hole field (of the film without holes), macroscopic
+    double stress_peak_error_pa = 0.0;  ///< discretisation error of the peak
+    double tension_x_n_per_m = 0.0;     ///< of the hole field (of the film without holes), macroscopic
     double tension_y_n_per_m = 0.0;
     double areal_density_kg_per_m2 = 0.0;
-    double youngs_modulus_effective_pa = 0.0; ///< along the first lattice direction
+    double youngs_modulus_effective_pa = 0.0;  ///< along the first lattice direction
     double poisson_ratio_effective = 0.0;
     double shear_modulus_effective_pa = 0.0;
     double bending_stiffness_n_m = 0.0;
-    double mass_kg = 0.0;                     ///< of the suspended film
-    double edge_layer_m = 0.0;                ///< sqrt(D/N) at the rim
+    double mass_kg = 0.0;                            ///< of the suspended film
+    double edge_layer_m = 0.0;                       ///< sqrt(D/N) at the rim
     std::optional<double> static_stiffness_n_per_m;  ///< needs a readout spot
     double deflection_per_pressure_m_per_pa = 0.0;
-    double fracture_margin = 0.0;             ///< strength / peak stress
-    double open_area_m2 = 0.0;                ///< of all holes
+    double fracture_margin = 0.0;  ///< strength / peak stress
+    double open_area_m2 = 0.0;     ///< of all holes
     double outline_area_m2 = 0.0;
 };
 
@@ -47,15 +47,15 @@ struct SourceLine {
     std::string quantity;
     double value = 0.0;
     double deviation = 0.0;
-    std::string unit;     ///< SI
-    std::string source;   ///< citation and how it was obtained
+    std::string unit;    ///< SI
+    std::string source;  ///< citation and how it was obtained
 };
 
 /// A limit of the design and how far the prediction is from it.
 struct LimitCheck {
-    std::string key;      ///< e.g. "limits.least_ligament"
-    double limit = 0.0;   ///< SI
-    double value = 0.0;   ///< SI
+    std::string key;     ///< e.g. "limits.least_ligament"
+    double limit = 0.0;  ///< SI
+    double value = 0.0;  ///< SI
     std::string unit;
     bool held = true;
 };
@@ -63,15 +63,15 @@ struct LimitCheck {
 struct Prediction {
     std::string title;
     std::string sha256;
-    std::string model;        ///< "averaged" or "resolved"
-    std::string model_reason; ///< why `auto` chose it
+    std::string model;         ///< "averaged" or "resolved"
+    std::string model_reason;  ///< why `auto` chose it
     EffectiveFilm film;
     std::vector<PredictedMode> modes;
     std::optional<SlabResponse> slab;
     std::vector<SourceLine> sources;
     std::vector<LimitCheck> limits;
     Warnings warnings;
-    int grid_cells = 0;       ///< unknowns on the finest grid
+    int grid_cells = 0;  ///< unknowns on the finest grid
 };
 
 /// @throws NoAnswer   compressed or buckled film, or a model that does not apply
