@@ -49,6 +49,10 @@ std::string plain(double value, int digits) {
     return printed("%.*g", digits, value);
 }
 
+std::string fixed(double value, int decimals) {
+    return printed("%.*f", decimals, value);
+}
+
 std::string rough(double value) {
     if (!std::isfinite(value)) return "-";
     std::string text = printed("%.*e", 1, value);

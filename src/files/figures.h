@@ -14,6 +14,9 @@ namespace tymbal {
 /// A number without unit, `digits` significant: "0.278", "415", "1.6e+06".
 [[nodiscard]] std::string plain(double value, int digits = 3);
 
+/// A number with a fixed count of decimals: "1.5811".
+[[nodiscard]] std::string fixed(double value, int decimals);
+
 /// Two significant digits in plain or power-of-ten form: "1.3e5".
 [[nodiscard]] std::string rough(double value);
 

@@ -31,7 +31,7 @@ void write_film(std::ostream& out, const EffectiveFilm& f) {
          with_prefix(f.stress_peak_von_mises_pa, "Pa", 3) +
              (f.stress_peak_error_pa > 0.0 ? " +- " + with_prefix(f.stress_peak_error_pa, "Pa", 2) + " (numerics)"
                                            : "") +
-             ", strength " + plain(f.fracture_margin) + " times that");
+             ", strength is " + plain(f.fracture_margin) + " times");
     line(out, "tension along x, y",
          with_prefix(f.tension_x_n_per_m, "N/m") + ", " + with_prefix(f.tension_y_n_per_m, "N/m"));
     line(out, "Young's modulus, Poisson's ratio",
@@ -57,7 +57,7 @@ Prefix frequency_unit(double highest) {
 
 void write_modes(std::ostream& out, const Prediction& p) {
     const Prefix unit = frequency_unit(p.modes.back().mode.frequency_hz);
-    out << "\nMODES  (frequency +- inputs, one sigma; numerics: relative error of the solution)\n";
+    out << "\nMODES  (f +- one sigma of the inputs; numerics: relative error of the solution)\n";
     out << "   #  " << left("mode", 14) << right(std::string("f (").append(unit.unit).append(")"), 18)
         << right("f/f1", 9) << right("numerics", 10) << right("mass", 9) << right("spring", 12) << '\n';
     const double lowest = p.modes.front().mode.frequency_hz;
@@ -65,7 +65,7 @@ void write_modes(std::ostream& out, const Prediction& p) {
         const double shown = std::max(m.mode.frequency_std_hz, m.mode.discretisation_error_hz);
         out << "  " << right(std::to_string(m.mode.index), 2) << (m.mode.partner > 0 ? "= " : "  ")
             << left(m.mode.label, 14) << right(with_uncertainty(m.mode.frequency_hz, shown, unit.scale), 18)
-            << right(plain(m.mode.frequency_hz / lowest, 5), 9)
+            << right(fixed(m.mode.frequency_hz / lowest, 4), 9)
             << right(rough(m.mode.discretisation_error_hz / m.mode.frequency_hz), 10)
             << right(with_prefix(1e3 * m.figures.effective_mass_kg, "g", 3), 9)
             << right(with_prefix(m.figures.spring_constant_n_per_m, "N/m", 3), 12) << '\n';
@@ -80,23 +80,29 @@ const LossTerm* term_of(const LossBudget& losses, const std::string& name) {
     return nullptr;
 }
 
+/// Name of a loss term as the table heads it.
+std::string heading(const std::string& term) {
+    if (term == "diluted") return "material";
+    if (term == "squeeze_film") return "gap";
+    return term == "thermoelastic" ? "thermo" : term;
+}
+
 void write_losses(std::ostream& out, const Prediction& p) {
     out << "\nLOSSES  (Q of each term as it acts on the mode, middle of its band)\n";
-    out << "   #   dilution  material  radiation      gas      gap   thermo     total band  set by\n";
+    out << "   #  dilution material radiation     gas     gap  thermo      total band  set by\n";
     for (const PredictedMode& m : p.modes) {
         const auto cell = [&](const char* name) {
             const LossTerm* term = term_of(m.losses, name);
             return term != nullptr && term->quality ? rough(term->quality->value) : std::string("-");
         };
-        std::string set_by = m.losses.limited_by == "diluted" ? "material" : m.losses.limited_by;
-        out << "  " << right(std::to_string(m.mode.index), 2) << right(rough(m.losses.dilution_factor), 11)
-            << right(cell("diluted"), 10) << right(cell("radiation"), 11) << right(cell("gas"), 9)
-            << right(cell("squeeze_film"), 9) << right(cell("thermoelastic"), 9)
-            << right(rough(m.losses.total.low) + "..." + rough(m.losses.total.high), 17).substr(0, 17) << ' '
-            << set_by.substr(0, 9) << '\n';
+        out << "  " << right(std::to_string(m.mode.index), 2) << right(rough(m.losses.dilution_factor), 10)
+            << right(cell("diluted"), 9) << right(cell("radiation"), 10) << right(cell("gas"), 8)
+            << right(cell("squeeze_film"), 8) << right(cell("thermoelastic"), 8)
+            << right(rough(m.losses.total.low) + "..." + rough(m.losses.total.high), 16) << "  "
+            << heading(m.losses.limited_by) << '\n';
     }
-    out << "  trust: material estimated, radiation and gap order of magnitude, gas computed;\n"
-           "  --explain gives formula and source of each\n";
+    out << "  trust: material and thermo estimated, gas computed, radiation and gap order of\n"
+           "  magnitude; --explain gives formula and source of each\n";
 }
 
 void write_readout(std::ostream& out, const Prediction& p) {
@@ -175,8 +181,8 @@ std::string csv_text(const std::string& text) {
 }  // namespace
 
 void write_table(std::ostream& out, const Prediction& p) {
-    out << (p.title.empty() ? std::string("(no title)") : p.title) << "\n"
-        << p.model << " model: " << p.model_reason << "; " << p.grid_cells << " unknowns on the finest grid\n\n";
+    const std::string model = p.model + " model: " + p.model_reason + "; " + std::to_string(p.grid_cells) + " unknowns";
+    out << (p.title.empty() ? std::string("(no title)") : p.title) << "\n" << wrapped(model, page, 2) << "\n\n";
     write_film(out, p.film);
     write_modes(out, p);
     write_losses(out, p);
