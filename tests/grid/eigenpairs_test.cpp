@@ -1,0 +1,90 @@
+#include "tymbal/grid/eigenpairs.h"
+
+#include "tymbal/base/error.h"
+
+#include "support/films.h"
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+#include <string>
+
+using namespace tymbal;
+
+namespace {
+
+struct Membrane {
+    Grid grid = make_grid(boundary(plain::rectangle(3, 2)), 30, 24);
+    SparseMatrix stiffness =
+        tension_matrix(grid, CellTensor(static_cast<std::size_t>(grid.cell_count()), {1.0, 1.0, 0.0}));
+    Vector mass = mass_vector(grid, std::vector<double>(static_cast<std::size_t>(grid.cell_count()), 1.0));
+};
+
+}  // namespace
+
+TEST_SUITE("reference") {
+    TEST_CASE("a rectangular membrane on the grid has the closed eigenvalues of the five-point star") {
+        // 4/h^2 sin^2(k pi/2N) per direction: e.g. LeVeque, Finite Difference Methods (2007), section 2.10, from
+        // memory.
+        const Membrane film;
+        std::vector<double> exact;
+        const auto part = [](int k, int cells, double side) {
+            const double s = std::sin(0.5 * k * std::numbers::pi / cells) * 2.0 * cells / side;
+            return s * s;
+        };
+        for (int m = 1; m < 30; ++m)
+            for (int n = 1; n < 24; ++n) exact.push_back(part(m, 30, 3.0) + part(n, 24, 2.0));
+        std::sort(exact.begin(), exact.end());
+        const Eigenpairs pairs = lowest_eigenpairs(film.stiffness, film.mass, 20);
+        for (Eigen::Index k = 0; k < 20; ++k)
+            CHECK(pairs.values[k] == doctest::Approx(exact[static_cast<std::size_t>(k)]).epsilon(1e-11));
+        CHECK(pairs.worst_residual < 1e-9);
+    }
+}
+
+TEST_SUITE("unit") {
+    TEST_CASE("vectors are orthonormal in the mass and values rise") {
+        const Membrane film;
+        const Eigenpairs pairs = lowest_eigenpairs(film.stiffness, film.mass, 12);
+        const Eigen::MatrixXd gram = pairs.vectors.transpose() * film.mass.asDiagonal() * pairs.vectors;
+        CHECK((gram - Eigen::MatrixXd::Identity(12, 12)).norm() < 1e-9);
+        for (Eigen::Index k = 1; k < 12; ++k) CHECK(pairs.values[k] >= pairs.values[k - 1]);
+    }
+
+    TEST_CASE("the same problem gives the same bits, and a scaled one the scaled values") {
+        const Membrane film;
+        const Eigenpairs once = lowest_eigenpairs(film.stiffness, film.mass, 6);
+        CHECK(once.values == lowest_eigenpairs(film.stiffness, film.mass, 6).values);
+        const Eigenpairs scaled = lowest_eigenpairs(1e-9 * film.stiffness, 1e-3 * film.mass, 6);
+        for (Eigen::Index k = 0; k < 6; ++k)
+            CHECK(scaled.values[k] == doctest::Approx(1e-6 * once.values[k]).epsilon(1e-10));
+    }
+
+    TEST_CASE("a stiffness with buckling directions has no answer and says how many") {
+        const Membrane film;
+        const Eigenpairs pairs = lowest_eigenpairs(film.stiffness, film.mass, 4);
+        const SparseMatrix mass(film.mass.asDiagonal());
+        const double between = 0.5 * (pairs.values[1] + pairs.values[2]);
+        std::string text;
+        try {
+            (void)lowest_eigenpairs(film.stiffness - between * mass, film.mass, 4);
+        } catch (const NoAnswer& refused) {
+            text = refused.what();
+        }
+        CHECK(text.find("2 shape(s)") != std::string::npos);
+    }
+
+    TEST_CASE("more modes than nodes have no answer") {
+        const Membrane film;
+        CHECK_THROWS_AS((void)lowest_eigenpairs(film.stiffness, film.mass, 29 * 23), NoAnswer);
+    }
+
+    TEST_CASE("the static answer solves its equation") {
+        const Membrane film;
+        const Eigen::MatrixXd load = film.mass;
+        const Eigen::MatrixXd w = solve_static(film.stiffness, load);
+        CHECK((film.stiffness * w - load).norm() < 1e-10 * load.norm());
+    }
+}
