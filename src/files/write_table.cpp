@@ -27,11 +27,10 @@ void write_film(std::ostream& out, const EffectiveFilm& f) {
     } else {
         line(out, "stress", with_prefix(f.stress_as_deposited_pa, "Pa", 3));
     }
-    line(out, "largest stress (von Mises)",
+    line(out, "largest stress",
          with_prefix(f.stress_peak_von_mises_pa, "Pa", 3) +
-             (f.stress_peak_error_pa > 0.0 ? " +- " + with_prefix(f.stress_peak_error_pa, "Pa", 2) + " (numerics)"
-                                           : "") +
-             ", strength is " + plain(f.fracture_margin) + " times");
+             (f.stress_peak_error_pa > 0.0 ? " +- " + with_prefix(f.stress_peak_error_pa, "Pa", 2) + "" : "") +
+             "; strength " + plain(f.fracture_margin) + " times that");
     line(out, "tension along x, y",
          with_prefix(f.tension_x_n_per_m, "N/m") + ", " + with_prefix(f.tension_y_n_per_m, "N/m"));
     line(out, "Young's modulus, Poisson's ratio",
@@ -89,16 +88,16 @@ std::string heading(const std::string& term) {
 
 void write_losses(std::ostream& out, const Prediction& p) {
     out << "\nLOSSES  (Q of each term as it acts on the mode, middle of its band)\n";
-    out << "   #  dilution material radiation     gas     gap  thermo      total band  set by\n";
+    out << "   # dilution material radiation    gas    gap thermo     total band  set by\n";
     for (const PredictedMode& m : p.modes) {
         const auto cell = [&](const char* name) {
             const LossTerm* term = term_of(m.losses, name);
             return term != nullptr && term->quality ? rough(term->quality->value) : std::string("-");
         };
-        out << "  " << right(std::to_string(m.mode.index), 2) << right(rough(m.losses.dilution_factor), 10)
-            << right(cell("diluted"), 9) << right(cell("radiation"), 10) << right(cell("gas"), 8)
-            << right(cell("squeeze_film"), 8) << right(cell("thermoelastic"), 8)
-            << right(rough(m.losses.total.low) + "..." + rough(m.losses.total.high), 16) << "  "
+        out << "  " << right(std::to_string(m.mode.index), 2) << right(rough(m.losses.dilution_factor), 9)
+            << right(cell("diluted"), 9) << right(cell("radiation"), 10) << right(cell("gas"), 7)
+            << right(cell("squeeze_film"), 7) << right(cell("thermoelastic"), 7)
+            << right(rough(m.losses.total.low) + "..." + rough(m.losses.total.high), 15) << "  "
             << heading(m.losses.limited_by) << '\n';
     }
     out << "  trust: material and thermo estimated, gas computed, radiation and gap order of\n"
@@ -107,7 +106,7 @@ void write_losses(std::ostream& out, const Prediction& p) {
 
 void write_readout(std::ostream& out, const Prediction& p) {
     out << "\nREADOUT  (width: full, half maximum of power; force noise one-sided, per rtHz)\n";
-    out << "   #      Q f  Qf h/kT  quanta  zero point   force noise      width    spot";
+    out << "   #      Q f  Qf h/kT  quanta  zero point force noise     width   spot";
     const bool cavity = std::any_of(p.modes.begin(), p.modes.end(), [](const PredictedMode& m) {
         return m.figures.single_photon_coupling_hz.has_value();
     });
@@ -117,9 +116,9 @@ void write_readout(std::ostream& out, const Prediction& p) {
         out << "  " << right(std::to_string(m.mode.index), 2) << right(rough(g.qf_hz), 9)
             << right(plain(g.qf_over_thermal, 2), 9) << right(rough(g.thermal_occupancy), 8)
             << right(with_prefix(g.zero_point_m, "m", 3), 12)
-            << right(with_prefix(g.thermal_force_noise_n_per_rthz, "N", 3), 14)
-            << right(with_prefix(g.linewidth_hz, "Hz", 2), 11)
-            << right(g.spot_overlap ? plain(std::abs(*g.spot_overlap) < 1e-6 ? 0.0 : *g.spot_overlap, 2) : "-", 8);
+            << right(with_prefix(g.thermal_force_noise_n_per_rthz, "N", 3), 12)
+            << right(with_prefix(g.linewidth_hz, "Hz", 2), 10)
+            << right(g.spot_overlap ? plain(std::abs(*g.spot_overlap) < 1e-6 ? 0.0 : *g.spot_overlap, 2) : "-", 7);
         if (cavity)
             out << right(g.single_photon_coupling_hz && *g.single_photon_coupling_hz > 1e-6
                              ? with_prefix(*g.single_photon_coupling_hz, "Hz", 2)
@@ -127,8 +126,8 @@ void write_readout(std::ostream& out, const Prediction& p) {
                          8);
         out << '\n';
     }
-    out << "  Qf h/kT above 1: less than one thermal phonon enters in a period; quanta: thermal\n"
-           "  occupancy; spot: mean of the mode shape over the light\n";
+    out << "  Qf h/kT above 1: less than one thermal phonon enters in a period;\n"
+           "  quanta: thermal occupancy; spot: mean of the mode shape over the light\n";
     if (p.slab)
         out << "  film at the readout wavelength: reflects " << plain(100.0 * p.slab->reflectivity) << " %, transmits "
             << plain(100.0 * p.slab->transmission) << " %\n";
@@ -137,12 +136,12 @@ void write_readout(std::ostream& out, const Prediction& p) {
 void write_uncertainty(std::ostream& out, const Prediction& p) {
     const Mode& lowest = p.modes.front().mode;
     if (lowest.contributions.empty()) return;
-    out << "\nWHAT LIMITS THE LOWEST FREQUENCY  (+- " << with_prefix(lowest.frequency_std_hz, "Hz", 2) << ")\n";
+    out << "\nWHAT LIMITS THE LOWEST FREQUENCY  (+- " << with_prefix(lowest.frequency_std_hz, "Hz", 2)
+        << "; weight: df/f over the input's own)\n";
     for (const Contribution& c : lowest.contributions) {
         if (c.share_hz < 0.01 * lowest.frequency_std_hz) break;
         out << "  " << left(c.input, 22) << right(with_prefix(c.share_hz, "Hz", 2), 10) << "   known to "
-            << left(plain(100.0 * c.relative_deviation, 2) + " %", 8) << "a change moves f by "
-            << plain(c.sensitivity, 2) << " of it\n";
+            << left(plain(100.0 * c.relative_deviation, 2) + " %", 8) << "weight " << plain(c.sensitivity, 2) << '\n';
     }
 }
 

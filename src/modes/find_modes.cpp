@@ -22,6 +22,8 @@ namespace {
 constexpr double pi = constants::pi;
 constexpr int most_unknowns = 150'000;
 constexpr double least_cells = 20.0;
+constexpr double cells_per_half_wave =
+    5.0;  // on the coarsest grid; six cost half as much again for errors that were small already
 constexpr double coarsest_layer = 0.65;  // cells to the bending layer on the coarsest grid where it is resolved
 // Extra modes keep the last wanted ones from changing places with modes that were not asked for.
 constexpr int spare_modes = 2;
@@ -32,7 +34,9 @@ struct Base {
     int x = 0, y = 0;  ///< cells of the coarsest grid, even
 };
 
-int even(double cells) { return 2 * static_cast<int>(std::ceil(0.5 * cells)); }
+int even(double cells) {
+    return 2 * static_cast<int>(std::ceil(0.5 * cells));
+}
 
 double narrowest(const Outline& outline, const Box& box) {
     const double side = std::min(box.high.x - box.low.x, box.high.y - box.low.y);
@@ -54,7 +58,7 @@ std::array<int, 2> half_waves(double width, double height, int count) {
     return most;
 }
 
-/// Coarsest grid: six cells to the shortest half-wave wanted, square cells except on rectangles, and at least
+/// Coarsest grid: five cells to the shortest half-wave wanted, square cells except on rectangles, and at least
 /// `layer_cells` cells per metre where the bending layer is to be resolved.
 Base choose_base(const ModeProblem& problem, double layer_cells) {
     const Boundary rim = boundary(problem.outline);
@@ -62,13 +66,13 @@ Base choose_base(const ModeProblem& problem, double layer_cells) {
     const double width = box.high.x - box.low.x, height = box.high.y - box.low.y;
     if (std::holds_alternative<Rectangle>(problem.outline)) {
         const auto waves = half_waves(width, height, problem.count);
-        return {even(std::max({least_cells, 6.0 * waves[0], layer_cells * width})),
-                even(std::max({least_cells, 6.0 * waves[1], layer_cells * height}))};
+        return {even(std::max({least_cells, cells_per_half_wave * waves[0], layer_cells * width})),
+                even(std::max({least_cells, cells_per_half_wave * waves[1], layer_cells * height}))};
     }
     // Weyl: the N-th mode has about sqrt(4 pi N / area) as wave number.
     const double waves_per_metre = std::sqrt(4.0 * problem.count / (constants::pi * area(rim)));
     const double cells_per_metre =
-        std::max({6.0 * waves_per_metre, layer_cells, least_cells / narrowest(problem.outline, box)});
+        std::max({cells_per_half_wave * waves_per_metre, layer_cells, least_cells / narrowest(problem.outline, box)});
     return {even(width * cells_per_metre), even(height * cells_per_metre)};
 }
 
@@ -157,8 +161,8 @@ ModeIntegrals integrals(const Level& level, Eigen::Index k, double top) {
 }
 
 ShapeRaster raster(const Grid& grid, const Vector& w, double top) {
-    ShapeRaster out{grid.columns, grid.rows, grid.x0, grid.y0, grid.dx, grid.dy,
-                    std::vector<double>(grid.number.size(), 0.0)};
+    ShapeRaster out{
+        grid.columns, grid.rows, grid.x0, grid.y0, grid.dx, grid.dy, std::vector<double>(grid.number.size(), 0.0)};
     for (std::size_t n = 0; n < grid.nodes.size(); ++n)
         out.w[static_cast<std::size_t>(grid.nodes[n].i + grid.columns * grid.nodes[n].j)] =
             w[static_cast<Eigen::Index>(n)] / top;
@@ -193,7 +197,8 @@ void sort_by_limit(ModeSet& set, std::vector<Extrapolated>& limits, LastTwo& las
     std::vector<Eigen::Index> order(limits.size());
     std::iota(order.begin(), order.end(), Eigen::Index{0});
     const auto limit_of = [&](Eigen::Index k) { return limits[static_cast<std::size_t>(k)].value; };
-    std::stable_sort(order.begin(), order.end(), [&](Eigen::Index a, Eigen::Index b) { return limit_of(a) < limit_of(b); });
+    std::stable_sort(order.begin(), order.end(),
+                     [&](Eigen::Index a, Eigen::Index b) { return limit_of(a) < limit_of(b); });
     const auto sorted = [&](const auto& list) {
         auto out = list;
         for (std::size_t k = 0; k < order.size(); ++k) out[k] = list[static_cast<std::size_t>(order[k])];
@@ -247,15 +252,18 @@ double worst_error(const std::vector<Extrapolated>& limits, int count) {
 
 void warn(ModeSet& set, const ModeProblem& problem, double grid_error) {
     if (grid_error > problem.accuracy)
-        set.warnings.push_back({"accuracy-not-reached", "the grids reach a relative error of " +
-                                std::to_string(grid_error) + " at " + std::to_string(set.fine.grid.nodes.size()) +
-                                " unknowns, above the accuracy asked for; the error of each mode is given"});
+        set.warnings.push_back(
+            {"accuracy-not-reached", "the grids reach a relative error of " + std::to_string(grid_error) + " at " +
+                                         std::to_string(set.fine.grid.nodes.size()) +
+                                         " unknowns, above the accuracy asked for; the error of each mode is given"});
     double model = 0.0;
-    for (int k = 0; k < problem.count; ++k) model = std::max(model, set.fine.layers[static_cast<std::size_t>(k)].model_error);
+    for (int k = 0; k < problem.count; ++k)
+        model = std::max(model, set.fine.layers[static_cast<std::size_t>(k)].model_error);
     if (model > problem.accuracy)
-        set.warnings.push_back({"edge-layer-series", "the bending layer at the rim is neither thin enough for its series "
-                                "nor wide enough to be resolved; it adds up to " + std::to_string(model) +
-                                " relative error, included in the error of each mode"});
+        set.warnings.push_back({"edge-layer-series",
+                                "the bending layer at the rim is neither thin enough for its series "
+                                "nor wide enough to be resolved; it adds up to " +
+                                    std::to_string(model) + " relative error, included in the error of each mode"});
 }
 
 }  // namespace
@@ -266,7 +274,8 @@ ModeSet find_modes(const ModeProblem& problem) {
     ModeSet set;
     set.rim = choose_rim(padded);
     const double layer = plain_layer(problem.film);
-    const Base base = choose_base(padded, set.rim == RimTreatment::resolved && layer > 0.0 ? coarsest_layer / layer : 0.0);
+    const Base base =
+        choose_base(padded, set.rim == RimTreatment::resolved && layer > 0.0 ? coarsest_layer / layer : 0.0);
     std::vector<Extrapolated> limits;
     LastTwo last;
     double error = 0.0;

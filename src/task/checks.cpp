@@ -23,13 +23,15 @@ std::string engineering(double value, const char* unit) {
     return text;
 }
 
-/// Largest local wave number of the modes asked for, 1/m.
+/// Largest local wave number of the modes asked for, 1/m: root of D k^4 + N k^2 = m omega^2.
 double highest_wave_number(const ModeSet& set, const EffectiveFilm& film) {
-    const double tension = std::max(film.tension_x_n_per_m, film.tension_y_n_per_m);
-    if (tension <= 0.0)
-        return std::sqrt(4.0 * constants::pi * static_cast<double>(set.modes.size()) / film.outline_area_m2);
+    const double tension = std::max({film.tension_x_n_per_m, film.tension_y_n_per_m, 0.0});
     const double omega = 2.0 * constants::pi * set.modes.back().frequency_hz;
-    return omega * std::sqrt(film.areal_density_kg_per_m2 / tension);
+    const double inertia = film.areal_density_kg_per_m2 * omega * omega;
+    // The form without a difference of nearly equal numbers where tension rules.
+    const double k2 =
+        2.0 * inertia / (tension + std::sqrt(tension * tension + 4.0 * film.bending_stiffness_n_m * inertia));
+    return std::sqrt(k2);
 }
 
 double smaller_principal(const std::array<double, 3>& n) {
