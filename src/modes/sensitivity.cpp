@@ -1,5 +1,7 @@
 #include "tymbal/modes/find_modes.h"
 
+#include "order.h"
+
 #include <cmath>
 
 namespace tymbal {
@@ -30,7 +32,8 @@ Operators stretched_operators(const Level& level, RimTreatment rim, double along
             mass_vector(grid, level.map.areal_density)};
 }
 
-/// d ln(omega^2) / d ln(width or height) of all modes: the shapes ride on the stretched film, tension and stiffness kept.
+/// d ln(omega^2) / d ln(width or height) of all modes: the shapes ride on the stretched film, tension and stiffness
+/// kept.
 std::vector<double> stretch_derivatives(const Level& level, RimTreatment rim, bool along_x) {
     constexpr double step = 1e-4;
     const auto at = [&](double f) { return stretched_operators(level, rim, along_x ? f : 1.0, along_x ? 1.0 : f); };
@@ -38,32 +41,35 @@ std::vector<double> stretch_derivatives(const Level& level, RimTreatment rim, bo
     std::vector<double> derivatives;
     for (Eigen::Index k = 0; k < level.shapes.cols(); ++k) {
         const Vector w = level.shapes.col(k);
-        const auto quotient = [&](const Operators& o) { return w.dot(o.stiffness * w) / w.dot(o.mass.cwiseProduct(w)); };
+        const auto quotient = [&](const Operators& o) {
+            return w.dot(o.stiffness * w) / w.dot(o.mass.cwiseProduct(w));
+        };
         derivatives.push_back((std::log(quotient(more)) - std::log(quotient(less))) / (2.0 * step));
     }
     return derivatives;
 }
 
-/// d ln(omega^2) / d ln(inner diameter) by Hadamard's formula: the rim that moves in does the work of its slope (of its
-/// curvature where it is clamped on the grid).
-double inner_rim_derivative(const Level& level, const ModeProblem& problem, RimTreatment rim, Eigen::Index k) {
-    const Ring* ring = std::get_if<Ring>(&problem.outline);
-    if (ring == nullptr) return 0.0;
-    double work = 0.0;
-    for (const RimTouch& touch : rim_touches(level.grid, level.shapes.col(k))) {
-        if (touch.loop != 1) continue;
-        const auto n = level.tension.at(touch.place);
-        work += rim == RimTreatment::thin_layer
-                    ? touch.slope2_ds * (n[0] * touch.normal.x * touch.normal.x + n[1] * touch.normal.y * touch.normal.y +
-                                         2.0 * n[2] * touch.normal.x * touch.normal.y)
-                    : touch.curvature2_ds * level.map.rim_bending;
-    }
-    return 0.5 * ring->inner_diameter.si() * work / level.values[k];
+/// d ln(omega^2) / d ln(inner diameter) of all modes, from rings with a slightly smaller and a slightly larger hole on
+/// the same grid. The step is wide because the rim cuts the cells of each elsewhere, which scatters omega^2 by about
+/// 1e-3.
+std::vector<double> inner_rim_derivatives(const Level& level, const ModeProblem& problem, RimTreatment rim) {
+    constexpr double step = 0.03;
+    const Ring& ring = std::get<Ring>(problem.outline);
+    const auto with_hole = [&](double factor) {
+        ModeProblem changed = problem;
+        changed.count = static_cast<int>(level.values.size());
+        const Sourced<Length>& inner = ring.inner_diameter;
+        changed.outline = Ring{ring.outer_diameter, {factor * inner.value(), inner.deviation(), inner.source()}};
+        Level other = solve_level(changed, 2 * level.cells_x, 2 * level.cells_y, rim);
+        reorder(other, same_shapes(level, other));
+        return other;
+    };
+    const Level more = with_hole(std::exp(step)), less = with_hole(std::exp(-step));
+    std::vector<double> derivatives;
+    for (Eigen::Index k = 0; k < level.values.size(); ++k)
+        derivatives.push_back(std::log(more.corrected(k) / less.corrected(k)) / (2.0 * step));
+    return derivatives;
 }
-
-}  // namespace
-
-namespace {
 
 Sensitivity film_sensitivity(const Level& level, const ModeProblem& problem, Eigen::Index k) {
     const Vector w = level.shapes.col(k);
@@ -88,6 +94,8 @@ std::vector<Sensitivity> sensitivities(const Level& level, const ModeProblem& pr
     const bool rectangle = std::holds_alternative<Rectangle>(problem.outline);
     const std::vector<double> width = rectangle ? stretch_derivatives(level, rim, true) : std::vector<double>{};
     const std::vector<double> height = rectangle ? stretch_derivatives(level, rim, false) : std::vector<double>{};
+    const bool ring = std::holds_alternative<Ring>(problem.outline);
+    const std::vector<double> inner = ring ? inner_rim_derivatives(level, problem, rim) : std::vector<double>{};
     std::vector<Sensitivity> all;
     for (Eigen::Index k = 0; k < level.shapes.cols(); ++k) {
         Sensitivity s = film_sensitivity(level, problem, k);
@@ -97,7 +105,7 @@ std::vector<Sensitivity> sensitivities(const Level& level, const ModeProblem& pr
             s.width = width[n] - layer.energy_x / level.values[k];
             s.height = height[n] - (layer.energy - layer.energy_x) / level.values[k];
         }
-        s.inner = inner_rim_derivative(level, problem, rim, k);
+        if (ring) s.inner = inner[static_cast<std::size_t>(k)];
         all.push_back(s);
     }
     return all;

@@ -1,0 +1,193 @@
+// The main job end to end against closed forms.
+#include "support/designs.h"
+
+#include "tymbal/base/constants.h"
+#include "tymbal/base/error.h"
+#include "tymbal/film/unit_cell.h"
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <cmath>
+
+using namespace tymbal;
+using doctest::Approx;
+
+namespace {
+
+constexpr double pi = constants::pi;
+
+std::string modes(int n) {
+    return "[solve]\nmodes = " + std::to_string(n) + "\n";
+}
+
+bool warns(const Prediction& p, const std::string& code) {
+    return std::any_of(p.warnings.begin(), p.warnings.end(), [&](const Warning& w) { return w.code == code; });
+}
+
+}  // namespace
+
+TEST_SUITE("reference") {
+    TEST_CASE("a plain square rings where Rayleigh has it, raised by its clamped edge") {
+        // f = c/(sqrt2 L) (Rayleigh, Theory of Sound): 401.610 kHz for 1 GPa, 3100 kg/m^3, 1 mm; times 1 + 2 e + (4 +
+        // pi^2) e^2, e = sqrt(D/N)/L [derived]
+        const Prediction p = sample::predict(sample::film("50 nm") + sample::square("1 mm") + modes(4));
+        const double e = std::sqrt(250e9 * std::pow(50e-9, 2) / (12.0 * (1.0 - 0.0625) * 1e9)) / 1e-3;
+        CHECK(p.modes[0].mode.frequency_hz ==
+              Approx(401.610e3 * (1.0 + 2.0 * e + (4.0 + pi * pi) * e * e)).epsilon(2e-6));
+        CHECK(p.modes[0].mode.label == "(1,1)");
+        CHECK(p.modes[1].mode.partner == 3);
+        CHECK(p.modes[0].figures.effective_mass_kg == Approx(p.film.mass_kg / 4.0).epsilon(1e-3));
+        CHECK(p.film.stress_peak_von_mises_pa == Approx(1e9));
+        CHECK_FALSE(p.film.fill_factor.has_value());
+    }
+
+    TEST_CASE("a disc weighs 0.2695 of its mass in its lowest mode") {
+        // J_1(j_01)^2 = 0.26951 [computed]
+        const Prediction p =
+            sample::predict(sample::film("20 nm") + "[outline]\nshape = \"disc\"\ndiameter = \"1 mm\"\n" + modes(2));
+        CHECK(p.modes[0].figures.effective_mass_kg / p.film.mass_kg == Approx(0.26951).epsilon(2e-3));
+        CHECK(p.modes[0].mode.label == "(0,1)");
+    }
+
+    TEST_CASE("sag under pressure follows the membrane analogy") {
+        // Square 0.073671 P L^2/N, disc P R^2/(4 N) (Timoshenko and Goodier, Theory of Elasticity, torsion analogy;
+        // from memory). The clamped layer takes 4 delta/L off: delta = 94 nm here.
+        const double delta = std::sqrt(250e9 * std::pow(20e-9, 2) / (12.0 * 0.9375 * 1e9));
+        const Prediction square = sample::predict(sample::film("20 nm") + sample::square("1 mm") + modes(2));
+        CHECK(square.film.deflection_per_pressure_m_per_pa ==
+              Approx(0.073671 * 1e-6 / 20.0 * (1.0 - 4.0 * delta / 1e-3)).epsilon(1e-3));
+        const Prediction disc =
+            sample::predict(sample::film("20 nm") + "[outline]\nshape = \"disc\"\ndiameter = \"1 mm\"\n" + modes(2));
+        CHECK(disc.film.deflection_per_pressure_m_per_pa ==
+              Approx(0.25e-6 / 80.0 * (1.0 - 4.0 * delta / 1e-3)).epsilon(1e-3));
+    }
+
+    TEST_CASE("the stiffness under a spot is the logarithm of spot over disc") {
+        // 1/k = (ln(R/w) + gamma/2)/(2 pi N) for a Gaussian load and the same weight on a tensioned disc, w the 1/e^2
+        // radius [derived: the mean of ln over the difference of two Gaussian points is ln w - gamma/2]
+        const Prediction p =
+            sample::predict(sample::film("20 nm") + "[outline]\nshape = \"disc\"\ndiameter = \"400 um\"\n" +
+                            "[readout]\nwavelength = \"1064 nm\"\nspot_radius = \"20 um\"\n" + modes(2));
+        const double euler = 0.5772156649015329;
+        const double expected = 2.0 * pi * 20.0 / (std::log(200.0 / 20.0) + 0.5 * euler);
+        CHECK(*p.film.static_stiffness_n_per_m == Approx(expected).epsilon(0.01));
+    }
+
+    TEST_CASE("a film perforated everywhere loses stress by the Hashin-Shtrikman share") {
+        // f/f0 = 1/sqrt(1 + phi (1+nu)/(1-nu)), nearly exact for triangular lattices [derived from Hashin (1965)];
+        // without a margin the partial cells at the rim leave about half a pitch of solid film, so the square is made
+        // large.
+        const std::string holes =
+            "[holes]\nlattice = \"triangular\"\ndiameter = \"2 um\"\npitch = \"5 um\"\nmargin = \"0 um\"\n";
+        const Prediction p = sample::predict(sample::film("50 nm") + sample::square("1 mm") + holes + modes(2));
+        const Prediction plain = sample::predict(sample::film("50 nm") + sample::square("1 mm") + modes(2));
+        const double phi = *p.film.fill_factor;
+        CHECK(phi == Approx(pi * 4.0 / (2.0 * std::sqrt(3.0) * 25.0)));
+        CHECK(p.modes[0].mode.frequency_hz / plain.modes[0].mode.frequency_hz ==
+              Approx(1.0 / std::sqrt(1.0 + phi * 1.25 / 0.75)).epsilon(3e-3));
+        // mean stress of the remaining film, sigma K*/K/(1 - phi)
+        CHECK(p.film.stress_relaxed_mean_pa == Approx(1e9 / (1.0 + phi * 1.25 / 0.75)).epsilon(5e-3));
+        CHECK(p.film.youngs_modulus_effective_pa <
+              250e9 * (1.0 - phi) / (1.0 + 2.0 * phi) * 1.001);  // the bound; the cell is solved to 1e-3
+    }
+}
+
+TEST_SUITE("unit") {
+    TEST_CASE("only stress is uncertain: frequency is uncertain by half of it") {
+        const Prediction p =
+            sample::predict(sample::film("50 +- 0 nm", "1.00 +- 0.04 GPa") + sample::square("1 mm") + modes(2));
+        CHECK(p.modes[0].mode.contributions.front().input == "film.stress");
+        CHECK(p.modes[0].mode.frequency_std_hz / p.modes[0].mode.frequency_hz == Approx(0.02).epsilon(1e-3));
+    }
+
+    TEST_CASE("sensitivities to hole size, pitch and Poisson's ratio equal those of solved neighbours") {
+        const auto text = [](double diameter, double nu, const char* deviation) {
+            return "[film]\nmaterial = \"nitride-stoichiometric\"\nthickness = \"100 nm\"\nstress = \"1 "
+                   "GPa\"\nyoungs_modulus = \"250 GPa\"\n"
+                   "density = \"3100 kg/m^3\"\npoisson_ratio = \"" +
+                   std::to_string(nu) + " +- 0.01\"\n" + sample::square("120 um") +
+                   "[holes]\nlattice = \"square\"\ndiameter = \"" + std::to_string(diameter) + deviation +
+                   " um\"\npitch = \"5 um\"\nmargin = \"5 um\"\n" + modes(3);
+        };
+        const Prediction p = sample::predict(text(2.5, 0.25, " +- 0.01"));
+        const auto weight = [&](const std::string& input) {
+            for (const Contribution& c : p.modes[0].mode.contributions)
+                if (c.input == input) return c.sensitivity;
+            return std::nan("");
+        };
+        const auto f = [&](double d, double nu) { return sample::predict(text(d, nu, "")).modes[0].mode.frequency_hz; };
+        // Central differences over +-4 %; grids and unit cells give each frequency to about 1e-4, so 0.003 of a weight.
+        CHECK(weight("holes.size") ==
+              Approx(std::log(f(2.6, 0.25) / f(2.4, 0.25)) / std::log(2.6 / 2.4)).epsilon(0.03));
+        CHECK(weight("film.poisson_ratio") ==
+              Approx(std::log(f(2.5, 0.26) / f(2.5, 0.24)) / std::log(0.26 / 0.24)).epsilon(0.08));
+    }
+
+    TEST_CASE("limits are held or broken, with their values") {
+        const std::string limits =
+            "[limits]\nleast_ligament = \"2 um\"\nleast_fracture_margin = 100\nfrequency = [\"1 kHz\", \"1 GHz\"]\n";
+        const Prediction p = sample::predict(sample::film("100 nm") + sample::square("120 um") +
+                                             "[holes]\nlattice = \"square\"\ndiameter = \"2 um\"\npitch = \"5 um\"\n" +
+                                             limits + modes(2));
+        REQUIRE(p.limits.size() == 4);
+        CHECK(p.limits[0].held);
+        CHECK(p.limits[0].value == Approx(3e-6));
+        CHECK_FALSE(p.limits[1].held);
+        CHECK(p.limits[2].held);
+        CHECK(p.limits[3].held);
+    }
+
+    TEST_CASE("what the model cannot do is said, not computed") {
+        const std::string base = sample::film("100 nm") + sample::square("120 um");
+        CHECK_THROWS_AS((void)sample::predict(base + "[solve]\nmodel = \"resolved\"\n"), NoAnswer);
+        CHECK_THROWS_AS(
+            (void)sample::predict(
+                base + "[holes]\nlattice = \"list\"\ndiameter = \"2 um\"\ncentres = [[\"0 um\", \"0 um\"]]\n"),
+            NoAnswer);
+        CHECK_THROWS_AS(
+            (void)sample::predict(
+                base + "[holes]\nlattice = \"square\"\ndiameter = \"50 um\"\npitch = \"60 um\"\nmargin = \"50 um\"\n"),
+            NoAnswer);
+        CHECK_THROWS_WITH_AS((void)sample::predict(sample::film("100 nm", "-1 GPa") + sample::square("120 um")),
+                             doctest::Contains("buckle"), NoAnswer);
+    }
+
+    TEST_CASE("warnings name the range that is left") {
+        CHECK(warns(sample::predict(sample::film("2 um", "50 MPa") + sample::square("60 um")), "thick-plate"));
+        CHECK(
+            warns(sample::predict(sample::film("100 nm", "5 GPa") + sample::square("120 um") + modes(2)), "fracture"));
+        const std::string coarse =
+            "[holes]\nlattice = \"square\"\ndiameter = \"8 um\"\npitch = \"24 um\"\nmargin = \"6 um\"\n";
+        const Prediction p = sample::predict(sample::film("100 nm") + sample::square("120 um") + coarse);
+        CHECK(warns(p, "averaging"));
+        CHECK(
+            warns(sample::predict(sample::film("2 um", "-5 MPa") + sample::square("60 um") + modes(2)), "compressed"));
+        const std::string dense_gas = "[surroundings]\ngas = \"air\"\npressure = \"1 bar\"\n";
+        CHECK(warns(sample::predict(sample::film("100 nm") + sample::square("120 um") + dense_gas + modes(2)),
+                    "gas-regime"));
+    }
+}
+
+TEST_SUITE("invariant") {
+    TEST_CASE("a triangular lattice turned by sixty degrees is itself") {
+        const auto f = [](const char* angle) {
+            return sample::predict(
+                sample::film("100 nm") + "[outline]\nshape = \"disc\"\ndiameter = \"150 um\"\n" +
+                "[holes]\nlattice = \"triangular\"\ndiameter = \"2 um\"\npitch = \"5 um\"\nangle = \"" + angle +
+                "\"\n" + modes(2));
+        };
+        const Prediction a = f("0 deg"), b = f("60 deg");
+        CHECK(a.film.hole_count == b.film.hole_count);
+        CHECK(a.modes[0].mode.frequency_hz == Approx(b.modes[0].mode.frequency_hz).epsilon(1e-6));
+        CHECK(a.film.stress_peak_von_mises_pa == Approx(b.film.stress_peak_von_mises_pa).epsilon(1e-3));
+    }
+
+    TEST_CASE("the same design gives the same numbers to the last bit") {
+        const std::string text = sample::film("100 nm") + sample::square("120 um") +
+                                 "[holes]\nlattice = \"square\"\ndiameter = \"2 um\"\npitch = \"6 um\"\n" + modes(6);
+        const Prediction a = sample::predict(text), b = sample::predict(text);
+        for (std::size_t k = 0; k < a.modes.size(); ++k)
+            CHECK(a.modes[k].mode.frequency_hz == b.modes[k].mode.frequency_hz);
+    }
+}
