@@ -16,8 +16,8 @@ namespace {
 constexpr std::size_t most_holes = 1'000'000;
 
 struct Basis {
-    Point first, second;            ///< lattice vectors in units of the pitch, unturned
-    std::vector<Point> sites;       ///< in a lattice cell
+    Point first, second;       ///< lattice vectors in units of the pitch, unturned
+    std::vector<Point> sites;  ///< in a lattice cell
 };
 
 Basis basis_of(Lattice lattice) {
@@ -41,14 +41,16 @@ class Fits {
 public:
     Fits(const HolePattern& pattern, const Boundary& rim)
         : rim_(rim), margin_(pattern.margin.si()), radius_(0.5 * pattern.size.si()) {
-        for (const Point& p : figure(pattern.shape, pattern.size.si())) corners_.push_back(turned(p, pattern.angle_rad));
+        for (const Point& p : figure(pattern.shape, pattern.size.si()))
+            corners_.push_back(turned(p, pattern.angle_rad));
         if (pattern.field) half_ = {0.5 * (*pattern.field)[0].si(), 0.5 * (*pattern.field)[1].si()};
     }
     [[nodiscard]] bool operator()(Point c) const {
         constexpr double slack = 1e-9;  // relative to the hole: a drawn field of exactly n pitches holds n + 1 holes
         const double room = slack * radius_;
         if (corners_.empty()) {
-            if (half_.x > 0.0 && !(std::abs(c.x) + radius_ <= half_.x + room && std::abs(c.y) + radius_ <= half_.y + room))
+            if (half_.x > 0.0 &&
+                !(std::abs(c.x) + radius_ <= half_.x + room && std::abs(c.y) + radius_ <= half_.y + room))
                 return false;
             return signed_distance(rim_, c) - radius_ >= margin_ - room;
         }
@@ -113,7 +115,8 @@ std::vector<Hole> place_holes(const HolePattern& pattern, const Boundary& rim) {
         }
     }
     if (holes.empty())
-        throw NoAnswer("not one whole hole fits inside the outline with its margin; reduce holes.margin or the hole's size");
+        throw NoAnswer(
+            "not one whole hole fits inside the outline with its margin; reduce holes.margin or the hole's size");
     return holes;
 }
 

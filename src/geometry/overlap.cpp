@@ -10,10 +10,13 @@ namespace tymbal {
 namespace {
 
 /// Twice the area of a triangle, with its sign.
-double turn(Point a, Point b, Point c) { return (b.x - a.x) * (c.y - a.y) - (b.y - a.y) * (c.x - a.x); }
+double turn(Point a, Point b, Point c) {
+    return (b.x - a.x) * (c.y - a.y) - (b.y - a.y) * (c.x - a.x);
+}
 
 bool within_box(Point a, Point b, Point p) {
-    return std::min(a.x, b.x) <= p.x && p.x <= std::max(a.x, b.x) && std::min(a.y, b.y) <= p.y && p.y <= std::max(a.y, b.y);
+    return std::min(a.x, b.x) <= p.x && p.x <= std::max(a.x, b.x) && std::min(a.y, b.y) <= p.y &&
+           p.y <= std::max(a.y, b.y);
 }
 
 bool segments_meet(Point a, Point b, Point c, Point d) {
@@ -60,7 +63,8 @@ std::vector<Point> neighbour_offsets(Lattice lattice) {
         case Lattice::square: return {{1, 0}, {0, 1}, {1, 1}, {1, -1}};
         case Lattice::triangular: return {{1, 0}, {0.5, half_root3}, {-0.5, half_root3}, {0, 2 * half_root3}};
         case Lattice::honeycomb:
-            return {{half_root3, 0.5}, {-half_root3, 0.5}, {0, 1}, {2 * half_root3, 0}, {half_root3, 1.5}, {-half_root3, 1.5}};
+            return {{half_root3, 0.5},   {-half_root3, 0.5}, {0, 1},
+                    {2 * half_root3, 0}, {half_root3, 1.5},  {-half_root3, 1.5}};
         case Lattice::list: break;
     }
     throw std::logic_error("neighbour_offsets: a list of holes has no lattice");
@@ -86,7 +90,8 @@ std::optional<std::array<std::size_t, 2>> crossing_edges(const std::vector<Point
         for (std::size_t q = p + 1; q < n && left(order[q]) <= right; ++q) {
             const std::size_t b = order[q];
             const bool neighbours = (a + 1) % n == b || (b + 1) % n == a;
-            if (!neighbours && segments_meet(v[a], end(a), v[b], end(b))) return std::array{std::min(a, b), std::max(a, b)};
+            if (!neighbours && segments_meet(v[a], end(a), v[b], end(b)))
+                return std::array{std::min(a, b), std::max(a, b)};
         }
     }
     return std::nullopt;

@@ -2,8 +2,8 @@
 
 #include "tymbal/base/error.h"
 
-#include <Eigen/SparseCholesky>
 #include <Spectra/SymEigsShiftSolver.h>
+#include <Eigen/SparseCholesky>
 
 #include <algorithm>
 #include <string>
@@ -19,9 +19,10 @@ void factor_definite(Factor& factor, const SparseMatrix& stiffness) {
     if (factor.info() != Eigen::Success) throw NoAnswer("the stiffness matrix cannot be factored");
     const auto negative = (factor.vectorD().array() <= 0.0).count();
     if (negative > 0)
-        throw NoAnswer("the flat film is not stable: " + std::to_string(negative) +
-                       " shape(s) buckle under its compressive stress; raise film.stress above zero or make the outline "
-                       "smaller");
+        throw NoAnswer(
+            "the flat film is not stable: " + std::to_string(negative) +
+            " shape(s) buckle under its compressive stress; raise film.stress above zero or make the outline "
+            "smaller");
 }
 
 /// Inverse of the scaled stiffness M^-1/2 K M^-1/2, as the eigensolver wants it. Only shift zero is asked for.

@@ -8,14 +8,20 @@ namespace tymbal {
 
 namespace {
 
-double spacing(const Grid& grid, std::size_t arm) { return arm < 2 ? grid.dx : grid.dy; }
-double across(const Grid& grid, std::size_t arm) { return arm < 2 ? grid.dy : grid.dx; }
+double spacing(const Grid& grid, std::size_t arm) {
+    return arm < 2 ? grid.dx : grid.dy;
+}
+double across(const Grid& grid, std::size_t arm) {
+    return arm < 2 ? grid.dy : grid.dx;
+}
 double along_normal_squared(const Arm& arm, std::size_t number) {
     return number < 2 ? arm.normal.x * arm.normal.x : arm.normal.y * arm.normal.y;
 }
 
 /// Length of an arm that belongs to this node: half of a link between two nodes, all of a cut arm.
-double own_length(const Arm& arm) { return arm.cut() ? arm.length : 0.5 * arm.length; }
+double own_length(const Arm& arm) {
+    return arm.cut() ? arm.length : 0.5 * arm.length;
+}
 
 /// Slope along an arm, outwards: (w_neighbour - w_node)/length.
 Row slope(int node, const Arm& arm) {
@@ -104,7 +110,8 @@ void add_difference(Triplets& out, const Grid& grid, const CellStiffness& differ
             if (extra[0][0] == 0.0) continue;
             const std::array<int, 4> corner = corners(grid, i, j);
             bool whole = true;
-            for (const int n : corner) whole = whole && n >= 0 && away_from_rim(grid.nodes[static_cast<std::size_t>(n)]);
+            for (const int n : corner)
+                whole = whole && n >= 0 && away_from_rim(grid.nodes[static_cast<std::size_t>(n)]);
             if (whole) add_cell_bending(out, grid, corner, extra);
         }
     }
@@ -186,13 +193,12 @@ std::vector<RimTouch> rim_touches(const Grid& grid, const Vector& w) {
             const double far = back.cut() ? 0.0 : w[back.to] / (arm.length + back.length);
             const double outward = near + (near - far) * arm.length / back.length;
             const double n2 = std::max(1e-12, along_normal_squared(arm, a));
-            const double curvature = 2.0 * here / (arm.length * arm.length * n2);
             // (dw/dn)^2 ds = (w_x^2 + w_y^2) ds with ds = dy/|n_x| on the horizontal lines, dx/|n_y| on the others.
             const double width = across(grid, a);
             Point place = grid.place(node);
             (a < 2 ? place.x : place.y) += a % 2 == 0 ? arm.length : -arm.length;
-            touches.push_back({place, arm.normal, arm.loop, arm.curvature, a < 2, outward * outward / std::sqrt(n2) * width,
-                               curvature * curvature * std::sqrt(n2) * width});
+            touches.push_back(
+                {place, arm.normal, arm.loop, arm.curvature, a < 2, outward * outward / std::sqrt(n2) * width});
         }
     }
     return touches;

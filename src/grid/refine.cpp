@@ -11,7 +11,7 @@ namespace tymbal {
 namespace {
 
 constexpr double standard_errors = 3.0;
-constexpr double next_term_share = 0.25;
+constexpr double next_term_share = 0.2;
 // Convergence slower than promised by this much of an order: half of the correction is in doubt.
 constexpr double slow_by = 0.6;
 constexpr double slow_doubt = 0.5;

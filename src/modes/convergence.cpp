@@ -10,7 +10,7 @@ namespace tymbal {
 namespace {
 
 constexpr double pi = constants::pi;
-constexpr double scatter = 0.01;  // measured on discs and rings, tests/bench/bench_sweep.cpp
+constexpr double scatter = 0.005;  // measured on discs and rings, tests/bench/bench_sweep.cpp
 constexpr double mixed_corner = 0.25;
 constexpr double corner_safety = 2.0;
 

@@ -12,8 +12,8 @@ namespace tymbal {
 namespace {
 
 constexpr double pi = constants::pi;
-constexpr double clear_share = 0.8;     // of a mode's mass in one plain mode: it carries that name alone
-constexpr double equal_values = 1e-8;   // relative distance of frequencies that count as a pair
+constexpr double clear_share = 0.8;    // of a mode's mass in one plain mode: it carries that name alone
+constexpr double equal_values = 1e-8;  // relative distance of frequencies that count as a pair
 
 struct PlainMode {
     std::string label;
@@ -26,7 +26,9 @@ struct Part {
     bool signed_part = true;
 };
 
-double product(const Vector& mass, const Vector& a, const Vector& b) { return (mass.array() * a.array() * b.array()).sum(); }
+double product(const Vector& mass, const Vector& a, const Vector& b) {
+    return (mass.array() * a.array() * b.array()).sum();
+}
 
 std::string name(int a, int b) {
     std::string text = "(";
@@ -84,7 +86,8 @@ std::vector<PlainMode> disc_modes(const Grid& grid, int most) {
         for (int c = 1; c < 64; ++c) {
             const double zero = bessel_zero(d, c);
             if (zero > highest) break;
-            auto pair = angular_pair(grid, name(d, c), d, [&](double r) { return std::cyl_bessel_j(d, zero * std::min(1.0, r / radius)); });
+            auto pair = angular_pair(grid, name(d, c), d,
+                                     [&](double r) { return std::cyl_bessel_j(d, zero * std::min(1.0, r / radius)); });
             std::move(pair.begin(), pair.end(), std::back_inserter(modes));
         }
     }
@@ -96,7 +99,8 @@ std::vector<PlainMode> ring_modes(const Ring& ring, const Grid& grid, int most) 
     const double outer = 0.5 * (grid.columns - 1) * grid.dx;
     const double inner = outer - 0.5 * (ring.outer_diameter.si() - ring.inner_diameter.si());
     const auto radial = [&](int c) {
-        return [=](double r) { return std::sin(c * pi * (r - inner) / (outer - inner)) / std::sqrt(std::max(r, inner)); };
+        return
+            [=](double r) { return std::sin(c * pi * (r - inner) / (outer - inner)) / std::sqrt(std::max(r, inner)); };
     };
     std::vector<PlainMode> modes;
     for (int d = 0; d <= most; ++d) {
@@ -134,13 +138,16 @@ std::vector<Part> decompose(const std::vector<PlainMode>& plain, const Vector& m
 std::string spoken(std::vector<Part> parts) {
     const auto share = [](const Part& p) { return p.coefficient * p.coefficient; };
     if (parts.size() < 2 || share(parts[0]) >= clear_share) return parts.front().label;
-    if (std::abs(share(parts[0]) - share(parts[1])) < 1e-3 && parts[1].label < parts[0].label) std::swap(parts[0], parts[1]);
-    const bool same = !parts[0].signed_part || !parts[1].signed_part || parts[0].coefficient * parts[1].coefficient > 0.0;
+    if (std::abs(share(parts[0]) - share(parts[1])) < 1e-3 && parts[1].label < parts[0].label)
+        std::swap(parts[0], parts[1]);
+    const bool same =
+        !parts[0].signed_part || !parts[1].signed_part || parts[0].coefficient * parts[1].coefficient > 0.0;
     std::string label = parts[0].label;
     return label.append(same ? "+" : "-").append(parts[1].label);
 }
 
-/// Share of a shape that stays the same, minus what turns its sign, under a mirror of the grid; 0 when the grid has none.
+/// Share of a shape that stays the same, minus what turns its sign, under a mirror of the grid; 0 when the grid has
+/// none.
 double parity(const Grid& grid, const Vector& mass, const Vector& shape, bool mirror_x) {
     double kept = 0.0, all = 0.0;
     for (std::size_t k = 0; k < grid.nodes.size(); ++k) {
@@ -156,7 +163,9 @@ double parity(const Grid& grid, const Vector& mass, const Vector& shape, bool mi
     return kept / all;
 }
 
-const char* mirror_word(double p) { return p > 0.9 ? "even" : p < -0.9 ? "odd" : "mixed"; }
+const char* mirror_word(double p) {
+    return p > 0.9 ? "even" : p < -0.9 ? "odd" : "mixed";
+}
 
 std::string polygon_label(const Grid& grid, const Vector& mass, const Vector& shape, std::size_t index) {
     const double px = parity(grid, mass, shape, true);
@@ -198,8 +207,7 @@ std::vector<std::string> label_modes(const Outline& outline, const Grid& grid, c
         if (!plain.empty()) {
             const std::string words = spoken(decompose(plain, mass, shapes.col(k)));
             labels.push_back(ring ? numbered(index).append(" ").append(words) : words);
-        }
-        else
+        } else
             labels.push_back(polygon_label(grid, mass, shapes.col(k), index));
     }
     return labels;

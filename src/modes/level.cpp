@@ -78,7 +78,9 @@ std::vector<double> rayleigh_quotients(const Level& level, const PaintedFilm& fi
     for (Eigen::Index k = 0; k < count; ++k) {
         const Vector w = level.shapes.col(k);
         double lambda = w.dot(stiffness * w) / w.dot(mass.cwiseProduct(w));
-        if (thin) lambda += edge_layer(level.grid, w, lambda, level.shift, tension, map, film.density * film.thickness).uneven;
+        if (thin)
+            lambda +=
+                edge_layer(level.grid, w, lambda, level.shift, tension, map, film.density * film.thickness).uneven;
         quotients.push_back(lambda);
     }
     return quotients;

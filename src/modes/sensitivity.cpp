@@ -50,8 +50,8 @@ std::vector<double> stretch_derivatives(const Level& level, RimTreatment rim, bo
 }
 
 /// d ln(omega^2) / d ln(inner diameter) of all modes, from rings with a slightly smaller and a slightly larger hole on
-/// the same grid. The step is wide because the rim cuts the cells of each elsewhere, which scatters omega^2 by about
-/// 1e-3.
+/// a grid twice as fine as the level's. The step is wide because the rim cuts the cells of each elsewhere, which
+/// scatters omega^2 by about 1e-3.
 std::vector<double> inner_rim_derivatives(const Level& level, const ModeProblem& problem, RimTreatment rim) {
     constexpr double step = 0.03;
     const Ring& ring = std::get<Ring>(problem.outline);

@@ -19,7 +19,8 @@ struct Hole {
 /// @throws NoAnswer when no hole fits or more than a million would
 [[nodiscard]] std::vector<Hole> place_holes(const HolePattern& pattern, const Boundary& rim);
 
-/// Corners of the hole's figure about its centre, counter-clockwise, before turning by the lattice angle; empty for circles.
+/// Corners of the hole's figure about its centre, counter-clockwise, before turning by the lattice angle; empty for
+/// circles.
 [[nodiscard]] std::vector<Point> figure(HoleShape shape, double size);
 
 /// The points nearer to this hole than to any other of a full lattice: a convex polygon, counter-clockwise.

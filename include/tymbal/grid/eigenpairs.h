@@ -6,9 +6,9 @@
 namespace tymbal {
 
 struct Eigenpairs {
-    Vector values;                 ///< rising
-    Eigen::MatrixXd vectors;       ///< one column each, w' M w = 1
-    double worst_residual = 0.0;   ///< |K w - lambda M w| / (lambda |M w|), largest over the pairs
+    Vector values;                ///< rising
+    Eigen::MatrixXd vectors;      ///< one column each, w' M w = 1
+    double worst_residual = 0.0;  ///< |K w - lambda M w| / (lambda |M w|), largest over the pairs
 };
 
 /// @param count  wanted, at most the size of K minus 2

@@ -10,10 +10,10 @@ namespace tymbal {
 
 /// One of a node's four arms along the grid lines: to the neighbouring node, or to the rim where that comes first.
 struct Arm {
-    int to = -1;          ///< neighbour's number, -1: the arm ends on the rim
-    double length = 0.0;  ///< m; at most a little above one spacing
-    Point normal;         ///< of the rim where the arm ends on it
-    int loop = 0;         ///< which rim
+    int to = -1;             ///< neighbour's number, -1: the arm ends on the rim
+    double length = 0.0;     ///< m; at most a little above one spacing
+    Point normal;            ///< of the rim where the arm ends on it
+    int loop = 0;            ///< which rim
     double curvature = 0.0;  ///< of the rim, see Crossing
     [[nodiscard]] bool cut() const { return to < 0; }
 };

@@ -37,13 +37,14 @@ enum class RimBending {
 ///
 /// The part D (laplacian w)^2 of the rim's isotropic film acts everywhere; for a clamped rim its Gaussian part
 /// integrates to zero (Gauss-Bonnet for plates; Timoshenko and Woinowsky-Krieger, Theory of Plates and Shells, 2nd ed.,
-/// section 22, from memory). `difference` is what the local film's stiffness has on top of the rim film's isotropic one.
+/// section 22, from memory). `difference` is what the local film's stiffness has on top of the rim film's isotropic
+/// one.
 ///
 /// At the rim the Laplacian of node i is the sum of its arm fluxes over the weight
 ///     V_i = dx dy [n_x^2 (l_+ + l_-)/2dx + n_y^2 (m_+ + m_-)/2dy],   l, m: lengths of its arms,
 /// and each cut arm of length l adds the point where it meets the rim, with curvature 2 w_i/(l n_x)^2 (the parabola
-/// that touches zero there) and weight n_x^2 l dy/2. With these weights a constant moment does no work on any admissible
-/// w, node by node; this makes the scheme second order however the rim cuts the grid.
+/// that touches zero there) and weight n_x^2 l dy/2. With these weights a constant moment does no work on any
+/// admissible w, node by node; this makes the scheme second order however the rim cuts the grid.
 /// @param rim_stiffness  E h^3/(12 (1 - nu^2)) of the film at the rim, N m
 /// @param difference     per cell, N m; empty: none. Must vanish in cells that touch the rim.
 [[nodiscard]] SparseMatrix bending_matrix(const Grid& grid, double rim_stiffness, const CellStiffness& difference,
@@ -60,13 +61,12 @@ struct RimTouch {
     Point place;
     Point normal;
     int loop = 0;
-    double curvature = 0.0;    ///< of the rim, see Crossing
-    bool along_x = true;       ///< met by a horizontal grid line
-    double slope2_ds = 0.0;    ///< (dw/dn)^2 times the rim length this touch stands for, 1/m per unit w^2
-    double curvature2_ds = 0.0;///< (d2w/dn2)^2 of a clamped rim times the same length, 1/m^3 per unit w^2
+    double curvature = 0.0;  ///< of the rim, see Crossing
+    bool along_x = true;     ///< met by a horizontal grid line
+    double slope2_ds = 0.0;  ///< (dw/dn)^2 times the rim length this touch stands for, 1/m per unit w^2
 };
 
-/// All touches; their sums approximate contour integrals of (dw/dn)^2 and (d2w/dn2)^2 over the rim.
+/// All touches; their sum approximates the contour integral of (dw/dn)^2 over the rim.
 [[nodiscard]] std::vector<RimTouch> rim_touches(const Grid& grid, const Vector& w);
 
 }  // namespace tymbal

@@ -2,13 +2,14 @@
 //
 // Next to a straight clamped edge the film equation D lap^2 w - N lap w = m omega^2 w factors into (lap + k^2)(lap -
 // kappa^2) w = 0 with kappa^2 = N/D + k^2. The slow part then meets the edge as w = (1/p) dw/dn, n out of the film,
-// p^2 = N/D + k^2 + q^2, q the wave number along the edge [derived]. That is the same as holding the slow part at zero on
-// the rim moved inwards by
+// p^2 = N/D + k^2 + q^2, q the wave number along the edge [derived]. That is the same as holding the slow part at zero
+// on the rim moved inwards by
 //     d = delta - delta^3 (5 k^2 + q^2)/6 + O(delta^5),    delta = sqrt(D/N).
 // A rim of curvature c adds delta^3 c^2/24 - delta^4 c^3/12 + ..., c < 0 where the film surrounds the rim [derived from
 // the ratio K_0/K_1 at an inner rim]; the first of the two is a correction, the second counts as error.
 // The first term is put into the grid (the rim is moved), the second into the frequency by Hadamard's formula
-// d(lambda) = -contour N (dw/dn)^2 d(shift) / int m w^2. q^2 lies between 0 and k^2/2 on average over a mode: 1/4 is used.
+// d(lambda) = -contour N (dw/dn)^2 d(shift) / int m w^2. q^2 lies between 0 and k^2/2 on average over a mode: 1/4 is
+// used.
 #pragma once
 
 #include "tymbal/film/film_map.h"
@@ -20,12 +21,12 @@ namespace tymbal {
 
 /// What the layer does to one mode, everything per unit of int m w^2.
 struct EdgeLayer {
-    double energy = 0.0;       ///< contour sqrt(D N) (dw/dn)^2: first-order rise of lambda by the clamping
-    double energy_x = 0.0;     ///< the part met by horizontal grid lines: of edges that face along x
-    double energy_inner = 0.0; ///< the part on loop 1
-    double uneven = 0.0;       ///< correction of lambda: local layer thickness against the mean one
-    double third_order = 0.0;  ///< correction of lambda: second term of the shift, and the rim's curvature
-    double model_error = 0.0;  ///< relative, on the frequency: what the series leaves out
+    double energy = 0.0;        ///< contour sqrt(D N) (dw/dn)^2: first-order rise of lambda by the clamping
+    double energy_x = 0.0;      ///< the part met by horizontal grid lines: of edges that face along x
+    double energy_inner = 0.0;  ///< the part on loop 1
+    double uneven = 0.0;        ///< correction of lambda: local layer thickness against the mean one
+    double third_order = 0.0;   ///< correction of lambda: second term of the shift, and the rim's curvature
+    double model_error = 0.0;   ///< relative, on the frequency: what the series leaves out
 };
 
 /// Mean of the tension across the rim, N/m.

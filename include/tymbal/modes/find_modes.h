@@ -27,16 +27,16 @@ enum class RimTreatment {
 /// Everything one grid knows about the problem.
 struct Level {
     int cells_x = 0, cells_y = 0;
-    double shift = 0.0;            ///< of the rim, m; 0 when resolved
-    Grid grid;                     ///< inside the moved rim
-    FilmMap map;                   ///< on `grid`
-    TensionField tension;          ///< on its own grid inside the true rim
-    FilmMap tension_map;           ///< on that grid
-    SparseMatrix pull, bend;       ///< tension and bending parts of the stiffness, N/m
-    Vector mass;                   ///< kg
-    Vector values;                 ///< omega^2 of the grid problem, rising
-    Eigen::MatrixXd shapes;        ///< w' M w = 1
-    std::vector<EdgeLayer> layers; ///< zero when resolved
+    double shift = 0.0;             ///< of the rim, m; 0 when resolved
+    Grid grid;                      ///< inside the moved rim
+    FilmMap map;                    ///< on `grid`
+    TensionField tension;           ///< on its own grid inside the true rim
+    FilmMap tension_map;            ///< on that grid
+    SparseMatrix pull, bend;        ///< tension and bending parts of the stiffness, N/m
+    Vector mass;                    ///< kg
+    Vector values;                  ///< omega^2 of the grid problem, rising
+    Eigen::MatrixXd shapes;         ///< w' M w = 1
+    std::vector<EdgeLayer> layers;  ///< zero when resolved
     /// omega^2 of mode k with the layer's corrections.
     [[nodiscard]] double corrected(Eigen::Index k) const;
 };
@@ -44,20 +44,20 @@ struct Level {
 /// Relative change of omega^2 per relative change of an input, from the Rayleigh quotient with the mode's shape fixed.
 struct Sensitivity {
     double stress = 0.0, modulus = 0.0, poisson_ratio = 0.0, thickness = 0.0, density = 0.0;
-    double scale = 0.0;        ///< all lateral lengths of the outline together
-    double width = 0.0;        ///< rectangles: along x alone
-    double height = 0.0;       ///< rectangles: along y alone
-    double inner = 0.0;        ///< rings: the inner diameter alone
+    double scale = 0.0;   ///< all lateral lengths of the outline together
+    double width = 0.0;   ///< rectangles: along x alone
+    double height = 0.0;  ///< rectangles: along y alone
+    double inner = 0.0;   ///< rings: the inner diameter alone
 };
 
 struct ModeSet {
-    std::vector<Mode> modes;               ///< labels, frequencies with discretisation error, integrals, shapes
-    std::vector<Sensitivity> sensitivities;///< same order; d ln(omega^2)
+    std::vector<Mode> modes;                 ///< labels, frequencies with discretisation error, integrals, shapes
+    std::vector<Sensitivity> sensitivities;  ///< same order; d ln(omega^2)
     RimTreatment rim = RimTreatment::thin_layer;
-    Level coarse;                          ///< coarsest grid, kept for derivatives by perturbed films
-    Level fine;                            ///< finest grid, kept for static answers
+    Level coarse;                                  ///< coarsest grid, kept for derivatives by perturbed films
+    Level fine;                                    ///< finest grid, kept for static answers
     std::vector<std::vector<double>> frequencies;  ///< Hz, one row per grid: the evidence of the extrapolation
-    std::vector<double> spacing;           ///< m, one per grid
+    std::vector<double> spacing;                   ///< m, one per grid
     Warnings warnings;
 };
 
@@ -67,7 +67,8 @@ struct ModeSet {
 /// One grid. @param cells_x, cells_y  across the outline's box
 [[nodiscard]] Level solve_level(const ModeProblem& problem, int cells_x, int cells_y, RimTreatment rim);
 
-/// omega^2 of the first `count` modes of `level` with another film painted on it and the shapes kept: first order exact.
+/// omega^2 of the first `count` modes of `level` with another film painted on it and the shapes kept: first order
+/// exact.
 [[nodiscard]] std::vector<double> rayleigh_quotients(const Level& level, const PaintedFilm& film, int count);
 
 /// Sensitivities of all modes of a level.

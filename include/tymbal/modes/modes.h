@@ -11,10 +11,10 @@ namespace tymbal {
 
 /// One input's share of a frequency's uncertainty.
 struct Contribution {
-    std::string input;              ///< design key, e.g. "film.stress"
-    double sensitivity = 0.0;       ///< d ln f / d ln input
-    double relative_deviation = 0.0;///< one sigma of the input over its value
-    double share_hz = 0.0;          ///< |f * sensitivity * relative_deviation|
+    std::string input;                ///< design key, e.g. "film.stress"
+    double sensitivity = 0.0;         ///< d ln f / d ln input
+    double relative_deviation = 0.0;  ///< one sigma of the input over its value
+    double share_hz = 0.0;            ///< |f * sensitivity * relative_deviation|
 };
 
 /// Integrals over one mode shape w, normalised so that its largest |w| is 1. Masses in kg, stiffnesses in N/m.
@@ -26,25 +26,26 @@ struct ModeIntegrals {
     double stiffness = 0.0;         ///< omega^2 * mass, N/m (twice the elastic energy at unit amplitude)
     double bending_interior = 0.0;  ///< twice the bending energy away from the rim, holes' curvature included, N/m
     double bending_edge = 0.0;      ///< twice the bending energy of the clamped-edge layer, N/m
-    double rim_slope = 0.0;         ///< contour integral of (dw/dn)^2 round the clamped rim, dimensionless times m^-1 * m... 1/m
+    double rim_slope =
+        0.0;  ///< contour integral of (dw/dn)^2 round the clamped rim, dimensionless times m^-1 * m... 1/m
 };
 
 /// Values of a mode shape on a rectangular raster, row by row from the lowest y; 0 outside the outline.
 struct ShapeRaster {
     int columns = 0;
     int rows = 0;
-    double x0 = 0.0, y0 = 0.0;      ///< first point, m
-    double dx = 0.0, dy = 0.0;      ///< spacing, m
+    double x0 = 0.0, y0 = 0.0;  ///< first point, m
+    double dx = 0.0, dy = 0.0;  ///< spacing, m
     std::vector<double> w;
 };
 
 struct Mode {
-    int index = 0;                  ///< from 1, by rising frequency
-    std::string label;              ///< "(m,n)", "(d,c)", mixed "(1,3)-(3,1)", else symmetry
+    int index = 0;      ///< from 1, by rising frequency
+    std::string label;  ///< "(m,n)", "(d,c)", mixed "(1,3)-(3,1)", else symmetry
     double frequency_hz = 0.0;
     double frequency_std_hz = 0.0;  ///< from the inputs' uncertainties
     double discretisation_error_hz = 0.0;
-    int partner = 0;                ///< index of the other mode of a degenerate pair (equal within the errors), 0: none
+    int partner = 0;  ///< index of the other mode of a degenerate pair (equal within the errors), 0: none
     std::vector<Contribution> contributions;  ///< largest first
     ModeIntegrals integrals;
     ShapeRaster shape;
