@@ -1,5 +1,7 @@
 #include "tymbal/base/error.h"
 
+#include <algorithm>
+
 namespace tymbal {
 
 namespace {
@@ -9,7 +11,11 @@ std::string locate(const Place& at, const std::string& key, const std::string& m
     if (!text.empty() && at.line > 0) text.append(":").append(std::to_string(at.line));
     if (!text.empty()) text.append(": ");
     if (!key.empty()) text.append(key).append(": ");
-    return text.append(message);
+    text.append(message);
+    // File names and quoted input may hold anything; a message stays one line and drives no terminal.
+    std::replace_if(
+        text.begin(), text.end(), [](unsigned char c) { return c < 0x20 || c == 0x7F; }, '?');
+    return text;
 }
 
 }  // namespace

@@ -1,5 +1,6 @@
 // The program: options to a task to output, exit status 0 done, 1 no answer, 2 bad input.
 #include "commands.h"
+#include "output.h"
 
 #include "tymbal/base/error.h"
 #include "tymbal/files/version.h"
@@ -32,6 +33,7 @@ int run(int argc, char** argv) {
         std::cerr << "tymbal: " << e.what() << "; `tymbal --help` and `tymbal COMMAND --help` show what is accepted\n";
         return bad_input;
     }
+    tymbal::finish_output();
     return 0;
 }
 

@@ -1,5 +1,6 @@
 #include "output.h"
 
+#include "tymbal/base/error.h"
 #include "tymbal/files/whole_file.h"
 
 #include <filesystem>
@@ -7,12 +8,33 @@
 
 namespace tymbal {
 
+namespace {
+
+/// The same file by two names, or the same name of a file that is not there yet.
+bool same_target(const std::string& a, const std::string& b) {
+    std::error_code ignored;
+    return !a.empty() && (a == b || std::filesystem::equivalent(a, b, ignored));
+}
+
+}  // namespace
+
 void write_to(const std::string& target, const std::function<void(std::ostream&)>& write) {
     if (target.empty()) return;
     if (target == "-")
         write(std::cout);
     else
         write_whole(target, write);
+}
+
+void require_apart(const std::string& design, const std::string& json, const std::string& csv) {
+    if (same_target(json, csv)) throw InputError({}, "--csv", "has the same target as --json; name another");
+    for (const std::string& target : {json, csv})
+        if (same_target(target, design)) throw InputError({target, 0}, "", "is the design; name another file to write");
+}
+
+void finish_output() {
+    std::cout.flush();
+    if (!std::cout) throw InputError({}, "standard output", "could not be written in full; is the disk full?");
 }
 
 std::string own_path() {

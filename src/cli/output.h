@@ -10,6 +10,12 @@ namespace tymbal {
 /// Nothing for an empty target, standard output for "-", else a file that is written whole or not at all.
 void write_to(const std::string& target, const std::function<void(std::ostream&)>& write);
 
+/// Throws InputError when two results would share a target, or one would replace the design itself.
+void require_apart(const std::string& design, const std::string& json, const std::string& csv);
+
+/// Throws InputError when standard output did not take all that was written, e.g. on a full disk.
+void finish_output();
+
 /// Path of the running program; empty when the system does not tell.
 [[nodiscard]] std::string own_path();
 

@@ -38,6 +38,7 @@ void run_predict(const PredictOptions& o) {
     }
     if (o.design.empty())
         throw InputError({}, "DESIGN.toml", "is missing; name a design file, or --keys for the keys it may have");
+    require_apart(o.design, o.json, o.csv);
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
     Design design = read_design(o.design, materials);
     override_solve(o, design.solve);

@@ -1,5 +1,7 @@
 #include "tymbal/files/design_keys.h"
 
+#include "figures.h"
+
 #include <algorithm>
 
 namespace tymbal {
@@ -15,7 +17,7 @@ const std::vector<DesignKey>& design_keys() {
          "temperature the stress is stated for; default 295 K"},
         {"film", "temperature", Kind::temperature, false, false, "of the device and the gas; default 295 K"},
         {"film", "youngs_modulus", Kind::stress, true, false, "overrides the row, like all below"},
-        {"film", "poisson_ratio", Kind::ratio, true, false, ""},
+        {"film", "poisson_ratio", Kind::ratio, true, false, "-1 to 0.5"},
         {"film", "density", Kind::density, true, false, ""},
         {"film", "thermal_expansion", Kind::thermal_expansion, true, false, ""},
         {"film", "thermal_conductivity", Kind::thermal_conductivity, true, false, ""},
@@ -54,7 +56,7 @@ const std::vector<DesignKey>& design_keys() {
         {"holes", "file", {}, false, true, ""},
         {"openings", "", {}, false, true, ""},
         {"release", "sacrificial", {}, false, false, "row of the material table"},
-        {"release", "gap", Kind::length, false, false, "under the film; without it both faces are open"},
+        {"release", "gap", Kind::length, false, false, "under the film; without [release] both faces are open"},
         {"release", "etchant", {}, false, true, ""},
         {"release", "undercut", {}, false, true, ""},
         {"release", "time", {}, false, true, ""},
@@ -128,7 +130,8 @@ std::string describe_design_keys() {
         if (key.kind && *key.kind == Kind::ratio) unit = "number";
         if (key.uncertain) unit += " +-";
         unit.resize(std::max<std::size_t>(unit.size() + 1, 14), ' ');
-        text += left + unit + key.meaning + "\n";
+        const std::string line = left + unit + wrapped(key.meaning, 80 - 38, 38);
+        text += line.substr(0, line.find_last_not_of(' ') + 1) + "\n";
     }
     return text;
 }

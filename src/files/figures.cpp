@@ -44,6 +44,16 @@ std::string with_uncertainty(double value, double deviation, double scale) {
     return text.append(" +- ").append(d > 0.0 ? printed("%.*f", decimals, d) : "0");
 }
 
+std::string any_size(double value, double deviation) {
+    if (!(deviation > 0.0) || value == 0.0) return plain(value, 6);
+    const int power = static_cast<int>(std::floor(std::log10(std::abs(value))));
+    if (power >= -2 && power <= 4) return with_uncertainty(value, deviation, 1.0);
+    std::string text = "(";
+    return text.append(with_uncertainty(value, deviation, std::pow(10.0, power)))
+        .append(")e")
+        .append(std::to_string(power));
+}
+
 std::string plain(double value, int digits) {
     if (!std::isfinite(value)) return "-";
     return printed("%.*g", digits, value);
@@ -81,7 +91,7 @@ std::string wrapped(const std::string& text, std::size_t width, std::size_t inde
         const std::size_t size = characters(word);
         if (column > 0 && column + 1 + size > width) {
             out.append("\n").append(indent, ' ');
-            column = indent;
+            column = 0;
         } else if (column > 0) {
             out.append(" ");
             ++column;

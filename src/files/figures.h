@@ -11,6 +11,9 @@ namespace tymbal {
 /// "3.079 +- 0.071": digits follow the larger part of the uncertainty (two of its own), both in units of `scale`.
 [[nodiscard]] std::string with_uncertainty(double value, double deviation, double scale);
 
+/// A number of any size with its uncertainty: "0.250 +- 0.030", "(1.000 +- 0.020)e-7", "295" without one.
+[[nodiscard]] std::string any_size(double value, double deviation);
+
 /// A number without unit, `digits` significant: "0.278", "415", "1.6e+06".
 [[nodiscard]] std::string plain(double value, int digits = 3);
 
@@ -24,7 +27,7 @@ namespace tymbal {
 [[nodiscard]] std::string left(const std::string& text, std::size_t width);
 [[nodiscard]] std::string right(const std::string& text, std::size_t width);
 
-/// Text broken into lines of at most `width`, each but the first indented.
+/// Text broken into lines of at most `width`; each but the first is set off by `indent` more.
 [[nodiscard]] std::string wrapped(const std::string& text, std::size_t width, std::size_t indent);
 
 }  // namespace tymbal

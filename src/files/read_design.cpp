@@ -56,6 +56,14 @@ const DesignSection& require(const std::map<std::string, DesignSection>& section
     return found->second;
 }
 
+std::string read_title(const TomlTable& root) {
+    if (!root.has("title")) return "";
+    const std::string title = root.text("title");
+    if (std::any_of(title.begin(), title.end(), [](unsigned char c) { return c < 0x20 || c == 0x7F; }))
+        root.refuse("title", "must be one line without control characters");
+    return title;
+}
+
 template <class Row>
 std::vector<std::string> row_names(const std::map<std::string, Row>& rows) {
     std::vector<std::string> names;
@@ -128,6 +136,17 @@ Film read_film(const DesignSection& s, const Solid& row, const Solid& frame) {
         property(s, "quality_surface", ranges::positive, row.quality_surface),
         s.has("extinction") || row.extinction ? property(s, "extinction", ranges::not_negative, row.extinction) : clear,
         index_of(s, row)};
+}
+
+void require_within_chip(const DesignSection& s, const Chip& chip, const Outline& outline) {
+    const Box box = bounding_box(boundary(outline));
+    const auto fits = [](double side, double centre, double from, double to) {
+        return side <= 0.0 || (centre + from > -0.5 * side && centre + to < 0.5 * side);
+    };
+    if (!fits(chip.width.si(), chip.position.x, box.low.x, box.high.x))
+        s.table().refuse("width", "leaves part of the outline outside the chip; see also chip.position");
+    if (!fits(chip.length.si(), chip.position.y, box.low.y, box.high.y))
+        s.table().refuse("length", "leaves part of the outline outside the chip; see also chip.position");
 }
 
 Chip read_chip(const DesignSection& s) {
@@ -204,26 +223,14 @@ Design parse_design(const std::string& text, const std::string& path, const Mate
     const Film film = read_film(film_section, find_row(film_section, "material", materials.solids), frame->second);
     const Outline outline = read_outline(require(sections, "outline", root));
     require_thin(film_section, film, outline);
+    if (chip) require_within_chip(*find("chip"), *chip, outline);
 
-    Design design{root.has("title") ? root.text("title") : "",
-                  path,
-                  sha256_hex(text),
-                  film,
-                  outline,
-                  {},
-                  {},
-                  chip,
-                  {},
-                  {},
-                  {},
-                  {},
-                  {}};
+    Design design{read_title(root), path, sha256_hex(text), film, outline, {}, {}, chip, {}, {}, {}, {}, {}};
     if (const auto* s = find("holes")) design.holes = read_holes(*s, outline);
     if (const auto* s = find("release")) {
         if (s->has("sacrificial")) (void)find_row(*s, "sacrificial", materials.solids);
-        if (s->has("gap"))
-            design.release = {s->plain<Length>("gap", ranges::thickness),
-                              s->has("sacrificial") ? s->text("sacrificial") : ""};
+        design.release = {s->plain<Length>("gap", ranges::thickness),
+                          s->has("sacrificial") ? s->text("sacrificial") : ""};
     }
     if (const auto* s = find("surroundings"))
         design.surroundings =
@@ -231,6 +238,10 @@ Design parse_design(const std::string& text, const std::string& path, const Mate
     if (const auto* s = find("readout")) design.readout = read_readout(*s);
     if (const auto* s = find("cavity")) {
         if (!design.readout) s->table().refuse("length", "needs a [readout] with the wavelength of the light");
+        if (design.release)
+            s->table().refuse("length",
+                              "cannot be: light passes a membrane between two mirrors, and [release] puts the chip "
+                              "under it; remove one of the two sections");
         design.cavity = Cavity{s->plain<Length>("length", {1e-6, 1e4, "1 um to 10 km"}),
                                s->plain<Ratio>("finesse", ranges::positive).si()};
     }

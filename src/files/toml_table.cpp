@@ -1,5 +1,7 @@
 #include "toml_table.h"
 
+#include "toml_guard.h"
+
 #include <algorithm>
 #include <cmath>
 #include <fstream>
@@ -63,6 +65,7 @@ std::string read_text(const std::string& path) {
 }
 
 toml::value parse_toml(const std::string& text, const std::string& path) {
+    require_digestible_toml(text, path);
     std::istringstream in(text);
     try {
         return toml::parse(in, path);
@@ -93,7 +96,8 @@ Place TomlTable::place(const std::string& key) const {
     return {file_, has(key) ? line_of(at(key)) : line_of(*value_)};
 }
 std::string TomlTable::full(const std::string& key) const {
-    return name_.empty() ? key : name_ + "." + key;
+    const std::string shown = key.size() > 80 ? key.substr(0, 80) + "..." : key;
+    return name_.empty() ? shown : name_ + "." + shown;
 }
 
 void TomlTable::refuse(const std::string& key, const std::string& message) const {

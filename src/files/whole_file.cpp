@@ -11,10 +11,26 @@ namespace tymbal {
 
 namespace fs = std::filesystem;
 
+namespace {
+
+/// Devices and pipes cannot be replaced, only written to.
+void write_through(const std::string& path, const std::function<void(std::ostream&)>& write) {
+    std::ofstream out(path, std::ios::binary);
+    if (out) write(out);
+    out.close();
+    if (!out) throw InputError({path, 0}, "", "could not be written in full");
+}
+
+}  // namespace
+
 void write_whole(const std::string& path, const std::function<void(std::ostream&)>& write) {
-    const fs::path target(path);
     std::error_code error;
-    if (fs::is_directory(target, error)) throw InputError({path, 0}, "", "is a folder; name a file to write");
+    const fs::file_status status = fs::status(path, error);
+    if (fs::is_directory(status)) throw InputError({path, 0}, "", "is a folder; name a file to write");
+    if (fs::exists(status) && !fs::is_regular_file(status)) return write_through(path, write);
+    // A link stays a link: what it points to is replaced.
+    const fs::path real = fs::canonical(path, error);
+    const fs::path target = error ? fs::path(path) : real;
     const fs::path beside = target.string() + ".part" + std::to_string(::getpid());
     try {
         std::ofstream out(beside, std::ios::binary | std::ios::trunc);

@@ -63,8 +63,8 @@ void write_explanation(std::ostream& out, const Prediction& p) {
     }
     out << "\nINPUTS AND THEIR SOURCES  (SI)\n";
     for (const SourceLine& s : p.sources) {
-        const std::string value = rough(s.value) + " +- " + rough(s.deviation) + " " + (s.unit == "1" ? "" : s.unit);
-        out << "  " << left(s.quantity, 28) << left(value, 26) << '\n'
+        out << "  " << left(s.quantity, 28) << any_size(s.value, s.deviation) << (s.unit == "1" ? "" : " " + s.unit)
+            << '\n'
             << "      " << wrapped(s.source, page - 6, 6) << '\n';
     }
 }

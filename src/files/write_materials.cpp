@@ -13,8 +13,8 @@ constexpr std::size_t page = 80;
 
 template <class Q>
 void write_value(std::ostream& out, const char* name, const char* unit, double scale, const Sourced<Q>& value) {
-    out << "  " << left(name, 22) << left(with_uncertainty(value.si(), value.deviation_si(), scale) + " " + unit, 28)
-        << '\n'
+    out << "  " << left(name, 22) << with_uncertainty(value.si(), value.deviation_si(), scale)
+        << (*unit == '\0' ? "" : " ") << unit << '\n'
         << "      " << wrapped(value.source().citation + " [" + to_string(value.source().origin) + "]", page - 6, 6)
         << '\n';
 }

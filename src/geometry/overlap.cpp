@@ -1,7 +1,9 @@
 #include "tymbal/geometry/overlap.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <map>
 #include <numeric>
 #include <stdexcept>
 
@@ -26,17 +28,28 @@ bool segments_meet(Point a, Point b, Point c, Point d) {
            (t4 == 0 && within_box(c, d, b));
 }
 
-bool list_overlaps(const HolePattern& pattern) {
-    std::vector<Point> centres = pattern.centres;
-    std::sort(centres.begin(), centres.end(), [](Point a, Point b) { return a.x < b.x; });
-    const double size = pattern.size.si();
-    const double reach = 1.5 * size;  // wider than any figure
+/// Holes sorted into squares wider than any figure reaches: only those in the squares round a hole can meet it.
+using Squares = std::map<std::array<long, 2>, std::vector<Point>>;
+
+bool meets_any(const HolePattern& pattern, Point p, const std::vector<Point>& others) {
     const double c = std::cos(pattern.angle_rad), s = std::sin(pattern.angle_rad);
-    for (std::size_t i = 0; i < centres.size(); ++i) {
-        for (std::size_t j = i + 1; j < centres.size() && centres[j].x - centres[i].x < reach; ++j) {
-            const Point d{centres[j].x - centres[i].x, centres[j].y - centres[i].y};
-            if (holes_overlap(pattern.shape, size, {c * d.x + s * d.y, -s * d.x + c * d.y})) return true;
-        }
+    return std::any_of(others.begin(), others.end(), [&](Point q) {
+        const Point d{p.x - q.x, p.y - q.y};
+        return holes_overlap(pattern.shape, pattern.size.si(), {c * d.x + s * d.y, -s * d.x + c * d.y});
+    });
+}
+
+bool list_overlaps(const HolePattern& pattern) {
+    const double square = 1.5 * pattern.size.si();
+    Squares squares;
+    for (const Point p : pattern.centres) {
+        const long column = std::lround(p.x / square), row = std::lround(p.y / square);
+        for (const long i : {column - 1, column, column + 1})
+            for (const long j : {row - 1, row, row + 1}) {
+                const auto found = squares.find({i, j});
+                if (found != squares.end() && meets_any(pattern, p, found->second)) return true;
+            }
+        squares[{column, row}].push_back(p);
     }
     return false;
 }

@@ -149,6 +149,21 @@ TEST_SUITE("cli") {
         CHECK(csv.out.rfind("index,label,frequency_hz", 0) == 0);
     }
 
+    TEST_CASE("an output never replaces the design, and two outputs never share a target") {
+        const fs::path design = write("kept.toml", slurp(example("plain-square")));
+        const Run over = tymbal("predict " + design.string() + " --modes 2 --quiet --json " + design.string());
+        CHECK(over.status == 2);
+        CHECK(over.err.find("is the design") != std::string::npos);
+        CHECK(slurp(design) == slurp(example("plain-square")));
+        CHECK(tymbal("predict " + design.string() + " --modes 2 --json - --csv -").status == 2);
+    }
+
+    TEST_CASE("a full disk behind standard output is told, not passed over") {
+        const Run run = tymbal("predict " + example("plain-square") + " --modes 2 --json - >/dev/full");
+        CHECK(run.status == 2);
+        CHECK(run.err.find("standard output") != std::string::npos);
+    }
+
     TEST_CASE("help, version, keys and materials") {
         CHECK(tymbal("--help").out.find("Example: tymbal predict") != std::string::npos);
         CHECK(tymbal("--version").out.rfind("tymbal ", 0) == 0);

@@ -123,6 +123,19 @@ const std::vector<Broken>& broken_designs() {
         {"binary rubbish", std::string("\x00\x01\xff\xfe[[[", 7), "d.toml", "not valid TOML"},
         {"cavity without light", film + square + "[cavity]\nlength = \"1 cm\"\nfinesse = 100\n",
          "d.toml:10: cavity.length", "[readout]"},
+        {"cavity over a chip",
+         film + square +
+             "[release]\ngap = \"2 um\"\n[readout]\nwavelength = \"1 um\"\nspot_radius = \"9 um\"\n[cavity]\nlength = "
+             "\"1 cm\"\nfinesse = 100\n",
+         "d.toml:15: cavity.length", "remove one"},
+        {"release without a gap", film + square + "[release]\nsacrificial = \"oxide-thermal\"\n",
+         "d.toml:9: release.gap", "is missing"},
+        {"chip too small", film + square + "[chip]\nwidth = \"100 um\"\nlength = \"1 mm\"\nthickness = \"500 um\"\n",
+         "d.toml:10: chip.width", "outside the chip"},
+        {"deep nesting", "x = " + std::string(10'000, '['), "d.toml:1: ", "more than 32 deep"},
+        {"one endless line", film + square + "x = \"" + std::string(100'000, 'a') + "\"\n", "d.toml:9: ", "16 KiB"},
+        {"title that drives the terminal", "title = \"a\\u001b[31mb\"\n" + film + square, "d.toml:1: title",
+         "control characters"},
         {"Poisson", film + "poisson_ratio = 0.7\n" + square, "d.toml:5: film.poisson_ratio", "between -1 and 0.5"},
     };
     return all;
@@ -159,11 +172,21 @@ TEST_SUITE("unit") {
     }
 
     TEST_CASE("the design's fingerprint is the SHA-256 of its bytes") {
-        // FIPS 180-4 example: SHA-256("abc"); here the design is the text, so two texts that differ by a blank differ.
-        const std::string a = parse_design(film + square, "d.toml", table()).sha256;
-        const std::string b = parse_design(film + square + " ", "d.toml", table()).sha256;
-        CHECK(a.size() == 64);
-        CHECK(a != b);
+        // Computed with sha256sum of GNU coreutils from the same bytes.
+        CHECK(parse_design(film + square, "d.toml", table()).sha256 ==
+              "bca180fea4eafc942588ea9aee081d6ba70825207573acba53c7c5c4330bed61");
+    }
+
+    TEST_CASE("brackets in texts and comments do not count as nesting, and a long list may be broken into lines") {
+        const std::string open(100, '[');
+        CHECK_NOTHROW((void)parse_design("# " + open + "\ntitle = \"" + open + "\\\"" + open + "\"\n" + film + square,
+                                         "d.toml", table()));
+        std::string centres = "centres = [\n";
+        for (int k = 0; k < 1000; ++k) centres += "[\"" + std::to_string(-54000 + 108 * k) + " nm\", \"0 um\"],\n";
+        const Design d =
+            parse_design(film + square + "[holes]\nlattice = \"list\"\ndiameter = \"100 nm\"\n" + centres + "]\n",
+                         "d.toml", table());
+        CHECK(d.holes->centres.size() == 1000);
     }
 
     TEST_CASE("a clockwise polygon is turned round") {

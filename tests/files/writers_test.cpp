@@ -10,13 +10,14 @@
 #include <fstream>
 #include <sstream>
 
+#include <unistd.h>
+
 using namespace tymbal;
 namespace fs = std::filesystem;
 
 TEST_SUITE("unit") {
     TEST_CASE("a writer that fails leaves nothing behind and does not touch what was there") {
-        const fs::path folder =
-            fs::temp_directory_path() / ("tymbal-whole-" + std::to_string(std::hash<std::string>{}(__FILE__)));
+        const fs::path folder = fs::temp_directory_path() / ("tymbal-whole-" + std::to_string(::getpid()));
         fs::create_directories(folder);
         const std::string target = (folder / "out.txt").string();
         write_whole(target, [](std::ostream& out) { out << "first"; });
@@ -33,6 +34,24 @@ TEST_SUITE("unit") {
         CHECK(std::distance(fs::directory_iterator(folder), fs::directory_iterator{}) == 1);
         CHECK_THROWS_AS(write_whole((folder / "none" / "x").string(), [](std::ostream&) {}), InputError);
         CHECK_THROWS_AS(write_whole(folder.string(), [](std::ostream&) {}), InputError);
+        fs::remove_all(folder);
+    }
+
+    TEST_CASE("a link stays a link, and a device is written to, not replaced") {
+        const fs::path folder = fs::temp_directory_path() / ("tymbal-link-" + std::to_string(::getpid()));
+        fs::create_directories(folder);
+        std::ofstream(folder / "real") << "old";
+        fs::create_symlink("real", folder / "link");
+        write_whole((folder / "link").string(), [](std::ostream& out) { out << "new"; });
+        CHECK(fs::is_symlink(folder / "link"));
+        std::ifstream in(folder / "real");
+        std::string text;
+        in >> text;
+        CHECK(text == "new");
+        write_whole("/dev/null", [](std::ostream& out) { out << "gone"; });
+        CHECK(fs::is_character_file("/dev/null"));
+        CHECK_THROWS_AS(write_whole("/dev/full", [](std::ostream& out) { out << std::string(100'000, 'x'); }),
+                        InputError);
         fs::remove_all(folder);
     }
 

@@ -7,7 +7,8 @@
 
 namespace tymbal {
 
-/// Writes beside the target and renames over it when all went well; on any failure nothing is left.
+/// Writes beside the target and renames over it when all went well; on any failure nothing is left. A link
+/// stays and its target is replaced; a device or pipe is written to directly.
 /// @throws InputError when the file cannot be written; whatever `write` throws passes through
 void write_whole(const std::string& path, const std::function<void(std::ostream&)>& write);
 
