@@ -22,7 +22,7 @@ std::string DesignSection::choice(const std::string& key, const std::vector<std:
     std::string list;
     for (const std::string& word : accepted) list += (list.empty() ? "" : ", ") + word;
     if (!has(key)) table_.missing(key, "one of: " + list);
-    const std::string word = text(key);
+    std::string word = text(key);
     if (std::find(accepted.begin(), accepted.end(), word) == accepted.end())
         table_.refuse(key, "is '" + word + "'; accepted: " + list + suggestion(word, accepted));
     return word;

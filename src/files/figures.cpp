@@ -28,12 +28,12 @@ std::string with_prefix(double value, const char* unit, int digits) {
     constexpr std::array<const char*, 13> prefixes{"a", "f", "p", "n", "u", "m", "", "k", "M", "G", "T", "P", "E"};
     // Rounded first, so that 999.97 becomes 1.000 k.
     const double rounded = std::strtod(printed("%.*e", digits - 1, std::abs(value)).c_str(), nullptr);
-    const int step = std::clamp(static_cast<int>(std::floor(std::log10(rounded) / 3.0 + 1e-12)), -6, 6);
-    const double scaled = value / std::pow(10.0, 3 * step);
-    const int before =
-        std::max(1, static_cast<int>(std::floor(std::log10(rounded / std::pow(10.0, 3 * step)) + 1e-12)) + 1);
+    const int prefix = std::clamp(static_cast<int>(std::floor(std::log10(rounded) / 3.0 + 1e-12)) + 6, 0, 12);
+    const double scale = std::pow(10.0, 3 * (prefix - 6));
+    const double scaled = value / scale;
+    const int before = std::max(1, static_cast<int>(std::floor(std::log10(rounded / scale) + 1e-12)) + 1);
     std::string text = printed("%.*f", std::clamp(digits - before, 0, 12), scaled);
-    return text.append(" ").append(prefixes[static_cast<std::size_t>(step + 6)]).append(unit);
+    return text.append(" ").append(prefixes[static_cast<std::size_t>(prefix)]).append(unit);
 }
 
 std::string with_uncertainty(double value, double deviation, double scale) {

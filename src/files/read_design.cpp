@@ -58,7 +58,7 @@ const DesignSection& require(const std::map<std::string, DesignSection>& section
 
 std::string read_title(const TomlTable& root) {
     if (!root.has("title")) return "";
-    const std::string title = root.text("title");
+    std::string title = root.text("title");
     if (std::any_of(title.begin(), title.end(), [](unsigned char c) { return c < 0x20 || c == 0x7F; }))
         root.refuse("title", "must be one line without control characters");
     return title;
@@ -67,6 +67,7 @@ std::string read_title(const TomlTable& root) {
 template <class Row>
 std::vector<std::string> row_names(const std::map<std::string, Row>& rows) {
     std::vector<std::string> names;
+    names.reserve(rows.size());
     for (const auto& entry : rows) names.push_back(entry.first);
     return names;
 }

@@ -22,7 +22,7 @@ std::string kind_of(const toml::value& value) {
     switch (value.type()) {
         case toml::value_t::empty: return "nothing";
         case toml::value_t::boolean: return "true or false";
-        case toml::value_t::integer: return "a bare number";
+        case toml::value_t::integer:
         case toml::value_t::floating: return "a bare number";
         case toml::value_t::string: return "a text";
         case toml::value_t::offset_datetime:

@@ -160,7 +160,7 @@ void write_limits(std::ostream& out, const std::vector<LimitCheck>& limits) {
 
 std::string shortest(double value) {
     char text[64];
-    const auto end = std::to_chars(text, text + sizeof text, value).ptr;
+    char* const end = std::to_chars(text, text + sizeof text, value).ptr;
     return {text, end};
 }
 

@@ -4,6 +4,7 @@
 #include "tymbal/base/parse_quantity.h"
 
 #include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -18,7 +19,7 @@ struct DesignKey {
     const char* meaning = "";
 };
 
-[[nodiscard]] const std::vector<DesignKey>& design_keys();
+[[nodiscard]] std::span<const DesignKey> design_keys();
 
 /// The row of a key, or nothing.
 [[nodiscard]] const DesignKey* find_design_key(const std::string& section, const std::string& name);
