@@ -125,8 +125,7 @@ std::string describe_design_keys() {
         std::string unit = key.kind ? accepted_units(*key.kind).front() : "";
         if (key.kind && *key.kind == Kind::ratio) unit = "number";
         if (key.uncertain) unit += " +-";
-        const std::string line =
-            left(std::string("  ") + key.name, 24) + left(unit, 14) + wrapped(key.meaning, 80 - 38, 38);
+        const std::string line = left(std::string("  ") + key.name, 24) + left(unit, 14) + wrapped(key.meaning, 38, 38);
         text += line.substr(0, line.find_last_not_of(' ') + 1) + "\n";
     }
     return text;

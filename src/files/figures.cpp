@@ -81,18 +81,17 @@ std::string right(const std::string& text, std::size_t width) {
     return size >= width ? text : std::string(width - size, ' ') + text;
 }
 
-std::string wrapped(const std::string& text, std::size_t width, std::size_t indent) {
+std::string wrapped(const std::string& text, std::size_t first, std::size_t others) {
     std::string out;
-    std::size_t column = 0, from = 0;
+    std::size_t column = first, from = 0;
     while (from < text.size()) {
-        std::size_t to = text.find(' ', from);
-        if (to == std::string::npos) to = text.size();
+        const std::size_t to = std::min(text.find(' ', from), text.size());
         const std::string word = text.substr(from, to - from);
         const std::size_t size = characters(word);
-        if (column > 0 && column + 1 + size > width) {
-            out.append("\n").append(indent, ' ');
-            column = 0;
-        } else if (column > 0) {
+        if (from > 0 && column + 1 + size > page) {
+            out.append("\n").append(others, ' ');
+            column = others;
+        } else if (from > 0) {
             out.append(" ");
             ++column;
         }

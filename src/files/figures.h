@@ -1,6 +1,7 @@
 // Numbers for people: SI prefixes and as many digits as the uncertainty carries.
 #pragma once
 
+#include <cstddef>
 #include <string>
 
 namespace tymbal {
@@ -27,7 +28,11 @@ namespace tymbal {
 [[nodiscard]] std::string left(const std::string& text, std::size_t width);
 [[nodiscard]] std::string right(const std::string& text, std::size_t width);
 
-/// Text broken into lines of at most `width`; each but the first is set off by `indent` more.
-[[nodiscard]] std::string wrapped(const std::string& text, std::size_t width, std::size_t indent);
+/// Columns of a terminal page.
+inline constexpr std::size_t page = 80;
+
+/// Text broken into lines that end within the page; the first begins at column `first`, which the caller has reached,
+/// the others are indented by `others`.
+[[nodiscard]] std::string wrapped(const std::string& text, std::size_t first, std::size_t others);
 
 }  // namespace tymbal

@@ -6,8 +6,6 @@ namespace tymbal {
 
 namespace {
 
-constexpr std::size_t page = 80;
-
 struct Explained {
     const char* figure;
     const char* formula;
@@ -43,9 +41,9 @@ constexpr Explained figures[] = {
 void explain(std::ostream& out, const std::string& name, const std::string& formula, const std::string& source,
              const std::string& note) {
     out << "\n" << name << "\n";
-    out << "  formula  " << wrapped(formula, page - 11, 11) << '\n';
-    out << "  source   " << wrapped(source, page - 11, 11) << '\n';
-    if (!note.empty()) out << "  note     " << wrapped(note, page - 11, 11) << '\n';
+    out << "  formula  " << wrapped(formula, 11, 11) << '\n';
+    out << "  source   " << wrapped(source, 11, 11) << '\n';
+    if (!note.empty()) out << "  note     " << wrapped(note, 11, 11) << '\n';
 }
 
 }  // namespace
@@ -65,7 +63,7 @@ void write_explanation(std::ostream& out, const Prediction& p) {
     for (const SourceLine& s : p.sources) {
         out << "  " << left(s.quantity, 28) << any_size(s.value, s.deviation) << (s.unit == "1" ? "" : " " + s.unit)
             << '\n'
-            << "      " << wrapped(s.source, page - 6, 6) << '\n';
+            << "      " << wrapped(s.source, 6, 6) << '\n';
     }
 }
 

@@ -10,8 +10,6 @@ namespace tymbal {
 
 namespace {
 
-constexpr std::size_t page = 80;
-
 void line(std::ostream& out, const char* what, const std::string& value) {
     out << "  " << left(what, 34) << value << '\n';
 }
@@ -181,7 +179,7 @@ std::string csv_text(const std::string& text) {
 
 void write_table(std::ostream& out, const Prediction& p) {
     const std::string model = p.model + " model: " + p.model_reason + "; " + std::to_string(p.grid_cells) + " unknowns";
-    out << (p.title.empty() ? std::string("(no title)") : p.title) << "\n" << wrapped(model, page - 2, 2) << "\n\n";
+    out << (p.title.empty() ? std::string("(no title)") : p.title) << "\n" << wrapped(model, 0, 2) << "\n\n";
     write_film(out, p.film);
     write_modes(out, p);
     write_losses(out, p);
@@ -189,7 +187,7 @@ void write_table(std::ostream& out, const Prediction& p) {
     write_uncertainty(out, p);
     write_limits(out, p.limits);
     if (!p.warnings.empty()) out << "\nWARNINGS\n";
-    for (const Warning& w : p.warnings) out << "  " << wrapped("! " + w.text, page - 4, 4) << '\n';
+    for (const Warning& w : p.warnings) out << "  " << wrapped("! " + w.text, 2, 4) << '\n';
 }
 
 void write_csv(std::ostream& out, const Prediction& p) {

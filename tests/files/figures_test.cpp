@@ -20,8 +20,10 @@ TEST_SUITE("unit") {
         CHECK(any_size(295.0, 0.0) == "295");
     }
 
-    TEST_CASE("wrapped text fills its width and no more") {
-        CHECK(wrapped("aa bb cc dd", 5, 2) == "aa bb\n  cc dd");
-        CHECK(wrapped("abcdefgh ij", 5, 1) == "abcdefgh\n ij");
+    TEST_CASE("wrapped text fills the page and no more") {
+        CHECK(wrapped("aa bb cc dd", 75, 76) ==
+              "aa bb\n" + std::string(76, ' ') + "cc\n" + std::string(76, ' ') + "dd");
+        CHECK(wrapped("aa bb", 74, 0) == "aa bb");
+        CHECK(wrapped("abcdefgh ij", 79, 1) == "abcdefgh\n ij");
     }
 }
