@@ -6,7 +6,11 @@
 #include <Eigen/SparseCholesky>
 
 #include <algorithm>
+#include <cmath>
+#include <numeric>
 #include <string>
+#include <utility>
+#include <vector>
 
 namespace tymbal {
 
@@ -25,6 +29,15 @@ void factor_definite(Factor& factor, const SparseMatrix& stiffness) {
             "smaller");
 }
 
+/// How many values of the scaled stiffness lie below `limit`: the negative pivots of the shifted matrix (Sylvester's
+/// law of inertia).
+Eigen::Index count_below(const SparseMatrix& scaled, double limit) {
+    SparseMatrix shifted = scaled;
+    for (Eigen::Index k = 0; k < shifted.rows(); ++k) shifted.coeffRef(k, k) -= limit;
+    const Factor factor(shifted);
+    return (factor.vectorD().array() < 0.0).count();
+}
+
 /// Inverse of the scaled stiffness M^-1/2 K M^-1/2, as the eigensolver wants it. Only shift zero is asked for.
 /// Its values are divided by `unit`, close to the lowest of them: the eigensolver's tolerance is absolute below 1e-11.
 class InverseOperator {
@@ -40,14 +53,70 @@ public:
     void set_shift(double) {}
     void perform_op(const double* in, double* out) const {
         const Eigen::Map<const Vector> x(in, size_);
-        Eigen::Map<Vector>(out, size_) = unit_ * factor_.solve(x);
+        Vector y = unit_ * factor_.solve(x);
+        if (known_.cols() > 0) y -= known_ * (known_.transpose() * y);
+        Eigen::Map<Vector>(out, size_) = y;
     }
+    /// From now on these orthonormal vectors are seen as belonging to infinite values.
+    void deflate(const Eigen::MatrixXd& known) { known_ = known; }
 
 private:
     Eigen::Index size_;
     double unit_ = 1.0;
     Factor factor_;
+    Eigen::MatrixXd known_;
 };
+
+struct Found {
+    Vector values;
+    Eigen::MatrixXd vectors;  ///< orthonormal
+};
+
+Found iterate(InverseOperator& inverse, const Vector& start, Eigen::Index count) {
+    const Eigen::Index basis = std::min(inverse.rows(), std::max<Eigen::Index>(2 * count + 8, 20));
+    Spectra::SymEigsShiftSolver<InverseOperator> solver(inverse, count, basis, 0.0);
+    solver.init(start.data());
+    solver.compute(Spectra::SortRule::LargestMagn, 1000, 1e-12, Spectra::SortRule::SmallestAlge);
+    if (solver.info() != Spectra::CompInfo::Successful)
+        throw NoAnswer("the eigensolver did not converge; ask for fewer modes or a coarser accuracy");
+    return {inverse.unit() * solver.eigenvalues(), solver.eigenvectors()};
+}
+
+/// The lowest `count` of both, rising.
+Found merged(const Found& a, const Found& b, Eigen::Index count) {
+    Found all{Vector(a.values.size() + b.values.size()),
+              Eigen::MatrixXd(a.vectors.rows(), a.values.size() + b.values.size())};
+    all.values << a.values, b.values;
+    all.vectors << a.vectors, b.vectors;
+    std::vector<Eigen::Index> order(static_cast<std::size_t>(all.values.size()));
+    std::iota(order.begin(), order.end(), Eigen::Index{0});
+    std::stable_sort(order.begin(), order.end(),
+                     [&](Eigen::Index i, Eigen::Index j) { return all.values[i] < all.values[j]; });
+    Found lowest{Vector(count), Eigen::MatrixXd(a.vectors.rows(), count)};
+    for (Eigen::Index k = 0; k < count; ++k) {
+        lowest.values[k] = all.values[order[static_cast<std::size_t>(k)]];
+        lowest.vectors.col(k) = all.vectors.col(order[static_cast<std::size_t>(k)]);
+    }
+    return lowest;
+}
+
+/// A single-vector iteration can miss one of two equal values: all values up to the widest gap near the end are
+/// counted, and missing ones are looked for beside those already found.
+Found complete(InverseOperator& inverse, const SparseMatrix& scaled, const Vector& start, Found found) {
+    constexpr int rounds = 4;
+    const Eigen::Index count = found.values.size();
+    for (int round = 0; round < rounds; ++round) {
+        Eigen::Index below = count - 1;  // values below the wider of the last two gaps
+        for (Eigen::Index k = std::max<Eigen::Index>(1, count - 2); k < count - 1; ++k)
+            if (found.values[k] / found.values[k - 1] > found.values[below] / found.values[below - 1]) below = k;
+        const double limit = std::sqrt(found.values[below] * found.values[below - 1]);
+        const Eigen::Index missing = count_below(scaled, limit) - below;
+        if (missing <= 0) return found;
+        inverse.deflate(found.vectors);
+        found = merged(found, iterate(inverse, start, missing), count);
+    }
+    throw NoAnswer("the eigensolver misses modes of equal frequency; ask for one mode more or less");
+}
 
 double worst_residual(const SparseMatrix& stiffness, const Vector& mass, const Eigenpairs& pairs) {
     double worst = 0.0;
@@ -67,13 +136,9 @@ Eigenpairs lowest_eigenpairs(const SparseMatrix& stiffness, const Vector& mass, 
     const SparseMatrix scaled = scale.asDiagonal() * stiffness * scale.asDiagonal();
     const Vector start = Vector::LinSpaced(size, 1.0, 1.7 * static_cast<double>(size)).array().sin() + 1.1;
     InverseOperator inverse(scaled, start);  // the start vector is fixed and has no symmetry
-    const Eigen::Index basis = std::min<Eigen::Index>(size, std::max(2 * count + 8, 20));
-    Spectra::SymEigsShiftSolver<InverseOperator> solver(inverse, count, basis, 0.0);
-    solver.init(start.data());
-    solver.compute(Spectra::SortRule::LargestMagn, 1000, 1e-12, Spectra::SortRule::SmallestAlge);
-    if (solver.info() != Spectra::CompInfo::Successful)
-        throw NoAnswer("the eigensolver did not converge; ask for fewer modes or a coarser accuracy");
-    Eigenpairs pairs{inverse.unit() * solver.eigenvalues(), scale.asDiagonal() * solver.eigenvectors(), 0.0};
+    Found found = iterate(inverse, start, count);
+    if (count > 1) found = complete(inverse, scaled, start, std::move(found));
+    Eigenpairs pairs{found.values, scale.asDiagonal() * found.vectors, 0.0};
     pairs.worst_residual = worst_residual(stiffness, mass, pairs);
     if (!(pairs.worst_residual < 1e-6)) throw NoAnswer("the eigensolver's modes do not satisfy their equation");
     return pairs;

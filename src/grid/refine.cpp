@@ -10,7 +10,7 @@ namespace tymbal {
 
 namespace {
 
-constexpr double standard_errors = 3.0;
+constexpr double standard_errors = 2.5;
 constexpr double next_term_share = 0.2;
 // Convergence slower than promised by this much of an order: half of the correction is in doubt.
 constexpr double slow_by = 0.6;
@@ -39,6 +39,12 @@ Fit fit(const Eigen::MatrixXd& figures, const Eigen::VectorXd& h, const std::vec
     const double variance = (a.transpose() * a).inverse()(0, 0);
     return {x.row(0), x.row(1),
             ((b - a * x).colwise().squaredNorm() * (variance / static_cast<double>(spare))).cwiseSqrt()};
+}
+
+double median(const Eigen::RowVectorXd& values) {
+    std::vector<double> sorted(values.begin(), values.end());
+    std::nth_element(sorted.begin(), sorted.begin() + values.size() / 2, sorted.end());
+    return sorted[static_cast<std::size_t>(values.size() / 2)];
 }
 
 }  // namespace
@@ -74,14 +80,16 @@ std::vector<Extrapolated> extrapolate(const std::vector<std::vector<double>>& fi
     }
     const Fit both = fit(f, h, {expansion.leading, expansion.next});
     const Fit leading = fit(f, h, {expansion.leading});
-    // Modes share the grids and their accidents: none is trusted much more than the average.
-    const double shared = 0.5 * both.scatter.mean();
+    // Modes share the grids and their accidents: none is trusted much more than the middle one.
+    const double shared = 0.5 * median(both.scatter);
+    // Where the leading power is below two, the two terms compete on coarse grids and the observed order says nothing.
+    const bool regular = expansion.leading >= 2.0;
     std::vector<Extrapolated> limits;
     for (Eigen::Index k = 0; k < count; ++k) {
         const double fine = figures.back()[static_cast<std::size_t>(k)];
         const Eigen::Index last = f.rows() - 1, middle = last / 2;
         const double order = observed_order(f(0, k), f(middle, k), f(last, k), h[0], h[middle], h[last]);
-        const double doubt = expansion.doubt + (order < expansion.leading - slow_by ? slow_doubt : 0.0);
+        const double doubt = expansion.doubt + (regular && order < expansion.leading - slow_by ? slow_doubt : 0.0);
         const double error = standard_errors * std::max(both.scatter[k], shared) +
                              next_term_share * std::abs(both.limit[k] - leading.limit[k]) +
                              doubt * std::abs(both.limit[k]) + roundoff;

@@ -73,7 +73,8 @@ Base choose_base(const ModeProblem& problem, double layer_cells) {
     const double waves_per_metre = std::sqrt(4.0 * problem.count / (constants::pi * area(rim)));
     const double cells_per_metre =
         std::max({cells_per_half_wave * waves_per_metre, layer_cells, least_cells / narrowest(problem.outline, box)});
-    return {even(width * cells_per_metre), even(height * cells_per_metre)};
+    // Multiples of four: a re-entrant corner at the middle of the box then lies on a line of every grid of the ladder.
+    return {2 * even(0.5 * width * cells_per_metre), 2 * even(0.5 * height * cells_per_metre)};
 }
 
 double plain_layer(const PaintedFilm& film) {

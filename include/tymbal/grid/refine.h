@@ -25,7 +25,7 @@ struct Expansion {
 /// @param spacing   grid spacing of each row, falling (any unit)
 ///
 /// Least squares of both terms over the five finest grids, weighted with h^-2 because the scatter between cut grids
-/// falls like the leading term. The error is the sum of three times the standard error that the residuals imply (with
+/// falls like the leading term. The error is the sum of 2.5 times the standard error that the residuals imply (with
 /// more than three grids), a fifth of what the second term moves, and the doubt in the correction, which is one half
 /// where the observed order stays far below the leading power.
 [[nodiscard]] std::vector<Extrapolated> extrapolate(const std::vector<std::vector<double>>& figures,

@@ -1,0 +1,40 @@
+// Measured membranes: what the literature says of the device, what we predict from it, and the residual, whatever it
+// is.
+#include "tymbal/modes/find_modes.h"
+
+#include "support/films.h"
+
+#include <doctest/doctest.h>
+
+#include <cmath>
+
+using namespace tymbal;
+
+TEST_SUITE("reference") {
+    TEST_CASE("Zwickl et al., Appl. Phys. Lett. 92, 103125 (2008): 1 mm x 1 mm x 50 nm") {
+        // Size and thickness: abstract. Fundamental 134 kHz and stress about 0.12 GPa of this low-stress nitride: from
+        // memory, both. Density 2.7e3 kg/m^3: the authors' value, from memory; modulus matters only in the layer
+        // (1e-3).
+        PaintedFilm film = plain::nitride(50e-9, 0.12e9);
+        film.density = 2700.0;
+        const ModeSet set = find_modes({plain::rectangle(1e-3, 1e-3), film, 6, 1e-3});
+        const double measured = 134e3;
+        MESSAGE("predicted ", set.modes[0].frequency_hz / 1e3, " kHz, recalled 134 kHz, residual ",
+                100.0 * (set.modes[0].frequency_hz / measured - 1.0), " %");
+        // The recalled stress has no stated uncertainty; 30 % in stress is 15 % in frequency.
+        CHECK(set.modes[0].frequency_hz == doctest::Approx(measured).epsilon(0.15));
+    }
+
+    TEST_CASE("Chakram et al., Phys. Rev. Lett. 112, 127201 (2014): 0.5 to 5 mm, 30 to 200 nm, 0.8 to 0.9 GPa") {
+        // Ranges: abstract and first page. The fQ product 1e14 Hz at Q = 5e7 stands for a mode near 2 MHz (abstract);
+        // the abstract names no device, so this only asks whether such modes exist: between which frequencies the range
+        // lies.
+        const ModeSet slow = find_modes({plain::rectangle(5e-3, 5e-3), plain::nitride(30e-9, 0.8e9), 1, 1e-3});
+        const ModeSet fast = find_modes({plain::rectangle(0.5e-3, 0.5e-3), plain::nitride(200e-9, 0.9e9), 12, 1e-3});
+        MESSAGE("fundamentals from ", slow.modes[0].frequency_hz / 1e3, " kHz (5 mm) to ",
+                fast.modes[0].frequency_hz / 1e3, " kHz (0.5 mm), twelfth mode there ",
+                fast.modes[11].frequency_hz / 1e6, " MHz; quoted fQ/Q = 2 MHz");
+        CHECK(slow.modes[0].frequency_hz < 2e6);
+        CHECK(fast.modes[11].frequency_hz > 2e6);
+    }
+}
