@@ -1,0 +1,73 @@
+// Wall time of plain outlines and of each stage of a design file: bench_modes [design.toml ...].
+#include "support/films.h"
+#include "tymbal/files/read_design.h"
+#include "tymbal/files/read_materials.h"
+#include "tymbal/film/unit_cell.h"
+#include "tymbal/task/effective_film.h"
+#include "tymbal/task/predict.h"
+
+#include <algorithm>
+#include <chrono>
+#include <cstdio>
+#include <functional>
+#include <string>
+
+using namespace tymbal;
+
+namespace {
+
+/// Best of three, seconds.
+double seconds(const std::function<void()>& work) {
+    double best = 1e300;
+    for (int run = 0; run < 3; ++run) {
+        const auto start = std::chrono::steady_clock::now();
+        work();
+        best = std::min(best, std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count());
+    }
+    return best;
+}
+
+void print_modes(const std::string& name, const ModeProblem& problem) {
+    ModeSet set;
+    const double time = seconds([&] { set = find_modes(problem); });
+    const Level& fine = set.fine;
+    const double level = seconds([&] { (void)solve_level(problem, fine.cells_x, fine.cells_y, set.rim); });
+    std::printf("%-24s %8.3f s  %zu grids, finest %zu unknowns in %.3f s, %s\n", name.c_str(), time, set.spacing.size(),
+                fine.grid.nodes.size(), level, set.rim == RimTreatment::resolved ? "resolved" : "thin layer");
+}
+
+void print_plain_outlines() {
+    constexpr double side = 1e-3;
+    const Outline l_shape =
+        Polygon{{{0, 0}, {side, 0}, {side, 0.5 * side}, {0.5 * side, 0.5 * side}, {0.5 * side, side}, {0, side}}};
+    const PaintedFilm film = plain::nitride(50e-9, 1e9);
+    print_modes("square", {plain::rectangle(side, side), film, 12, 1e-3});
+    print_modes("disc", {plain::disc(side), film, 12, 1e-3});
+    print_modes("ring", {plain::ring(side, 0.4 * side), film, 12, 1e-3});
+    print_modes("L", {l_shape, film, 12, 1e-3});
+    print_modes("square plate", {plain::rectangle(side, side), plain::nitride(1e-6, 0.0), 12, 1e-3});
+    print_modes("disc 1 um on 100 um", {plain::disc(0.1 * side), plain::nitride(1e-6, 1e9), 12, 1e-3});
+}
+
+void print_stages(const std::string& file, const Materials& materials) {
+    const Design design = read_design(file, materials);
+    const double accuracy = design.solve.accuracy;
+    std::printf("\n%s\n", file.c_str());
+    if (design.holes && design.holes->lattice != Lattice::list)
+        std::printf("%-24s %8.3f s\n", "unit cell",
+                    seconds([&] { (void)solve_cell(cell_problem(design.film, *design.holes, accuracy)); }));
+    FilmOnOutline laid;
+    std::printf("%-24s %8.3f s  with unit cell\n", "film and holes",
+                seconds([&] { laid = lay_out(design.film, design.outline, design.holes, accuracy); }));
+    print_modes("modes", {design.outline, laid.film, design.solve.modes, accuracy});
+    std::printf("%-24s %8.3f s\n", "whole prediction", seconds([&] { (void)predict(design, materials); }));
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+    print_plain_outlines();
+    const Materials materials = read_materials(TYMBAL_SOURCE_DIR "/materials");
+    for (int k = 1; k < argc; ++k) print_stages(argv[k], materials);
+    if (argc == 1) print_stages(TYMBAL_SOURCE_DIR "/examples/perforated-square.toml", materials);
+}
