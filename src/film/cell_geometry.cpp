@@ -1,6 +1,5 @@
 #include "cell_geometry.h"
 
-#include "tymbal/base/constants.h"
 #include "tymbal/geometry/lattice.h"
 
 #include <algorithm>
@@ -10,8 +9,6 @@
 namespace tymbal {
 
 namespace {
-
-constexpr double pi = constants::pi;
 
 double cross(Point a, Point b) {
     return a.x * b.y - a.y * b.x;
