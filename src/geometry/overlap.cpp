@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <limits>
 #include <map>
 #include <numeric>
 #include <stdexcept>
@@ -35,7 +36,7 @@ bool meets_any(const HolePattern& pattern, Point p, const std::vector<Point>& ot
     const double c = std::cos(pattern.angle_rad), s = std::sin(pattern.angle_rad);
     return std::any_of(others.begin(), others.end(), [&](Point q) {
         const Point d{p.x - q.x, p.y - q.y};
-        return holes_overlap(pattern.shape, pattern.size.si(), {c * d.x + s * d.y, -s * d.x + c * d.y});
+        return gap_between(pattern.shape, pattern.size.si(), {c * d.x + s * d.y, -s * d.x + c * d.y}) <= 0.0;
     });
 }
 
@@ -56,18 +57,28 @@ bool list_overlaps(const HolePattern& pattern) {
 
 }  // namespace
 
-bool holes_overlap(HoleShape shape, double size, Point offset) {
+double gap_between(HoleShape shape, double size, Point offset) {
     // Two equal, centrally symmetric convex figures meet when the offset lies in the figure of twice the size.
     switch (shape) {
-        case HoleShape::circle: return std::hypot(offset.x, offset.y) <= size;
-        case HoleShape::square: return std::max(std::abs(offset.x), std::abs(offset.y)) <= size;
+        case HoleShape::circle: return std::hypot(offset.x, offset.y) - size;
+        case HoleShape::square: {
+            const double x = std::abs(offset.x) - size, y = std::abs(offset.y) - size;
+            return x > 0.0 && y > 0.0 ? std::hypot(x, y) : std::max(x, y);
+        }
         case HoleShape::hexagon: {
             const double half_root3 = 0.5 * std::sqrt(3.0);
             return std::max({std::abs(offset.y), std::abs(half_root3 * offset.x + 0.5 * offset.y),
-                             std::abs(half_root3 * offset.x - 0.5 * offset.y)}) <= size;
+                             std::abs(half_root3 * offset.x - 0.5 * offset.y)}) -
+                   size;
         }
     }
-    throw std::logic_error("holes_overlap: unhandled hole shape");
+    throw std::logic_error("gap_between: unhandled hole shape");
+}
+
+double lattice_ligament(Lattice lattice, HoleShape shape, double size) {
+    double least = std::numeric_limits<double>::infinity();
+    for (const Point& offset : neighbour_offsets(lattice)) least = std::min(least, gap_between(shape, size, offset));
+    return least;
 }
 
 std::vector<Point> neighbour_offsets(Lattice lattice) {
@@ -85,9 +96,7 @@ std::vector<Point> neighbour_offsets(Lattice lattice) {
 
 bool pattern_overlaps(const HolePattern& pattern) {
     if (pattern.lattice == Lattice::list) return list_overlaps(pattern);
-    const double size = pattern.size.si() / pattern.pitch.si();
-    const auto offsets = neighbour_offsets(pattern.lattice);
-    return std::any_of(offsets.begin(), offsets.end(), [&](Point o) { return holes_overlap(pattern.shape, size, o); });
+    return lattice_ligament(pattern.lattice, pattern.shape, pattern.size.si() / pattern.pitch.si()) <= 0.0;
 }
 
 std::optional<std::array<std::size_t, 2>> crossing_edges(const std::vector<Point>& v) {

@@ -1,6 +1,7 @@
 #include "tymbal/task/checks.h"
 
 #include "tymbal/base/constants.h"
+#include "tymbal/geometry/overlap.h"
 
 #include <algorithm>
 #include <cmath>
@@ -152,9 +153,12 @@ std::vector<LimitCheck> check_limits(const Design& design, const EffectiveFilm& 
     const auto at_least = [&](const char* key, double limit, double value, const char* unit) {
         checks.push_back({key, limit, value, unit, value >= limit});
     };
-    if (limits.least_ligament && design.holes)
+    if (limits.least_ligament && design.holes && design.holes->lattice != Lattice::list) {
+        const HolePattern& holes = *design.holes;
+        const double pitch = holes.pitch.si();
         at_least("limits.least_ligament", limits.least_ligament->si(),
-                 design.holes->pitch.si() - design.holes->size.si(), "m");
+                 pitch * lattice_ligament(holes.lattice, holes.shape, holes.size.si() / pitch), "m");
+    }
     if (limits.least_fracture_margin)
         at_least("limits.least_fracture_margin", *limits.least_fracture_margin, film.fracture_margin, "1");
     if (limits.least_qf) at_least("limits.least_qf", limits.least_qf->si(), modes.front().figures.qf_hz, "Hz");

@@ -72,6 +72,12 @@ void append(Warnings& to, Warnings from) {
     std::move(from.begin(), from.end(), std::back_inserter(to));
 }
 
+/// The unit cell's own error moves the relaxed tension of the field, a frequency by half of that at most.
+void add_cell_error(const FilmOnOutline& laid, ModeSet& set) {
+    if (!laid.film.cell) return;
+    for (Mode& mode : set.modes) mode.discretisation_error_hz += 0.5 * laid.film.cell->bulk_error * mode.frequency_hz;
+}
+
 void require_averaged(Model model) {
     if (model == Model::resolved)
         throw NoAnswer(
@@ -86,6 +92,7 @@ Prediction predict(const Design& design, const Materials& materials) {
     const Solid& substrate = substrate_of(design, materials);
     const FilmOnOutline laid = lay_out(design.film, design.outline, design.holes, design.solve.accuracy);
     ModeSet set = find_modes({design.outline, laid.film, design.solve.modes, design.solve.accuracy});
+    add_cell_error(laid, set);
     add_uncertainties(design, laid, set);
 
     Prediction out;

@@ -134,6 +134,23 @@ TEST_SUITE("convergence") {
     }
 }
 
+TEST_SUITE("convergence") {
+    TEST_CASE("sharp corners slow convergence, and the estimates know") {
+        for (const HoleShape shape : {HoleShape::square, HoleShape::hexagon}) {
+            const Lattice lattice = shape == HoleShape::square ? Lattice::square : Lattice::triangular;
+            const CellFilm usual = solve_cell({lattice, shape, 0.5, 0.25, 0.1, 1e-3});
+            const CellFilm fine = solve_cell({lattice, shape, 0.5, 0.25, 0.1, 5e-5});
+            CAPTURE(static_cast<int>(shape));
+            const auto off = [](double a, double b) { return std::abs(a / b - 1.0); };
+            CHECK(off(usual.stiffness[0][0], fine.stiffness[0][0]) < usual.stiffness_error + fine.stiffness_error);
+            CHECK(off(usual.bending[0][0], fine.bending[0][0]) < usual.bending_error + fine.bending_error);
+            CHECK(off(usual.curvature_energy[0][0], fine.curvature_energy[0][0]) <
+                  usual.bending_error + fine.bending_error);
+            CHECK(usual.stiffness_error < 0.03);
+        }
+    }
+}
+
 TEST_SUITE("invariant") {
     TEST_CASE("a triangular cell is isotropic, a square cell is not") {
         const CellFilm tri = solve_cell(circles(Lattice::triangular, 0.5, 0.25));

@@ -37,6 +37,7 @@ struct CellFilm {
     /// to the tangential stress there (all other components vanish at a free edge).
     std::vector<Voigt3> edge_stress;
     double stiffness_error = 0.0;    ///< relative discretisation error estimate of `stiffness`
+    double bulk_error = 0.0;         ///< of the stiffness against equal-biaxial strain, which sets the relaxed tension
     double bending_error = 0.0;      ///< of `bending` and `curvature_energy`
     double edge_stress_error = 0.0;  ///< of the largest edge stress under equal-biaxial tension
 };

@@ -8,8 +8,12 @@
 
 namespace tymbal {
 
-/// Do two equal holes overlap or touch when the second is moved by `offset` (in the frame of the figure, see `figure`)?
-[[nodiscard]] bool holes_overlap(HoleShape shape, double size, Point offset);
+/// Solid width between two equal holes when the second is moved by `offset` (in the frame of the figure, see `figure`);
+/// zero or less when they touch or overlap. Between corners of hexagons a lower bound.
+[[nodiscard]] double gap_between(HoleShape shape, double size, Point offset);
+
+/// Least solid width between neighbouring holes of a full lattice, all in units of the pitch.
+[[nodiscard]] double lattice_ligament(Lattice lattice, HoleShape shape, double size);
 
 /// Offsets (in units of the pitch, lattice frame) to the neighbours that a hole of a full lattice could touch first.
 [[nodiscard]] std::vector<Point> neighbour_offsets(Lattice lattice);
