@@ -52,7 +52,7 @@ Polygon read_polygon(const DesignSection& s) {
     if (const auto edges = crossing_edges(p.vertices))
         s.table().refuse("vertices", "crosses itself: the edges after points " + std::to_string((*edges)[0] + 1) +
                                          " and " + std::to_string((*edges)[1] + 1) + " meet");
-    const double enclosed = signed_area(p.vertices);
+    const double enclosed = polygon_area(p.vertices);
     if (std::abs(enclosed) < 1e-14) s.table().refuse("vertices", "encloses less than 0.01 um^2");
     if (enclosed < 0.0) std::reverse(p.vertices.begin(), p.vertices.end());
     return p;

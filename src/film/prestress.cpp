@@ -47,17 +47,13 @@ struct Quadrant {
     std::array<double, 3> area{};  ///< of the xx, yy and mixed parts, m^2
 };
 
-double own_length(const Arm& arm) {
-    return arm.cut() ? arm.length : 0.5 * arm.length;
-}
-
 Quadrant quadrant(const Grid& grid, int number, std::size_t ax, std::size_t ay) {
     const Node& node = grid.nodes[static_cast<std::size_t>(number)];
     Quadrant q;
     q.strain = strain_at(number, node, ax, ay);
     q.cell = static_cast<std::size_t>(grid.cell(node.i - (ax == 0 ? 0 : 1), node.j - (ay == 2 ? 0 : 1)));
-    const double x = own_length(node.arms[ax]) * 0.5 * grid.dy;
-    const double y = own_length(node.arms[ay]) * 0.5 * grid.dx;
+    const double x = node.arms[ax].own_length() * 0.5 * grid.dy;
+    const double y = node.arms[ay].own_length() * 0.5 * grid.dx;
     q.area = {x, y, 0.5 * (x + y)};
     return q;
 }

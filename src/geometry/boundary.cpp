@@ -214,13 +214,6 @@ double perimeter(const Boundary& rim) {
     return sum;
 }
 
-double perimeter(const Boundary& rim, int loop) {
-    double sum = 0.0;
-    for (const Edge& e : rim)
-        if (e.loop == loop) sum += length(e);
-    return sum;
-}
-
 Box bounding_box(const Boundary& rim) {
     Box box{rim.front().a, rim.front().a};
     for (const Edge& e : rim) {  // monotone arcs: the end points carry the extremes

@@ -119,13 +119,4 @@ std::optional<std::array<std::size_t, 2>> crossing_edges(const std::vector<Point
     return std::nullopt;
 }
 
-double signed_area(const std::vector<Point>& v) {
-    double twice = 0.0;
-    for (std::size_t k = 0; k < v.size(); ++k) {
-        const Point a = v[k], b = v[(k + 1) % v.size()];
-        twice += a.x * b.y - b.x * a.y;
-    }
-    return 0.5 * twice;
-}
-
 }  // namespace tymbal

@@ -18,11 +18,6 @@ double along_normal_squared(const Arm& arm, std::size_t number) {
     return number < 2 ? arm.normal.x * arm.normal.x : arm.normal.y * arm.normal.y;
 }
 
-/// Length of an arm that belongs to this node: half of a link between two nodes, all of a cut arm.
-double own_length(const Arm& arm) {
-    return arm.cut() ? arm.length : 0.5 * arm.length;
-}
-
 /// Slope along an arm, outwards: (w_neighbour - w_node)/length.
 Row slope(int node, const Arm& arm) {
     Row row;
@@ -128,8 +123,8 @@ SparseMatrix tension_matrix(const Grid& grid, const CellTensor& tension) {
                 const auto& pull = tension[quadrant_cell(grid, node, ax == 0, ay == 2)];
                 const Row wx = slope(static_cast<int>(n), node.arms[ax]);
                 const Row wy = slope(static_cast<int>(n), node.arms[ay]);
-                const double x_area = own_length(node.arms[ax]) * 0.5 * grid.dy;
-                const double y_area = own_length(node.arms[ay]) * 0.5 * grid.dx;
+                const double x_area = node.arms[ax].own_length() * 0.5 * grid.dy;
+                const double y_area = node.arms[ay].own_length() * 0.5 * grid.dx;
                 out.add(wx, wx, pull[0] * x_area);
                 out.add(wy, wy, pull[1] * y_area);
                 const double sign = (ax == 0) == (ay == 2) ? 1.0 : -1.0;  // slopes count outwards along the arms

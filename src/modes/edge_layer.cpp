@@ -50,7 +50,6 @@ EdgeLayer edge_layer(const Grid& grid, const Vector& w, double lambda, double sh
         const double energy = pull * delta * touch.slope2_ds;
         layer.energy += energy;
         if (touch.along_x) layer.energy_x += energy;
-        if (touch.loop == 1) layer.energy_inner += energy;
         layer.uneven += pull * (delta - shift) * touch.slope2_ds;
         const double turn = delta * std::abs(touch.curvature);
         straight_third += energy * third_order_share * k2 * delta * delta;

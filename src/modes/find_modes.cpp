@@ -21,6 +21,7 @@ namespace {
 
 constexpr double pi = constants::pi;
 constexpr int most_unknowns = 150'000;
+constexpr int most_unavoidable = 300'000;  // on the finest of the first grids
 constexpr double least_cells = 20.0;
 constexpr double cells_per_half_wave =
     5.0;  // on the coarsest grid; six cost half as much again for errors that were small already
@@ -75,6 +76,18 @@ Base choose_base(const ModeProblem& problem, double layer_cells) {
         std::max({cells_per_half_wave * waves_per_metre, layer_cells, least_cells / narrowest(problem.outline, box)});
     // Multiples of four: a re-entrant corner at the middle of the box then lies on a line of every grid of the ladder.
     return {2 * even(0.5 * width * cells_per_metre), 2 * even(0.5 * height * cells_per_metre)};
+}
+
+/// @throws NoAnswer when the grids that are needed in any case are beyond memory and patience
+void require_affordable(const Outline& outline, const Base& base, std::size_t finest) {
+    const Boundary rim = boundary(outline);
+    const Box box = bounding_box(rim);
+    const double filled = area(rim) / ((box.high.x - box.low.x) * (box.high.y - box.low.y));
+    const double unknowns = 0.25 * halves[finest] * halves[finest] * base.x * base.y * filled;
+    if (unknowns > most_unavoidable)
+        throw NoAnswer("the narrowest part of the outline, over its whole extent, needs some " +
+                       std::to_string(static_cast<long>(unknowns)) + " unknowns, more than " +
+                       std::to_string(most_unavoidable) + "; use a less slender outline or fewer modes");
 }
 
 double plain_layer(const PaintedFilm& film) {
@@ -150,14 +163,6 @@ ModeIntegrals integrals(const Level& level, Eigen::Index k, double top) {
     ModeIntegrals out;
     out.mass = w.dot(momentum);
     out.net_mass = momentum.sum();
-    for (std::size_t n = 0; n < level.grid.nodes.size(); ++n) {
-        const Point p = level.grid.place(level.grid.nodes[n]);
-        const double m = momentum[static_cast<Eigen::Index>(n)];
-        out.tilt.x += m * p.x;
-        out.tilt.y += m * p.y;
-    }
-    out.area = w.cwiseProduct(w).dot(area_vector(level.grid));
-    for (const RimTouch& touch : rim_touches(level.grid, w)) out.rim_slope += touch.slope2_ds;
     return out;
 }
 
@@ -181,11 +186,26 @@ struct LastTwo {
     std::vector<Shares> middle, fine;
 };
 
-/// Names neighbours whose frequencies the errors do not tell apart as each other's partners.
+/// Can modes with these labels be one pair? On rectangles (1,2) and (2,1), on discs and rings the same diameters and
+/// circles; on polygons nothing in the label speaks against it.
+bool kindred(const std::string& a, const std::string& b) {
+    const auto without_number = [](const std::string& label) {
+        return label.front() == '#' ? label.substr(std::min(label.size(), label.find(' '))) : label;
+    };
+    const bool polygon = a.front() == '#' && a.find("d=") == std::string::npos;
+    if (polygon || without_number(a) == without_number(b)) return true;
+    const std::size_t comma = a.find(',');
+    if (a.front() != '(' || comma == std::string::npos || a.find(')') + 1 != a.size()) return false;
+    std::string swapped = "(";
+    swapped.append(a, comma + 1, a.size() - comma - 2).append(",").append(a, 1, comma - 1).append(")");
+    return swapped == b;
+}
+
+/// Names neighbours of one kind whose frequencies the errors do not tell apart as each other's partners.
 void name_partners(std::vector<Mode>& modes) {
     for (std::size_t k = 0; k + 1 < modes.size(); ++k) {
         Mode &a = modes[k], &b = modes[k + 1];
-        if (a.partner != 0 ||
+        if (a.partner != 0 || !kindred(a.label, b.label) ||
             std::abs(a.frequency_hz - b.frequency_hz) > a.discretisation_error_hz + b.discretisation_error_hz)
             continue;
         a.partner = b.index;
@@ -277,15 +297,16 @@ ModeSet find_modes(const ModeProblem& problem) {
     const double layer = plain_layer(problem.film);
     const Base base =
         choose_base(padded, set.rim == RimTreatment::resolved && layer > 0.0 ? coarsest_layer / layer : 0.0);
+    const Convergence known = convergence(problem.outline, problem.film, set.rim);
+    const std::size_t sure = known.least_grids - 1;
+    require_affordable(problem.outline, base, sure);
     std::vector<Extrapolated> limits;
     LastTwo last;
     double error = 0.0;
-    const Convergence known = convergence(problem.outline, problem.film, set.rim);
     // The first few grids are always needed: the finest of them is solved beside the others.
     const auto solve = [&](std::size_t g) {
         return solve_level(padded, base.x / 2 * halves[g], base.y / 2 * halves[g], set.rim);
     };
-    const std::size_t sure = known.least_grids - 1;
     auto finest = std::async(std::launch::async, solve, sure);
     for (std::size_t g = 0; g < halves.size(); ++g) {
         if (g > sure && 0.25 * halves[g] * halves[g] * base.x * base.y > most_unknowns) break;

@@ -3,6 +3,7 @@
 #include "tymbal/base/constants.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <iterator>
 #include <utility>
@@ -146,15 +147,47 @@ std::string spoken(std::vector<Part> parts) {
     return label.append(same ? "+" : "-").append(parts[1].label);
 }
 
-/// Share of a shape that stays the same, minus what turns its sign, under a mirror of the grid; 0 when the grid has
-/// none.
-double parity(const Grid& grid, const Vector& mass, const Vector& shape, bool mirror_x) {
+/// Mirrors that a grid over a polygon's box can have, with what a label calls them.
+struct Mirror {
+    const char* name;
+    bool (*applies)(const Grid& grid);
+    std::array<int, 2> (*image)(const Grid& grid, int i, int j);
+};
+
+bool always(const Grid&) {
+    return true;
+}
+
+bool square_box(const Grid& grid) {
+    return grid.columns == grid.rows && std::abs(grid.dx / grid.dy - 1.0) < 1e-9;
+}
+
+constexpr std::array<Mirror, 4> mirrors{{
+    {"x", always,
+     [](const Grid& g, int i, int j) {
+         return std::array{g.columns - 1 - i, j};
+     }},
+    {"y", always,
+     [](const Grid& g, int i, int j) {
+         return std::array{i, g.rows - 1 - j};
+     }},
+    {"d", square_box,
+     [](const Grid&, int i, int j) {
+         return std::array{j, i};
+     }},
+    {"a", square_box,
+     [](const Grid& g, int i, int j) {
+         return std::array{g.columns - 1 - j, g.rows - 1 - i};
+     }},
+}};
+
+/// Share of a shape that stays the same, minus what turns its sign, under a mirror; 0 when the outline has not got it.
+double parity(const Grid& grid, const Vector& mass, const Vector& shape, const Mirror& mirror) {
+    if (!mirror.applies(grid)) return 0.0;
     double kept = 0.0, all = 0.0;
     for (std::size_t k = 0; k < grid.nodes.size(); ++k) {
-        const Node& node = grid.nodes[k];
-        const int i = mirror_x ? grid.columns - 1 - node.i : node.i;
-        const int j = mirror_x ? node.j : grid.rows - 1 - node.j;
-        const int image = grid.number[static_cast<std::size_t>(i + grid.columns * j)];
+        const auto at = mirror.image(grid, grid.nodes[k].i, grid.nodes[k].j);
+        const int image = grid.number[static_cast<std::size_t>(at[0] + grid.columns * at[1])];
         if (image < 0) return 0.0;
         const auto e = static_cast<Eigen::Index>(k);
         kept += mass[e] * shape[e] * shape[image];
@@ -163,16 +196,17 @@ double parity(const Grid& grid, const Vector& mass, const Vector& shape, bool mi
     return kept / all;
 }
 
-const char* mirror_word(double p) {
-    return p > 0.9 ? "even" : p < -0.9 ? "odd" : "mixed";
-}
-
+/// Index and the first two mirrors under which the shape is plainly even (+) or odd (-): of x, of y, at the diagonals
+/// y = x (d) and y = -x (a) of the box.
 std::string polygon_label(const Grid& grid, const Vector& mass, const Vector& shape, std::size_t index) {
-    const double px = parity(grid, mass, shape, true);
-    const double py = parity(grid, mass, shape, false);
     std::string label = numbered(index);
-    if (px != 0.0) label.append(" ").append(mirror_word(px)).append(" in x");
-    if (py != 0.0) label.append(px != 0.0 ? ", " : " ").append(mirror_word(py)).append(" in y");
+    int named = 0;
+    for (const Mirror& mirror : mirrors) {
+        const double p = parity(grid, mass, shape, mirror);
+        if (std::abs(p) < 0.9 || named == 2) continue;
+        label.append(" ").append(mirror.name).append(p > 0.0 ? "+" : "-");
+        ++named;
+    }
     return label;
 }
 

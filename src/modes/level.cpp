@@ -18,11 +18,6 @@ RimBending rim_bending_for(RimTreatment rim) {
     return rim == RimTreatment::thin_layer ? RimBending::free_slope : RimBending::clamped;
 }
 
-/// Without holes the tension is uniform and needs no second grid.
-TensionField relaxed(const ModeProblem& problem, const Grid& grid, const FilmMap& map) {
-    return relax(problem.film, grid, map);
-}
-
 void assemble(const ModeProblem& problem, RimTreatment rim, Level& level) {
     level.map = paint(problem.film, level.grid, bending_for(rim));
     level.pull = tension_matrix(level.grid, sampled(level.tension, level.grid));
@@ -43,7 +38,7 @@ Level solve_level(const ModeProblem& problem, int cells_x, int cells_y, RimTreat
     level.cells_y = cells_y;
     const Grid true_grid = make_grid(boundary(problem.outline), cells_x, cells_y);
     level.tension_map = paint(problem.film, true_grid, bending_for(rim));
-    level.tension = relaxed(problem, true_grid, level.tension_map);
+    level.tension = relax(problem.film, true_grid, level.tension_map);
     if (rim == RimTreatment::thin_layer) {
         level.shift = std::sqrt(level.tension_map.rim_bending / rim_tension(level.tension));
         level.grid = make_grid(boundary(problem.outline, level.shift), cells_x, cells_y);

@@ -2,6 +2,7 @@
 
 #include "order.h"
 
+#include <algorithm>
 #include <cmath>
 
 namespace tymbal {
@@ -53,8 +54,9 @@ std::vector<double> stretch_derivatives(const Level& level, RimTreatment rim, bo
 /// a grid twice as fine as the level's. The step is wide because the rim cuts the cells of each elsewhere, which
 /// scatters omega^2 by about 1e-3.
 std::vector<double> inner_rim_derivatives(const Level& level, const ModeProblem& problem, RimTreatment rim) {
-    constexpr double step = 0.03;
     const Ring& ring = std::get<Ring>(problem.outline);
+    const double gap = ring.outer_diameter.si() / ring.inner_diameter.si() - 1.0;
+    const double step = 0.03 * std::min(1.0, gap);  // a narrow ring must not close
     const auto with_hole = [&](double factor) {
         ModeProblem changed = problem;
         changed.count = static_cast<int>(level.values.size());

@@ -163,7 +163,6 @@ EffectiveFilm effective_film(const Design& design, const FilmOnOutline& laid, co
     if (film.cell) out.fill_factor = film.cell->open_fraction;
     out.hole_count = static_cast<long>(laid.holes.size());
     out.outline_area_m2 = laid.outline_area;
-    out.open_area_m2 = laid.hole_area;
     out.stress_as_deposited_pa = film.stress;
     const double mean_tension = 0.5 * (mean_over(fine.tension, inside, 0) + mean_over(fine.tension, inside, 1));
     out.stress_relaxed_mean_pa =

@@ -30,11 +30,9 @@ LossInputs loss_inputs(const Design& design, const FilmOnOutline& laid, const Ef
             design.surroundings,
             design.release ? std::optional<Length>(design.release->gap) : std::nullopt,
             film.mass_kg / film.outline_area_m2,
-            1.0 - laid.hole_area / laid.outline_area,
             laid.outline_area,
             perimeter(boundary(design.outline)),
-            design.holes ? design.holes->pitch.si() : 0.0,
-            0.5 * (film.tension_x_n_per_m + film.tension_y_n_per_m)};
+            design.holes ? design.holes->pitch.si() : 0.0};
 }
 
 std::optional<SlabResponse> see_slab(const Design& design, const FilmOnOutline& laid, Warnings& warnings) {

@@ -29,7 +29,7 @@ TEST_SUITE("unit") {
         CHECK(area(boundary(plain::disc(2))) == doctest::Approx(pi).epsilon(1e-14));
         CHECK(perimeter(boundary(plain::disc(2))) == doctest::Approx(2 * pi).epsilon(1e-14));
         CHECK(area(boundary(plain::ring(2, 1))) == doctest::Approx(0.75 * pi).epsilon(1e-14));
-        CHECK(perimeter(boundary(plain::ring(2, 1)), 1) == doctest::Approx(pi).epsilon(1e-14));
+        CHECK(perimeter(boundary(plain::ring(2, 1))) == doctest::Approx(3.0 * pi).epsilon(1e-14));
         CHECK(area(boundary(l_shape)) == doctest::Approx(3.0));
         CHECK(perimeter(boundary(l_shape)) == doctest::Approx(8.0));
         // Rounding takes (4 - pi) r^2 of the area and (8 - 2 pi) r of the rim.

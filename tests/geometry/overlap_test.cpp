@@ -24,6 +24,5 @@ TEST_SUITE("unit") {
     TEST_CASE("a polygon that crosses itself is caught, a simple one is not") {
         CHECK_FALSE(crossing_edges({{0, 0}, {2, 0}, {2, 1}, {1, 1}, {1, 2}, {0, 2}}).has_value());
         CHECK(crossing_edges({{0, 0}, {1, 1}, {1, 0}, {0, 1}}).has_value());
-        CHECK(signed_area({{0, 0}, {2, 0}, {2, 1}, {0, 1}}) == doctest::Approx(2.0));
     }
 }

@@ -65,7 +65,7 @@ TEST_SUITE("unit") {
     TEST_CASE("polygons get the mirror symmetries they have") {
         // A symmetric trapezium: mirror in x alone.
         const auto found = labels(Polygon{{{0, 0}, {2, 0}, {1.5, 1}, {0.5, 1}}}, 1, 1e-10, 2);
-        CHECK(found[0].find("#1 even in x") == 0);
-        CHECK(found[1].find("#2 odd in x") == 0);
+        CHECK(found[0].find("#1 x+") == 0);
+        CHECK(found[1].find("#2 x-") == 0);
     }
 }

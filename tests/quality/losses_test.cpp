@@ -64,17 +64,8 @@ Mode square_mode(int m, int n, double side, const Film& film) {
 }
 
 LossInputs inputs(const Film& film, const Solid& substrate, double side) {
-    return {film,
-            substrate,
-            Length::from_si(500e-6),
-            {},
-            {},
-            film.density.si() * film.thickness.si(),
-            1.0,
-            side * side,
-            4.0 * side,
-            0.0,
-            film.stress.si() * film.thickness.si()};
+    const double areal_density = film.density.si() * film.thickness.si();
+    return {film, substrate, Length::from_si(500e-6), {}, {}, areal_density, side * side, 4.0 * side, 0.0};
 }
 
 Surroundings gas(double molar, double viscosity, double pressure) {

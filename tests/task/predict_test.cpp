@@ -153,6 +153,35 @@ TEST_SUITE("unit") {
                              doctest::Contains("buckle"), NoAnswer);
     }
 
+    TEST_CASE("an L names its modes by the diagonal, neighbours on a strip are no pairs") {
+        const Prediction l = sample::predict(
+            sample::film("100 nm") +
+            "[outline]\nshape = \"polygon\"\nvertices = [[\"0 um\", \"0 um\"], [\"200 um\", \"0 um\"], [\"200 um\", "
+            "\"100 um\"], [\"100 um\", \"100 um\"], [\"100 um\", \"200 um\"], [\"0 um\", \"200 um\"]]\n" +
+            modes(2));
+        CHECK(l.modes[0].mode.label == "#1 d+");
+        CHECK(l.modes[1].mode.label == "#2 d-");
+        const Prediction strip =
+            sample::predict(sample::film("100 nm") +
+                            "[outline]\nshape = \"rectangle\"\nwidth = \"10 mm\"\nheight = \"11 um\"\n" + modes(3));
+        for (const PredictedMode& m : strip.modes) CHECK(m.mode.partner == 0);
+    }
+
+    TEST_CASE("outlines at the edge of the grids' reach: a narrow ring is solved, a sliver is refused at once") {
+        const Prediction ring = sample::predict(
+            sample::film("100 nm") +
+            "[outline]\nshape = \"ring\"\nouter_diameter = \"100 um\"\ninner_diameter = \"80 um\"\n" + modes(2));
+        // A narrow ring rings like a string across its 10 um: c/(2 b) with the clamped layer's 1 + 2 delta/b, and
+        // curvature terms of order (b/R)^2 = 1 %.
+        const double delta = std::sqrt(250e9 * 1e-14 / (12.0 * 0.9375 * 1e9));
+        CHECK(ring.modes[0].mode.frequency_hz ==
+              Approx(std::sqrt(1e9 / 3100.0) / 20e-6 * (1.0 + 2.0 * delta / 10e-6)).epsilon(0.025));
+        CHECK_THROWS_WITH_AS((void)sample::predict(sample::film("100 nm") +
+                                                   "[outline]\nshape = \"polygon\"\nvertices = [[\"0 um\", \"0 um\"], "
+                                                   "[\"1000 um\", \"0 um\"], [\"1000 um\", \"2 um\"]]\n"),
+                             doctest::Contains("less slender"), NoAnswer);
+    }
+
     TEST_CASE("warnings name the range that is left") {
         CHECK(warns(sample::predict(sample::film("2 um", "50 MPa") + sample::square("60 um")), "thick-plate"));
         CHECK(

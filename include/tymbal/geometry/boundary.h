@@ -38,9 +38,8 @@ struct Crossing {
 
 /// Area enclosed, m^2 (inner loops subtracted; exact for lines and arcs).
 [[nodiscard]] double area(const Boundary& rim);
-/// Length of the rim, m, or of one of its loops.
+/// Length of the rim, all loops, m.
 [[nodiscard]] double perimeter(const Boundary& rim);
-[[nodiscard]] double perimeter(const Boundary& rim, int loop);
 
 struct Box {
     Point low, high;

@@ -28,6 +28,7 @@ struct Hole {
 
 /// Convex polygon clipped to a box.
 [[nodiscard]] std::vector<Point> clip(std::vector<Point> polygon, const Box& box);
+/// Area of a simple polygon, positive when its vertices run counter-clockwise.
 [[nodiscard]] double polygon_area(const std::vector<Point>& polygon);
 
 }  // namespace tymbal

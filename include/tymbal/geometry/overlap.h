@@ -24,7 +24,4 @@ namespace tymbal {
 /// Numbers of two edges (from vertex k to k + 1) that cross or touch without being neighbours, if there are such.
 [[nodiscard]] std::optional<std::array<std::size_t, 2>> crossing_edges(const std::vector<Point>& vertices);
 
-/// Area of a simple polygon, positive when its vertices run counter-clockwise.
-[[nodiscard]] double signed_area(const std::vector<Point>& vertices);
-
 }  // namespace tymbal

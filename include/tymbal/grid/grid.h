@@ -16,6 +16,8 @@ struct Arm {
     int loop = 0;            ///< which rim
     double curvature = 0.0;  ///< of the rim, see Crossing
     [[nodiscard]] bool cut() const { return to < 0; }
+    /// Length that belongs to this node alone: half of a link between two nodes, all of a cut arm.
+    [[nodiscard]] double own_length() const { return cut() ? length : 0.5 * length; }
 };
 
 /// Arms in the order +x, -x, +y, -y.
@@ -34,7 +36,6 @@ struct Grid {
     std::vector<Node> nodes;  ///< the unknowns: strictly inside the rim
     std::vector<int> number;  ///< of node (i, j) at i + columns * j, -1: not an unknown
 
-    [[nodiscard]] int cell_columns() const { return columns - 1; }
     [[nodiscard]] int cell_count() const { return (columns - 1) * (rows - 1); }
     [[nodiscard]] int cell(int i, int j) const { return i + (columns - 1) * j; }
     [[nodiscard]] Point place(const Node& n) const { return {x0 + n.i * dx, y0 + n.j * dy}; }

@@ -21,12 +21,11 @@ namespace tymbal {
 
 /// What the layer does to one mode, everything per unit of int m w^2.
 struct EdgeLayer {
-    double energy = 0.0;        ///< contour sqrt(D N) (dw/dn)^2: first-order rise of lambda by the clamping
-    double energy_x = 0.0;      ///< the part met by horizontal grid lines: of edges that face along x
-    double energy_inner = 0.0;  ///< the part on loop 1
-    double uneven = 0.0;        ///< correction of lambda: local layer thickness against the mean one
-    double third_order = 0.0;   ///< correction of lambda: second term of the shift, and the rim's curvature
-    double model_error = 0.0;   ///< relative, on the frequency: what the series leaves out
+    double energy = 0.0;       ///< contour sqrt(D N) (dw/dn)^2: first-order rise of lambda by the clamping
+    double energy_x = 0.0;     ///< the part met by horizontal grid lines: of edges that face along x
+    double uneven = 0.0;       ///< correction of lambda: local layer thickness against the mean one
+    double third_order = 0.0;  ///< correction of lambda: second term of the shift, and the rim's curvature
+    double model_error = 0.0;  ///< relative, on the frequency: what the series leaves out
 };
 
 /// Mean of the tension across the rim, N/m.

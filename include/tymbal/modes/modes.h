@@ -2,7 +2,6 @@
 #pragma once
 
 #include "tymbal/base/warning.h"
-#include "tymbal/geometry/outline.h"
 
 #include <string>
 #include <vector>
@@ -21,13 +20,9 @@ struct Contribution {
 struct ModeIntegrals {
     double mass = 0.0;              ///< int m w^2 dA: the effective mass at the antinode
     double net_mass = 0.0;          ///< int m w dA: net momentum of the mode per unit antinode velocity, signed
-    Point tilt;                     ///< int m w x dA, int m w y dA about the outline's centre, kg m
-    double area = 0.0;              ///< int w^2 dA, m^2
     double stiffness = 0.0;         ///< omega^2 * mass, N/m (twice the elastic energy at unit amplitude)
     double bending_interior = 0.0;  ///< twice the bending energy away from the rim, holes' curvature included, N/m
     double bending_edge = 0.0;      ///< twice the bending energy of the clamped-edge layer, N/m
-    double rim_slope =
-        0.0;  ///< contour integral of (dw/dn)^2 round the clamped rim, dimensionless times m^-1 * m... 1/m
 };
 
 /// Values of a mode shape on a rectangular raster, row by row from the lowest y; 0 outside the outline.

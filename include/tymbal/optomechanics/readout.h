@@ -1,6 +1,7 @@
 // A mode as the readout sees it: masses, zero-point motion, thermal occupancy and force noise, cavity coupling.
 #pragma once
 
+#include "tymbal/geometry/outline.h"
 #include "tymbal/modes/modes.h"
 #include "tymbal/quality/budget.h"
 

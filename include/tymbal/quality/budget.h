@@ -3,6 +3,7 @@
 
 #include "tymbal/base/warning.h"
 #include "tymbal/film/film.h"
+#include "tymbal/geometry/outline.h"
 #include "tymbal/modes/modes.h"
 
 #include <optional>
@@ -60,11 +61,9 @@ struct LossInputs {
     std::optional<Surroundings> surroundings;
     std::optional<Length> gap;       ///< below the film; empty: open on both sides
     double areal_density = 0.0;      ///< kg/m^2, mean over the outline
-    double film_fraction = 1.0;      ///< film area over outline area
     double outline_area = 0.0;       ///< m^2
     double outline_perimeter = 0.0;  ///< m
     double pitch = 0.0;              ///< of the holes, m; 0: no holes
-    double mean_tension = 0.0;       ///< N/m, macroscopic, mean over the outline
 };
 
 /// The budget of one mode. Pure; no exceptions for physics out of range: the term's note says so.

@@ -32,7 +32,6 @@ struct EffectiveFilm {
     std::optional<double> static_stiffness_n_per_m;  ///< needs a readout spot
     double deflection_per_pressure_m_per_pa = 0.0;
     double fracture_margin = 0.0;  ///< strength / peak stress
-    double open_area_m2 = 0.0;     ///< of all holes
     double outline_area_m2 = 0.0;
 };
 
