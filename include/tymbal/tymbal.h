@@ -41,6 +41,8 @@
 #include "tymbal/optomechanics/readout.h"
 #include "tymbal/optomechanics/slab.h"
 
+#include "tymbal/release/hole_sizes.h"
+
 #include "tymbal/task/design.h"
 #include "tymbal/task/predict.h"
 

@@ -160,6 +160,15 @@ Chip read_chip(const DesignSection& s) {
     return chip;
 }
 
+Process read_process(const DesignSection& s) {
+    constexpr Range bias{-1e-5, 1e-5, "-10 to 10 um"};
+    const Sourced<Length> none(Length{}, Length{}, {"no bias in the design: taken as none", Origin::fallback});
+    return {s.has("lithography_bias") ? s.sourced<Length>("lithography_bias", bias) : none,
+            s.has("etch_bias") ? s.sourced<Length>("etch_bias", bias) : none,
+            s.optional<Length>("address_grid", {1e-10, 1e-5, "0.1 nm to 10 um"}),
+            s.optional<Length>("least_feature", {1e-8, 1e-3, "10 nm to 1 mm"})};
+}
+
 Readout read_readout(const DesignSection& s) {
     constexpr Range light{1e-7, 2e-5, "100 nm to 20 um"};
     return {s.plain<Length>("wavelength", light), s.plain<Length>("spot_radius", ranges::lateral), s.point("position"),
@@ -226,13 +235,14 @@ Design parse_design(const std::string& text, const std::string& path, const Mate
     require_thin(film_section, film, outline);
     if (chip) require_within_chip(*find("chip"), *chip, outline);
 
-    Design design{read_title(root), path, sha256_hex(text), film, outline, {}, {}, chip, {}, {}, {}, {}, {}};
+    Design design{read_title(root), path, sha256_hex(text), film, outline, {}, {}, {}, chip, {}, {}, {}, {}, {}};
     if (const auto* s = find("holes")) design.holes = read_holes(*s, outline);
     if (const auto* s = find("release")) {
         if (s->has("sacrificial")) (void)find_row(*s, "sacrificial", materials.solids);
         design.release = {s->plain<Length>("gap", ranges::thickness),
                           s->has("sacrificial") ? s->text("sacrificial") : ""};
     }
+    if (const auto* s = find("process")) design.process = read_process(*s);
     if (const auto* s = find("surroundings"))
         design.surroundings =
             Surroundings{find_row(*s, "gas", materials.gases), s->sourced<Pressure>("pressure", ranges::not_negative)};

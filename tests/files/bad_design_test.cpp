@@ -97,7 +97,6 @@ const std::vector<Broken>& broken_designs() {
         {"file lattice", film + square + "[holes]\nlattice = \"file\"\n", "d.toml:10: holes.lattice",
          "not supported yet"},
         {"openings", film + square + "[[openings]]\nshape = \"circle\"\n", "openings", "not support"},
-        {"process", film + square + "[process]\netch_bias = \"1 nm\"\n", "process", "not support"},
         {"target", film + square + "[target]\nmode = \"(1,1)\"\n", "target", "not support"},
         {"free", film + square + "[free]\n\"holes.pitch\" = [\"1 um\", \"2 um\"]\n", "free", "not support"},
         {"etchant", film + square + "[release]\netchant = \"x\"\n", "d.toml:10: release.etchant", "not supported yet"},

@@ -6,6 +6,7 @@
 #include "tymbal/geometry/outline.h"
 #include "tymbal/optomechanics/readout.h"
 #include "tymbal/quality/budget.h"
+#include "tymbal/release/hole_sizes.h"
 
 #include <array>
 #include <optional>
@@ -43,6 +44,7 @@ struct Design {
     Outline outline;
     std::optional<HolePattern> holes;
     std::optional<ReleaseGap> release;
+    std::optional<Process> process;
     std::optional<Chip> chip;
     std::optional<Surroundings> surroundings;
     std::optional<Readout> readout;
