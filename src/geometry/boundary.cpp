@@ -1,6 +1,7 @@
 #include "tymbal/geometry/boundary.h"
 
 #include "tymbal/base/error.h"
+#include "tymbal/geometry/front.h"
 
 #include <algorithm>
 #include <array>
@@ -103,6 +104,10 @@ Boundary trace(const Polygon& p, double inset) {
     };
     for (std::size_t k = 0; k < n; ++k) require_inside(!turned(k));
     return rim;
+}
+
+Boundary trace(const Released& r, double inset) {
+    return inset > 0.0 ? inset_front(r.front, inset) : r.front;
 }
 
 /// Does the half-open rule see the edge at this level of the given coordinate?

@@ -7,18 +7,6 @@
 
 namespace tymbal {
 
-/// One piece of the rim, from a to b with the film on its left: a straight line (radius 0) or an arc of at most a
-/// quarter turn that is monotone in x and in y.
-struct Edge {
-    Point a, b;
-    Point centre;         ///< of the arc
-    double radius = 0.0;  ///< 0: straight
-    bool outward = true;  ///< arc: the film lies on the centre's side (true) or outside the circle (false)
-    int loop = 0;         ///< 0: outer rim, 1: inner rim
-};
-
-using Boundary = std::vector<Edge>;
-
 /// Where a grid line meets the rim.
 struct Crossing {
     double at = 0.0;  ///< coordinate along the line, m
@@ -27,7 +15,7 @@ struct Crossing {
     double curvature = 0.0;  ///< of the rim, 1/m, positive where the film lies on the centre's side
 };
 
-/// The rim moved into the film by `inset_m` (>= 0); polygon corners are mitred, rounded corners keep their centres.
+/// The rim moved into the film by `inset_m` (>= 0); corners are mitred, rounded corners keep their centres.
 /// @throws NoAnswer when nothing is left inside
 [[nodiscard]] Boundary boundary(const Outline& outline, double inset_m = 0.0);
 

@@ -1,18 +1,13 @@
-// The suspended area as drawn: rectangle, disc, ring or polygon, clamped all round.
+// The suspended area: rectangle, disc, ring or polygon as drawn, or what the etch has set free; clamped all round.
 #pragma once
 
 #include "tymbal/base/sourced.h"
+#include "tymbal/geometry/edge.h"
 
 #include <variant>
 #include <vector>
 
 namespace tymbal {
-
-/// A point of the chip plane in metres; origin at the centre of rectangle, disc and ring, polygons as given.
-struct Point {
-    double x = 0.0;
-    double y = 0.0;
-};
 
 struct Rectangle {
     Sourced<Length> width;   ///< along x
@@ -30,6 +25,12 @@ struct Polygon {
     std::vector<Point> vertices;  ///< counter-clockwise after reading, simple, not closed (first vertex not repeated)
 };
 
-using Outline = std::variant<Rectangle, Disc, Ring, Polygon>;
+/// All points within the undercut of a hole's edge; what is left standing between the fronts are inner loops.
+struct Released {
+    Boundary front;  ///< see geometry/front.h; not empty
+    Sourced<Length> undercut;
+};
+
+using Outline = std::variant<Rectangle, Disc, Ring, Polygon, Released>;
 
 }  // namespace tymbal

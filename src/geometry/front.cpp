@@ -1,0 +1,348 @@
+#include "tymbal/geometry/front.h"
+
+#include "tymbal/base/constants.h"
+#include "tymbal/base/error.h"
+#include "tymbal/geometry/boundary.h"
+
+#include "hole_index.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <utility>
+
+namespace tymbal {
+
+namespace {
+
+constexpr double pi = constants::pi;
+// Relative to the front's reach: shorter pieces are rounding, ends closer than this meet.
+constexpr double shortest = 1e-10;
+constexpr double meeting = 1e-6;  // where fronts touch, rounding moves corners by its root
+
+Point turned(Point p, double angle) {
+    const double c = std::cos(angle), s = std::sin(angle);
+    return {c * p.x - s * p.y, s * p.x + c * p.y};
+}
+
+std::vector<Point> turned_figure(const PlacedHoles& holes) {
+    std::vector<Point> corners;
+    for (const Point& p : figure(holes.shape, holes.size)) corners.push_back(turned(p, holes.angle_rad));
+    return corners;
+}
+
+Point on_circle(Point centre, double radius, double angle) {
+    return {centre.x + radius * std::cos(angle), centre.y + radius * std::sin(angle)};
+}
+
+/// Counter-clockwise arc from a to b over the angles from..to, split where it turns back in x or y.
+void add_arc(Boundary& rim, Point centre, double radius, std::array<double, 2> angles, std::array<Point, 2> ends) {
+    Point last = ends[0];
+    double next = 0.5 * pi * (std::floor(angles[0] / (0.5 * pi) + 1e-9) + 1.0);
+    for (; next < angles[1] - 1e-9; next += 0.5 * pi) {
+        const Point p = on_circle(centre, radius, next);
+        rim.push_back({last, p, centre, radius, true, 0});
+        last = p;
+    }
+    rim.push_back({last, ends[1], centre, radius, true, 0});
+}
+
+/// One hole at the origin, grown by `undercut`: counter-clockwise lines and monotone arcs.
+Boundary grown(const PlacedHoles& holes, double undercut) {
+    Boundary rim;
+    const std::vector<Point> corners = turned_figure(holes);
+    if (corners.empty()) {
+        const double radius = 0.5 * holes.size + undercut;
+        const Point right{radius, 0.0};
+        add_arc(rim, {}, radius, {0.0, 2.0 * pi}, {right, right});
+        return rim;
+    }
+    const std::size_t n = corners.size();
+    const auto side_normal = [&](std::size_t k) {
+        const Point a = corners[k % n], b = corners[(k + 1) % n];
+        const double length = std::hypot(b.x - a.x, b.y - a.y);
+        return Point{(b.y - a.y) / length, -(b.x - a.x) / length};
+    };
+    const auto moved = [undercut](Point p, Point normal) {
+        return Point{p.x + undercut * normal.x, p.y + undercut * normal.y};
+    };
+    for (std::size_t k = 0; k < n; ++k) {
+        const Point here = side_normal(k), there = side_normal(k + 1), corner = corners[(k + 1) % n];
+        const Point end = moved(corner, here);
+        rim.push_back({moved(corners[k], here), end, {}, 0.0, true, 0});
+        const double from = std::atan2(here.y, here.x);
+        const double turn = 2.0 * pi / static_cast<double>(n);
+        add_arc(rim, corner, undercut, {from, from + turn}, {end, moved(corner, there)});
+    }
+    return rim;
+}
+
+Edge shifted(Edge e, Point by) {
+    for (Point* p : {&e.a, &e.b, &e.centre}) *p = {p->x + by.x, p->y + by.y};
+    return e;
+}
+
+/// Angle from the arc's beginning, counter-clockwise, 0 to 2 pi; a hair before the beginning counts as zero.
+double angle_along(const Edge& e, Point p) {
+    const double ax = e.a.x - e.centre.x, ay = e.a.y - e.centre.y;
+    const double px = p.x - e.centre.x, py = p.y - e.centre.y;
+    const double angle = std::atan2(ax * py - ay * px, ax * px + ay * py);
+    return angle < -1e-12 ? angle + 2.0 * pi : std::max(0.0, angle);
+}
+
+/// Parameter of a point on an edge, 0 at a and 1 at b.
+double parameter(const Edge& e, Point p) {
+    if (e.radius > 0.0) return angle_along(e, p) / angle_along(e, e.b);
+    const double dx = e.b.x - e.a.x, dy = e.b.y - e.a.y;
+    return ((p.x - e.a.x) * dx + (p.y - e.a.y) * dy) / (dx * dx + dy * dy);
+}
+
+Point point_at(const Edge& e, double t) {
+    if (t <= 0.0) return e.a;
+    if (t >= 1.0) return e.b;
+    if (e.radius == 0.0) return {e.a.x + t * (e.b.x - e.a.x), e.a.y + t * (e.b.y - e.a.y)};
+    const double from = std::atan2(e.a.y - e.centre.y, e.a.x - e.centre.x);
+    return on_circle(e.centre, e.radius, from + t * angle_along(e, e.b));
+}
+
+/// Where the unbounded line through a with direction d meets a circle.
+void line_circle(Point a, Point d, const Edge& circle, std::vector<Point>& out) {
+    const double fx = a.x - circle.centre.x, fy = a.y - circle.centre.y;
+    const double dd = d.x * d.x + d.y * d.y, fd = fx * d.x + fy * d.y;
+    const double rest = fd * fd - dd * (fx * fx + fy * fy - circle.radius * circle.radius);
+    if (rest < 0.0) return;
+    for (const double sign : {-1.0, 1.0}) {
+        const double t = (-fd + sign * std::sqrt(rest)) / dd;
+        out.push_back({a.x + t * d.x, a.y + t * d.y});
+    }
+}
+
+/// Where two circles of the same radius meet.
+void circle_circle(const Edge& a, const Edge& b, std::vector<Point>& out) {
+    const double dx = b.centre.x - a.centre.x, dy = b.centre.y - a.centre.y;
+    const double d2 = dx * dx + dy * dy;
+    const double rest = a.radius * a.radius - 0.25 * d2;
+    if (rest < 0.0 || d2 == 0.0) return;
+    const double across = std::sqrt(rest / d2);
+    for (const double sign : {-1.0, 1.0})
+        out.push_back({a.centre.x + 0.5 * dx - sign * across * dy, a.centre.y + 0.5 * dy + sign * across * dx});
+}
+
+/// Points where the curves that two edges lie on meet; edges of one front only, so all arcs have one radius.
+void meet(const Edge& e, const Edge& f, std::vector<Point>& out) {
+    const Point de{e.b.x - e.a.x, e.b.y - e.a.y}, df{f.b.x - f.a.x, f.b.y - f.a.y};
+    if (e.radius > 0.0 && f.radius > 0.0) return circle_circle(e, f, out);
+    if (e.radius > 0.0) return line_circle(f.a, df, e, out);
+    if (f.radius > 0.0) return line_circle(e.a, de, f, out);
+    const double det = de.x * df.y - de.y * df.x;
+    if (std::abs(det) < 1e-12 * std::hypot(de.x, de.y) * std::hypot(df.x, df.y)) return;
+    const double t = ((f.a.x - e.a.x) * df.y - (f.a.y - e.a.y) * df.x) / det;
+    out.push_back({e.a.x + t * de.x, e.a.y + t * de.y});
+}
+
+using Intervals = std::vector<std::array<double, 2>>;
+
+void subtract(Intervals& free, double from, double to) {
+    Intervals kept;
+    for (const auto& [a, b] : free) {
+        if (a < from) kept.push_back({a, std::min(b, from)});
+        if (b > to) kept.push_back({std::max(a, to), b});
+    }
+    free = std::move(kept);
+}
+
+/// Everything the clipping of one front needs.
+struct Cutter {
+    const PlacedHoles& holes;
+    double undercut;
+    double reach;     ///< farthest point of a grown hole from its centre
+    Boundary figure;  ///< grown hole at the origin
+
+    [[nodiscard]] bool out_of_reach(const Edge& e, Point other) const {
+        const double half = std::hypot(e.b.x - e.a.x, e.b.y - e.a.y);  // arcs of a quarter bulge by less than that
+        return std::hypot(0.5 * (e.a.x + e.b.x) - other.x, 0.5 * (e.a.y + e.b.y) - other.y) > reach + half;
+    }
+
+    /// Takes away what the grown hole at `other` covers of the edge.
+    void cut(const Edge& e, Point other, Intervals& free) const {
+        if (out_of_reach(e, other)) return;
+        std::vector<Point> points;
+        if (holes.shape == HoleShape::circle) {
+            circle_circle(e, shifted(figure.front(), other), points);
+            if (points.empty()) return;
+        } else {
+            for (const Edge& f : figure) meet(e, shifted(f, other), points);
+        }
+        std::vector<double> stops{0.0, 1.0};
+        for (const Point& p : points) {
+            const double t = parameter(e, p);
+            if (t > 0.0 && t < 1.0) stops.push_back(t);
+        }
+        std::sort(stops.begin(), stops.end());
+        for (std::size_t k = 0; k + 1 < stops.size(); ++k) {
+            const Point middle = point_at(e, 0.5 * (stops[k] + stops[k + 1]));
+            if (distance_to_hole(holes, other, middle) < undercut) subtract(free, stops[k], stops[k + 1]);
+        }
+    }
+
+    /// The pieces of the grown hole at `centre` that no other covers.
+    void uncovered(Point centre, const std::vector<Point>& others, Boundary& out) const {
+        for (const Edge& at_origin : figure) {
+            const Edge e = shifted(at_origin, centre);
+            Intervals free{{0.0, 1.0}};
+            for (const Point& other : others) {
+                if (free.empty()) break;
+                cut(e, other, free);
+            }
+            const double length = std::hypot(e.b.x - e.a.x, e.b.y - e.a.y);
+            for (const auto& [from, to] : free)
+                if ((to - from) * length > shortest * reach)
+                    out.push_back({point_at(e, from), point_at(e, to), e.centre, e.radius, true, 0});
+        }
+    }
+};
+
+/// Pieces by where they begin, to find the one that goes on from an end.
+class Beginnings {
+public:
+    Beginnings(const Boundary& pieces, double tolerance) : pieces_(pieces), tolerance_(tolerance) {
+        for (std::size_t k = 0; k < pieces.size(); ++k) at_.push_back({key(pieces[k].a, 0, 0), k});
+        std::sort(at_.begin(), at_.end());
+    }
+    /// @returns the number of the nearest unused piece that begins at p within the tolerance
+    [[nodiscard]] std::size_t next(Point p, const std::vector<bool>& used) const {
+        std::size_t best = pieces_.size();
+        double nearest = tolerance_;
+        for (int i = -1; i <= 1; ++i) {
+            const Key first = key(p, i, -1), last = key(p, i, 1);
+            for (auto at = std::lower_bound(at_.begin(), at_.end(), Entry{first, 0});
+                 at != at_.end() && at->first <= last; ++at) {
+                const Edge& piece = pieces_[at->second];
+                const double d = std::hypot(piece.a.x - p.x, piece.a.y - p.y);
+                if (used[at->second] || d >= nearest) continue;
+                nearest = d;
+                best = at->second;
+            }
+        }
+        return best;
+    }
+
+private:
+    using Key = std::pair<long long, long long>;
+    using Entry = std::pair<Key, std::size_t>;
+    [[nodiscard]] Key key(Point p, int i, int j) const {
+        return {static_cast<long long>(std::floor(p.x / tolerance_)) + i,
+                static_cast<long long>(std::floor(p.y / tolerance_)) + j};
+    }
+    const Boundary& pieces_;
+    double tolerance_;
+    std::vector<Entry> at_;  ///< sorted by the raster of the tolerance
+};
+
+/// Puts the pieces into closed curves, each piece beginning exactly where the one before ends.
+Boundary stitched(const Boundary& pieces, double tolerance) {
+    const Beginnings beginnings(pieces, tolerance);
+    std::vector<bool> used(pieces.size(), false);
+    Boundary rim;
+    int loop = 0;
+    for (std::size_t first = 0; first < pieces.size(); ++first) {
+        if (used[first]) continue;
+        const std::size_t start = rim.size();
+        for (std::size_t k = first; !used[k];) {
+            used[k] = true;
+            Edge e = pieces[k];
+            e.loop = loop;
+            if (rim.size() > start) e.a = rim.back().b;
+            rim.push_back(e);
+            const Point begin = rim[start].a;
+            if (rim.size() > start + 1 && std::hypot(e.b.x - begin.x, e.b.y - begin.y) < tolerance) break;
+            k = beginnings.next(e.b, used);
+            if (k == pieces.size())
+                throw NoAnswer(
+                    "etch fronts touch in a single point, so that rounding decides whether they have met; change the "
+                    "undercut by a nanometre");
+        }
+        rim.back().b = rim[start].a;
+        ++loop;
+    }
+    return rim;
+}
+
+/// Numbers the loops by falling area, outer rims first.
+void number_loops(Boundary& rim) {
+    std::vector<Loop> found = loops(rim);
+    std::stable_sort(found.begin(), found.end(), [](const Loop& a, const Loop& b) {
+        if ((a.area > 0.0) != (b.area > 0.0)) return a.area > 0.0;
+        return std::abs(a.area) > std::abs(b.area);
+    });
+    std::vector<int> number(found.size());
+    for (std::size_t k = 0; k < found.size(); ++k)
+        number[static_cast<std::size_t>(found[k].number)] = static_cast<int>(k);
+    for (Edge& e : rim) e.loop = number[static_cast<std::size_t>(e.loop)];
+    std::stable_sort(rim.begin(), rim.end(), [](const Edge& a, const Edge& b) { return a.loop < b.loop; });
+}
+
+}  // namespace
+
+PlacedHoles placed(const HolePattern& pattern, const std::vector<Hole>& holes) {
+    PlacedHoles out{pattern.shape, pattern.size.si(), pattern.angle_rad, {}};
+    for (const Hole& hole : holes) out.centres.push_back(hole.centre);
+    return out;
+}
+
+double distance_to_hole(const PlacedHoles& holes, Point centre, Point p) {
+    const Point q = turned({p.x - centre.x, p.y - centre.y}, -holes.angle_rad);
+    const double half = 0.5 * holes.size;
+    switch (holes.shape) {
+        case HoleShape::circle: return std::max(0.0, std::hypot(q.x, q.y) - half);
+        case HoleShape::square:
+            return std::hypot(std::max(0.0, std::abs(q.x) - half), std::max(0.0, std::abs(q.y) - half));
+        case HoleShape::hexagon: break;
+    }
+    // Folded into the twelfth between the flat at the top and the corner on its right.
+    const double x = std::abs(q.x), y = std::abs(q.y);
+    const double along = 0.5 * std::sqrt(3.0) * x + 0.5 * y;  // across the slanted flat
+    const Point f = y >= along ? Point{x, y} : Point{std::abs(0.5 * x - 0.5 * std::sqrt(3.0) * y), along};
+    return std::hypot(std::max(0.0, f.x - half / std::sqrt(3.0)), std::max(0.0, f.y - half));
+}
+
+Boundary front(const PlacedHoles& holes, double undercut) {
+    const Boundary figure = grown(holes, undercut);
+    double reach = holes.shape == HoleShape::circle ? 0.5 * holes.size : 0.0;
+    for (const Point& p : turned_figure(holes)) reach = std::max(reach, std::hypot(p.x, p.y));
+    reach += undercut;
+    const Cutter cutter{holes, undercut, reach, figure};
+    const HoleIndex index(holes.centres, 2.0 * reach);
+    Boundary pieces;
+    std::vector<Point> others;
+    for (std::size_t k = 0; k < holes.centres.size(); ++k) {
+        const Point c = holes.centres[k];
+        others.clear();
+        index.near(c, 2.0 * reach, [&](std::size_t other) {
+            const Point o = holes.centres[other];
+            if (other != k && std::hypot(o.x - c.x, o.y - c.y) < 2.0 * reach) others.push_back(o);
+        });
+        const auto nearer = [c](Point p, Point q) {
+            return std::hypot(p.x - c.x, p.y - c.y) < std::hypot(q.x - c.x, q.y - c.y);
+        };
+        std::stable_sort(others.begin(), others.end(), nearer);  // near ones cover most: done sooner
+        cutter.uncovered(c, others, pieces);
+    }
+    Boundary rim = stitched(pieces, meeting * reach);
+    number_loops(rim);
+    return rim;
+}
+
+std::vector<Loop> loops(const Boundary& rim) {
+    std::vector<Loop> out;
+    for (auto first = rim.begin(); first != rim.end();) {
+        const auto last = std::find_if(first, rim.end(), [&](const Edge& e) { return e.loop != first->loop; });
+        const Boundary part(first, last);
+        const Box box = bounding_box(part);
+        out.push_back({first->loop, area(part), {0.5 * (box.low.x + box.high.x), 0.5 * (box.low.y + box.high.y)}});
+        first = last;
+    }
+    return out;
+}
+
+}  // namespace tymbal
