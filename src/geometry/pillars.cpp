@@ -8,6 +8,7 @@
 #include <array>
 #include <cmath>
 #include <limits>
+#include <map>
 #include <numeric>
 
 namespace tymbal {
@@ -111,13 +112,9 @@ LastOxide best_around(const PlacedHoles& holes, const std::vector<std::size_t>& 
 }
 
 /// Climbs from the Voronoi vertex of the centres to the maximum of the distance from the figures' edges.
-LastOxide climb(const PlacedHoles& holes, const HoleIndex& index, Point start, double distance) {
-    std::vector<std::size_t> candidates;
-    index.near(start, 1.3 * distance + holes.size, [&](std::size_t k) { candidates.push_back(k); });
+LastOxide climb(const PlacedHoles& holes, const std::vector<std::size_t>& candidates, Point start, double distance) {
     LastOxide best{start, distance_to_nearest(holes, candidates, start)};
     const double finest = same_distance * distance;
-    // On a regular lattice the vertex is the maximum already.
-    if (best_around(holes, candidates, best, finest).clears_at == best.clears_at) return best;
     for (double step = 0.1 * distance; step > finest;) {
         const LastOxide next = best_around(holes, candidates, best, step);
         if (next.clears_at == best.clears_at) step *= 0.5;
@@ -125,6 +122,37 @@ LastOxide climb(const PlacedHoles& holes, const HoleIndex& index, Point start, d
     }
     return best;
 }
+
+/// Climbs that are the same but for a shift are done once: a lattice has a handful of them.
+class Climber {
+public:
+    Climber(const PlacedHoles& holes, const HoleIndex& index) : holes_(holes), index_(index) {}
+
+    [[nodiscard]] LastOxide from(Point start, double distance) {
+        const double range = 1.3 * distance + holes_.size;
+        std::vector<std::size_t> candidates;
+        std::vector<std::array<long long, 2>> key;
+        index_.near(start, range, [&](std::size_t k) {
+            const Point d{holes_.centres[k].x - start.x, holes_.centres[k].y - start.y};
+            if (std::hypot(d.x, d.y) > range) return;
+            candidates.push_back(k);
+            const double unit = same_distance * distance;
+            key.push_back({std::llround(d.x / unit), std::llround(d.y / unit)});
+        });
+        std::sort(key.begin(), key.end());
+        const auto known = climbs_.find(key);
+        if (known != climbs_.end())
+            return {{start.x + known->second.place.x, start.y + known->second.place.y}, known->second.clears_at};
+        const LastOxide top = climb(holes_, candidates, start, distance);
+        climbs_[key] = {{top.place.x - start.x, top.place.y - start.y}, top.clears_at};
+        return top;
+    }
+
+private:
+    const PlacedHoles& holes_;
+    const HoleIndex& index_;
+    std::map<std::vector<std::array<long long, 2>>, LastOxide> climbs_;  ///< places relative to the start
+};
 
 /// Fronts that have met share a region: a forest of holes.
 class Regions {
@@ -179,7 +207,8 @@ double merging_undercut(std::vector<Link> links, std::size_t count) {
 /// Voronoi cells of some of the holes, and what is read off their corners.
 class Survey {
 public:
-    Survey(const PlacedHoles& holes, double spacing) : holes_(holes), all_(holes.centres, spacing) {}
+    Survey(const PlacedHoles& holes, double spacing)
+        : holes_(holes), all_(holes.centres, spacing), climber_(holes_, all_) {}
 
     /// Cells among the holes `members` inside boxes of half-width `extent`. Corners that lie within `known` of their
     /// hole along both axes are skipped. @returns the members whose cells reach the box
@@ -231,11 +260,12 @@ private:
         if (!spots_.empty() && std::hypot(last_.x - place.x, last_.y - place.y) < same_distance * distance) return;
         last_ = place;
         spots_.push_back(holes_.shape == HoleShape::circle ? LastOxide{place, distance - 0.5 * holes_.size}
-                                                           : climb(holes_, all_, place, distance));
+                                                           : climber_.from(place, distance));
     }
 
     const PlacedHoles& holes_;
     HoleIndex all_;
+    Climber climber_;
     std::vector<LastOxide> spots_;
     std::vector<Link> links_;
     Point last_;
