@@ -11,10 +11,13 @@
 #include "tymbal/base/warning.h"
 
 #include "tymbal/geometry/boundary.h"
+#include "tymbal/geometry/edge.h"
+#include "tymbal/geometry/front.h"
 #include "tymbal/geometry/holes.h"
 #include "tymbal/geometry/lattice.h"
 #include "tymbal/geometry/outline.h"
 #include "tymbal/geometry/overlap.h"
+#include "tymbal/geometry/pillars.h"
 
 #include "tymbal/grid/eigenpairs.h"
 #include "tymbal/grid/grid.h"
@@ -41,6 +44,9 @@
 #include "tymbal/optomechanics/readout.h"
 #include "tymbal/optomechanics/slab.h"
 
+#include "tymbal/release/drying.h"
+#include "tymbal/release/etch.h"
+#include "tymbal/release/film_loss.h"
 #include "tymbal/release/hole_sizes.h"
 
 #include "tymbal/task/design.h"

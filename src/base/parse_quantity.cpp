@@ -40,6 +40,10 @@ const std::vector<Unit>& units_of(Kind kind) {
     static const std::vector<Unit> inverse{{"1/m", 1.0}, {"1/nm", 1e9}, {"1/um", 1e6}};
     static const std::vector<Unit> molar{{"kg/mol", 1.0}, {"g/mol", 1e-3}};
     static const std::vector<Unit> viscosity{{"Pa s", 1.0}, {"uPa s", 1e-6}};
+    constexpr double per_minute = 1.0 / 60.0;
+    static const std::vector<Unit> speed{{"nm/min", 1e-9 * per_minute}, {"um/min", 1e-6 * per_minute}, {"nm/s", 1e-9}};
+    static const std::vector<Unit> surface{{"mN/m", 1e-3}, {"N/m", 1.0}};
+    static const std::vector<Unit> adhesion{{"J/m^2", 1.0}, {"mJ/m^2", 1e-3}};
     switch (kind) {
         case Kind::length: return length;
         case Kind::stress: return stress;
@@ -57,11 +61,14 @@ const std::vector<Unit>& units_of(Kind kind) {
         case Kind::inverse_length: return inverse;
         case Kind::molar_mass: return molar;
         case Kind::viscosity: return viscosity;
+        case Kind::speed: return speed;
+        case Kind::surface_tension: return surface;
+        case Kind::adhesion: return adhesion;
     }
     throw std::logic_error("units_of: unhandled kind");
 }
 
-constexpr std::array<Kind, 16> all_kinds{Kind::length,
+constexpr std::array<Kind, 19> all_kinds{Kind::length,
                                          Kind::stress,
                                          Kind::pressure,
                                          Kind::density,
@@ -76,7 +83,10 @@ constexpr std::array<Kind, 16> all_kinds{Kind::length,
                                          Kind::heat_capacity,
                                          Kind::inverse_length,
                                          Kind::molar_mass,
-                                         Kind::viscosity};
+                                         Kind::viscosity,
+                                         Kind::speed,
+                                         Kind::surface_tension,
+                                         Kind::adhesion};
 
 std::string accepted(Kind kind) {
     std::string text = "accepted: ";
@@ -166,6 +176,9 @@ std::string to_string(Kind kind) {
         case Kind::inverse_length: return "inverse length";
         case Kind::molar_mass: return "molar mass";
         case Kind::viscosity: return "viscosity";
+        case Kind::speed: return "speed";
+        case Kind::surface_tension: return "surface tension";
+        case Kind::adhesion: return "adhesion energy";
     }
     throw std::logic_error("to_string: unhandled kind");
 }

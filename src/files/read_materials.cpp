@@ -17,6 +17,8 @@ namespace fs = std::filesystem;
 
 constexpr std::array<const char*, 3> solid_files{"films.toml", "solids.toml", "metals.toml"};
 constexpr const char* gas_file = "gases.toml";
+constexpr const char* etchant_file = "etchants.toml";
+constexpr const char* liquid_file = "liquids.toml";
 
 void require_known(const TomlTable& table, const std::vector<std::string>& known) {
     for (const std::string& key : table.keys())
@@ -96,6 +98,26 @@ Gas read_gas(const std::string& name, const TomlTable& row) {
             read_value<Viscosity>(row, "viscosity", Kind::viscosity)};
 }
 
+Etchant read_etchant(const std::string& name, const TomlTable& row) {
+    require_known(row, {"title", "hazard", "rates"});
+    Etchant etchant{name, row.text("title"), row.text("hazard"), {}};
+    const TomlTable rates = row.table("rates");
+    for (const std::string& material : rates.keys())
+        etchant.rates.emplace(material, read_value<Speed>(rates, material, Kind::speed));
+    return etchant;
+}
+
+Liquid read_liquid(const std::string& name, const TomlTable& row) {
+    require_known(row, {"title", "hazard", "surface_tension", "adhesion"});
+    Liquid liquid{name,
+                  row.text("title"),
+                  row.text("hazard"),
+                  read_value<Tension>(row, "surface_tension", Kind::surface_tension),
+                  {}};
+    read_optional(row, "adhesion", Kind::adhesion, liquid.adhesion);
+    return liquid;
+}
+
 bool holds_table(const fs::path& folder) {
     std::error_code ignored;
     return fs::is_regular_file(folder / gas_file, ignored);
@@ -136,6 +158,15 @@ Materials read_materials(const std::string& folder) {
         });
     for_each_row(gas_file, [&](const std::string& name, const TomlTable& row) {
         materials.gases.emplace(name, read_gas(name, row));
+    });
+    for_each_row(etchant_file, [&](const std::string& name, const TomlTable& row) {
+        materials.etchants.emplace(name, read_etchant(name, row));
+        for (const auto& rate : materials.etchants.at(name).rates)
+            if (materials.solids.count(rate.first) == 0)
+                throw InputError(row.place("rates"), rate.first, "is no row of films, solids or metals");
+    });
+    for_each_row(liquid_file, [&](const std::string& name, const TomlTable& row) {
+        materials.liquids.emplace(name, read_liquid(name, row));
     });
     return materials;
 }

@@ -170,6 +170,20 @@ void write_json(std::ostream& out, const Materials& materials, const std::string
         add_value(entry, "viscosity_pa_s", std::optional<Sourced<Viscosity>>(gas.viscosity));
         root[name] = entry;
     }
+    for (const auto& [name, etchant] : materials.etchants) {
+        if (!row.empty() && row != name) continue;
+        Json rates = Json::object();
+        for (const auto& [material, rate] : etchant.rates)
+            add_value(rates, material.c_str(), std::optional<Sourced<Speed>>(rate));
+        root[name] = {{"title", etchant.title}, {"hazard", etchant.hazard}, {"rates_m_per_s", rates}};
+    }
+    for (const auto& [name, liquid] : materials.liquids) {
+        if (!row.empty() && row != name) continue;
+        Json entry{{"title", liquid.title}, {"hazard", liquid.hazard}};
+        add_value(entry, "surface_tension_n_per_m", std::optional<Sourced<Tension>>(liquid.surface_tension));
+        add_value(entry, "adhesion_j_per_m2", liquid.adhesion);
+        root[name] = entry;
+    }
     out << root.dump(2, ' ', false, Json::error_handler_t::replace) << '\n';
 }
 

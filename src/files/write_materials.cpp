@@ -5,6 +5,8 @@
 #include "tymbal/base/error.h"
 #include "tymbal/base/nearest.h"
 
+#include <algorithm>
+
 namespace tymbal {
 
 namespace {
@@ -49,26 +51,41 @@ void write_gas(std::ostream& out, const Gas& g) {
     write_value(out, "viscosity", "uPa s", 1e-6, g.viscosity);
 }
 
+void write_etchant(std::ostream& out, const Etchant& e) {
+    out << e.row << ": " << e.title << '\n';
+    for (const auto& [material, rate] : e.rates) write_value(out, material.c_str(), "nm/min", 1e-9 / 60.0, rate);
+    if (!e.hazard.empty())
+        out << "  hazard: " << e.hazard << "; trained and authorised people only, local rules decide\n";
+}
+
+void write_liquid(std::ostream& out, const Liquid& l) {
+    out << l.row << ": " << l.title << '\n';
+    write_value(out, "surface tension", "mN/m", 1e-3, l.surface_tension);
+    write_optional(out, "adhesion left", "J/m^2", 1.0, l.adhesion);
+}
+
+/// Writes the rows of one kind that are asked for, an empty line between rows.
+template <class Row>
+void write_rows(std::ostream& out, const std::map<std::string, Row>& rows, const std::string& wanted,
+                std::vector<std::string>& names, void (*write)(std::ostream&, const Row&)) {
+    for (const auto& [name, row] : rows) {
+        if (wanted.empty() || wanted == name) {
+            if (!names.empty() && wanted.empty()) out << '\n';
+            write(out, row);
+        }
+        names.push_back(name);
+    }
+}
+
 }  // namespace
 
 void write_materials(std::ostream& out, const Materials& materials, const std::string& row) {
     std::vector<std::string> names;
-    bool found = false;
-    for (const auto& [name, solid] : materials.solids) {
-        names.push_back(name);
-        if (!row.empty() && row != name) continue;
-        if (found) out << '\n';
-        write_solid(out, solid);
-        found = true;
-    }
-    for (const auto& [name, gas] : materials.gases) {
-        names.push_back(name);
-        if (!row.empty() && row != name) continue;
-        if (found) out << '\n';
-        write_gas(out, gas);
-        found = true;
-    }
-    if (!found)
+    write_rows(out, materials.solids, row, names, write_solid);
+    write_rows(out, materials.gases, row, names, write_gas);
+    write_rows(out, materials.etchants, row, names, write_etchant);
+    write_rows(out, materials.liquids, row, names, write_liquid);
+    if (!row.empty() && std::find(names.begin(), names.end(), row) == names.end())
         throw InputError(
             {}, row, "is no row of the material table" + suggestion(row, names) + "; `tymbal materials` lists them");
 }

@@ -51,9 +51,28 @@ struct Gas {
 };
 
 /// The whole table, by row name.
+/// A wet etchant and the rates at which it removes materials of the table, fresh and at room temperature.
+struct Etchant {
+    std::string row;
+    std::string title;                            ///< composition
+    std::string hazard;                           ///< what cautions it needs, e.g. "hydrofluoric acid"
+    std::map<std::string, Sourced<Speed>> rates;  ///< by material row; absent: not known, which is not zero
+};
+
+/// What a chip is dried from.
+struct Liquid {
+    std::string row;
+    std::string title;
+    std::string hazard;
+    Sourced<Tension> surface_tension;          ///< zero: no meniscus passes
+    std::optional<Sourced<Tension>> adhesion;  ///< energy per area, J/m^2, that holds faces which have touched in it
+};
+
 struct Materials {
     std::map<std::string, Solid> solids;
     std::map<std::string, Gas> gases;
+    std::map<std::string, Etchant> etchants;
+    std::map<std::string, Liquid> liquids;
 };
 
 }  // namespace tymbal

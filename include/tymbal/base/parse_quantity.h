@@ -28,6 +28,9 @@ enum class Kind {
     inverse_length,
     molar_mass,
     viscosity,
+    speed,
+    surface_tension,
+    adhesion,
 };
 
 [[nodiscard]] std::string to_string(Kind kind);
