@@ -51,6 +51,7 @@
 #include "tymbal/task/predict.h"
 
 #include "tymbal/files/design_keys.h"
+#include "tymbal/files/hole_file.h"
 #include "tymbal/files/read_design.h"
 #include "tymbal/files/read_gdsii.h"
 #include "tymbal/files/read_materials.h"
