@@ -49,11 +49,18 @@
 #include "tymbal/release/film_loss.h"
 #include "tymbal/release/hole_sizes.h"
 
+#include "tymbal/pattern/drawing.h"
+#include "tymbal/pattern/hole_figure.h"
+#include "tymbal/pattern/hole_sites.h"
+
 #include "tymbal/task/design.h"
 #include "tymbal/task/predict.h"
 
 #include "tymbal/files/design_keys.h"
+#include "tymbal/files/hole_file.h"
 #include "tymbal/files/read_design.h"
+#include "tymbal/files/read_gdsii.h"
 #include "tymbal/files/read_materials.h"
+#include "tymbal/files/write_gdsii.h"
 #include "tymbal/files/write_json.h"
 #include "tymbal/files/write_table.h"

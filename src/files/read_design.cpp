@@ -6,11 +6,13 @@
 #include "tymbal/base/nearest.h"
 #include "tymbal/film/thermal_stress.h"
 #include "tymbal/geometry/boundary.h"
+#include "tymbal/pattern/drawing.h"
 
 #include <nettle/sha2.h>
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 #include <map>
 
 namespace tymbal {
@@ -163,9 +165,11 @@ Chip read_chip(const DesignSection& s) {
 Process read_process(const DesignSection& s) {
     constexpr Range bias{-1e-5, 1e-5, "-10 to 10 um"};
     const Sourced<Length> none(Length{}, Length{}, {"no bias in the design: taken as none", Origin::fallback});
+    const std::optional<Length> grid = s.optional<Length>("address_grid", {1e-9, 1e-5, "1 nm to 10 um"});
+    if (grid && std::abs(grid->si() / drawn_unit_m - std::round(grid->si() / drawn_unit_m)) > 1e-6)
+        s.table().refuse("address_grid", "is no multiple of 1 nm, the unit in which patterns are drawn");
     return {s.has("lithography_bias") ? s.sourced<Length>("lithography_bias", bias) : none,
-            s.has("etch_bias") ? s.sourced<Length>("etch_bias", bias) : none,
-            s.optional<Length>("address_grid", {1e-10, 1e-5, "0.1 nm to 10 um"}),
+            s.has("etch_bias") ? s.sourced<Length>("etch_bias", bias) : none, grid,
             s.optional<Length>("least_feature", {1e-8, 1e-3, "10 nm to 1 mm"})};
 }
 
@@ -235,14 +239,17 @@ Design parse_design(const std::string& text, const std::string& path, const Mate
     require_thin(film_section, film, outline);
     if (chip) require_within_chip(*find("chip"), *chip, outline);
 
-    Design design{read_title(root), path, sha256_hex(text), film, outline, {}, {}, {}, chip, {}, {}, {}, {}, {}};
-    if (const auto* s = find("holes")) design.holes = read_holes(*s, outline);
+    Design design{read_title(root), path, sha256_hex(text), film, outline, {}, {}, {}, chip, {}, {}, {}, {}, {}, {}};
+    if (const auto* s = find("process")) design.process = read_process(*s);
+    if (const auto* s = find("holes")) {
+        design.holes = read_holes(*s, outline, design.process);
+        design.hole_file = hole_file_path(*s);
+    }
     if (const auto* s = find("release")) {
         if (s->has("sacrificial")) (void)find_row(*s, "sacrificial", materials.solids);
         design.release = {s->plain<Length>("gap", ranges::thickness),
                           s->has("sacrificial") ? s->text("sacrificial") : ""};
     }
-    if (const auto* s = find("process")) design.process = read_process(*s);
     if (const auto* s = find("surroundings"))
         design.surroundings =
             Surroundings{find_row(*s, "gas", materials.gases), s->sourced<Pressure>("pressure", ranges::not_negative)};

@@ -1,11 +1,13 @@
 #include "read_figure.h"
 
+#include "tymbal/files/hole_file.h"
 #include "tymbal/geometry/boundary.h"
 #include "tymbal/geometry/lattice.h"
 #include "tymbal/geometry/overlap.h"
 
 #include <algorithm>
 #include <cmath>
+#include <filesystem>
 #include <stdexcept>
 
 namespace tymbal {
@@ -58,6 +60,41 @@ Polygon read_polygon(const DesignSection& s) {
     return p;
 }
 
+/// A design may come from a stranger: what it names must lie in its own folder.
+bool stays_inside(const std::filesystem::path& path) {
+    return !path.empty() && !path.is_absolute() &&
+           std::none_of(path.begin(), path.end(), [](const std::filesystem::path& part) { return part == ".."; });
+}
+
+/// The file draws holes, the design speaks of released ones: every edge moves by the biases between.
+Sourced<Length> size_from_file(const DesignSection& s, const HoleFile& file, const char* size_key,
+                               const std::optional<Process>& process) {
+    if (!file.drawn_width_m) s.table().missing(size_key, "the holes' size; the file has none");
+    double growth = 0.0, deviation = 0.0;
+    if (process) {
+        growth = process->lithography_bias.si() + process->etch_bias.si();
+        deviation = std::hypot(process->lithography_bias.deviation_si(), process->etch_bias.deviation_si());
+    }
+    const double released = *file.drawn_width_m + 2.0 * growth;
+    if (!(released >= ranges::lateral.low && released <= ranges::lateral.high))
+        s.table().refuse("file",
+                         std::string("draws holes that would be released with a size out of range; accepted: ") +
+                             ranges::lateral.words);
+    return {Length::from_si(released),
+            Length::from_si(2.0 * deviation),
+            {"as drawn in the file of holes, with the biases of [process]", Origin::design}};
+}
+
+/// A design that gives the size speaks of released holes; a process hardly doubles or halves what is drawn.
+void require_likely(const DesignSection& s, const HoleFile& file, const Sourced<Length>& size, const char* size_key) {
+    if (!file.drawn_width_m) return;
+    const double ratio = size.si() / *file.drawn_width_m;
+    if (ratio > 0.5 && ratio < 2.0) return;
+    s.table().refuse(size_key, "is more than a factor 2 off the size that the file of holes draws (" +
+                                   std::to_string(*file.drawn_width_m * 1e6) +
+                                   " um); correct one of them, or leave the key out to take the file's");
+}
+
 Lattice to_lattice(const std::string& word) {
     if (word == "square") return Lattice::square;
     if (word == "triangular") return Lattice::triangular;
@@ -81,6 +118,14 @@ Figure read_hole_figure(const DesignSection& s) {
     return figure;
 }
 
+void refuse_foreign_keys(const DesignSection& s, const std::string& lattice) {
+    const bool listed = lattice == "list" || lattice == "file";
+    for (const char* key : {"pitch", "field", "omit"})
+        if (listed && s.has(key)) s.table().refuse(key, "does not belong to lattice = \"" + lattice + "\"");
+    if (lattice != "list" && s.has("centres")) s.table().refuse("centres", "belongs to lattice = \"list\"");
+    if (lattice != "file" && s.has("file")) s.table().refuse("file", "belongs to lattice = \"file\"");
+}
+
 void read_extent(const DesignSection& s, const Outline& outline, HolePattern& holes) {
     if (!s.has("field")) return;
     const auto xy = s.table().quantities("field", Kind::length, 2);
@@ -92,12 +137,12 @@ void read_extent(const DesignSection& s, const Outline& outline, HolePattern& ho
     holes.field = {Length::from_si(xy[0]), Length::from_si(xy[1])};
 }
 
-void require_listed_inside(const DesignSection& s, const Outline& outline, const HolePattern& holes) {
+void require_listed_inside(const DesignSection& s, const Outline& outline, const HolePattern& holes, const char* key) {
     const Boundary rim = boundary(outline);
     for (std::size_t k = 0; k < holes.centres.size(); ++k)
         if (signed_distance(rim, holes.centres[k]) < 0.5 * holes.size.si() + holes.margin.si())
             s.table().refuse(
-                "centres", "number " + std::to_string(k + 1) + " puts its hole outside the outline or into its margin");
+                key, "number " + std::to_string(k + 1) + " puts its hole outside the outline or into its margin");
 }
 
 }  // namespace
@@ -121,31 +166,45 @@ Outline read_outline(const DesignSection& s) {
     return read_polygon(s);
 }
 
-HolePattern read_holes(const DesignSection& s, const Outline& outline) {
-    const std::string word = s.has("lattice") ? s.text("lattice") : "";
-    if (word == "file") s.table().refuse("lattice", "\"file\" is not supported yet by this version; list the centres");
-    const Lattice lattice = to_lattice(s.choice("lattice", {"square", "triangular", "honeycomb", "list"}));
+std::string hole_file_path(const DesignSection& s) {
+    if (!s.has("lattice") || s.text("lattice") != "file") return "";
+    if (!s.has("file")) s.table().missing("file", "the file of holes, .csv or .gds");
+    const std::filesystem::path named = s.text("file");
+    if (!stays_inside(named))
+        s.table().refuse(
+            "file",
+            "must lie beside the design file or in a folder below it; neither an absolute path nor '..' is "
+            "accepted, since a design may come from a stranger");
+    return (std::filesystem::path(s.table().place("file").file).parent_path() / named).string();
+}
+
+HolePattern read_holes(const DesignSection& s, const Outline& outline, const std::optional<Process>& process) {
+    const std::string word = s.choice("lattice", {"square", "triangular", "honeycomb", "list", "file"});
+    const Lattice lattice = to_lattice(word);
+    const bool listed = lattice == Lattice::list, from_file = word == "file";
     const Figure figure = read_hole_figure(s);
-    const Sourced<Length> size = s.sourced<Length>(figure.size_key, ranges::lateral);
-    const bool listed = lattice == Lattice::list;
-    for (const char* key : {"pitch", "field", "omit"})
-        if (listed && s.has(key)) s.table().refuse(key, "does not belong to lattice = \"list\"");
-    if (!listed && s.has("centres")) s.table().refuse("centres", "belongs to lattice = \"list\"");
+    refuse_foreign_keys(s, word);
+    const double angle = s.has("angle") ? s.plain<Angle>("angle", ranges::any).si() : 0.0;
+    const HoleFile file = from_file ? read_hole_file(hole_file_path(s), figure.shape, angle) : HoleFile{};
+    const Sourced<Length> size = from_file && !s.has(figure.size_key)
+                                     ? size_from_file(s, file, figure.size_key, process)
+                                     : s.sourced<Length>(figure.size_key, ranges::lateral);
+    require_likely(s, file, size, figure.size_key);
     HolePattern holes{lattice, figure.shape, size, listed ? size : s.sourced<Length>("pitch", ranges::lateral),
-                      0.0,     Length{},     {},   {},
+                      angle,   Length{},     {},   file.centres,
                       {}};
-    if (s.has("angle")) holes.angle_rad = s.plain<Angle>("angle", ranges::any).si();
     holes.margin = s.has("margin") ? s.plain<Length>("margin", ranges::not_negative)
                                    : Length::from_si(listed ? 0.0 : 0.5 * holes.pitch.si());
-    if (listed) {
+    if (word == "list") {
         holes.centres = s.table().points("centres", most_holes);
         if (holes.centres.empty()) s.table().refuse("centres", "is empty; leave [holes] out for a film without holes");
-        require_listed_inside(s, outline, holes);
     }
+    const char* const list_key = from_file ? "file" : "centres";
+    if (listed) require_listed_inside(s, outline, holes, list_key);
     if (s.has("omit")) holes.omit = s.table().index_pairs("omit", most_holes);
     read_extent(s, outline, holes);
     if (pattern_overlaps(holes))
-        s.table().refuse(listed ? "centres" : "pitch",
+        s.table().refuse(listed ? list_key : "pitch",
                          std::string("lets neighbouring holes touch or overlap; the pitch must exceed the hole's ") +
                              figure.size_key + " with a ligament to spare");
     return holes;

@@ -51,6 +51,7 @@ struct Design {
     std::optional<Cavity> cavity;
     Limits limits;
     Solve solve;
+    std::string hole_file;  ///< that the holes were read from; empty when they are in the design itself
 };
 
 }  // namespace tymbal

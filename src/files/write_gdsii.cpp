@@ -1,0 +1,114 @@
+#include "tymbal/files/write_gdsii.h"
+
+#include "gdsii_records.h"
+
+#include <cmath>
+#include <cstdint>
+
+namespace tymbal {
+
+namespace {
+
+namespace record = gdsii::record;
+
+void append(std::string& to, std::uint64_t value, unsigned bytes) {
+    for (unsigned k = bytes; k-- > 0;) to.push_back(static_cast<char>((value >> (8 * k)) & 0xFFU));
+}
+
+/// Collects the data of one record, then writes it.
+class RecordWriter {
+public:
+    explicit RecordWriter(std::ostream& out) : out_(out) {}
+
+    RecordWriter& number16(int value) { return add(static_cast<std::uint32_t>(value), 2); }
+    RecordWriter& point(DrawnPoint p) {
+        return add(static_cast<std::uint32_t>(p.x), 4).add(static_cast<std::uint32_t>(p.y), 4);
+    }
+    RecordWriter& text(const std::string& text) {
+        data_ += text;
+        if (text.size() % 2 == 1) data_.push_back('\0');
+        return *this;
+    }
+
+    /// Positive: exponent of 16 plus 64 (one byte), and a mantissa of 56 bits between 1/16 and 1.
+    RecordWriter& real(double value) {
+        int exponent = 0;
+        const double mantissa = std::frexp(value, &exponent);
+        const int sixteens = static_cast<int>(std::ceil(exponent / 4.0));
+        const auto digits = static_cast<std::uint64_t>(std::ldexp(mantissa, 56 + exponent - 4 * sixteens));
+        return add(static_cast<std::uint32_t>(64 + sixteens), 1).add(digits, 7);
+    }
+
+    void write(unsigned type) {
+        std::string head;
+        append(head, data_.size() + 4, 2);
+        append(head, type, 2);
+        out_ << head << data_;
+        data_.clear();
+    }
+
+private:
+    RecordWriter& add(std::uint64_t value, unsigned bytes) {
+        append(data_, value, bytes);
+        return *this;
+    }
+
+    std::ostream& out_;
+    std::string data_;
+};
+
+void write_dates(RecordWriter& to, unsigned type) {
+    for (int k = 0; k < 12; ++k) to.number16(0);  // changed and read, each with six numbers
+    to.write(type);
+}
+
+void write_figure(RecordWriter& to, const DrawnFigure& figure) {
+    to.write(record::boundary);
+    to.number16(static_cast<int>(figure.layer)).write(record::layer);
+    to.number16(0).write(record::data_type);
+    for (const DrawnPoint p : figure.corners) to.point(p);
+    to.point(figure.corners.front()).write(record::coordinates);
+    to.write(record::end_element);
+}
+
+/// The corners of an array lie one step beyond its last column and row; a lone column or row needs a step all the same.
+void write_array_shape(RecordWriter& to, const Placement& p) {
+    to.number16(p.columns).number16(p.rows).write(record::columns_rows);
+    const DrawnPoint column = p.columns > 1 ? p.column_step : DrawnPoint{p.row_step.y, 0};
+    const DrawnPoint row = p.rows > 1 ? p.row_step : DrawnPoint{0, p.column_step.x};
+    to.point(p.at)
+        .point({p.at.x + p.columns * column.x, p.at.y + p.columns * column.y})
+        .point({p.at.x + p.rows * row.x, p.at.y + p.rows * row.y})
+        .write(record::coordinates);
+}
+
+void write_placement(RecordWriter& to, const Placement& p, const std::string& name) {
+    const bool single = p.columns == 1 && p.rows == 1;
+    to.write(single ? record::reference : record::array);
+    to.text(name).write(record::referred_name);
+    if (single)
+        to.point(p.at).write(record::coordinates);
+    else
+        write_array_shape(to, p);
+    to.write(record::end_element);
+}
+
+}  // namespace
+
+void write_gdsii(std::ostream& out, const Drawing& drawing) {
+    RecordWriter to(out);
+    to.number16(600).write(record::header);
+    write_dates(to, record::begin_library);
+    to.text("TYMBAL").write(record::library_name);
+    to.real(drawn_unit_m / 1e-6).real(drawn_unit_m).write(record::units);
+    for (const DrawnCell& cell : drawing.cells) {
+        write_dates(to, record::begin_cell);
+        to.text(cell.name).write(record::cell_name);
+        for (const DrawnFigure& figure : cell.figures) write_figure(to, figure);
+        for (const Placement& p : cell.placements) write_placement(to, p, drawing.cells[p.cell].name);
+        to.write(record::end_cell);
+    }
+    to.write(record::end_library);
+}
+
+}  // namespace tymbal
