@@ -26,6 +26,7 @@
 
 #include "tymbal/film/film.h"
 #include "tymbal/film/film_map.h"
+#include "tymbal/film/in_plane.h"
 #include "tymbal/film/prestress.h"
 #include "tymbal/film/thermal_stress.h"
 #include "tymbal/film/unit_cell.h"
@@ -44,6 +45,16 @@
 #include "tymbal/optomechanics/readout.h"
 #include "tymbal/optomechanics/slab.h"
 
+#include "tymbal/light/gap_readout.h"
+#include "tymbal/light/stack.h"
+
+#include "tymbal/nonlinear/duffing.h"
+
+#include "tymbal/heat/heating.h"
+
+#include "tymbal/chip/plate.h"
+#include "tymbal/chip/radiation_band.h"
+
 #include "tymbal/release/drying.h"
 #include "tymbal/release/etch.h"
 #include "tymbal/release/film_loss.h"
@@ -53,8 +64,15 @@
 #include "tymbal/pattern/hole_figure.h"
 #include "tymbal/pattern/hole_sites.h"
 
+#include "tymbal/plan/measurement.h"
+#include "tymbal/plan/neighbours.h"
+#include "tymbal/plan/spots.h"
+
 #include "tymbal/task/design.h"
+#include "tymbal/task/effective_film.h"
+#include "tymbal/task/plan.h"
 #include "tymbal/task/predict.h"
+#include "tymbal/task/solved.h"
 
 #include "tymbal/files/design_keys.h"
 #include "tymbal/files/hole_file.h"
@@ -63,4 +81,5 @@
 #include "tymbal/files/read_materials.h"
 #include "tymbal/files/write_gdsii.h"
 #include "tymbal/files/write_json.h"
+#include "tymbal/files/write_plan.h"
 #include "tymbal/files/write_table.h"

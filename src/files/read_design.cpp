@@ -152,6 +152,20 @@ void require_within_chip(const DesignSection& s, const Chip& chip, const Outline
         s.table().refuse("length", "leaves part of the outline outside the chip; see also chip.position");
 }
 
+std::vector<ChipEdge> read_held(const DesignSection& s) {
+    const std::map<std::string, ChipEdge> names{
+        {"left", ChipEdge::left}, {"right", ChipEdge::right}, {"lower", ChipEdge::lower}, {"upper", ChipEdge::upper}};
+    std::vector<ChipEdge> held;
+    for (const std::string& word : s.table().texts("held", names.size())) {
+        const auto found = names.find(word);
+        if (found == names.end())
+            s.table().refuse(
+                "held", "has '" + word + "'; accepted: left, right, lower, upper" + suggestion(word, row_names(names)));
+        held.push_back(found->second);
+    }
+    return held;
+}
+
 Chip read_chip(const DesignSection& s) {
     Chip chip;
     chip.width = s.optional<Length>("width", ranges::lateral).value_or(Length{});
@@ -159,6 +173,8 @@ Chip read_chip(const DesignSection& s) {
     chip.thickness = s.plain<Length>("thickness", ranges::lateral);
     if (s.has("material")) chip.material = s.text("material");
     chip.position = s.point("position");
+    if (s.has("edges")) chip.along_110 = s.choice("edges", {"110", "100"}) == "110";
+    if (s.has("held")) chip.held = read_held(s);
     return chip;
 }
 
@@ -173,10 +189,21 @@ Process read_process(const DesignSection& s) {
             s.optional<Length>("least_feature", {1e-8, 1e-3, "10 nm to 1 mm"})};
 }
 
-Readout read_readout(const DesignSection& s) {
+/// What lies under the gap: as said, the chip when there is a gap, nothing when there is none.
+std::string read_below(const DesignSection& s, const Materials& materials, const Design& design) {
+    if (!s.has("below")) return design.release ? (design.chip ? design.chip->material : "silicon") : "none";
+    if (s.text("below") == "none") return "none";
+    const Solid& row = find_row(s, "below", materials.solids);
+    if (!row.index) s.table().refuse("below", "is a row without a refractive index");
+    if (!design.release) s.table().refuse("below", "needs the gap between film and substrate; give release.gap");
+    return row.row;
+}
+
+Readout read_readout(const DesignSection& s, const Materials& materials, const Design& design) {
     constexpr Range light{1e-7, 2e-5, "100 nm to 20 um"};
+    constexpr Range watts{0.0, 100.0, "0 to 100 W"};
     return {s.plain<Length>("wavelength", light), s.plain<Length>("spot_radius", ranges::lateral), s.point("position"),
-            s.optional<Power>("power", ranges::not_negative), ""};
+            s.optional<Power>("power", watts), read_below(s, materials, design)};
 }
 
 Limits read_limits(const DesignSection& s) {
@@ -253,7 +280,7 @@ Design parse_design(const std::string& text, const std::string& path, const Mate
     if (const auto* s = find("surroundings"))
         design.surroundings =
             Surroundings{find_row(*s, "gas", materials.gases), s->sourced<Pressure>("pressure", ranges::not_negative)};
-    if (const auto* s = find("readout")) design.readout = read_readout(*s);
+    if (const auto* s = find("readout")) design.readout = read_readout(*s, materials, design);
     if (const auto* s = find("cavity")) {
         if (!design.readout) s->table().refuse("length", "needs a [readout] with the wavelength of the light");
         if (design.release)

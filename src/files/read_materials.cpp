@@ -57,12 +57,18 @@ void read_optional(const TomlTable& row, const std::string& key, Kind kind, std:
 }
 
 Dispersion read_index(const TomlTable& table) {
-    require_known(table, {"terms", "constant", "deviation", "from_um", "to_um", "source", "origin"});
+    require_known(table, {"terms", "constant", "points", "deviation", "from_um", "to_um", "source", "origin"});
     Dispersion index;
     if (table.has("constant")) index.constant = table.number("constant");
     if (table.has("terms"))
         for (const TomlTable& term : table.tables("terms"))
             index.terms.push_back({term.number("strength"), term.number("resonance_um")});
+    if (table.has("points"))
+        for (const TomlTable& point : table.tables("points"))
+            index.points.push_back({point.number("um"), point.number("n"), point.has("k") ? point.number("k") : 0.0});
+    for (std::size_t k = 1; k < index.points.size(); ++k)
+        if (!(index.points[k].um > index.points[k - 1].um)) table.refuse("points", "must rise in um");
+    if (index.points.size() == 1) table.refuse("points", "needs at least two entries; use constant for one");
     index.deviation = table.number("deviation");
     index.from_um = table.number("from_um");
     index.to_um = table.number("to_um");
@@ -73,7 +79,7 @@ Dispersion read_index(const TomlTable& table) {
 Solid read_solid(const std::string& name, const TomlTable& row) {
     require_known(row, {"title", "youngs_modulus", "poisson_ratio", "density", "film_stress", "thermal_expansion",
                         "thermal_conductivity", "heat_capacity", "strength", "quality_volume", "quality_surface",
-                        "extinction", "index"});
+                        "extinction", "index", "c11", "c12", "c44"});
     Solid solid;
     solid.row = name;
     solid.title = row.text("title");
@@ -89,6 +95,10 @@ Solid read_solid(const std::string& name, const TomlTable& row) {
     read_optional(row, "quality_surface", Kind::inverse_length, solid.quality_surface);
     read_optional(row, "extinction", Kind::ratio, solid.extinction);
     if (row.has("index")) solid.index = read_index(row.table("index"));
+    if (row.has("c11"))
+        solid.crystal =
+            Crystal{read_value<Stress>(row, "c11", Kind::stress), read_value<Stress>(row, "c12", Kind::stress),
+                    read_value<Stress>(row, "c44", Kind::stress)};
     return solid;
 }
 

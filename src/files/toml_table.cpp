@@ -208,6 +208,18 @@ std::vector<std::array<int, 2>> TomlTable::index_pairs(const std::string& key, s
     return pairs;
 }
 
+std::vector<std::string> TomlTable::texts(const std::string& key, std::size_t most) const {
+    const toml::value& value = at(key);
+    if (!value.is_array() || value.as_array().size() > most)
+        refuse(key, "must be a list of at most " + std::to_string(most) + " texts");
+    std::vector<std::string> all;
+    for (const toml::value& v : value.as_array()) {
+        if (!v.is_string()) refuse(key, "has " + kind_of(v) + " among its values; each must be a text");
+        all.push_back(v.as_string().str);
+    }
+    return all;
+}
+
 std::string TomlTable::written(const std::string& key) const {
     if (at(key).is_string()) return at(key).as_string().str.substr(0, 80);
     std::ostringstream out;

@@ -39,6 +39,7 @@ public:
     [[nodiscard]] std::vector<double> quantities(const std::string& key, Kind kind, std::size_t count) const;
     [[nodiscard]] std::vector<Point> points(const std::string& key, std::size_t most) const;
     [[nodiscard]] std::vector<std::array<int, 2>> index_pairs(const std::string& key, std::size_t most) const;
+    [[nodiscard]] std::vector<std::string> texts(const std::string& key, std::size_t most) const;
     [[nodiscard]] TomlTable table(const std::string& key) const;
     [[nodiscard]] std::vector<TomlTable> tables(const std::string& key) const;
 

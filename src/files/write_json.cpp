@@ -1,24 +1,16 @@
 #include "tymbal/files/write_json.h"
 
+#include "json_number.h"
+
 #include "tymbal/files/version.h"
 
 #include <nlohmann/json.hpp>
-
-#include <cmath>
 
 namespace tymbal {
 
 namespace {
 
 using Json = nlohmann::ordered_json;
-
-/// Numbers that are not finite have no JSON form and mean: does not apply.
-Json number(double value) {
-    return std::isfinite(value) ? Json(value) : Json(nullptr);
-}
-Json number(const std::optional<double>& value) {
-    return value ? number(*value) : Json(nullptr);
-}
 
 Json film_json(const EffectiveFilm& f) {
     return {{"fill_factor", number(f.fill_factor)},

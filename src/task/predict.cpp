@@ -3,6 +3,7 @@
 #include "tymbal/base/error.h"
 #include "tymbal/task/checks.h"
 #include "tymbal/task/effective_film.h"
+#include "tymbal/task/solved.h"
 #include "tymbal/task/uncertainty.h"
 
 #include <cmath>
@@ -13,28 +14,6 @@ namespace tymbal {
 
 namespace {
 
-const Solid& substrate_of(const Design& design, const Materials& materials) {
-    const std::string row = design.chip ? design.chip->material : "silicon";
-    const auto found = materials.solids.find(row);
-    if (found == materials.solids.end())
-        throw NoAnswer("the material table has no row '" + row + "' for the chip; radiation loss needs one");
-    return found->second;
-}
-
-LossInputs loss_inputs(const Design& design, const FilmOnOutline& laid, const EffectiveFilm& film,
-                       const Solid& substrate) {
-    const Length usual_wafer = Length::from_si(525e-6);  // common practice for 100 mm wafers, no published source
-    return {design.film,
-            substrate,
-            design.chip ? design.chip->thickness : usual_wafer,
-            design.surroundings,
-            design.release ? std::optional<Length>(design.release->gap) : std::nullopt,
-            film.mass_kg / film.outline_area_m2,
-            laid.outline_area,
-            perimeter(boundary(design.outline)),
-            design.holes ? design.holes->pitch.si() : 0.0};
-}
-
 std::optional<SlabResponse> see_slab(const Design& design, const FilmOnOutline& laid, Warnings& warnings) {
     if (!design.readout) return std::nullopt;
     const double wavelength = design.readout->wavelength.si();
@@ -43,25 +22,21 @@ std::optional<SlabResponse> see_slab(const Design& design, const FilmOnOutline& 
         warnings.push_back({"index-range",
                             "the readout wavelength lies outside the range of the film's index data; the "
                             "reflectivity is extrapolated"});
-    std::complex<double> index(at.n, design.film.extinction.si());
-    if (laid.film.cell) {
-        index = perforated_index(index, laid.film.cell->open_fraction);
-        if (design.holes->pitch.si() > 0.5 * wavelength)
-            warnings.push_back({"pitch-wavelength",
-                                "the hole pitch is not well below the wavelength: the film diffracts and may "
-                                "guide light, its averaged reflectivity is an orientation only"});
-    }
-    return slab(index, design.film.thickness.si(), wavelength);
+    if (laid.film.cell && design.holes->pitch.si() > 0.5 * wavelength)
+        warnings.push_back({"pitch-wavelength",
+                            "the hole pitch is not well below the wavelength: the film diffracts and may "
+                            "guide light, its averaged reflectivity is an orientation only"});
+    return slab(film_index(design, laid, wavelength), design.film.thickness.si(), wavelength);
 }
 
-std::vector<PredictedMode> complete(std::vector<Mode> modes, const Design& design, const LossInputs& inputs,
+std::vector<PredictedMode> complete(const std::vector<Mode>& modes, const Design& design, const LossInputs& inputs,
                                     double slab_amplitude) {
     std::vector<PredictedMode> complete;
-    for (Mode& mode : modes) {
+    for (const Mode& mode : modes) {
         LossBudget losses = loss_budget(mode, inputs);
         ModeFigures figures =
             see(mode, losses, design.film.temperature.si(), design.readout, design.cavity, slab_amplitude);
-        complete.push_back({std::move(mode), std::move(losses), std::move(figures)});
+        complete.push_back({mode, std::move(losses), std::move(figures)});
     }
     return complete;
 }
@@ -85,15 +60,45 @@ void require_averaged(Model model) {
 
 }  // namespace
 
-Prediction predict(const Design& design, const Materials& materials) {
+const Solid& substrate_of(const Design& design, const Materials& materials) {
+    const std::string row = design.chip ? design.chip->material : "silicon";
+    const auto found = materials.solids.find(row);
+    if (found == materials.solids.end())
+        throw NoAnswer("the material table has no row '" + row + "' for the chip; radiation loss needs one");
+    return found->second;
+}
+
+LossInputs loss_inputs(const Design& design, const FilmOnOutline& laid, const EffectiveFilm& film,
+                       const Solid& substrate) {
+    const Length usual_wafer = Length::from_si(525e-6);  // common practice for 100 mm wafers, no published source
+    return {design.film,
+            substrate,
+            design.chip ? design.chip->thickness : usual_wafer,
+            design.surroundings,
+            design.release ? std::optional<Length>(design.release->gap) : std::nullopt,
+            film.mass_kg / film.outline_area_m2,
+            laid.outline_area,
+            perimeter(boundary(design.outline)),
+            design.holes ? design.holes->pitch.si() : 0.0};
+}
+
+std::complex<double> film_index(const Design& design, const FilmOnOutline& laid, double wavelength) {
+    const IndexAt at = index_at(design.film.index, wavelength);
+    const std::complex<double> solid(at.n, design.film.extinction.si());
+    return laid.film.cell ? perforated_index(solid, laid.film.cell->open_fraction) : solid;
+}
+
+Solved solve_design(const Design& design, const Materials& materials) {
     require_averaged(design.solve.model);
     const Solid& substrate = substrate_of(design, materials);
-    const FilmOnOutline laid = lay_out(design.film, design.outline, design.holes, design.solve.accuracy);
-    ModeSet set = find_modes({design.outline, laid.film, design.solve.modes, design.solve.accuracy});
+    Solved solved{lay_out(design.film, design.outline, design.holes, design.solve.accuracy), {}, {}};
+    const FilmOnOutline& laid = solved.laid;
+    ModeSet& set = solved.set;
+    set = find_modes({design.outline, laid.film, design.solve.modes, design.solve.accuracy});
     add_cell_error(laid, set);
     add_uncertainties(design, laid, set);
 
-    Prediction out;
+    Prediction& out = solved.prediction;
     out.title = design.title;
     out.sha256 = design.sha256;
     out.model = "averaged";
@@ -104,14 +109,18 @@ Prediction predict(const Design& design, const Materials& materials) {
     append(out.warnings, validity_warnings(design, laid, set, out.film));
     out.slab = see_slab(design, laid, out.warnings);
     const LossInputs inputs = loss_inputs(design, laid, out.film, substrate);
-    out.modes = complete(std::move(set.modes), design, inputs, out.slab ? std::abs(out.slab->r) : 0.0);
+    out.modes = complete(set.modes, design, inputs, out.slab ? std::abs(out.slab->r) : 0.0);
     std::vector<LossBudget> budgets;
     for (const PredictedMode& m : out.modes) budgets.push_back(m.losses);
     append(out.warnings, loss_warnings(budgets, inputs));
     out.limits = check_limits(design, out.film, out.modes);
     out.sources = list_sources(design, substrate);
     out.grid_cells = static_cast<int>(set.fine.grid.nodes.size());
-    return out;
+    return solved;
+}
+
+Prediction predict(const Design& design, const Materials& materials) {
+    return solve_design(design, materials).prediction;
 }
 
 }  // namespace tymbal

@@ -117,6 +117,27 @@ TEST_SUITE("cli") {
         }
     }
 
+    TEST_CASE("plan prints tables of at most eighty columns with its cautions, JSON and CSV alone on standard output") {
+        for (const char* name : {"perforated-square", "plain-square", "disc", "ring", "corner-room"}) {
+            CAPTURE(name);
+            const Run run = tymbal("plan " + example(name) + " --modes 6");
+            CHECK(run.status == 0);
+            CHECK(run.out.find("CAUTIONS") != std::string::npos);
+            std::istringstream lines(run.out);
+            for (std::string line; std::getline(lines, line);) CHECK_MESSAGE(line.size() <= 80, line);
+        }
+        const json root = json::parse(tymbal("plan " + example("perforated-square") + " --modes 3 --json -").out);
+        CHECK(root["modes"].size() == 3);
+        for (const char* key :
+             {"window_low_hz", "record_s", "drive_ceiling_m", "peak_m_per_rthz", "pressure_limit_pa", "power_limit_w",
+              "nearest_harmonic", "nearest_chip_mode", "best_spot", "chip_radiation"})
+            CHECK_MESSAGE(root["modes"][0].contains(key), key);
+        CHECK(tymbal("plan " + example("disc") + " --modes 2 --csv -").out.rfind("index,label,frequency_hz", 0) == 0);
+        CHECK(tymbal("plan " + example("disc") + " --modes 2 --aim \"(7,7)\"").status == 1);
+        CHECK(tymbal("plan").status == 2);
+        CHECK(tymbal("plan --gas-share 2 " + example("disc")).status == 2);
+    }
+
     TEST_CASE("bad input ends with status 2 and file, line, key on standard error") {
         const fs::path bad =
             write("bad.toml", "[film]\nmaterial = \"nitride-stoichiometric\"\nthickness = \"50 GPa\"\n");

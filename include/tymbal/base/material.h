@@ -10,19 +10,32 @@
 
 namespace tymbal {
 
-/// Refractive index by a dispersion formula n^2 = 1 + sum B l^2/(l^2 - C^2), l the wavelength in micrometres,
-/// or a constant when there are no terms.
+/// Refractive index by a dispersion formula n^2 = 1 + sum B l^2/(l^2 - C^2), l the wavelength in micrometres, by
+/// points between which it runs straight, or a constant when there are neither.
 struct Dispersion {
     struct Term {
         double strength = 0.0;
         double resonance_um = 0.0;
     };
+    struct Point {
+        double um = 0.0;
+        double n = 1.0;
+        double extinction = 0.0;  ///< imaginary part
+    };
     std::vector<Term> terms;
-    double constant = 0.0;   ///< n when `terms` is empty
+    double constant = 0.0;   ///< n when `terms` and `points` are empty
     double deviation = 0.0;  ///< one sigma of n
     double from_um = 0.0;    ///< range in which the source gives the formula
     double to_um = 0.0;
     Source source;
+    std::vector<Point> points{};  ///< rising wavelength, at least two when there are any
+};
+
+/// Elastic constants of a cubic crystal.
+struct Crystal {
+    Sourced<Stress> c11;
+    Sourced<Stress> c12;
+    Sourced<Stress> c44;
 };
 
 /// A film or bulk solid. Values are for 300 K unless the citation says otherwise; absent means: not in the table.
@@ -41,6 +54,7 @@ struct Solid {
     std::optional<Sourced<InverseLength>> quality_surface;  ///< intrinsic surface Q per thickness, Q = value * h
     std::optional<Sourced<Ratio>> extinction;               ///< imaginary part of the index
     std::optional<Dispersion> index;
+    std::optional<Crystal> crystal;
 };
 
 struct Gas {

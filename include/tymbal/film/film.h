@@ -3,7 +3,18 @@
 
 #include "tymbal/base/material.h"
 
+#include <string>
+#include <vector>
+
 namespace tymbal {
+
+/// A layer on top of the film, over the whole outline.
+struct FilmLayer {
+    std::string material;  ///< row name
+    Sourced<Length> thickness;
+    Sourced<Stress> stress;  ///< equal-biaxial, tensile positive
+    Solid properties;        ///< its row; modulus, Poisson's ratio and density are there
+};
 
 /// A film after the material row and the overrides of the design have been joined; every property present.
 struct Film {
@@ -22,6 +33,7 @@ struct Film {
     Sourced<InverseLength> quality_surface;
     Sourced<Ratio> extinction;
     Dispersion index;
+    std::vector<FilmLayer> layers{};  ///< from the film upwards
 };
 
 /// Plate bending stiffness E h^3 / (12 (1 - nu^2)) of the solid film, N m.

@@ -2,6 +2,9 @@
 #pragma once
 
 #include "tymbal/film/film_map.h"
+#include "tymbal/film/in_plane.h"
+
+#include <functional>
 
 namespace tymbal {
 
@@ -14,6 +17,10 @@ struct TensionField {
     /// Linear between cell centres, constant beyond the outermost ones.
     [[nodiscard]] std::array<double, 3> at(Point p) const;
 };
+
+/// Tension pull + C : strain(u) gathered on the cells. @param pull  see InPlane::balance
+[[nodiscard]] TensionField tension_field(const Grid& grid, const InPlane& solver, const Vector& u,
+                                         const std::function<std::array<double, 3>(const Quadrant&)>& pull);
 
 /// Solves div(C : (strain + strain_0)) = 0 with the rim fixed, where strain_0 = stress (1 - nu)/E is the strain the
 /// deposition left in the film. Finite differences of the in-plane displacement on the same arms as the transverse

@@ -18,12 +18,13 @@ struct SlabResponse {
 /// Slab of complex index n + i k in vacuum. @param thickness_m, wavelength_m  both > 0
 [[nodiscard]] SlabResponse slab(std::complex<double> index, double thickness_m, double wavelength_m);
 
-/// Real index of a dispersion record at a wavelength.
-/// @return n; `inside` tells whether the wavelength lies in the source's range
+/// Index of a dispersion record at a wavelength.
+/// @return n; `inside` tells whether the wavelength lies in the source's range (a constant has none)
 struct IndexAt {
     double n = 1.0;
     double deviation = 0.0;
     bool inside = true;
+    double extinction = 0.0;  ///< imaginary part where the record's points give one
 };
 [[nodiscard]] IndexAt index_at(const Dispersion& dispersion, double wavelength_m);
 

@@ -40,11 +40,15 @@ struct LossBudget {
     std::string limited_by;  ///< name of the term with the largest loss at total.value
 };
 
+enum class ChipEdge { left, right, lower, upper };  // at least and greatest x, least and greatest y
+
 /// Substrate round the membrane; absent means a semi-infinite and plate-like silicon chip 525 um thick is assumed.
 struct Chip {
     Length width, length, thickness;
     std::string material = "silicon";
-    Point position;  ///< membrane centre on the chip, m from the chip's centre
+    Point position;                ///< membrane centre on the chip, m from the chip's centre
+    bool along_110 = true;         ///< cubic crystals: edges along <110>, else along <100>; surface (100)
+    std::vector<ChipEdge> held{};  ///< edges that the mount clamps; none: free all round
 };
 
 /// The gas in the chamber.

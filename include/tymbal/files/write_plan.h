@@ -1,0 +1,19 @@
+// The measurement plan for people and for scripts.
+#pragma once
+
+#include "tymbal/task/plan.h"
+
+#include <ostream>
+
+namespace tymbal {
+
+/// Aligned tables of at most 80 columns; every width, spectrum and time names its convention.
+void write_table(std::ostream& out, const Plan& plan);
+
+/// One row per mode, SI units, names in the first line.
+void write_csv(std::ostream& out, const Plan& plan);
+
+/// Keys are documented in README.md; a figure that does not apply is null.
+void write_json(std::ostream& out, const Plan& plan);
+
+}  // namespace tymbal

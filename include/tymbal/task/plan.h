@@ -1,0 +1,106 @@
+// The measurement plan: where to look, how long, how hard to drive, what pressure and power, where to put the spot.
+#pragma once
+
+#include "tymbal/chip/radiation_band.h"
+#include "tymbal/heat/heating.h"
+#include "tymbal/light/gap_readout.h"
+#include "tymbal/nonlinear/duffing.h"
+#include "tymbal/plan/measurement.h"
+#include "tymbal/plan/neighbours.h"
+#include "tymbal/plan/spots.h"
+#include "tymbal/task/predict.h"
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace tymbal {
+
+struct PlanOptions {
+    double allowed_shift = 1e-4;   ///< relative shift of a frequency by light that is still accepted
+    double gas_share = 0.1;        ///< of a mode's whole loss that gas may make
+    std::vector<std::string> aim;  ///< labels of the modes that one spot shall serve; empty: all
+};
+
+/// Reflected light of film, gap and substrate at the probe wavelength.
+struct LightPlan {
+    double wavelength_m = 0.0;
+    std::complex<double> film_index;
+    std::string below;            ///< row, or "none"
+    std::optional<double> gap_m;  ///< empty: both faces open
+    GapPoint here;
+    double relative_slope_per_m = 0.0;  ///< (dR/dgap)/R
+    double best_slope_per_m = 0.0;      ///< largest |dR/dgap| of any gap at this wavelength
+    Tolerance half;                     ///< gaps between which at least half the slope is left
+    Landmarks gaps;                     ///< within a quarter of the wavelength of the gap
+    Landmarks wavelengths;              ///< within a tenth of the probe's, at the gap
+    std::vector<Landmark> usual;        ///< slope at the gap for usual laser lines inside the index data
+};
+
+/// Film and chip under heat.
+struct HeatPlan {
+    Heating at_spot;              ///< per absorbed watt, with radiation of faces
+    double emissivity = 0.0;      ///< of one face, taken
+    double absorbed_share = 0.0;  ///< of the incident power; one deviation of extinction is its own size or more
+    double absorbed_std = 0.0;
+    double shift_per_kelvin = 0.0;  ///< df/f of a mode that only tension holds, chip and film warmed together, 1/K
+    double shift_per_kelvin_std = 0.0;
+    struct Cold {
+        double temperature_k = 0.0;
+        double stress_pa = 0.0;
+        double stress_std_pa = 0.0;
+    };
+    std::vector<Cold> cold;  ///< stress as deposited after cool-down
+};
+
+struct PlannedMode {
+    int index = 0;
+    std::string label;
+    int partner = 0;
+    double frequency_hz = 0.0;
+    double deviation_hz = 0.0;  ///< one standard deviation, numerics included
+    QualityBand quality;
+    std::string limited_by;
+    Timing timing;
+    Duffing duffing;
+    double drive_ceiling_m = 0.0;  ///< amplitude at the antinode that moves the line by half its width
+    double thermal_rms_m = 0.0;    ///< at the antinode
+    std::optional<double> overlap;
+    std::optional<double> peak_m_per_rthz;         ///< at the spot, one-sided
+    std::optional<double> peak_relative_per_rthz;  ///< of the reflected power
+    std::optional<double> peak_over_shot_noise;    ///< amplitude ratio, needs a power
+    std::string hidden;                            ///< why it will not be seen; empty: it should be
+    std::optional<SpotChoice> best;                ///< spot for this mode alone
+    double shift_per_absorbed_watt = 0.0;          ///< relative; 0 without a readout
+    std::optional<double> power_limit_w;           ///< incident, for the allowed shift; needs an absorbed share
+    std::optional<double> absorbed_limit_w;        ///< absorbed, for the allowed shift
+    std::optional<double> pressure_limit_pa;       ///< middle of the gas band
+    double pressure_low_pa = 0.0, pressure_high_pa = 0.0;
+    std::optional<double> trapped_shift_hz_per_pa;  ///< gas spring of the gap, walls that take molecules up
+    std::optional<QualityBand> chip_radiation;
+    std::optional<Neighbour> chip_mode;
+    std::optional<Neighbour> harmonic;
+};
+
+struct Plan {
+    std::string title;
+    std::string sha256;
+    PlanOptions options;
+    std::optional<LightPlan> light;
+    std::optional<HeatPlan> heat;
+    std::optional<ChipModel> chip;
+    std::optional<SpotChoice> common_spot;  ///< for the modes aimed at
+    std::string gas;                        ///< row taken for the pressure limits
+    double count_below_hz = 0.0;            ///< highest planned frequency
+    int counted = 0;
+    double weyl = 0.0;
+    double temperature_k = 0.0;
+    std::optional<double> power_w;
+    std::vector<PlannedMode> modes;
+    Warnings warnings;
+};
+
+/// @throws NoAnswer as predict, and for labels in options.aim that no mode has
+[[nodiscard]] Plan plan(const Design& design, const Materials& materials, const PlanOptions& options);
+
+}  // namespace tymbal

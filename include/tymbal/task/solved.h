@@ -1,0 +1,29 @@
+// A prediction together with what it was computed from, for tasks that go on from there.
+#pragma once
+
+#include "tymbal/task/effective_film.h"
+
+#include <complex>
+
+namespace tymbal {
+
+struct Solved {
+    FilmOnOutline laid;
+    ModeSet set;
+    Prediction prediction;
+};
+
+/// What predict does, with its intermediate results kept. @throws NoAnswer as predict
+[[nodiscard]] Solved solve_design(const Design& design, const Materials& materials);
+
+/// Row of the chip, or silicon. @throws NoAnswer when the table lacks it
+[[nodiscard]] const Solid& substrate_of(const Design& design, const Materials& materials);
+
+/// What the loss models need; holds references to the design's film and to the substrate.
+[[nodiscard]] LossInputs loss_inputs(const Design& design, const FilmOnOutline& laid, const EffectiveFilm& film,
+                                     const Solid& substrate);
+
+/// Index n + i k of the film at a wavelength, averaged over the holes.
+[[nodiscard]] std::complex<double> film_index(const Design& design, const FilmOnOutline& laid, double wavelength_m);
+
+}  // namespace tymbal

@@ -1,0 +1,69 @@
+#include "commands.h"
+#include "output.h"
+
+#include "tymbal/base/error.h"
+#include "tymbal/files/read_design.h"
+#include "tymbal/files/read_materials.h"
+#include "tymbal/files/write_plan.h"
+#include "tymbal/task/plan.h"
+
+#include <iostream>
+#include <memory>
+
+namespace tymbal {
+
+namespace {
+
+struct PlanCommand {
+    std::string design, json, csv, model, materials;
+    int modes = 0;
+    double accuracy = 0.0;
+    bool quiet = false;
+    PlanOptions options;
+};
+
+void run_plan(const PlanCommand& o) {
+    require_apart(o.design, o.json, o.csv);
+    const Materials materials = read_materials(find_materials(o.materials, own_path()));
+    Design design = read_design(o.design, materials);
+    if (o.model == "averaged") design.solve.model = Model::averaged;
+    if (o.model == "resolved") design.solve.model = Model::resolved;
+    if (o.model == "auto") design.solve.model = Model::automatic;
+    if (o.modes > 0) design.solve.modes = o.modes;
+    if (o.accuracy > 0.0) design.solve.accuracy = o.accuracy;
+    const Plan result = plan(design, materials, o.options);
+    write_to(o.json, [&](std::ostream& out) { write_json(out, result); });
+    write_to(o.csv, [&](std::ostream& out) { write_csv(out, result); });
+    if (o.quiet || o.json == "-" || o.csv == "-") return;
+    write_table(std::cout, result);
+}
+
+}  // namespace
+
+void add_plan(CLI::App& app) {
+    const auto o = std::make_shared<PlanCommand>();
+    CLI::App* command = app.add_subcommand(
+        "plan", "the measurement plan: windows, times, spot, signal, drive, pressure and power limits");
+    command->add_option("DESIGN", o->design, "design file (TOML)")->required();
+    command->add_option("--json", o->json, "write the plan as JSON to this file, - for standard output");
+    command->add_option("--csv", o->csv, "write the mode table as CSV to this file, - for standard output");
+    command->add_option("--modes", o->modes, "number of modes; overrides solve.modes")->check(CLI::Range(1, 200));
+    command->add_option("--model", o->model, "averaged, resolved or auto; overrides solve.model")
+        ->check(CLI::IsMember({"averaged", "resolved", "auto"}));
+    command->add_option("--accuracy", o->accuracy, "relative, on frequencies; overrides solve.accuracy")
+        ->check(CLI::Range(1e-6, 0.1));
+    command->add_option("--aim", o->options.aim, "label of a mode that one spot shall serve; may be repeated")
+        ->allow_extra_args(false);
+    command
+        ->add_option("--allowed-shift", o->options.allowed_shift,
+                     "relative shift by the light's heat that is accepted; default 1e-4")
+        ->check(CLI::Range(1e-9, 0.1));
+    command->add_option("--gas-share", o->options.gas_share, "part of the loss that gas may make; default 0.1")
+        ->check(CLI::Range(1e-6, 0.9));
+    command->add_option("--materials", o->materials, "folder of the material table");
+    command->add_flag("--quiet", o->quiet, "no table on standard output");
+    command->footer("Example: tymbal plan examples/perforated-square.toml --modes 6 --aim \"(1,1)\"");
+    command->callback([o] { run_plan(*o); });
+}
+
+}  // namespace tymbal

@@ -1,0 +1,84 @@
+#include "tymbal/light/gap_readout.h"
+
+#include "tymbal/base/constants.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace tymbal {
+
+namespace {
+
+constexpr int halvings = 60;
+
+double crossing(const std::function<double(double)>& f, double a, double b) {
+    const bool rising = f(b) > 0.0;
+    for (int step = 0; step < halvings; ++step) {
+        const double middle = 0.5 * (a + b);
+        ((f(middle) > 0.0) == rising ? b : a) = middle;
+    }
+    return 0.5 * (a + b);
+}
+
+/// Highest point of |f| between a and b by golden sections.
+double summit(const std::function<double(double)>& f, double a, double b) {
+    constexpr double golden = 0.6180339887498949;
+    for (int step = 0; step < halvings; ++step) {
+        const double left = b - golden * (b - a), right = a + golden * (b - a);
+        (std::abs(f(left)) > std::abs(f(right)) ? b : a) = std::abs(f(left)) > std::abs(f(right)) ? right : left;
+    }
+    return 0.5 * (a + b);
+}
+
+/// Where |slope| first falls below `limit`, walking from `at` by `step`.
+double walk(const std::function<double(double)>& slope, double at, double step, double reach, double limit) {
+    for (double x = at; std::abs(x - at) < reach; x += step)
+        if (std::abs(slope(x + step)) < limit)
+            return crossing([&](double y) { return std::abs(slope(y)) - limit; }, x, x + step);
+    return at + std::copysign(reach, step);
+}
+
+}  // namespace
+
+GapPoint at_gap(const FilmOverGap& stack, double gap_m) {
+    const std::complex<double> i(0.0, 1.0);
+    const double k = 2.0 * constants::pi / stack.wavelength_m;
+    const StackResponse film = respond({1.0, stack.film, 1.0}, stack.wavelength_m);
+    const std::vector<OpticalLayer> reversed(stack.film.rbegin(), stack.film.rend());
+    const std::complex<double> back = respond({1.0, reversed, 1.0}, stack.wavelength_m).r;
+    const std::complex<double> u = (1.0 - stack.below) / (1.0 + stack.below) * std::exp(2.0 * i * k * gap_m);
+    const std::complex<double> round = 1.0 - back * u;
+    const std::complex<double> r = film.r + film.t * film.t * u / round;
+    const std::complex<double> slope = 2.0 * i * k * film.t * film.t * u / (round * round);
+    OpticalStack whole{1.0, stack.film, stack.below};
+    whole.layers.push_back({1.0, gap_m});
+    return {std::norm(r), 2.0 * (std::conj(r) * slope).real(), respond(whole, stack.wavelength_m).absorption};
+}
+
+Landmarks find_landmarks(const std::function<double(double)>& slope, double from, double to, int steps) {
+    std::vector<double> at, value;
+    for (int k = 0; k <= steps; ++k) {
+        at.push_back(from + (to - from) * k / steps);
+        value.push_back(slope(at.back()));
+    }
+    Landmarks out;
+    for (std::size_t k = 1; k < at.size(); ++k) {
+        if ((value[k] > 0.0) != (value[k - 1] > 0.0)) {
+            const double place = crossing(slope, at[k - 1], at[k]);
+            out.blind.push_back({place, slope(place)});
+        }
+        if (k + 1 == at.size()) break;
+        const double here = std::abs(value[k]);
+        if (here <= std::abs(value[k - 1]) || here < std::abs(value[k + 1])) continue;
+        const double place = summit(slope, at[k - 1], at[k + 1]);
+        out.best.push_back({place, slope(place)});
+    }
+    return out;
+}
+
+Tolerance half_slope(const std::function<double(double)>& slope, double at, double reach) {
+    const double limit = 0.5 * std::abs(slope(at)), step = reach / 400.0;
+    return {walk(slope, at, -step, reach, limit), walk(slope, at, step, reach, limit)};
+}
+
+}  // namespace tymbal

@@ -1,0 +1,246 @@
+#include "tymbal/task/plan.h"
+
+#include "plan_light.h"
+
+#include "tymbal/base/constants.h"
+#include "tymbal/base/error.h"
+#include "tymbal/base/nearest.h"
+#include "tymbal/quality/gas.h"
+
+#include <algorithm>
+#include <cmath>
+#include <iterator>
+
+namespace tymbal {
+
+namespace {
+
+constexpr double pi = constants::pi;
+constexpr double hidden_overlap = 0.03;  // one part in a thousand of the antinode's power
+constexpr double hidden_slope = 0.02;    // of the best gap's
+
+double total_deviation(const Mode& mode) {
+    return std::hypot(mode.frequency_std_hz, mode.discretisation_error_hz);
+}
+
+double loss_of(const LossTerm& term, double QualityBand::*which) {
+    return term.quality ? 1.0 / ((*term.quality).*which) : 0.0;
+}
+
+/// 1/Q of gas per pascal at one end of its bands, from a pressure at which free molecules rule everywhere.
+double gas_loss_per_pa(const Mode& mode, const LossInputs& thin, double QualityBand::*which) {
+    return (loss_of(gas_loss(mode, thin), which) + loss_of(squeeze_film_loss(mode, thin), which)) /
+           thin.surroundings->pressure.si();
+}
+
+double other_losses(const LossBudget& budget) {
+    double sum = 0.0;
+    for (const LossTerm& term : budget.terms)
+        if (term.name != "intrinsic" && term.name != "gas" && term.name != "squeeze_film")
+            sum += loss_of(term, &QualityBand::value);
+    return sum;
+}
+
+/// The design's gas, or nitrogen, at a pressure low enough for free molecules.
+std::optional<Surroundings> thin_gas(const Design& design, const Materials& materials) {
+    const Source source{"far below any change of regime", Origin::fallback};
+    const Sourced<Pressure> low(Pressure::from_si(1e-5), Pressure{}, source);
+    if (design.surroundings) return Surroundings{design.surroundings->gas, low};
+    const auto nitrogen = materials.gases.find("nitrogen");
+    if (nitrogen == materials.gases.end()) return std::nullopt;
+    return Surroundings{nitrogen->second, low};
+}
+
+/// Pressure at which the mean free path is ten times the outline's size (and the gap's): formulas end there.
+double ballistic_limit_pa(const LossInputs& thin) {
+    const double size = std::max(std::sqrt(thin.outline_area), thin.gap ? thin.gap->si() : 0.0);
+    return thin.surroundings->pressure.si() * mean_free_path_m(*thin.surroundings, thin.film.temperature.si()) /
+           (10.0 * size);
+}
+
+void plan_gas(const LossInputs& thin, const PredictedMode& predicted, double share, PlannedMode& out) {
+    const double others = other_losses(predicted.losses);
+    const auto limit = [&](double QualityBand::*which) {
+        const double p = pressure_for_share(share, gas_loss_per_pa(predicted.mode, thin, which), others);
+        return std::min(p, ballistic_limit_pa(thin));
+    };
+    if (!(others > 0.0)) return;
+    out.pressure_limit_pa = limit(&QualityBand::value);
+    out.pressure_low_pa = limit(&QualityBand::low);
+    out.pressure_high_pa = limit(&QualityBand::high);
+    if (!thin.gap) return;
+    // d(omega^2) = p/(rho h g) for molecules that the walls take up, three times that for mirror-like walls [derived].
+    const double solid_mass = thin.film.density.si() * thin.film.thickness.si();
+    out.trapped_shift_hz_per_pa = 1.0 / (8.0 * pi * pi * out.frequency_hz * solid_mass * thin.gap->si());
+}
+
+void plan_signal(const Design& design, const std::optional<LightPlan>& light, const PredictedMode& predicted,
+                 PlannedMode& out) {
+    const Mode& mode = predicted.mode;
+    const double temperature = design.film.temperature.si(), mass = mode.integrals.mass;
+    out.thermal_rms_m = thermal_rms_m(mode.frequency_hz, mass, temperature);
+    if (!design.readout) return;
+    out.overlap = predicted.figures.spot_overlap;
+    const double antinode = thermal_peak_m_per_rthz(mode.frequency_hz, mass, out.quality.value, temperature);
+    out.peak_m_per_rthz = antinode * std::abs(*out.overlap);
+    if (!light || !light->gap_m || light->below == "none") return;
+    out.peak_relative_per_rthz = *out.peak_m_per_rthz * std::abs(light->relative_slope_per_m);
+    const double detected = design.readout->power ? design.readout->power->si() * light->here.reflectivity : 0.0;
+    if (detected > 0.0)
+        out.peak_over_shot_noise = *out.peak_relative_per_rthz / shot_noise_per_rthz(light->wavelength_m, detected);
+}
+
+std::string why_hidden(const std::optional<LightPlan>& light, const PlannedMode& mode) {
+    if (light && light->best_slope_per_m > 0.0 &&
+        std::abs(light->here.slope_per_m) < hidden_slope * light->best_slope_per_m)
+        return "blind gap";
+    if (mode.overlap && mode.best && mode.best->overlap < 5.0 * hidden_overlap) return "spot wider than half-waves";
+    if (mode.overlap && std::abs(*mode.overlap) < hidden_overlap) return "spot on a nodal line";
+    if (mode.peak_over_shot_noise && *mode.peak_over_shot_noise < 1.0) return "below shot noise";
+    return "";
+}
+
+void plan_power(const HeatPlan& heat, double allowed, std::size_t k, PlannedMode& out) {
+    out.shift_per_absorbed_watt = heat.at_spot.relative_shift_per_w[k];
+    if (out.shift_per_absorbed_watt == 0.0) return;
+    out.absorbed_limit_w = allowed / std::abs(out.shift_per_absorbed_watt);
+    if (heat.absorbed_share > 0.0) out.power_limit_w = *out.absorbed_limit_w / heat.absorbed_share;
+}
+
+std::optional<ChipModel> plan_chip(const Design& design, const Materials& materials, double highest_hz) {
+    if (!design.chip || design.chip->width.si() <= 0.0 || design.chip->length.si() <= 0.0) return std::nullopt;
+    return chip_model(*design.chip, substrate_of(design, materials), highest_hz);
+}
+
+void plan_neighbours(const Plan& plan, const ModeSet& set, double film_mass, std::size_t k, PlannedMode& out) {
+    out.harmonic = nearest_harmonic(set.modes, k, out.timing.widest_hz);
+    if (!plan.chip) return;
+    out.chip_radiation =
+        chip_radiation(set.modes[k], film_mass, mobility_band(*plan.chip, out.frequency_hz, out.deviation_hz));
+    if (out.frequency_hz < plan.chip->reach_hz) out.chip_mode = nearest_chip_mode(plan.chip->modes, set.modes[k]);
+}
+
+std::vector<PlannedMode> begin_modes(const Solved& solved) {
+    const std::vector<Duffing> stiffening = duffing(solved.set);
+    std::vector<PlannedMode> modes;
+    for (std::size_t k = 0; k < solved.prediction.modes.size(); ++k) {
+        const PredictedMode& p = solved.prediction.modes[k];
+        PlannedMode m;
+        m.index = p.mode.index;
+        m.label = p.mode.label;
+        m.partner = p.mode.partner;
+        m.frequency_hz = p.mode.frequency_hz;
+        m.deviation_hz = total_deviation(p.mode);
+        m.quality = p.losses.total;
+        m.limited_by = p.losses.limited_by;
+        m.timing = timing(m.frequency_hz, m.deviation_hz, m.quality);
+        m.duffing = stiffening[k];
+        m.drive_ceiling_m = half_width_amplitude_m(m.duffing, m.quality.value);
+        modes.push_back(std::move(m));
+    }
+    return modes;
+}
+
+/// Overlap maps, best spot of each mode and of those aimed at.
+void plan_spots(const Design& design, const ModeSet& set, Plan& plan) {
+    std::vector<std::vector<double>> maps;
+    for (const Mode& mode : set.modes) maps.push_back(overlap_map(mode.shape, design.readout->spot_radius.si()));
+    std::vector<const std::vector<double>*> aimed;
+    for (std::size_t k = 0; k < maps.size(); ++k) {
+        plan.modes[k].best = best_spot(set.modes[k].shape, {&maps[k]});
+        const auto& aim = plan.options.aim;
+        if (aim.empty() || std::find(aim.begin(), aim.end(), set.modes[k].label) != aim.end())
+            aimed.push_back(&maps[k]);
+    }
+    plan.common_spot = best_spot(set.modes.front().shape, aimed);
+}
+
+void require_labels(const std::vector<std::string>& aim, const std::vector<Mode>& modes) {
+    std::vector<std::string> labels;
+    for (const Mode& mode : modes) labels.push_back(mode.label);
+    for (const std::string& wanted : aim)
+        if (std::find(labels.begin(), labels.end(), wanted) == labels.end())
+            throw NoAnswer("no planned mode has the label '" + wanted + "'" + suggestion(wanted, labels) +
+                           "; ask for more modes or another label");
+}
+
+void count_modes(const Design& design, const Solved& solved, Plan& plan) {
+    const EffectiveFilm& film = solved.prediction.film;
+    const double tension = 0.5 * (film.tension_x_n_per_m + film.tension_y_n_per_m);
+    plan.counted = static_cast<int>(plan.modes.size());
+    plan.count_below_hz = plan.modes.back().frequency_hz;
+    if (tension > 0.0)
+        plan.weyl = weyl_count(film.outline_area_m2, perimeter(boundary(design.outline)),
+                               std::sqrt(tension / film.areal_density_kg_per_m2), plan.count_below_hz);
+}
+
+void warn_plan(const Design& design, Plan& plan) {
+    const auto count = [&](auto&& test) {
+        return std::to_string(std::count_if(plan.modes.begin(), plan.modes.end(), test));
+    };
+    const auto all = std::to_string(plan.modes.size());
+    const auto hot = [&](const PlannedMode& m) {
+        return m.power_limit_w && plan.power_w && *plan.power_w > *m.power_limit_w;
+    };
+    if (std::any_of(plan.modes.begin(), plan.modes.end(), hot))
+        plan.warnings.push_back({"power", "the readout power moves " + count(hot) + " of " + all +
+                                              " modes by more than the allowed shift; lower it or log it with every "
+                                              "frequency"});
+    const auto gassy = [&](const PlannedMode& m) {
+        return design.surroundings && m.pressure_limit_pa && design.surroundings->pressure.si() > *m.pressure_limit_pa;
+    };
+    if (std::any_of(plan.modes.begin(), plan.modes.end(), gassy))
+        plan.warnings.push_back({"pressure", "at the design's pressure gas takes more than its share of the loss of " +
+                                                 count(gassy) + " of " + all + " modes"});
+    const auto doubled = [](const PlannedMode& m) { return m.harmonic && m.harmonic->within; };
+    if (std::any_of(plan.modes.begin(), plan.modes.end(), doubled))
+        plan.warnings.push_back({"harmonic", count(doubled) + " of " + all +
+                                                 " modes cannot be told from a harmonic of a lower mode by frequency; "
+                                                 "check that the line does not follow the square of the drive"});
+    const auto restless = [](const PlannedMode& m) { return 2.0 * m.thermal_rms_m > m.drive_ceiling_m; };
+    if (std::any_of(plan.modes.begin(), plan.modes.end(), restless))
+        plan.warnings.push_back({"thermal-duffing", "thermal motion alone reaches half the drive ceiling of " +
+                                                        count(restless) + " of " + all +
+                                                        " modes: their thermal lines are broadened by stretching"});
+    if (plan.chip && plan.modes.front().frequency_hz > plan.chip->reach_hz)
+        plan.warnings.push_back({"chip-reach",
+                                 "the modes lie above the range in which single chip modes can be placed; coincidences "
+                                 "cannot be predicted, the radiation band is that of a resonant chip"});
+}
+
+}  // namespace
+
+Plan plan(const Design& design, const Materials& materials, const PlanOptions& options) {
+    const Solved solved = solve_design(design, materials);
+    const ModeSet& set = solved.set;
+    require_labels(options.aim, set.modes);
+    Plan out;
+    out.title = design.title;
+    out.sha256 = design.sha256;
+    out.options = options;
+    out.temperature_k = design.film.temperature.si();
+    if (design.readout && design.readout->power) out.power_w = design.readout->power->si();
+    out.warnings = solved.prediction.warnings;
+    out.light = plan_light(design, materials, solved.laid, out.warnings);
+    out.heat = plan_heat(design, materials, solved, out.light);
+    out.chip = plan_chip(design, materials, set.modes.back().frequency_hz);
+    out.modes = begin_modes(solved);
+    if (design.readout) plan_spots(design, set, out);
+    const Solid& substrate = substrate_of(design, materials);
+    LossInputs thin = loss_inputs(design, solved.laid, solved.prediction.film, substrate);
+    thin.surroundings = thin_gas(design, materials);
+    if (thin.surroundings) out.gas = thin.surroundings->gas.row;
+    for (std::size_t k = 0; k < out.modes.size(); ++k) {
+        PlannedMode& mode = out.modes[k];
+        plan_signal(design, out.light, solved.prediction.modes[k], mode);
+        mode.hidden = why_hidden(out.light, mode);
+        if (out.heat) plan_power(*out.heat, options.allowed_shift, k, mode);
+        if (thin.surroundings) plan_gas(thin, solved.prediction.modes[k], options.gas_share, mode);
+        plan_neighbours(out, set, solved.prediction.film.mass_kg, k, mode);
+    }
+    count_modes(design, solved, out);
+    warn_plan(design, out);
+    return out;
+}
+
+}  // namespace tymbal

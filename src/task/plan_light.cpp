@@ -1,0 +1,138 @@
+#include "plan_light.h"
+
+#include "tymbal/base/error.h"
+#include "tymbal/film/thermal_stress.h"
+#include "tymbal/optomechanics/slab.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+namespace tymbal {
+
+namespace {
+
+// Laser lines in common use round such experiments (common practice, no published source).
+constexpr std::array<double, 7> usual_lines{532e-9, 633e-9, 780e-9, 850e-9, 980e-9, 1064e-9, 1550e-9};
+constexpr double emissivity = 0.1;  // of films of 50 to 200 nm near room temperature: 0.05 to 0.2 (from memory)
+
+ComplexIndex substrate_index(const Design& design, const Materials& materials, double wavelength) {
+    if (design.readout->below == "none") return 1.0;
+    const Solid& row = materials.solids.at(design.readout->below);
+    if (!row.index) throw NoAnswer("the material row '" + row.row + "' under the gap has no refractive index");
+    const IndexAt at = index_at(*row.index, wavelength);
+    return {at.n, at.extinction};
+}
+
+/// A constant of the table holds in its range only; one of the design file holds where the design uses it.
+bool known(const Dispersion& index, double wavelength) {
+    const double um = wavelength * 1e6;
+    const bool constant = index.terms.empty() && index.points.empty();
+    if (constant) return index.to_um == 0.0 || (um >= index.from_um && um <= index.to_um);
+    return index_at(index, wavelength).inside;
+}
+
+std::vector<OpticalLayer> film_layers(const Design& design, const FilmOnOutline& laid, double wavelength) {
+    return {{film_index(design, laid, wavelength), design.film.thickness.si()}};
+}
+
+FilmOverGap any_stack(const Design& design, const Materials& materials, const FilmOnOutline& laid, double wavelength) {
+    return {film_layers(design, laid, wavelength), substrate_index(design, materials, wavelength), wavelength};
+}
+
+void add_landmarks(const Design& design, const Materials& materials, const FilmOnOutline& laid, LightPlan& plan) {
+    const double gap = *plan.gap_m, wavelength = plan.wavelength_m;
+    const FilmOverGap stack = any_stack(design, materials, laid, wavelength);
+    const auto by_gap = [&](double g) { return at_gap(stack, g).slope_per_m; };
+    plan.gaps = find_landmarks(by_gap, std::max(0.0, gap - 0.3 * wavelength), gap + 0.3 * wavelength, 240);
+    plan.half = half_slope(by_gap, gap, std::min(gap, 0.5 * wavelength));
+    const Landmarks period = find_landmarks(by_gap, gap, gap + 0.55 * wavelength, 240);
+    for (const Landmark& mark : period.best)
+        plan.best_slope_per_m = std::max(plan.best_slope_per_m, std::abs(mark.slope_per_m));
+    const auto by_wavelength = [&](double l) { return at_gap(any_stack(design, materials, laid, l), gap).slope_per_m; };
+    plan.wavelengths = find_landmarks(by_wavelength, 0.9 * wavelength, 1.1 * wavelength, 400);
+    for (const double line : usual_lines)
+        if (const auto there = stack_at(design, materials, laid, line))
+            plan.usual.push_back({line, at_gap(*there, gap).slope_per_m});
+}
+
+void warn_light(const Design& design, const Materials& materials, const LightPlan& plan, Warnings& warnings) {
+    if (plan.below != "none" && !known(*materials.solids.at(plan.below).index, plan.wavelength_m))
+        warnings.push_back({"substrate-index-range",
+                            "the probe wavelength lies outside the index data of the substrate; the nearest value is "
+                            "taken, reflectivity and slope are an orientation only"});
+    if (!plan.gap_m || plan.below == "none") return;
+    const double share = std::abs(plan.here.slope_per_m) / plan.best_slope_per_m;
+    if (share < 0.1)
+        warnings.push_back({"blind-gap",
+                            "the gap is nearly blind at this wavelength: reflected power hardly follows the film; see "
+                            "the better wavelengths, the sacrificial thickness cannot be changed once the wafer is "
+                            "bought"});
+    if (design.release && std::min(plan.half.high - *plan.gap_m, *plan.gap_m - plan.half.low) < 0.03 * *plan.gap_m)
+        warnings.push_back({"gap-tolerance",
+                            "three per cent of gap are enough to lose half of the readout's slope; measure the "
+                            "sacrificial layer's thickness before trusting expected levels"});
+}
+
+HeatPlan::Cold cool(const Design& design, const Solid& frame, double to_k) {
+    const Film& f = design.film;
+    const Sourced<Stress> cold = stress_at(f.stress, f.temperature.si(), to_k, f.youngs_modulus, f.poisson_ratio,
+                                           f.thermal_expansion, *frame.thermal_expansion);
+    return {to_k, cold.si(), cold.deviation_si()};
+}
+
+/// df/f per kelvin of chip and film together: half of d ln(stress).
+void add_chip_temperature(const Design& design, const Solid& frame, HeatPlan& plan) {
+    const Film& f = design.film;
+    const double stiff = f.youngs_modulus.si() / (1.0 - f.poisson_ratio.si()) / (2.0 * f.stress.si());
+    plan.shift_per_kelvin = stiff * (frame.thermal_expansion->si() - f.thermal_expansion.si());
+    plan.shift_per_kelvin_std =
+        std::abs(stiff) * std::hypot(frame.thermal_expansion->deviation_si(), f.thermal_expansion.deviation_si());
+    for (const double cold_k : {77.0, 4.0})
+        if (cold_k < f.temperature.si()) plan.cold.push_back(cool(design, frame, cold_k));
+}
+
+}  // namespace
+
+std::optional<FilmOverGap> stack_at(const Design& design, const Materials& materials, const FilmOnOutline& laid,
+                                    double wavelength) {
+    if (!known(design.film.index, wavelength)) return std::nullopt;
+    if (design.readout->below != "none" && !known(*materials.solids.at(design.readout->below).index, wavelength))
+        return std::nullopt;
+    return any_stack(design, materials, laid, wavelength);
+}
+
+std::optional<LightPlan> plan_light(const Design& design, const Materials& materials, const FilmOnOutline& laid,
+                                    Warnings& warnings) {
+    if (!design.readout) return std::nullopt;
+    LightPlan plan;
+    plan.wavelength_m = design.readout->wavelength.si();
+    plan.film_index = film_index(design, laid, plan.wavelength_m);
+    plan.below = design.readout->below;
+    if (design.release) plan.gap_m = design.release->gap.si();
+    const FilmOverGap stack = any_stack(design, materials, laid, plan.wavelength_m);
+    plan.here = at_gap(stack, plan.gap_m.value_or(0.0));
+    plan.relative_slope_per_m = plan.here.slope_per_m / plan.here.reflectivity;
+    if (plan.gap_m && plan.below != "none") add_landmarks(design, materials, laid, plan);
+    warn_light(design, materials, plan, warnings);
+    return plan;
+}
+
+std::optional<HeatPlan> plan_heat(const Design& design, const Materials& materials, const Solved& solved,
+                                  const std::optional<LightPlan>& light) {
+    if (!light) return std::nullopt;
+    HeatPlan plan;
+    plan.emissivity = emissivity;
+    plan.absorbed_share = light->here.absorption;
+    const Sourced<Ratio>& extinction = design.film.extinction;
+    if (extinction.si() > 0.0) plan.absorbed_std = plan.absorbed_share * extinction.deviation_si() / extinction.si();
+    plan.at_spot = heating(solved.set, solved.laid.film,
+                           {design.film.thermal_conductivity.si(), design.film.thermal_expansion.si(), emissivity,
+                            design.film.temperature.si(), design.readout->position, design.readout->spot_radius.si()},
+                           solved.laid.outline_area);
+    const Solid& frame = substrate_of(design, materials);
+    if (frame.thermal_expansion && design.film.stress.si() > 0.0) add_chip_temperature(design, frame, plan);
+    return plan;
+}
+
+}  // namespace tymbal

@@ -1,0 +1,20 @@
+// The parts of the plan that concern light and heat.
+#pragma once
+
+#include "tymbal/task/plan.h"
+#include "tymbal/task/solved.h"
+
+namespace tymbal {
+
+/// @throws NoAnswer when the substrate's row has no index
+[[nodiscard]] std::optional<LightPlan> plan_light(const Design& design, const Materials& materials,
+                                                  const FilmOnOutline& laid, Warnings& warnings);
+
+/// Film over gap over substrate at another wavelength. @return empty outside the index data
+[[nodiscard]] std::optional<FilmOverGap> stack_at(const Design& design, const Materials& materials,
+                                                  const FilmOnOutline& laid, double wavelength_m);
+
+[[nodiscard]] std::optional<HeatPlan> plan_heat(const Design& design, const Materials& materials, const Solved& solved,
+                                                const std::optional<LightPlan>& light);
+
+}  // namespace tymbal

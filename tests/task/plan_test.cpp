@@ -1,0 +1,114 @@
+#include "tymbal/task/plan.h"
+
+#include "support/designs.h"
+#include "tymbal/base/error.h"
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <cmath>
+
+using namespace tymbal;
+
+namespace {
+
+const std::string chip = "[chip]\nwidth = \"10 mm\"\nlength = \"10 mm\"\nthickness = \"525 um\"\n";
+const std::string over_silicon =
+    "[release]\ngap = \"2 um\"\n[readout]\nwavelength = \"1064 nm\"\nspot_radius = \"5 um\"\npower = \"100 uW\"\n";
+
+Plan planned(const std::string& text, const PlanOptions& options = {}) {
+    return plan(sample::design(text), sample::table(), options);
+}
+
+}  // namespace
+
+TEST_SUITE("reference") {
+    TEST_CASE("trapped gas stiffens a sandwiched membrane by hundreds of hertz per pascal") {
+        // Salimi et al., arXiv 2312.11915 (abstract): two 50 nm films 500 nm apart, 0.25 mm^2, more than 300 Hz/Pa. One
+        // such film over a fixed wall, density 3000, 718 kHz: 235 Hz/Pa [computed from p/(8 pi^2 f rho h g)]
+        const Plan p = planned(sample::film("50 nm", "1 GPa") + sample::square("500 um") +
+                               "[release]\ngap = \"500 nm\"\n[solve]\nmodes = 1\n");
+        const PlannedMode& m = p.modes.front();
+        CHECK(*m.trapped_shift_hz_per_pa * m.frequency_hz / 718e3 * 3100.0 / 3000.0 ==
+              doctest::Approx(235.0).epsilon(0.01));
+    }
+
+    TEST_CASE("free molecules cap Q at 36 000 per pascal, so the pressure for a tenth of the loss follows") {
+        // Christian, Vacuum 16, 175 (1966): air 300 K, 50 nm, 401.6 kHz: Q = 3.60e4 at 1 Pa, specular [computed]
+        const Plan p = planned(sample::film("50 nm") + sample::square("1 mm") +
+                               "[surroundings]\ngas = \"air\"\npressure = \"1e-6 mbar\"\n[solve]\nmodes = 1\n");
+        const PlannedMode& m = p.modes.front();
+        const double others = 1.0 / m.quality.value - 1e-4 / 3.6e4;
+        CHECK(m.pressure_low_pa == doctest::Approx(others / 9.0 * 3.6e4).epsilon(0.03));
+        CHECK(*m.pressure_limit_pa > m.pressure_low_pa);
+        CHECK(m.pressure_high_pa > *m.pressure_limit_pa);
+    }
+
+    TEST_CASE("a film of fixed constants shifts 45 ppm per kelvin of the chip, as expansions say") {
+        // E/(1 - nu) (2.57e-6 - 2.3e-6)/(2 s), E 250 GPa, nu .25, 1 GPa [by hand]
+        const Plan p =
+            planned(sample::film("50 nm") + sample::square("300 um") + over_silicon + "[solve]\nmodes = 1\n");
+        CHECK(p.heat->shift_per_kelvin == doctest::Approx(250e9 / 0.75 * 0.27e-6 / 2e9).epsilon(1e-6));
+        CHECK(p.heat->cold.size() == 2);
+    }
+}
+
+TEST_SUITE("unit") {
+    TEST_CASE("every mode gets window, times, drive, signal, limits and neighbours") {
+        const Plan p =
+            planned(sample::film("50 nm") + sample::square("100 um") + chip + over_silicon + "[solve]\nmodes = 6\n");
+        REQUIRE(p.modes.size() == 6);
+        for (const PlannedMode& m : p.modes) {
+            CHECK(m.timing.window_low_hz < m.frequency_hz);
+            CHECK(m.drive_ceiling_m > 0.0);
+            CHECK(m.best->overlap > 0.8);
+            CHECK(*m.power_limit_w > *m.absorbed_limit_w);
+            CHECK(m.shift_per_absorbed_watt < 0.0);
+        }
+        CHECK(p.modes.front().hidden.empty());
+        CHECK(p.modes[1].hidden == "spot on a nodal line");
+        CHECK(*p.modes.front().peak_over_shot_noise > 1.0);
+        CHECK(p.modes.front().chip_radiation->low < p.modes.front().chip_radiation->high);
+        CHECK(p.counted == 6);
+    }
+
+    TEST_CASE("a gap that cannot see says so, and names better light") {
+        // 50 nm over 3.0 um on silicon at 1064 nm hardly sees (0.001 per um with n 2.0; n 2.011 moves the blind gap a
+        // little), 633 and 1550 nm see
+        const Plan p = planned(sample::film("50 nm") + sample::square("100 um") +
+                               "[release]\ngap = \"3 um\"\n[readout]\nwavelength = \"1064 nm\"\nspot_radius = \"5 "
+                               "um\"\n[solve]\nmodes = 1\n");
+        CHECK(
+            std::any_of(p.warnings.begin(), p.warnings.end(), [](const Warning& w) { return w.code == "blind-gap"; }));
+        for (const Landmark& line : p.light->usual)
+            if (line.at == 633e-9 || line.at == 1550e-9) CHECK(std::abs(line.slope_per_m) > 0.8e6);
+    }
+
+    TEST_CASE("one spot for chosen modes serves them better than one for all, and unknown labels are refused") {
+        const std::string text =
+            sample::film("50 nm") + sample::square("100 um") + over_silicon + "[solve]\nmodes = 6\n";
+        const Plan all = planned(text), some = planned(text, {1e-4, 0.1, {"(1,1)", "(2,2)"}});
+        CHECK(some.common_spot->overlap > all.common_spot->overlap);
+        CHECK_THROWS_WITH_AS((void)planned(text, {1e-4, 0.1, {"(9,9)"}}), doctest::Contains("no planned mode"),
+                             NoAnswer);
+    }
+
+    TEST_CASE("a through-hole has no slope, no gap and no chip light") {
+        const Plan p = planned(sample::film("50 nm") + sample::square("300 um") +
+                               "[readout]\nwavelength = \"1064 nm\"\nspot_radius = \"20 um\"\n[solve]\nmodes = 2\n");
+        CHECK(p.light->below == "none");
+        CHECK(p.light->here.slope_per_m == 0.0);
+        CHECK_FALSE(p.modes.front().peak_relative_per_rthz);
+        CHECK_FALSE(p.modes.front().trapped_shift_hz_per_pa);
+    }
+}
+
+TEST_SUITE("invariant") {
+    TEST_CASE("allowed shift and share of gas scale the limits as they must") {
+        const std::string text =
+            sample::film("50 nm") + sample::square("100 um") + over_silicon + "[solve]\nmodes = 2\n";
+        const Plan a = planned(text), b = planned(text, {2e-4, 0.5, {}});
+        CHECK(*b.modes[0].absorbed_limit_w == doctest::Approx(2.0 * *a.modes[0].absorbed_limit_w));
+        CHECK(*b.modes[0].pressure_limit_pa == doctest::Approx(9.0 * *a.modes[0].pressure_limit_pa));
+    }
+}
