@@ -59,6 +59,7 @@
 #include "tymbal/release/etch.h"
 #include "tymbal/release/film_loss.h"
 #include "tymbal/release/hole_sizes.h"
+#include "tymbal/release/release.h"
 
 #include "tymbal/pattern/drawing.h"
 #include "tymbal/pattern/hole_figure.h"
@@ -72,6 +73,7 @@
 #include "tymbal/task/effective_film.h"
 #include "tymbal/task/plan.h"
 #include "tymbal/task/predict.h"
+#include "tymbal/task/release_report.h"
 #include "tymbal/task/solved.h"
 
 #include "tymbal/files/design_keys.h"
@@ -82,4 +84,5 @@
 #include "tymbal/files/write_gdsii.h"
 #include "tymbal/files/write_json.h"
 #include "tymbal/files/write_plan.h"
+#include "tymbal/files/write_release.h"
 #include "tymbal/files/write_table.h"

@@ -1,7 +1,9 @@
 #include "tymbal/files/read_design.h"
 
 #include "design_table.h"
+#include "find_row.h"
 #include "read_figure.h"
+#include "read_release.h"
 
 #include "tymbal/base/nearest.h"
 #include "tymbal/film/thermal_stress.h"
@@ -64,24 +66,6 @@ std::string read_title(const TomlTable& root) {
     if (std::any_of(title.begin(), title.end(), [](unsigned char c) { return c < 0x20 || c == 0x7F; }))
         root.refuse("title", "must be one line without control characters");
     return title;
-}
-
-template <class Row>
-std::vector<std::string> row_names(const std::map<std::string, Row>& rows) {
-    std::vector<std::string> names;
-    names.reserve(rows.size());
-    for (const auto& entry : rows) names.push_back(entry.first);
-    return names;
-}
-
-template <class Row>
-const Row& find_row(const DesignSection& s, const std::string& key, const std::map<std::string, Row>& rows) {
-    const std::string name = s.text(key);
-    const auto found = rows.find(name);
-    if (found == rows.end())
-        s.table().refuse(key, "is '" + name + "', no row of the material table" + suggestion(name, row_names(rows)) +
-                                  "; `tymbal materials` lists them");
-    return found->second;
 }
 
 /// The design's override, else the row's value, else an error that says what to do.
@@ -211,6 +195,9 @@ Limits read_limits(const DesignSection& s) {
     limits.least_ligament = s.optional<Length>("least_ligament", ranges::not_negative);
     if (s.has("least_fracture_margin"))
         limits.least_fracture_margin = s.plain<Ratio>("least_fracture_margin", ranges::not_negative).si();
+    limits.largest_release_time = s.optional<Time>("largest_release_time", ranges::positive);
+    limits.largest_film_loss = s.optional<Length>("largest_film_loss", ranges::not_negative);
+    limits.largest_over_etch = s.optional<Length>("largest_over_etch", ranges::not_negative);
     limits.least_qf = s.optional<Frequency>("least_qf", ranges::not_negative);
     if (s.has("frequency")) {
         const auto window = s.table().quantities("frequency", Kind::frequency, 2);
@@ -262,20 +249,41 @@ Design parse_design(const std::string& text, const std::string& path, const Mate
         throw InputError({path, 0}, "chip.material", "the material table has no row 'silicon'");
     const DesignSection& film_section = require(sections, "film", root);
     const Film film = read_film(film_section, find_row(film_section, "material", materials.solids), frame->second);
-    const Outline outline = read_outline(require(sections, "outline", root));
-    require_thin(film_section, film, outline);
-    if (chip) require_within_chip(*find("chip"), *chip, outline);
+    const DesignSection& outline_section = require(sections, "outline", root);
+    const std::optional<Process> process =
+        find("process") != nullptr ? std::optional<Process>(read_process(*find("process"))) : std::nullopt;
+    const std::optional<Release> release =
+        find("release") != nullptr ? std::optional<Release>(read_release(*find("release"), materials)) : std::nullopt;
+    std::optional<Outline> outline;
+    if (!is_hole_field(outline_section)) outline = read_outline(outline_section);
+    std::optional<HolePattern> holes;
+    if (const auto* s = find("holes")) holes = read_holes(*s, outline, process);
+    if (!outline) outline = read_hole_field(outline_section, holes, release, film.material);
+    require_thin(film_section, film, *outline);
+    if (chip) require_within_chip(*find("chip"), *chip, *outline);
 
-    Design design{read_title(root), path, sha256_hex(text), film, outline, {}, {}, {}, chip, {}, {}, {}, {}, {}, {}};
-    if (const auto* s = find("process")) design.process = read_process(*s);
-    if (const auto* s = find("holes")) {
-        design.holes = read_holes(*s, outline, design.process);
-        design.hole_file = hole_file_path(*s);
-    }
-    if (const auto* s = find("release")) {
-        if (s->has("sacrificial")) (void)find_row(*s, "sacrificial", materials.solids);
-        design.release = {s->plain<Length>("gap", ranges::thickness),
-                          s->has("sacrificial") ? s->text("sacrificial") : ""};
+    Design design{read_title(root),
+                  path,
+                  sha256_hex(text),
+                  film,
+                  *outline,
+                  holes,
+                  release,
+                  {},
+                  process,
+                  chip,
+                  {},
+                  {},
+                  {},
+                  {},
+                  {},
+                  {}};
+    if (const auto* s = find("holes")) design.hole_file = hole_file_path(*s);
+    if (holes && release) {
+        const bool field = std::holds_alternative<Released>(*outline);
+        const auto in_place = field ? place_holes(*holes) : place_holes(*holes, boundary(*outline));
+        design.film_loss = loss_of(*release, placed(*holes, in_place), film.material);
+        if (design.film_loss) design.film = thinned(film, *design.film_loss, *find("release"));
     }
     if (const auto* s = find("surroundings"))
         design.surroundings =

@@ -126,13 +126,20 @@ void refuse_foreign_keys(const DesignSection& s, const std::string& lattice) {
     if (lattice != "file" && s.has("file")) s.table().refuse("file", "belongs to lattice = \"file\"");
 }
 
-void read_extent(const DesignSection& s, const Outline& outline, HolePattern& holes) {
-    if (!s.has("field")) return;
+void read_extent(const DesignSection& s, const std::optional<Outline>& outline, HolePattern& holes) {
+    if (!s.has("field")) {
+        if (!outline && holes.lattice != Lattice::list)
+            s.table().missing("field", "the extent of the hole field: outline.shape is \"hole-field\"");
+        return;
+    }
     const auto xy = s.table().quantities("field", Kind::length, 2);
-    const Box box = bounding_box(boundary(outline));
     if (xy[0] <= 0.0 || xy[1] <= 0.0) s.table().refuse("field", "must have two sides above zero");
-    if (xy[0] > box.high.x - box.low.x || xy[1] > box.high.y - box.low.y)
-        s.table().refuse("field", "is larger than the outline; make it smaller or leave it out");
+    if (std::max(xy[0], xy[1]) > ranges::lateral.high) s.table().refuse("field", "is larger than 10 cm");
+    if (outline) {
+        const Box box = bounding_box(boundary(*outline));
+        if (xy[0] > box.high.x - box.low.x || xy[1] > box.high.y - box.low.y)
+            s.table().refuse("field", "is larger than the outline; make it smaller or leave it out");
+    }
     if (std::min(xy[0], xy[1]) < holes.size.si()) s.table().refuse("field", "is smaller than one hole");
     holes.field = {Length::from_si(xy[0]), Length::from_si(xy[1])};
 }
@@ -147,11 +154,12 @@ void require_listed_inside(const DesignSection& s, const Outline& outline, const
 
 }  // namespace
 
+bool is_hole_field(const DesignSection& s) {
+    return s.has("shape") && s.text("shape") == "hole-field";
+}
+
 Outline read_outline(const DesignSection& s) {
-    if (s.has("shape") && s.text("shape") == "hole-field")
-        s.table().refuse("shape",
-                         "\"hole-field\" is not supported yet by this version; give the released outline itself");
-    const std::string shape = s.choice("shape", {"rectangle", "disc", "ring", "polygon"});
+    const std::string shape = s.choice("shape", {"rectangle", "disc", "ring", "polygon", "hole-field"});
     const std::vector<std::string> own =
         shape == "rectangle" ? std::vector<std::string>{"width", "height", "corner_radius"}
         : shape == "disc"    ? std::vector<std::string>{"diameter"}
@@ -178,7 +186,8 @@ std::string hole_file_path(const DesignSection& s) {
     return (std::filesystem::path(s.table().place("file").file).parent_path() / named).string();
 }
 
-HolePattern read_holes(const DesignSection& s, const Outline& outline, const std::optional<Process>& process) {
+HolePattern read_holes(const DesignSection& s, const std::optional<Outline>& outline,
+                       const std::optional<Process>& process) {
     const std::string word = s.choice("lattice", {"square", "triangular", "honeycomb", "list", "file"});
     const Lattice lattice = to_lattice(word);
     const bool listed = lattice == Lattice::list, from_file = word == "file";
@@ -193,6 +202,8 @@ HolePattern read_holes(const DesignSection& s, const Outline& outline, const std
     HolePattern holes{lattice, figure.shape, size, listed ? size : s.sourced<Length>("pitch", ranges::lateral),
                       angle,   Length{},     {},   file.centres,
                       {}};
+    if (!outline && s.has("margin"))
+        s.table().refuse("margin", "does not belong to outline.shape = \"hole-field\": the undercut sets the margin");
     holes.margin = s.has("margin") ? s.plain<Length>("margin", ranges::not_negative)
                                    : Length::from_si(listed ? 0.0 : 0.5 * holes.pitch.si());
     if (word == "list") {
@@ -200,7 +211,7 @@ HolePattern read_holes(const DesignSection& s, const Outline& outline, const std
         if (holes.centres.empty()) s.table().refuse("centres", "is empty; leave [holes] out for a film without holes");
     }
     const char* const list_key = from_file ? "file" : "centres";
-    if (listed) require_listed_inside(s, outline, holes, list_key);
+    if (listed && outline) require_listed_inside(s, *outline, holes, list_key);
     if (s.has("omit")) holes.omit = s.table().index_pairs("omit", most_holes);
     read_extent(s, outline, holes);
     if (pattern_overlaps(holes))

@@ -8,10 +8,14 @@
 
 namespace tymbal {
 
+/// Is the outline what the etch sets free round the holes? Then it follows from [holes] and [release].
+[[nodiscard]] bool is_hole_field(const DesignSection& section);
+/// All other shapes.
 [[nodiscard]] Outline read_outline(const DesignSection& section);
+/// @param outline  empty when it is what the etch sets free round the holes
 /// @param process  adds its biases to the size that a file of holes draws
 /// @throws InputError too for holes that overlap or lie outside the outline
-[[nodiscard]] HolePattern read_holes(const DesignSection& section, const Outline& outline,
+[[nodiscard]] HolePattern read_holes(const DesignSection& section, const std::optional<Outline>& outline,
                                      const std::optional<Process>& process);
 /// Path of the file that lattice = "file" names, seen from where the program runs; empty for other lattices.
 /// @throws InputError for a path that leaves the design's folder

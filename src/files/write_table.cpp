@@ -2,6 +2,7 @@
 
 #include "csv.h"
 #include "figures.h"
+#include "limits_table.h"
 
 #include <algorithm>
 #include <cmath>
@@ -140,19 +141,6 @@ void write_uncertainty(std::ostream& out, const Prediction& p) {
         if (c.share_hz < 0.01 * lowest.frequency_std_hz) break;
         out << "  " << left(c.input, 22) << right(with_prefix(c.share_hz, "Hz", 2), 10) << "   known to "
             << left(plain(100.0 * c.relative_deviation, 2) + " %", 8) << "weight " << plain(c.sensitivity, 2) << '\n';
-    }
-}
-
-void write_limits(std::ostream& out, const std::vector<LimitCheck>& limits) {
-    if (limits.empty()) return;
-    out << "\nLIMITS\n";
-    for (const LimitCheck& l : limits) {
-        const auto text = [&](double v) {
-            if (l.unit == "1") return plain(v);
-            return l.key == "limits.least_qf" ? plain(v) + " Hz" : with_prefix(v, l.unit.c_str(), 4);
-        };
-        out << "  " << left(l.key, 32) << left(l.held ? "held" : "BROKEN", 8) << "is " << text(l.value) << ", limit "
-            << text(l.limit) << '\n';
     }
 }
 

@@ -1,15 +1,19 @@
 #include "tymbal/geometry/front.h"
 
+#include "tymbal/base/constants.h"
 #include "tymbal/base/error.h"
+#include "tymbal/geometry/boundary.h"
+
+#include "hole_index.h"
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
-#include <utility>
 
 namespace tymbal {
 
 namespace {
+
+constexpr double pi = constants::pi;
 
 [[noreturn]] void refuse_neck() {
     throw NoAnswer(
@@ -24,97 +28,42 @@ Point inwards(const Edge& e, Point at) {
     return {-(e.b.y - e.a.y) / length, (e.b.x - e.a.x) / length};
 }
 
-/// An edge's carrier, moved inwards: a circle (radius > 0) or a line through `through` along `along`.
-struct Carrier {
-    Point centre;
-    double radius = 0.0;
-    Point through, along;
-};
-
-Carrier carrier(const Edge& e, double inset) {
-    if (e.radius > 0.0) {
-        if (e.radius <= inset) refuse_neck();
-        return {e.centre, e.radius - inset, {}, {}};
-    }
-    const Point n = inwards(e, e.a);
-    return {{}, 0.0, {e.a.x + inset * n.x, e.a.y + inset * n.y}, {n.y, -n.x}};
+Point moved(Point p, Point direction, double by) {
+    return {p.x + by * direction.x, p.y + by * direction.y};
 }
 
-std::vector<Point> meetings(const Carrier& a, const Carrier& b) {
-    if (a.radius == 0.0 && b.radius == 0.0) {
-        const double det = a.along.x * b.along.y - a.along.y * b.along.x;
-        if (det == 0.0) return {};
-        const double t = ((b.through.x - a.through.x) * b.along.y - (b.through.y - a.through.y) * b.along.x) / det;
-        return {{a.through.x + t * a.along.x, a.through.y + t * a.along.y}};
-    }
-    if (a.radius == 0.0) return meetings(b, a);
-    if (b.radius == 0.0) {
-        const double fx = b.through.x - a.centre.x, fy = b.through.y - a.centre.y;
-        const double along = fx * b.along.x + fy * b.along.y;
-        const double rest = along * along - (fx * fx + fy * fy - a.radius * a.radius);
-        if (rest < 0.0) return {};
-        const double root = std::sqrt(rest);
-        return {{b.through.x + (-along - root) * b.along.x, b.through.y + (-along - root) * b.along.y},
-                {b.through.x + (-along + root) * b.along.x, b.through.y + (-along + root) * b.along.y}};
-    }
-    const double dx = b.centre.x - a.centre.x, dy = b.centre.y - a.centre.y;
-    const double d2 = dx * dx + dy * dy;
-    if (d2 == 0.0) return {};
-    const double along = 0.5 * (1.0 + (a.radius * a.radius - b.radius * b.radius) / d2);
-    const double rest = a.radius * a.radius / d2 - along * along;
-    if (rest < 0.0) return {};
-    const double across = std::sqrt(rest);
-    return {{a.centre.x + along * dx + across * dy, a.centre.y + along * dy - across * dx},
-            {a.centre.x + along * dx - across * dy, a.centre.y + along * dy + across * dx}};
+bool is_corner(const Edge& before, const Edge& after) {
+    const Point n1 = inwards(before, before.b), n2 = inwards(after, before.b);
+    return n1.x * n2.x + n1.y * n2.y < 1.0 - 1e-10;
 }
 
-/// Where the moved edges meet, next to where they met before.
-Point moved_corner(const Edge& before, const Edge& after, double inset) {
-    const Point corner = before.b;
-    const Point n1 = inwards(before, corner), n2 = inwards(after, corner);
-    if (n1.x * n2.x + n1.y * n2.y > 1.0 - 1e-10)  // no corner
-        return {corner.x + inset * n1.x, corner.y + inset * n1.y};
-    Point best{};
-    double nearest = std::numeric_limits<double>::infinity();
-    for (const Point& p : meetings(carrier(before, inset), carrier(after, inset))) {
-        const double d = std::hypot(p.x - corner.x, p.y - corner.y);
-        if (d < nearest) {
-            nearest = d;
-            best = p;
-        }
+/// The clockwise arc round a corner that points into the film, from one end to the other, split where it turns back.
+void add_round(Boundary& rim, Point corner, double inset, Point from, Point to, int loop) {
+    double angle = std::atan2(from.y - corner.y, from.x - corner.x);
+    double turn = angle - std::atan2(to.y - corner.y, to.x - corner.x);
+    if (turn < 0.0) turn += 2.0 * pi;
+    const double last_angle = angle - turn;
+    Point last = from;
+    for (double next = 0.5 * pi * (std::ceil(angle / (0.5 * pi) - 1e-9) - 1.0); next > last_angle + 1e-9;
+         next -= 0.5 * pi) {
+        const Point p{corner.x + inset * std::cos(next), corner.y + inset * std::sin(next)};
+        rim.push_back({last, p, corner, inset, false, loop});
+        last = p;
     }
-    if (!std::isfinite(nearest)) refuse_neck();
-    return best;
+    rim.push_back({last, to, corner, inset, false, loop});
 }
 
-bool turned_round(const Edge& before, const Edge& after) {
-    if (before.radius == 0.0)
-        return (before.b.x - before.a.x) * (after.b.x - after.a.x) +
-                   (before.b.y - before.a.y) * (after.b.y - after.a.y) <=
-               0.0;
-    const double ax = after.a.x - after.centre.x, ay = after.a.y - after.centre.y;
-    const double bx = after.b.x - after.centre.x, by = after.b.y - after.centre.y;
-    return ax * by - ay * bx <= 0.0;
-}
-
-/// One loop; edges that the inset has turned round have vanished and their neighbours meet instead.
-Boundary inset_loop(Boundary loop, double inset) {
-    for (;;) {
-        const std::size_t n = loop.size();
-        if (n < 2) refuse_neck();
-        Boundary moved = loop;
-        for (std::size_t k = 0; k < n; ++k) {
-            const Point corner = moved_corner(loop[k], loop[(k + 1) % n], inset);
-            moved[k].b = corner;
-            moved[(k + 1) % n].a = corner;
-            if (loop[k].radius > 0.0) moved[k].radius = loop[k].radius - inset;
-        }
-        Boundary kept;
-        for (std::size_t k = 0; k < n; ++k)
-            if (!turned_round(loop[k], moved[k])) kept.push_back(loop[k]);
-        if (kept.size() == n) return moved;
-        for (std::size_t k = 0; k < kept.size(); ++k) kept[k].b = kept[(k + 1) % kept.size()].a;
-        loop = std::move(kept);
+/// Two corners closer than twice the inset with film between them: a neck that the inset closes.
+void require_no_neck(const Boundary& rim, const std::vector<Point>& corners, double inset) {
+    if (corners.size() < 2) return;
+    const HoleIndex index(corners, 2.0 * inset);
+    for (std::size_t k = 0; k < corners.size(); ++k) {
+        const Point c = corners[k];
+        index.near(c, 2.0 * inset, [&](std::size_t other) {
+            if (other <= k || std::hypot(corners[other].x - c.x, corners[other].y - c.y) >= 2.0 * inset) return;
+            const Point middle{0.5 * (corners[other].x + c.x), 0.5 * (corners[other].y + c.y)};
+            if (signed_distance(rim, middle) > 0.0) refuse_neck();
+        });
     }
 }
 
@@ -122,14 +71,27 @@ Boundary inset_loop(Boundary loop, double inset) {
 
 Boundary inset_front(const Boundary& rim, double inset) {
     Boundary out;
+    std::vector<Point> corners;
     for (std::size_t first = 0; first < rim.size();) {
         std::size_t last = first;
         while (last < rim.size() && rim[last].loop == rim[first].loop) ++last;
-        const auto at = [&](std::size_t k) { return rim.begin() + static_cast<std::ptrdiff_t>(k); };
-        const Boundary moved = inset_loop(Boundary(at(first), at(last)), inset);
-        out.insert(out.end(), moved.begin(), moved.end());
+        const std::size_t begin = out.size();
+        for (std::size_t k = first; k < last; ++k) {
+            const Edge &e = rim[k], &next = k + 1 < last ? rim[k + 1] : rim[first];
+            if (e.radius > 0.0 && e.radius <= inset) refuse_neck();
+            Edge shifted = e;
+            shifted.radius = e.radius > 0.0 ? e.radius - inset : 0.0;
+            shifted.a = out.size() > begin ? out.back().b : moved(e.a, inwards(e, e.a), inset);
+            shifted.b = moved(e.b, inwards(e, e.b), inset);
+            out.push_back(shifted);
+            if (!is_corner(e, next)) continue;
+            corners.push_back(e.b);
+            add_round(out, e.b, inset, shifted.b, moved(e.b, inwards(next, e.b), inset), e.loop);
+        }
+        out.back().b = out[begin].a;
         first = last;
     }
+    require_no_neck(rim, corners, inset);
     return out;
 }
 

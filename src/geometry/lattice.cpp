@@ -120,6 +120,15 @@ std::vector<Hole> place_holes(const HolePattern& pattern, const Boundary& rim) {
     return holes;
 }
 
+std::vector<Hole> place_holes(const HolePattern& pattern) {
+    if (pattern.lattice == Lattice::list) return listed(pattern);
+    HolePattern unmargined = pattern;
+    unmargined.margin = Length{};
+    const Source source{"extent of the hole field", Origin::design};
+    const auto side = [&](std::size_t k) { return Sourced<Length>(pattern.field->at(k), Length{}, source); };
+    return place_holes(unmargined, boundary(Rectangle{side(0), side(1), Length{}}));
+}
+
 std::vector<Point> figure(HoleShape shape, double size) {
     const double half = 0.5 * size;
     switch (shape) {

@@ -13,6 +13,9 @@ constexpr double pi = constants::pi;
 constexpr double scatter = 0.005;  // measured on discs and rings, tests/bench/bench_sweep.cpp
 constexpr double mixed_corner = 0.25;
 constexpr double corner_safety = 2.0;
+// Of the layer's effect, where fronts meet in corners: thin layer against the full problem on a small field,
+// tests/task.
+constexpr double front_corner_share = 0.08;
 
 double plate_exponent(double angle) {
     double low = 0.5, high = 1.0;  // the left side is the smaller one at 1/2 and beyond that meets the right once
@@ -23,9 +26,31 @@ double plate_exponent(double angle) {
     return 2.0 * low;
 }
 
+/// Unit tangent of an edge at its beginning or end.
+Point tangent(const Edge& e, bool at_end) {
+    const Point p = at_end ? e.b : e.a;
+    if (e.radius > 0.0) return {-(p.y - e.centre.y) / e.radius, (p.x - e.centre.x) / e.radius};
+    const double length = std::hypot(e.b.x - e.a.x, e.b.y - e.a.y);
+    return {(e.b.x - e.a.x) / length, (e.b.y - e.a.y) / length};
+}
+
+/// Fronts meet in corners that point into the film.
+double widest_angle(const Boundary& front) {
+    double widest = pi;
+    for (std::size_t k = 0; k < front.size(); ++k) {
+        std::size_t next = k + 1;
+        if (next == front.size() || front[next].loop != front[k].loop)
+            for (next = k; next > 0 && front[next - 1].loop == front[k].loop;) --next;
+        const Point u = tangent(front[k], true), v = tangent(front[next], false);
+        widest = std::max(widest, pi - std::atan2(u.x * v.y - u.y * v.x, u.x * v.x + u.y * v.y));
+    }
+    return widest;
+}
+
 }  // namespace
 
 double widest_angle(const Outline& outline) {
+    if (const Released* released = std::get_if<Released>(&outline)) return widest_angle(released->front);
     const Polygon* polygon = std::get_if<Polygon>(&outline);
     if (polygon == nullptr) return pi;
     double widest = pi;
@@ -42,17 +67,19 @@ double widest_angle(const Outline& outline) {
 Convergence convergence(const Outline& outline, const PaintedFilm& film, RimTreatment rim) {
     const Rectangle* rectangle = std::get_if<Rectangle>(&outline);
     if (rectangle != nullptr && rectangle->corner_radius.si() == 0.0 && !film.cell) return {{2.0, 4.0, 0.0}, 3};
+    const bool rounded = std::holds_alternative<Released>(outline) && rim == RimTreatment::thin_layer;
     const double angle = widest_angle(outline);
-    if (angle < 1.001 * pi) return {{2.0, 3.0, scatter}, 5};
+    if (rounded || angle < 1.001 * pi) return {{2.0, 3.0, scatter}, 5};
     if (rim == RimTreatment::thin_layer) return {{2.0 * pi / angle, 2.0, scatter}, 5};
     // Inside the layer the corner is a plate's, outside a membrane's, and the grid sees a mixture of both exponents.
     return {{plate_exponent(angle), 2.0, mixed_corner}, 5};
 }
 
-double corner_error(const Outline& outline, const Extrapolated& limit, double layer, double spacing) {
+double corner_error(const Outline& outline, const Extrapolated& limit, const CornerLayer& layer) {
+    if (std::holds_alternative<Released>(outline)) return front_corner_share * layer.effect;
     const double angle = widest_angle(outline);
     if (angle < 1.001 * pi) return 0.0;
-    return corner_safety * std::abs(limit.leading) * std::pow(layer / spacing, 2.0 * pi / angle);
+    return corner_safety * std::abs(limit.leading) * std::pow(layer.thickness / layer.spacing, 2.0 * pi / angle);
 }
 
 }  // namespace tymbal

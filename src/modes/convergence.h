@@ -22,10 +22,17 @@ struct Convergence {
 /// Largest inner angle of a polygon, rad; pi for outlines without re-entrant corners.
 [[nodiscard]] double widest_angle(const Outline& outline);
 
+/// The clamped layer as one mode on one grid sees it.
+struct CornerLayer {
+    double thickness = 0.0;  ///< m
+    double spacing = 0.0;    ///< of the grid, m
+    double effect = 0.0;     ///< relative rise of the frequency by the layer
+};
+
 /// Relative error that the thin-layer series leaves at re-entrant corners, where the layer is not straight. A
 /// disturbance of size s there moves a frequency by (s/spacing)^(2 pi/w) times what the grid itself does there, which
 /// the fit has measured; the factor 2 covers the unlike shapes of the two disturbances (compared with full solutions in
-/// tests/modes).
-[[nodiscard]] double corner_error(const Outline& outline, const Extrapolated& limit, double layer, double spacing);
+/// tests/modes). Where etch fronts meet, the layer follows the rounded inset up to a share of its effect.
+[[nodiscard]] double corner_error(const Outline& outline, const Extrapolated& limit, const CornerLayer& layer);
 
 }  // namespace tymbal

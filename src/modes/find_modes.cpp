@@ -2,6 +2,7 @@
 
 #include "tymbal/base/constants.h"
 #include "tymbal/base/error.h"
+#include "tymbal/geometry/front.h"
 #include "tymbal/grid/refine.h"
 #include "tymbal/modes/labels.h"
 
@@ -21,8 +22,11 @@ namespace {
 
 constexpr double pi = constants::pi;
 constexpr int most_unknowns = 150'000;
+constexpr int most_ragged =
+    20'000;  // where fronts meet in many corners: their scatter falls slowly, more unknowns hardly help
 constexpr int most_unavoidable = 300'000;  // on the finest of the first grids
 constexpr double least_cells = 20.0;
+constexpr double least_ragged_cells = 40.0;  // fewer do not see that fronts make a rim ragged
 constexpr double cells_per_half_wave =
     5.0;  // on the coarsest grid; six cost half as much again for errors that were small already
 constexpr double coarsest_layer = 0.65;  // cells to the bending layer on the coarsest grid where it is resolved
@@ -41,6 +45,12 @@ int even(double cells) {
 
 double narrowest(const Outline& outline, const Box& box) {
     const double side = std::min(box.high.x - box.low.x, box.high.y - box.low.y);
+    if (const Released* released = std::get_if<Released>(&outline)) {
+        double least = side * least_cells / least_ragged_cells;
+        for (const Loop& loop : loops(released->front))  // oxide that still stands: ten cells across a pillar
+            if (loop.area < 0.0) least = std::min(least, 2.0 * std::sqrt(-loop.area));
+        return least;
+    }
     if (const Ring* ring = std::get_if<Ring>(&outline))
         return std::min(side, 1.5 * (ring->outer_diameter.si() - ring->inner_diameter.si()));
     return side;
@@ -78,6 +88,17 @@ Base choose_base(const ModeProblem& problem, double layer_cells) {
     return {2 * even(0.5 * width * cells_per_metre), 2 * even(0.5 * height * cells_per_metre)};
 }
 
+/// @throws NoAnswer for what the etch has left in pieces
+void require_one_region(const Outline& outline) {
+    const Released* released = std::get_if<Released>(&outline);
+    if (released == nullptr) return;
+    const std::vector<Loop> all = loops(released->front);
+    const auto regions = std::count_if(all.begin(), all.end(), [](const Loop& l) { return l.area > 0.0; });
+    if (regions > 1)
+        throw NoAnswer("the etch fronts have not met: " + std::to_string(regions) +
+                       " separate regions hang free; `tymbal release` says from which undercut they are one");
+}
+
 /// @throws NoAnswer when the grids that are needed in any case are beyond memory and patience
 void require_affordable(const Outline& outline, const Base& base, std::size_t finest) {
     const Boundary rim = boundary(outline);
@@ -85,9 +106,10 @@ void require_affordable(const Outline& outline, const Base& base, std::size_t fi
     const double filled = area(rim) / ((box.high.x - box.low.x) * (box.high.y - box.low.y));
     const double unknowns = 0.25 * halves[finest] * halves[finest] * base.x * base.y * filled;
     if (unknowns > most_unavoidable)
-        throw NoAnswer("the narrowest part of the outline, over its whole extent, needs some " +
-                       std::to_string(static_cast<long>(unknowns)) + " unknowns, more than " +
-                       std::to_string(most_unavoidable) + "; use a less slender outline or fewer modes");
+        throw NoAnswer(
+            "the narrowest part of the outline (or of what stands in it), over its whole extent, needs some " +
+            std::to_string(static_cast<long>(unknowns)) + " unknowns, more than " + std::to_string(most_unavoidable) +
+            "; use a less slender outline or fewer modes");
 }
 
 double plain_layer(const PaintedFilm& film) {
@@ -244,7 +266,8 @@ std::vector<Mode> describe(const ModeSet& set, const ModeProblem& problem, const
         mode.index = k + 1;
         mode.label = labels[n];
         mode.frequency_hz = limits[n].value;
-        const double corner = corner_error(problem.outline, limits[n], fine.shift, set.spacing.back());
+        const double corner = corner_error(
+            problem.outline, limits[n], {fine.shift, set.spacing.back(), 0.5 * fine.layers[n].energy / fine.values[k]});
         mode.discretisation_error_hz = limits[n].error + (fine.layers[n].model_error + corner) * limits[n].value;
         mode.integrals = integrals(fine, k, top);
         // Mass and energies go with the reported frequency, the limit of the grids, not with the finest one.
@@ -290,6 +313,7 @@ void warn(ModeSet& set, const ModeProblem& problem, double grid_error) {
 }  // namespace
 
 ModeSet find_modes(const ModeProblem& problem) {
+    require_one_region(problem.outline);
     ModeProblem padded = problem;
     padded.count += spare_modes;
     ModeSet set;
@@ -307,9 +331,10 @@ ModeSet find_modes(const ModeProblem& problem) {
     const auto solve = [&](std::size_t g) {
         return solve_level(padded, base.x / 2 * halves[g], base.y / 2 * halves[g], set.rim);
     };
+    const int most = std::holds_alternative<Released>(problem.outline) ? most_ragged : most_unknowns;
     auto finest = std::async(std::launch::async, solve, sure);
     for (std::size_t g = 0; g < halves.size(); ++g) {
-        if (g > sure && 0.25 * halves[g] * halves[g] * base.x * base.y > most_unknowns) break;
+        if (g > sure && 0.25 * halves[g] * halves[g] * base.x * base.y > most) break;
         Level level = g == sure ? finest.get() : solve(g);
         if (g > 0) reorder(level, same_shapes(set.fine, level));
         set.frequencies.push_back(frequencies_of(level, padded.count));

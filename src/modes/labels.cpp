@@ -14,6 +14,7 @@ namespace {
 
 constexpr double pi = constants::pi;
 constexpr double clear_share = 0.8;    // of a mode's mass in one plain mode: it carries that name alone
+constexpr double recognisable = 0.7;   // coefficient of the nearest half-waves on what the etch has set free
 constexpr double equal_values = 1e-8;  // relative distance of frequencies that count as a pair
 
 struct PlainMode {
@@ -115,7 +116,8 @@ std::vector<PlainMode> ring_modes(const Ring& ring, const Grid& grid, int most) 
 
 std::vector<PlainMode> plain_modes(const Outline& outline, const Grid& grid, int most) {
     if (const Ring* ring = std::get_if<Ring>(&outline)) return ring_modes(*ring, grid, most);
-    if (std::holds_alternative<Rectangle>(outline)) return rectangle_modes(grid, most);
+    if (std::holds_alternative<Rectangle>(outline) || std::holds_alternative<Released>(outline))
+        return rectangle_modes(grid, most);
     if (std::holds_alternative<Disc>(outline)) return disc_modes(grid, most);
     return {};
 }
@@ -235,14 +237,15 @@ std::vector<std::string> label_modes(const Outline& outline, const Grid& grid, c
                                      const Eigen::MatrixXd& shapes) {
     const auto plain = plain_modes(outline, grid, static_cast<int>(shapes.cols()) + 4);
     const bool ring = std::holds_alternative<Ring>(outline);
+    const bool released = std::holds_alternative<Released>(outline);
     std::vector<std::string> labels;
     for (Eigen::Index k = 0; k < shapes.cols(); ++k) {
         const auto index = static_cast<std::size_t>(k);
-        if (!plain.empty()) {
-            const std::string words = spoken(decompose(plain, mass, shapes.col(k)));
-            labels.push_back(ring ? numbered(index).append(" ").append(words) : words);
-        } else
+        const std::vector<Part> parts = decompose(plain, mass, shapes.col(k));
+        if (parts.empty() || (released && std::abs(parts.front().coefficient) < recognisable))
             labels.push_back(polygon_label(grid, mass, shapes.col(k), index));
+        else
+            labels.push_back(ring ? numbered(index).append(" ").append(spoken(parts)) : spoken(parts));
     }
     return labels;
 }

@@ -87,6 +87,9 @@ Sensitivity film_sensitivity(const Level& level, const ModeProblem& problem, Eig
     const double nu = problem.film.poisson_ratio;
     s.poisson_ratio = s.modulus * 2.0 * nu * nu / (1.0 - nu * nu);
     s.scale = -2.0 * pull - 4.0 * bend - edge;
+    // Hadamard's formula; where the layer is resolved, as if the outline swelled evenly.
+    const Boundary outline = boundary(problem.outline);
+    s.rim = level.shift > 0.0 ? -edge / level.shift : s.scale * perimeter(outline) / (2.0 * area(outline));
     return s;
 }
 

@@ -115,6 +115,8 @@ void list_outline(const Outline& outline, std::vector<SourceLine>& lines) {
     } else if (const auto* a = std::get_if<Ring>(&outline)) {
         list(lines, "outline.outer_diameter", a->outer_diameter, "m");
         list(lines, "outline.inner_diameter", a->inner_diameter, "m");
+    } else if (const auto* f = std::get_if<Released>(&outline)) {
+        list(lines, "release.undercut", f->undercut, "m");
     }
 }
 
@@ -134,6 +136,39 @@ void list_film(const Film& film, std::vector<SourceLine>& lines) {
     list(lines, "film.extinction", film.extinction, "1");
 }
 
+void list_release(const Release& release, const std::string& film_row, std::vector<SourceLine>& lines) {
+    if (const std::optional<EtchPair> pair = etch_pair(release, film_row)) {
+        list(lines, "etch rate of the sacrificial layer", pair->sacrificial, "m/s");
+        if (pair->film) list(lines, "etch rate of the film", *pair->film, "m/s");
+    }
+    if (!release.drying) return;
+    list(lines, "drying.surface_tension", release.drying->surface_tension, "N/m");
+    if (release.drying->adhesion) list(lines, "drying.adhesion", *release.drying->adhesion, "J/m^2");
+}
+
+/// Oxide left between the holes, or a rim that the front does not reach.
+void warn_release(const Design& design, Warnings& out) {
+    if (!design.release || !design.holes) return;
+    const std::optional<Sourced<Length>> undercut = undercut_of(*design.release, design.film.material);
+    if (!undercut) return;
+    const PlacedHoles holes = holes_in_place(design);
+    if (const Released* released = std::get_if<Released>(&design.outline)) {
+        const std::vector<Loop> all = loops(released->front);
+        const auto pillars = std::count_if(all.begin(), all.end(), [](const Loop& l) { return l.area < 0.0; });
+        if (pillars > 0)
+            out.push_back(
+                {"pillars", std::to_string(pillars) +
+                                " pillars of oxide remain between the holes; the film is solved as held there "
+                                "(`tymbal release` says which undercut clears them)"});
+        return;
+    }
+    if (beyond_front(boundary(design.outline), holes, undercut->si()) > 0.0)
+        out.push_back(
+            {"rim-not-reached",
+             "the undercut does not reach the outline everywhere; what hangs free is smaller than the outline "
+             "of the design"});
+}
+
 }  // namespace
 
 Warnings validity_warnings(const Design& design, const FilmOnOutline& laid, const ModeSet& set,
@@ -143,6 +178,7 @@ Warnings validity_warnings(const Design& design, const FilmOnOutline& laid, cons
     warn_fracture(design, film, out);
     warn_theory(design, set, film, out);
     warn_averaging(design, laid, set, film, out);
+    warn_release(design, out);
     return out;
 }
 
@@ -153,12 +189,8 @@ std::vector<LimitCheck> check_limits(const Design& design, const EffectiveFilm& 
     const auto at_least = [&](const char* key, double limit, double value, const char* unit) {
         checks.push_back({key, limit, value, unit, value >= limit});
     };
-    if (limits.least_ligament && design.holes && design.holes->lattice != Lattice::list) {
-        const HolePattern& holes = *design.holes;
-        const double pitch = holes.pitch.si();
-        at_least("limits.least_ligament", limits.least_ligament->si(),
-                 pitch * lattice_ligament(holes.lattice, holes.shape, holes.size.si() / pitch), "m");
-    }
+    const std::optional<double> solid = design.holes ? ligament(*design.holes) : std::nullopt;
+    if (limits.least_ligament && solid) at_least("limits.least_ligament", limits.least_ligament->si(), *solid, "m");
     if (limits.least_fracture_margin)
         at_least("limits.least_fracture_margin", *limits.least_fracture_margin, film.fracture_margin, "1");
     if (limits.least_qf) at_least("limits.least_qf", limits.least_qf->si(), modes.front().figures.qf_hz, "Hz");
@@ -173,6 +205,7 @@ std::vector<LimitCheck> check_limits(const Design& design, const EffectiveFilm& 
 
 std::vector<SourceLine> list_sources(const Design& design, const Solid& substrate) {
     std::vector<SourceLine> lines;
+    if (design.release) list_release(*design.release, design.film.material, lines);
     list_film(design.film, lines);
     list_outline(design.outline, lines);
     if (design.holes) {

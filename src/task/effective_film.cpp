@@ -1,6 +1,7 @@
 #include "tymbal/task/effective_film.h"
 
 #include "tymbal/base/error.h"
+#include "tymbal/geometry/overlap.h"
 #include "tymbal/grid/eigenpairs.h"
 
 #include <Eigen/Dense>
@@ -112,7 +113,21 @@ std::array<int, 2> cells_for_spot(const Level& fine, double spot_radius) {
     return {static_cast<int>(std::ceil(fine.cells_x * factor)), static_cast<int>(std::ceil(fine.cells_y * factor))};
 }
 
+std::vector<Hole> place(const HolePattern& holes, const Outline& outline) {
+    return std::holds_alternative<Released>(outline) ? place_holes(holes) : place_holes(holes, boundary(outline));
+}
+
 }  // namespace
+
+PlacedHoles holes_in_place(const Design& design) {
+    return placed(*design.holes, place(*design.holes, design.outline));
+}
+
+std::optional<double> ligament(const HolePattern& holes) {
+    if (holes.lattice == Lattice::list) return std::nullopt;
+    const double pitch = holes.pitch.si();
+    return pitch * lattice_ligament(holes.lattice, holes.shape, holes.size.si() / pitch);
+}
 
 CellProblem cell_problem(const Film& film, const HolePattern& holes, double accuracy) {
     const double pitch = holes.pitch.si();
@@ -143,7 +158,7 @@ FilmOnOutline lay_out(const Film& film, const Outline& outline, const std::optio
         throw NoAnswer(
             "the averaged model needs a lattice and the design lists single holes; the model that resolves every "
             "hole is not part of this version");
-    laid.holes = place_holes(*holes, rim);
+    laid.holes = place(*holes, outline);
     laid.film.cell = solve_cell(cell_problem(film, *holes, accuracy));
     laid.film.angle_rad = holes->angle_rad;
     for (const Hole& hole : laid.holes) laid.film.field.push_back(own_cell(*holes, hole));

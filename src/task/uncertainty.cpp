@@ -121,6 +121,8 @@ void add_outline(const Outline& outline, const ModeSet& set, Ledger& ledger) {
     } else if (const auto* a = std::get_if<Ring>(&outline)) {
         ledger.add("outline.outer_diameter", a->outer_diameter, [&](std::size_t k) { return s[k].scale - s[k].inner; });
         ledger.add("outline.inner_diameter", a->inner_diameter, [&](std::size_t k) { return s[k].inner; });
+    } else if (const auto* f = std::get_if<Released>(&outline)) {
+        ledger.add("release.undercut", f->undercut, [&](std::size_t k) { return s[k].rim * f->undercut.si(); });
     }
 }
 

@@ -110,7 +110,46 @@ const std::vector<Broken>& broken_designs() {
         {"openings", film + square + "[[openings]]\nshape = \"circle\"\n", "openings", "not support"},
         {"target", film + square + "[target]\nmode = \"(1,1)\"\n", "target", "not support"},
         {"free", film + square + "[free]\n\"holes.pitch\" = [\"1 um\", \"2 um\"]\n", "free", "not support"},
-        {"etchant", film + square + "[release]\netchant = \"x\"\n", "d.toml:10: release.etchant", "not supported yet"},
+        {"etchant without a layer", film + square + "[release]\ngap = \"2 um\"\netchant = \"hf-49\"\n",
+         "release.sacrificial", "is missing"},
+        {"unknown etchant",
+         film + square + "[release]\ngap = \"2 um\"\nsacrificial = \"oxide-thermal\"\netchant = \"hf-94\"\n",
+         "d.toml:12: release.etchant", "did you mean 'hf-49'"},
+        {"etchant that leaves the layer alone",
+         film + square + "[release]\ngap = \"2 um\"\nsacrificial = \"silicon\"\netchant = \"hf-49\"\n",
+         "d.toml:12: release.etchant", "attacks"},
+        {"undercut and time",
+         film + square +
+             "[release]\ngap = \"2 um\"\nsacrificial = \"oxide-thermal\"\netchant = \"hf-49\"\nundercut = "
+             "\"2 um\"\ntime = \"1 min\"\n",
+         "d.toml:14: release.time", "leave one out"},
+        {"time without an etchant", film + square + "[release]\ngap = \"2 um\"\ntime = \"1 min\"\n", "release.etchant",
+         "is missing"},
+        {"etch time of zero",
+         film + square +
+             "[release]\ngap = \"2 um\"\nsacrificial = \"oxide-thermal\"\netchant = \"hf-49\"\ntime = \"0 "
+             "min\"\n",
+         "d.toml:13: release.time", "out of range"},
+        {"negative etch time",
+         film + square +
+             "[release]\ngap = \"2 um\"\nsacrificial = \"oxide-thermal\"\netchant = \"hf-49\"\ntime = \"-3 "
+             "min\"\n",
+         "d.toml:13: release.time", "out of range"},
+        {"hole field without holes", film + "[outline]\nshape = \"hole-field\"\n", "d.toml:6: outline.shape",
+         "needs a section [holes]"},
+        {"hole field without an extent",
+         film + "[outline]\nshape = \"hole-field\"\n[holes]\nlattice = \"square\"\ndiameter = \"2 um\"\npitch = \"5 "
+                "um\"\n[release]\ngap = \"2 um\"\nundercut = \"2 um\"\n",
+         "holes.field", "is missing"},
+        {"hole field without an undercut",
+         film + "[outline]\nshape = \"hole-field\"\n[holes]\nlattice = \"square\"\ndiameter = \"2 um\"\npitch = \"5 "
+                "um\"\nfield = [\"50 um\", \"50 um\"]\n",
+         "d.toml:6: outline.shape", "needs release.undercut"},
+        {"an etch that leaves no film",
+         film + square + holes +
+             "[release]\ngap = \"2 um\"\nsacrificial = \"oxide-thermal\"\netchant = "
+             "\"hf-10to1\"\nundercut = \"8 um\"\n",
+         "release.undercut", "removes the film itself"},
         {"below without a gap",
          film + square + "[readout]\nwavelength = \"1 um\"\nspot_radius = \"9 um\"\nbelow = \"silicon\"\n",
          "d.toml:12: readout.below", "release.gap"},

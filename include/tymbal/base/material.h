@@ -64,7 +64,6 @@ struct Gas {
     Sourced<Viscosity> viscosity;  ///< at 300 K
 };
 
-/// The whole table, by row name.
 /// A wet etchant and the rates at which it removes materials of the table, fresh and at room temperature.
 struct Etchant {
     std::string row;
@@ -82,6 +81,7 @@ struct Liquid {
     std::optional<Sourced<Tension>> adhesion;  ///< energy per area, J/m^2, that holds faces which have touched in it
 };
 
+/// The whole table, by row name.
 struct Materials {
     std::map<std::string, Solid> solids;
     std::map<std::string, Gas> gases;

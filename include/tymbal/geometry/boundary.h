@@ -15,7 +15,8 @@ struct Crossing {
     double curvature = 0.0;  ///< of the rim, 1/m, positive where the film lies on the centre's side
 };
 
-/// The rim moved into the film by `inset_m` (>= 0); corners are mitred, rounded corners keep their centres.
+/// The rim moved into the film by `inset_m` (>= 0); polygon corners are mitred, rounded corners keep their
+/// centres; fronts of an etch see geometry/front.h.
 /// @throws NoAnswer when nothing is left inside
 [[nodiscard]] Boundary boundary(const Outline& outline, double inset_m = 0.0);
 

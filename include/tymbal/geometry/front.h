@@ -26,9 +26,9 @@ struct PlacedHoles {
 /// @throws NoAnswer when fronts touch so closely that rounding cannot tell whether they have met
 [[nodiscard]] Boundary front(const PlacedHoles& holes, double undercut);
 
-/// A front moved into the film by `inset` > 0: arcs keep their centres, corners are mitred, pieces that vanish are
-/// dropped.
-/// @throws NoAnswer when a neck of the film is narrower than twice the inset or nothing is left
+/// A front moved into the film by `inset` > 0: all points at least that far from the rim. Arcs keep their
+/// centres, corners become arcs round where they were.
+/// @throws NoAnswer when a neck of the film is narrower than twice the inset
 [[nodiscard]] Boundary inset_front(const Boundary& rim, double inset);
 
 /// One closed curve of a rim.

@@ -19,6 +19,10 @@ struct Hole {
 /// @throws NoAnswer when no hole fits or more than a million would
 [[nodiscard]] std::vector<Hole> place_holes(const HolePattern& pattern, const Boundary& rim);
 
+/// The whole holes inside the pattern's own `field`, or the listed ones: no outline is asked.
+/// @throws NoAnswer as above
+[[nodiscard]] std::vector<Hole> place_holes(const HolePattern& pattern);
+
 /// Corners of the hole's figure about its centre, counter-clockwise, before turning by the lattice angle; empty for
 /// circles.
 [[nodiscard]] std::vector<Point> figure(HoleShape shape, double size);

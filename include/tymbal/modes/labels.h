@@ -10,7 +10,8 @@
 namespace tymbal {
 
 /// Labels of all columns of `shapes` (same order). Modes that mix are named by their two largest parts with their sign;
-/// rings get nodal diameters d and half-waves c between the rims, polygons their mirrors (x, y, diagonals d and a) with
+/// what the etch has set free is named as the rectangle of its box where it resembles one; rings get nodal diameters d
+/// and half-waves c between the rims, polygons their mirrors (x, y, diagonals d and a) with
 /// + for even and - for odd, after the index.
 [[nodiscard]] std::vector<std::string> label_modes(const Outline& outline, const Grid& grid, const Vector& mass,
                                                    const Eigen::MatrixXd& shapes);

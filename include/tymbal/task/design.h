@@ -7,6 +7,7 @@
 #include "tymbal/optomechanics/readout.h"
 #include "tymbal/quality/budget.h"
 #include "tymbal/release/hole_sizes.h"
+#include "tymbal/release/release.h"
 
 #include <array>
 #include <optional>
@@ -14,16 +15,13 @@
 
 namespace tymbal {
 
-/// The part of [release] that predict uses: what lies under the film.
-struct ReleaseGap {
-    Length gap;
-    std::string sacrificial;  ///< material row, empty when not said
-};
-
 /// [limits] that predict checks and prints margins for.
 struct Limits {
     std::optional<Length> least_ligament;
     std::optional<double> least_fracture_margin;
+    std::optional<Time> largest_release_time;
+    std::optional<Length> largest_film_loss;  ///< mean over the suspended film, both faces
+    std::optional<Length> largest_over_etch;  ///< undercut beyond the one that clears the last oxide
     std::optional<Frequency> least_qf;
     std::optional<std::array<Frequency, 2>> frequency;  ///< window for the lowest mode (no [target] yet)
 };
@@ -40,10 +38,12 @@ struct Design {
     std::string title;
     std::string file;    ///< as given by the user
     std::string sha256;  ///< of the file's bytes, hex
-    Film film;           ///< material row joined with the design's overrides, stress at the device temperature
+    Film film;           ///< material row joined with the design's overrides: thickness as released, stress at the
+                         ///< device temperature
     Outline outline;
     std::optional<HolePattern> holes;
-    std::optional<ReleaseGap> release;
+    std::optional<Release> release;
+    std::optional<FilmLoss> film_loss;  ///< by the wet etch; already taken off film.thickness
     std::optional<Process> process;
     std::optional<Chip> chip;
     std::optional<Surroundings> surroundings;

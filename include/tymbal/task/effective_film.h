@@ -19,6 +19,13 @@ struct FilmOnOutline {
 [[nodiscard]] FilmOnOutline lay_out(const Film& film, const Outline& outline, const std::optional<HolePattern>& holes,
                                     double accuracy);
 
+/// The design's holes in place: inside its outline, or, where the outline follows from them, inside their own field.
+/// @throws NoAnswer see place_holes
+[[nodiscard]] PlacedHoles holes_in_place(const Design& design);
+
+/// Least solid width between neighbouring holes, m; empty for listed holes.
+[[nodiscard]] std::optional<double> ligament(const HolePattern& holes);
+
 /// Unit cell problem of a pattern in a film: hole size and edge layer in units of the pitch.
 [[nodiscard]] CellProblem cell_problem(const Film& film, const HolePattern& holes, double accuracy);
 

@@ -1,0 +1,46 @@
+#include "commands.h"
+#include "output.h"
+
+#include "tymbal/base/error.h"
+#include "tymbal/files/read_design.h"
+#include "tymbal/files/read_materials.h"
+#include "tymbal/files/write_release.h"
+
+#include <iostream>
+#include <memory>
+
+namespace tymbal {
+
+namespace {
+
+struct ReleaseOptions {
+    std::string design, json, sheet, materials;
+    bool quiet = false;
+};
+
+void run_release(const ReleaseOptions& o) {
+    require_apart(o.design, o.json, o.sheet);
+    const Materials materials = read_materials(find_materials(o.materials, own_path()));
+    const ReleaseReport report = release(read_design(o.design, materials), materials);
+    write_to(o.json, [&](std::ostream& out) { write_json(out, report); });
+    write_to(o.sheet, [&](std::ostream& out) { write_run_sheet(out, report); });
+    if (o.quiet || o.json == "-" || o.sheet == "-") return;
+    write_table(std::cout, report);
+}
+
+}  // namespace
+
+void add_release(CLI::App& app) {
+    const auto o = std::make_shared<ReleaseOptions>();
+    CLI::App* command = app.add_subcommand(
+        "release", "undercut front, area set free, etch time and window, film loss, drying and collapse margins");
+    command->add_option("DESIGN", o->design, "design file (TOML) with [holes] and [release]")->required();
+    command->add_option("--json", o->json, "write the result as JSON to this file, - for standard output");
+    command->add_option("--run-sheet", o->sheet, "write a printable page for the clean room (HTML) to this file");
+    command->add_option("--materials", o->materials, "folder of the material table");
+    command->add_flag("--quiet", o->quiet, "no table on standard output");
+    command->footer("Example: tymbal release examples/hole-field.toml --run-sheet sheet.html");
+    command->callback([o] { run_release(*o); });
+}
+
+}  // namespace tymbal

@@ -1,0 +1,69 @@
+#include "read_release.h"
+
+#include "find_row.h"
+
+#include <cmath>
+
+namespace tymbal {
+
+namespace {
+
+void require_attack(const DesignSection& s, const Release& release) {
+    if (!release.etchant) return;
+    if (release.sacrificial.empty()) s.table().missing("sacrificial", "the layer that the etchant removes");
+    const auto found = release.etchant->rates.find(release.sacrificial);
+    if (found == release.etchant->rates.end() || !(found->second.si() > 0.0))
+        s.table().refuse("etchant", "is '" + release.etchant->row + "', for which the material table has no rate on '" +
+                                        release.sacrificial +
+                                        "'; choose an etchant that attacks the sacrificial layer");
+}
+
+}  // namespace
+
+Release read_release(const DesignSection& s, const Materials& materials) {
+    constexpr Range way{1e-9, 0.01, "1 nm to 1 cm"};
+    constexpr Range duration{1e-3, 3e6, "1 ms to 34 days"};
+    Release release;
+    release.gap = s.plain<Length>("gap", ranges::thickness);
+    if (s.has("sacrificial")) release.sacrificial = find_row(s, "sacrificial", materials.solids).row;
+    if (s.has("etchant")) release.etchant = find_row(s, "etchant", materials.etchants);
+    if (s.has("undercut") && s.has("time"))
+        s.table().refuse("time", "and undercut are both given; one follows from the other, leave one out");
+    if (s.has("undercut")) release.undercut = s.sourced<Length>("undercut", way);
+    if (s.has("time")) release.time = s.sourced<Time>("time", duration);
+    if (release.time && !release.etchant) s.table().missing("etchant", "the bath in which that time is spent");
+    release.slow_down = s.optional<Length>("slow_down", way);
+    if (s.has("drying")) release.drying = find_row(s, "drying", materials.liquids);
+    require_attack(s, release);
+    return release;
+}
+
+Released read_hole_field(const DesignSection& s, const std::optional<HolePattern>& holes,
+                         const std::optional<Release>& release, const std::string& film_row) {
+    for (const std::string& key : s.table().keys())
+        if (key != "shape") s.table().refuse(key, "does not belong to shape = \"hole-field\"");
+    if (!holes) s.table().refuse("shape", "= \"hole-field\" needs a section [holes] with the field's extent");
+    const std::optional<Sourced<Length>> undercut = release ? undercut_of(*release, film_row) : std::nullopt;
+    if (!undercut) s.table().refuse("shape", "= \"hole-field\" needs release.undercut, or release.time and an etchant");
+    if (!(undercut->si() > 0.0))
+        s.table().refuse("shape",
+                         "= \"hole-field\": in the time given the front does not get ahead of the hole's edge");
+    return set_free(placed(*holes, place_holes(*holes)), *undercut);
+}
+
+Film thinned(const Film& deposited, const FilmLoss& loss, const DesignSection& s) {
+    const double left = deposited.thickness.si() - loss.mean();
+    if (!(left > 0.0))
+        s.table().refuse(s.has("time") ? "time" : "undercut",
+                         "takes so long in this etchant that it removes the film itself; compare etchants with "
+                         "`tymbal release`, or shorten the undercut by a smaller pitch");
+    Film film = deposited;
+    Source source = deposited.thickness.source();
+    source.citation.append(", less the wet etch");
+    film.thickness = {
+        Length::from_si(left),
+        Length::from_si(std::hypot(deposited.thickness.deviation_si(), loss.mean() * loss.relative_spread)), source};
+    return film;
+}
+
+}  // namespace tymbal

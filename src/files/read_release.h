@@ -1,0 +1,26 @@
+// [release] of a design, and what the wet etch does to outline and film.
+#pragma once
+
+#include "design_table.h"
+
+#include "tymbal/base/material.h"
+#include "tymbal/film/film.h"
+#include "tymbal/release/release.h"
+
+namespace tymbal {
+
+/// @throws InputError for rows that do not exist, an etchant that does not attack the sacrificial layer, or both
+/// undercut
+///                    and time
+[[nodiscard]] Release read_release(const DesignSection& section, const Materials& materials);
+
+/// The outline that the fronts from the pattern's holes enclose. @param section  [outline] with shape = "hole-field"
+/// @throws InputError when holes or undercut are missing
+[[nodiscard]] Released read_hole_field(const DesignSection& section, const std::optional<HolePattern>& holes,
+                                       const std::optional<Release>& release, const std::string& film_row);
+
+/// The film after the wet etch: thinner by the mean loss, its deviation with that of the loss.
+/// @throws InputError when no film is left
+[[nodiscard]] Film thinned(const Film& deposited, const FilmLoss& loss, const DesignSection& section);
+
+}  // namespace tymbal

@@ -1,0 +1,176 @@
+#include "tymbal/files/write_release.h"
+
+#include "figures.h"
+#include "limits_table.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace tymbal {
+
+namespace {
+
+void line(std::ostream& out, const char* what, const std::string& value) {
+    out << "  " << left(what, 32) << wrapped(value, 34, 34) << '\n';
+}
+
+std::string micrometres(double metres, int digits = 4) {
+    return plain(1e6 * metres, digits) + " um";
+}
+
+std::string with_sigma(const HoleSize& size) {
+    return with_uncertainty(size.width, size.deviation, 1e-6) + " um";
+}
+
+std::string nanometres(double metres) {
+    return plain(1e9 * metres, 3) + " nm";
+}
+
+/// Seconds below ten minutes, else minutes or hours.
+struct TimeUnit {
+    double seconds;
+    const char* name;
+};
+TimeUnit unit_for(double seconds) {
+    if (seconds < 600.0) return {1.0, "s"};
+    return seconds < 36000.0 ? TimeUnit{60.0, "min"} : TimeUnit{3600.0, "h"};
+}
+
+std::string duration(double seconds, double deviation = 0.0) {
+    const TimeUnit unit = unit_for(seconds);
+    return (deviation > 0.0 ? with_uncertainty(seconds, deviation, unit.seconds) : plain(seconds / unit.seconds, 3)) +
+           " " + unit.name;
+}
+
+std::string place(Point p) {
+    return "(" + fixed(1e6 * p.x, 1) + ", " + fixed(1e6 * p.y, 1) + ") um";
+}
+
+void write_sizes(std::ostream& out, const ReleaseReport& r) {
+    out << "SIZES  (full widths, +- one sigma; four of one hole, two of the field)\n";
+    line(out, "hole as drawn", with_sigma(r.holes.drawn));
+    line(out, "hole as printed", with_sigma(r.holes.printed));
+    line(out, "hole as etched", with_sigma(r.holes.etched));
+    line(out, "hole as released", with_sigma(r.holes.released));
+    if (r.ligament_m) line(out, "solid width between holes", micrometres(*r.ligament_m));
+    const double grown = r.holes.released.width - r.holes.drawn.width;
+    line(out, "hole field as drawn",
+         micrometres(r.front.field_width_m - grown) + " x " + micrometres(r.front.field_height_m - grown));
+    if (r.front.regions > 0)
+        line(out, "area set free",
+             micrometres(r.front.width_m) + " x " + micrometres(r.front.height_m) + " over all, " +
+                 plain(1e12 * r.front.area_m2, 5) + " um^2");
+}
+
+void write_front(std::ostream& out, const FrontReport& f) {
+    out << "\nFRONT  (undercut: from the edge of the released hole)\n";
+    if (f.undercut) line(out, "undercut", with_uncertainty(f.undercut->si(), f.undercut->deviation_si(), 1e-6) + " um");
+    line(out, "fronts are one region from", micrometres(f.merges_at_m));
+    if (f.last_oxide)
+        line(out, "last oxide goes at", micrometres(f.clears_at_m) + ", at " + place(*f.last_oxide));
+    else
+        line(out, "last oxide", "none is enclosed between these holes");
+    if (f.regions > 0) line(out, "separate regions", std::to_string(f.regions));
+    if (f.regions > 0 && f.pillars.empty()) line(out, "pillars left", "none");
+    if (!f.pillars.empty()) {
+        line(out, "pillars left",
+             std::to_string(f.pillars.size()) + ", the widest " + micrometres(f.pillars.front().width_m, 3) + " at " +
+                 place(f.pillars.front().centre));
+    }
+    if (f.rim_short_m)
+        line(out, "outline of the design",
+             *f.rim_short_m > 0.0 ? "missed by " + micrometres(*f.rim_short_m, 3) : "reached everywhere");
+}
+
+void write_etch(std::ostream& out, const EtchReport& e) {
+    out << "\nETCH  (" << e.title << ")\n";
+    const double rate_unit = 1e-9 / 60.0;
+    line(out, "rate on the sacrificial layer",
+         with_uncertainty(e.rate.si(), e.rate.deviation_si(), rate_unit) + " nm/min, " + e.sacrificial + " [" +
+             to_string(e.rate.source().origin) + "]");
+    line(out, "rate on the film",
+         e.film_rate ? with_uncertainty(e.film_rate->si(), e.film_rate->deviation_si(), rate_unit) + " nm/min [" +
+                           to_string(e.film_rate->source().origin) + "]"
+                     : "not in the table");
+    if (e.time_s > 0.0) line(out, "time for the undercut", duration(e.time_s, e.time_deviation_s));
+    if (e.loss) {
+        const auto spread = [&](double loss) {
+            return with_uncertainty(loss, loss * e.loss->relative_spread, 1e-9) + " nm";
+        };
+        line(out, "film lost from above", spread(e.loss->above) + "; the holes' edges recede as much");
+        line(out, "film lost from below",
+             spread(e.loss->below_mean) + " in the mean, " + nanometres(e.loss->below_at_holes) +
+                 " at the holes, none at the rim");
+        line(out, "thickness",
+             nanometres(e.deposited_m) + " deposited; " + nanometres(e.mean_m) + " left in the mean, " +
+                 nanometres(e.at_holes_m) + " at the holes, " + nanometres(e.at_rim_m) + " at the rim");
+    }
+    if (e.clear_s > 0.0)
+        line(out, "window opens (last oxide gone)",
+             duration(e.clear_s) + ", with a slow bath " + duration(e.clear_late_s));
+    for (const WindowEnd& end : e.ends)
+        line(out, "window closes",
+             duration(end.time_s) + ", with fast rates " + duration(end.early_s) + ": " + end.limit);
+    if (e.ends.empty()) line(out, "window closes", "at no limit of the design");
+}
+
+void write_acids(std::ostream& out, const ReleaseReport& r) {
+    if (r.acids.empty()) return;
+    out << "\nETCHANTS COMPARED  (same undercut; weaker acid need not mean less film lost; no advice)\n";
+    out << "  " << left("row", 22) << right("time", 12) << right("oxide : film", 14) << right("film per face", 16)
+        << "  hazard\n";
+    for (const AcidRow& a : r.acids)
+        out << "  " << left(a.row, 22) << right(duration(a.time_s), 12)
+            << right(a.selectivity ? plain(*a.selectivity, 3) : "not known", 14)
+            << right(a.loss_per_face_m ? nanometres(*a.loss_per_face_m) : "not known", 16) << "  "
+            << (a.hazard == "hydrofluoric acid" ? "HF" : a.hazard) << '\n';
+}
+
+void write_drying(std::ostream& out, const ReleaseReport& r) {
+    if (!r.film) return;
+    const FreeFilmReport& f = *r.film;
+    out << "\nDRYING  (both faces wetted fully; margin: critical over actual surface tension)\n";
+    line(out, "pulled in from",
+         plain(1e3 * f.critical_tension_local, 3) + " mN/m (each place its own meniscus), " +
+             plain(1e3 * f.critical_tension_connected, 3) + " mN/m (one pressure everywhere)");
+    line(out, "deflection just before",
+         micrometres(f.collapse_deflection_m, 3) + " of a gap of " + micrometres(r.gap_m));
+    for (const DryingRow& d : r.drying) {
+        std::string text = d.margin ? "margin " + plain(*d.margin, 3) : "no meniscus";
+        if (d.adhesion_margin)
+            text +=
+                *d.adhesion_margin > 1.0
+                    ? "; having touched, it lets go again (margin " + plain(*d.adhesion_margin, 2) + ")"
+                    : "; having touched, it stays (margin " + plain(*d.adhesion_margin, 2) + ", order of magnitude)";
+        line(out, ((d.row == r.chosen_drying ? "> " : "") + d.row).c_str(), text);
+    }
+}
+
+void write_film(std::ostream& out, const FreeFilmReport& f) {
+    out << "\nFILM  (as released; one grid, see predict for the full answer)\n";
+    line(out, "lowest frequency", with_prefix(f.frequency_hz, "Hz", 4) + ", grid error " + rough(f.frequency_error));
+    line(out, "more undercut moves it by", plain(1e-4 * f.shift_per_undercut_per_m, 3) + " % per um");
+    line(out, "largest stress",
+         with_prefix(f.stress_peak_pa, "Pa", 3) +
+             (f.stress_peak_error_pa > 0.0 ? " +- " + with_prefix(f.stress_peak_error_pa, "Pa", 2) : "") +
+             "; strength " + with_uncertainty(f.fracture_margin, f.fracture_margin_deviation, 1.0) + " times that");
+}
+
+}  // namespace
+
+void write_table(std::ostream& out, const ReleaseReport& r) {
+    out << (r.title.empty() ? std::string("(no title)") : r.title) << "\nrelease\n\n";
+    write_sizes(out, r);
+    write_front(out, r.front);
+    if (r.etch) write_etch(out, *r.etch);
+    write_acids(out, r);
+    if (r.film) write_film(out, *r.film);
+    write_drying(out, r);
+    write_limits(out, r.limits);
+    if (!r.warnings.empty()) out << "\nWARNINGS\n";
+    for (const Warning& w : r.warnings) out << "  " << wrapped("! " + w.text, 2, 4) << '\n';
+    out << "\nCAUTIONS\n";
+    for (const std::string& caution : release_cautions(r)) out << "  " << wrapped("- " + caution, 2, 4) << '\n';
+}
+
+}  // namespace tymbal

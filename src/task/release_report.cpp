@@ -1,0 +1,164 @@
+#include "tymbal/task/release_report.h"
+
+#include "tymbal/base/error.h"
+#include "tymbal/geometry/boundary.h"
+#include "tymbal/task/checks.h"
+#include "tymbal/task/effective_film.h"
+#include "tymbal/task/solved.h"
+
+#include "etch_report.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+namespace tymbal {
+
+namespace {
+
+constexpr int cells = 64;  // across the outline's longer side: good to a few per cent of collapse and adhesion
+constexpr int coarser_cells = 44;
+
+/// Grid cells along both sides of the outline's box, nearly square.
+std::array<int, 2> cells_across(const Outline& outline, int longer) {
+    const Box box = bounding_box(boundary(outline));
+    const double width = box.high.x - box.low.x, height = box.high.y - box.low.y;
+    const auto along = [&](double side) {
+        return std::max(16, 2 * static_cast<int>(std::ceil(0.5 * longer * side / std::max(width, height))));
+    };
+    return {along(width), along(height)};
+}
+
+Level solve_once(const Design& design, const FilmOnOutline& laid, int longer) {
+    const auto across = cells_across(design.outline, longer);
+    return solve_level({design.outline, laid.film, 1, design.solve.accuracy}, across[0], across[1],
+                       RimTreatment::thin_layer);
+}
+
+double lowest(const Level& level) {
+    return std::sqrt(level.corrected(0)) / (2.0 * std::acos(-1.0));
+}
+
+FreeFilmReport free_film(const Design& design, const FilmOnOutline& laid) {
+    const Level level = solve_once(design, laid, cells);
+    FreeFilmReport out;
+    out.frequency_hz = lowest(level);
+    out.frequency_error = std::abs(lowest(solve_once(design, laid, coarser_cells)) / out.frequency_hz - 1.0);
+    // Hadamard: moving the rim outwards by du lowers lambda by contour N (dw/dn)^2 du = layer energy / thickness * du.
+    out.shift_per_undercut_per_m = -0.5 * level.layers[0].energy / level.values[0] / level.shift;
+    const WetFilm wet{level.pull + level.bend, area_vector(level.grid), design.release->gap.si()};
+    const CollapseLimits limits = collapse_limits(wet);
+    out.critical_tension_local = 0.5 * limits.local_strength;
+    out.critical_tension_connected = 0.5 * limits.connected_strength;
+    out.collapse_deflection_m = limits.local_deflection;
+    const double open = laid.hole_area / laid.outline_area;
+    out.releasing_adhesion_j_per_m2 = releasing_adhesion(wet, 1.0 - open);
+    const EffectiveFilm film = effective_film(design, laid, level);
+    out.stress_peak_pa = film.stress_peak_von_mises_pa;
+    out.stress_peak_error_pa = film.stress_peak_error_pa;
+    out.fracture_margin = film.fracture_margin;
+    out.fracture_margin_deviation =
+        film.fracture_margin * std::hypot(design.film.strength.deviation_si() / design.film.strength.si(),
+                                          design.film.stress.deviation_si() / design.film.stress.si());
+    return out;
+}
+
+std::vector<DryingRow> drying_rows(const Materials& materials, const FreeFilmReport& film) {
+    std::vector<DryingRow> rows;
+    for (const auto& [name, liquid] : materials.liquids) {
+        DryingRow row{name, liquid.title, liquid.hazard, liquid.surface_tension.si(), {}, {}};
+        if (liquid.surface_tension.si() > 0.0) row.margin = film.critical_tension_local / liquid.surface_tension.si();
+        if (liquid.adhesion) row.adhesion_margin = film.releasing_adhesion_j_per_m2 / liquid.adhesion->si();
+        rows.push_back(row);
+    }
+    return rows;
+}
+
+void add_limits(const Design& design, ReleaseReport& out) {
+    const Limits& limits = design.limits;
+    const auto at_most = [&](const char* key, double limit, double value, const char* unit) {
+        out.limits.push_back({key, limit, value, unit, value <= limit});
+    };
+    if (limits.least_ligament && out.ligament_m)
+        out.limits.push_back({"limits.least_ligament", limits.least_ligament->si(), *out.ligament_m, "m",
+                              *out.ligament_m >= limits.least_ligament->si()});
+    if (limits.least_fracture_margin && out.film)
+        out.limits.push_back({"limits.least_fracture_margin", *limits.least_fracture_margin, out.film->fracture_margin,
+                              "1", out.film->fracture_margin >= *limits.least_fracture_margin});
+    if (limits.largest_release_time && out.etch && out.etch->time_s > 0.0)
+        at_most("limits.largest_release_time", limits.largest_release_time->si(), out.etch->time_s, "s");
+    if (limits.largest_film_loss && design.film_loss)
+        at_most("limits.largest_film_loss", limits.largest_film_loss->si(), design.film_loss->mean(), "m");
+    if (limits.largest_over_etch && out.front.undercut)
+        at_most("limits.largest_over_etch", limits.largest_over_etch->si(),
+                std::max(0.0, out.front.undercut->si() - out.front.clears_at_m), "m");
+}
+
+void add_window_warnings(const EtchReport& etch, Warnings& out) {
+    if (!etch.film_rate)
+        out.push_back({"film-rate", "the material table has no rate of '" + etch.etchant +
+                                        "' on this film: its thinning is not counted; measure it on a test piece"});
+    if (etch.ends.empty()) return;
+    if (etch.ends.front().early_s < etch.clear_late_s)
+        out.push_back({"window-closed",
+                       "with the rates two standard deviations off, " + etch.ends.front().limit +
+                           " may be reached before the last oxide is gone; narrow the rate on a test piece, or give "
+                           "the design more room (denser holes, looser limit)"});
+}
+
+void add_front_warnings(const ReleaseReport& report, Warnings& out) {
+    const FrontReport& front = report.front;
+    if (!front.undercut) {
+        out.push_back({"undercut-unknown",
+                       "the design gives neither undercut nor a time with an etchant; say one of them to see the "
+                       "membrane it sets free"});
+        return;
+    }
+    if (front.undercut->si() < 0.0)
+        out.push_back({"no-undercut", "in the time given the front does not get ahead of the hole's own edge"});
+    if (!front.pillars.empty())
+        out.push_back(
+            {"pillars", std::to_string(front.pillars.size()) + " pillars of oxide remain; the film is held there"});
+    if (front.regions > 1)
+        out.push_back(
+            {"regions", "the fronts have not met: " + std::to_string(front.regions) + " separate regions hang free"});
+    if (front.rim_short_m && *front.rim_short_m > 0.0)
+        out.push_back({"rim-not-reached",
+                       "the front does not reach the outline everywhere: the film stays on its oxide along part of the "
+                       "rim, the outline of the design is larger than what hangs free"});
+}
+
+}  // namespace
+
+ReleaseReport release(const Design& design, const Materials& materials) {
+    if (!design.release)
+        throw NoAnswer("the design has no section [release]; give the gap, the etchant and the undercut");
+    if (!design.holes)
+        throw NoAnswer("the design has no holes: the etchant reaches the oxide through them; add a section [holes]");
+    ReleaseReport out;
+    out.title = design.title;
+    out.sha256 = design.sha256;
+    out.gap_m = design.release->gap.si();
+    const PlacedHoles holes = holes_in_place(design);
+    const FilmLoss loss = design.film_loss.value_or(FilmLoss{});
+    out.holes = hole_sizes(design.holes->size, design.process, {loss.above, loss.above * loss.relative_spread});
+    out.ligament_m = ligament(*design.holes);
+    out.front = front_report(design, holes);
+    out.etch = etch_report(design, holes, out.front);
+    const double wanted = out.front.undercut ? out.front.undercut->si() : out.front.clears_at_m;
+    if (!design.release->sacrificial.empty() && wanted > 0.0) out.acids = compare_acids(design, materials, wanted);
+    if (design.release->drying) out.chosen_drying = design.release->drying->row;
+    add_front_warnings(out, out.warnings);
+    if (out.etch) add_window_warnings(*out.etch, out.warnings);
+    try {
+        out.film = free_film(design, lay_out(design.film, design.outline, design.holes, design.solve.accuracy));
+        out.drying = drying_rows(materials, *out.film);
+    } catch (const NoAnswer& e) {
+        out.warnings.push_back({"not-solved", std::string("frequency, drying and stress are left out: ") + e.what()});
+    }
+    add_limits(design, out);
+    out.sources = list_sources(design, substrate_of(design, materials));
+    return out;
+}
+
+}  // namespace tymbal
