@@ -43,11 +43,16 @@
 
 #include "tymbal/release/hole_sizes.h"
 
+#include "tymbal/pattern/chip_layout.h"
 #include "tymbal/pattern/drawing.h"
 #include "tymbal/pattern/hole_figure.h"
 #include "tymbal/pattern/hole_sites.h"
+#include "tymbal/pattern/marks.h"
+#include "tymbal/pattern/room.h"
+#include "tymbal/pattern/witness.h"
 
 #include "tymbal/task/design.h"
+#include "tymbal/task/pattern.h"
 #include "tymbal/task/predict.h"
 
 #include "tymbal/files/design_keys.h"
@@ -57,4 +62,6 @@
 #include "tymbal/files/read_materials.h"
 #include "tymbal/files/write_gdsii.h"
 #include "tymbal/files/write_json.h"
+#include "tymbal/files/write_pattern.h"
+#include "tymbal/files/write_svg.h"
 #include "tymbal/files/write_table.h"

@@ -95,6 +95,12 @@ void require_likely(const DesignSection& s, const HoleFile& file, const Sourced<
                                    " um); correct one of them, or leave the key out to take the file's");
 }
 
+/// By so much centres in a file may be off the wanted ones, having been drawn on the address grid (1 nm without one).
+double half_grid_diagonal(const std::optional<Process>& process) {
+    const double grid = process && process->address_grid ? process->address_grid->si() : 1e-9;
+    return 0.71 * grid;
+}
+
 Lattice to_lattice(const std::string& word) {
     if (word == "square") return Lattice::square;
     if (word == "triangular") return Lattice::triangular;
@@ -137,10 +143,11 @@ void read_extent(const DesignSection& s, const Outline& outline, HolePattern& ho
     holes.field = {Length::from_si(xy[0]), Length::from_si(xy[1])};
 }
 
-void require_listed_inside(const DesignSection& s, const Outline& outline, const HolePattern& holes, const char* key) {
+void require_listed_inside(const DesignSection& s, const Outline& outline, const HolePattern& holes, const char* key,
+                           double slack) {
     const Boundary rim = boundary(outline);
     for (std::size_t k = 0; k < holes.centres.size(); ++k)
-        if (signed_distance(rim, holes.centres[k]) < 0.5 * holes.size.si() + holes.margin.si())
+        if (signed_distance(rim, holes.centres[k]) < 0.5 * holes.size.si() + holes.margin.si() - slack)
             s.table().refuse(
                 key, "number " + std::to_string(k + 1) + " puts its hole outside the outline or into its margin");
 }
@@ -200,7 +207,7 @@ HolePattern read_holes(const DesignSection& s, const Outline& outline, const std
         if (holes.centres.empty()) s.table().refuse("centres", "is empty; leave [holes] out for a film without holes");
     }
     const char* const list_key = from_file ? "file" : "centres";
-    if (listed) require_listed_inside(s, outline, holes, list_key);
+    if (listed) require_listed_inside(s, outline, holes, list_key, from_file ? half_grid_diagonal(process) : 0.0);
     if (s.has("omit")) holes.omit = s.table().index_pairs("omit", most_holes);
     read_extent(s, outline, holes);
     if (pattern_overlaps(holes))

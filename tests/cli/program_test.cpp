@@ -54,7 +54,7 @@ std::string example(const std::string& name) {
 
 fs::path write(const std::string& name, const std::string& text) {
     const fs::path path = scratch() / name;
-    std::ofstream(path) << text;
+    std::ofstream(path, std::ios::binary) << text;
     return path;
 }
 
@@ -107,7 +107,8 @@ TEST_SUITE("cli") {
     }
 
     TEST_CASE("every example predicts, in tables of at most eighty columns") {
-        for (const char* name : {"perforated-square", "plain-square", "disc", "thick-plate", "ring", "corner-room"}) {
+        for (const char* name :
+             {"perforated-square", "plain-square", "disc", "thick-plate", "ring", "corner-room", "pattern"}) {
             CAPTURE(name);
             const Run run = tymbal("predict " + example(name) + " --modes 4 --explain");
             CHECK(run.status == 0);
@@ -162,6 +163,72 @@ TEST_SUITE("cli") {
         const Run run = tymbal("predict " + example("plain-square") + " --modes 2 --json - >/dev/full");
         CHECK(run.status == 2);
         CHECK(run.err.find("standard output") != std::string::npos);
+    }
+
+    TEST_CASE("a pattern is written in three formats, the same bytes each time, and read back") {
+        const fs::path folder = scratch();
+        for (const char* name : {"drum.gds", "drum.svg", "drum.csv"}) {
+            const std::string out = (folder / name).string();
+            const std::string command = "pattern " + example("pattern") + " --witness control --out " + out;
+            const Run run = tymbal(command);
+            CHECK(run.status == 0);
+            CHECK(run.out.find("dose test") != std::string::npos);
+            std::istringstream lines(run.out);
+            for (std::string line; std::getline(lines, line);) CHECK_MESSAGE(line.size() <= 80, line);
+            const std::string first = slurp(out);
+            CHECK(first.size() > 1000);
+            CHECK(tymbal(command + " --quiet").out.empty());
+            CHECK(slurp(out) == first);
+        }
+        const std::string text = slurp(example("pattern"));
+        const std::string changed = std::string(text).replace(text.find("lattice  = \"triangular\""), 23,
+                                                              "lattice = \"file\"\nfile = \"drum.gds\"");
+        const std::size_t pitch = changed.find("pitch ");
+        const fs::path design =
+            write("from-file.toml", std::string(changed).erase(pitch, changed.find('\n', pitch) - pitch));
+        const Run again = tymbal("pattern " + design.string() + " --json - --out " + (folder / "again.gds").string());
+        CHECK(again.status == 0);
+        CHECK(json::parse(again.out)["holes"]["count"] == 563);
+        // Neither the design nor the file of its holes is ever written to.
+        CHECK(tymbal("pattern " + design.string() + " --out " + (folder / "drum.gds").string()).status == 2);
+    }
+
+    TEST_CASE("JSON of a pattern has its four sizes, checks and witnesses, and nothing else is printed") {
+        const Run run =
+            tymbal("pattern " + example("pattern") + " --witness undercut-ruler --witness size-ladder --out " +
+                   (scratch() / "x.gds").string() + " --json -");
+        REQUIRE(run.status == 0);
+        const json root = json::parse(run.out);
+        CHECK(root["sizes"]["drawn"]["width_m"].get<double>() == doctest::Approx(1.7e-6));
+        CHECK(root["sizes"]["released"]["width_m"].get<double>() == doctest::Approx(2e-6));
+        CHECK(root["holes"]["count"] == 563);
+        CHECK(root["holes"]["references"].get<int>() < 50);
+        CHECK(root["checks"][0]["held"] == true);
+        CHECK(root["witnesses"].size() == 4);
+        CHECK(root["witnesses"][0]["frees_at_undercut_m"].size() == 10);
+        CHECK(root["layers"]["holes"] == 1);
+    }
+
+    TEST_CASE("bad patterns write nothing") {
+        const fs::path out = scratch() / "none.gds";
+        const std::string to = " --out " + out.string();
+        CHECK(tymbal("pattern " + example("pattern")).status == 2);
+        CHECK(tymbal("pattern " + example("pattern") + " --out x.dxf").err.find(".gds, .svg and .csv") !=
+              std::string::npos);
+        CHECK(tymbal("pattern " + example("pattern") + " --witness rulr" + to).status == 2);
+        CHECK(tymbal("pattern " + example("plain-square") + to).status == 1);  // no holes
+        write("hostile.gds", std::string("\0\6\0\2\2\x58\xff\xfe\3\5", 10));
+        const std::string text = slurp(example("pattern"));
+        const std::string changed = std::string(text).replace(text.find("lattice  = \"triangular\""), 23,
+                                                              "lattice = \"file\"\nfile = \"hostile.gds\"");
+        const std::size_t pitch = changed.find("pitch ");
+        const fs::path design =
+            write("hostile.toml", std::string(changed).erase(pitch, changed.find('\n', pitch) - pitch));
+        const Run run = tymbal("pattern " + design.string() + to);
+        CHECK(run.status == 2);
+        CHECK(run.err.find("hostile.gds: byte 6: a record claims 65534 bytes") != std::string::npos);
+        CHECK_FALSE(fs::exists(out));
+        CHECK(tymbal("pattern " + example("pattern") + " --quiet --out /no/such/folder/x.gds").status == 2);
     }
 
     TEST_CASE("help, version, keys and materials") {

@@ -221,7 +221,8 @@ TEST_SUITE("unit") {
     }
 
     TEST_CASE("every example is a sound design") {
-        for (const char* name : {"perforated-square", "plain-square", "disc", "thick-plate", "ring", "corner-room"})
+        for (const char* name :
+             {"perforated-square", "plain-square", "disc", "thick-plate", "ring", "corner-room", "pattern"})
             CHECK_NOTHROW((void)read_design(std::string(TYMBAL_SOURCE_DIR) + "/examples/" + name + ".toml", table()));
     }
 }

@@ -1,0 +1,158 @@
+#include "tymbal/task/pattern.h"
+
+#include "tymbal/base/error.h"
+#include "tymbal/pattern/hole_sites.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace tymbal {
+
+namespace {
+
+constexpr double usual_clearance_m = 50e-6;
+
+int address_grid(const Design& design) {
+    if (!design.process || !design.process->address_grid) return 1;
+    return static_cast<int>(std::lround(design.process->address_grid->si() / drawn_unit_m));
+}
+
+double least_feature_m(const Design& design) {
+    return design.process && design.process->least_feature ? design.process->least_feature->si() : 0.0;
+}
+
+/// The one place where the wet etch's growth of the holes enters the drawing.
+HoleSizes sizes_of(const Design& design) {
+    return hole_sizes(design.holes->size, design.process, {});
+}
+
+PatternCheck check(const char* name, double width_m, double limit_m) {
+    if (limit_m <= 0.0) return {name, width_m, std::nullopt, true};
+    // Widths lie on the grid: a millionth of slack is for their arithmetic.
+    return {name, width_m, limit_m, width_m >= limit_m * (1.0 - 1e-6)};
+}
+
+void check_features(const Design& design, const std::vector<DrawnPoint>& sites, Pattern& out) {
+    const double gap = least_gap_m(out.figure, sites);
+    if (gap <= 0.0)
+        throw NoAnswer(
+            "the drawn holes meet: the process shrinks them by more than the ligament between them; use a "
+            "larger pitch, smaller holes or a process with less bias");
+    out.checks.push_back(check("least width", out.figure.least_width_m, least_feature_m(design)));
+    if (std::isfinite(gap)) out.checks.push_back(check("least gap", gap, least_feature_m(design)));
+    for (const PatternCheck& c : out.checks)
+        if (!c.held)
+            out.warnings.push_back(
+                {"below-least-feature", "the " + c.name +
+                                            " of the drawn holes is below process.least_feature: the "
+                                            "writer may not print them as drawn"});
+}
+
+void draw_holes(const Design& design, const PatternOptions& options, Pattern& out) {
+    const HolePattern& holes = *design.holes;
+    out.sizes = sizes_of(design);
+    out.figure = draw_hole({holes.shape, out.sizes.drawn.width, holes.angle_rad, out.grid, options.most_corners});
+    const DrawnSites drawn = snap_sites(place_holes(holes, boundary(design.outline)), out.figure, out.grid);
+    out.largest_shift_m = drawn.largest_shift_m;
+    out.hole_count = static_cast<long>(drawn.sites.size());
+    check_features(design, drawn.sites, out);
+    out.drawing.cells.push_back({"HOLE", {{Layer::holes, out.figure.corners}}, {}});
+    out.drawing.cells.push_back({"ALL_HOLES", {}, gather(drawn.sites, 0)});
+    out.holes_cell = 1;
+    out.placements = out.drawing.cells[1].placements.size();
+}
+
+/// A label that leads back to the design file.
+std::string label_of(const Design& design, const PatternOptions& options) {
+    if (!options.label.empty()) return options.label;
+    const std::string fingerprint = design.sha256.substr(0, 8);
+    return design.title.empty() ? fingerprint : design.title.substr(0, 40) + " " + fingerprint;
+}
+
+bool has_chip(const Design& design) {
+    return design.chip && design.chip->width.si() > 0.0 && design.chip->length.si() > 0.0;
+}
+
+int snapped(double metres, int grid) {
+    return grid * static_cast<int>(std::lround(metres / drawn_unit_m / grid));
+}
+
+ChipBasis chip_basis(const Design& design, const PatternOptions& options, int grid) {
+    const Chip& chip = *design.chip;
+    const Box box = bounding_box(boundary(design.outline));
+    const auto point = [grid](double x, double y) { return DrawnPoint{snapped(x, grid), snapped(y, grid)}; };
+    const double w = 0.5 * chip.width.si(), l = 0.5 * chip.length.si();
+    return {{point(-chip.position.x - w, -chip.position.y - l), point(-chip.position.x + w, -chip.position.y + l)},
+            {point(box.low.x, box.low.y), point(box.high.x, box.high.y)},
+            label_of(design, options),
+            std::max(usual_clearance_m, 10.0 * usual_undercut_m(*design.holes)),
+            least_feature_m(design),
+            grid};
+}
+
+/// Each witness once, in the order of the enumeration.
+std::vector<Witness> wanted_witnesses(const PatternOptions& options) {
+    std::vector<Witness> wanted;
+    for (const Witness w : all_witnesses())
+        if (std::count(options.witnesses.begin(), options.witnesses.end(), w) > 0) wanted.push_back(w);
+    return wanted;
+}
+
+std::vector<Placement> furnish_chip(const Design& design, const PatternOptions& options, Pattern& out) {
+    const ChipBasis basis = chip_basis(design, options, out.grid);
+    ChipLayout layout = lay_out_chip(basis, out.drawing);
+    const WitnessBasis own{*design.holes,         design.outline,
+                           out.sizes.drawn.width, 0.5 * (out.sizes.released.width - out.sizes.drawn.width),
+                           basis.least_feature_m, out.grid,
+                           options.most_corners};
+    for (const Witness witness : wanted_witnesses(options))
+        for (const WitnessBlock& block : draw_witness(witness, own, out.drawing))
+            out.witnesses.push_back(place_witness(witness, block, basis, layout, out.drawing));
+    out.crosses = layout.crosses;
+    out.label = layout.label;
+    out.warnings.insert(out.warnings.end(), layout.warnings.begin(), layout.warnings.end());
+    return layout.placements;
+}
+
+void warn(const Design& design, Pattern& out) {
+    if (!design.process)
+        out.warnings.push_back({"no-process",
+                                "the design has no [process]: holes are drawn as large as they are to be "
+                                "released"});
+    else
+        out.warnings.push_back({"dose-test",
+                                "drawn sizes are the wanted ones less the biases of [process]; they are as "
+                                "good as the dose test that gave the biases, for this writer, resist and size"});
+    if (!design.process || !design.process->address_grid)
+        out.warnings.push_back({"no-grid",
+                                "the design has no process.address_grid: corners lie on whole nanometres and "
+                                "the writer rounds them to its own grid"});
+    if (!has_chip(design))
+        out.warnings.push_back({"no-chip",
+                                "the design has no [chip] with width and length: frame, crosses and label "
+                                "are left out"});
+}
+
+}  // namespace
+
+Pattern draw_pattern(const Design& design, const PatternOptions& options) {
+    if (!design.holes) throw NoAnswer("the film has no holes: there is nothing to draw; give [holes]");
+    if (!options.witnesses.empty() && !has_chip(design))
+        throw NoAnswer("witnesses need a chip to stand on; give chip.width and chip.length");
+    Pattern out;
+    out.title = design.title;
+    out.sha256 = design.sha256;
+    out.shape = design.holes->shape;
+    out.grid = address_grid(design);
+    draw_holes(design, options, out);
+    std::vector<Placement> whole{{out.holes_cell, {0, 0}, 1, 1, {}, {}}};
+    if (has_chip(design)) {
+        const std::vector<Placement> furniture = furnish_chip(design, options, out);
+        whole.insert(whole.end(), furniture.begin(), furniture.end());
+    }
+    out.drawing.cells.push_back({"CHIP", {}, whole});
+    warn(design, out);
+    return out;
+}
+
+}  // namespace tymbal
