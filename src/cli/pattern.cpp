@@ -36,6 +36,7 @@ std::vector<Witness> to_witnesses(const std::vector<std::string>& names) {
 }
 
 void run_pattern(PatternCommand& c) {
+    if (c.options.label.size() > 60) throw InputError({}, "--label", "is longer than 60 characters");
     const PatternFormat format = pattern_format(c.out);
     require_apart(c.design, c.json, c.out);
     c.options.witnesses = to_witnesses(c.witnesses);

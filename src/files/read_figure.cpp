@@ -82,7 +82,7 @@ Sourced<Length> size_from_file(const DesignSection& s, const HoleFile& file, con
                              ranges::lateral.words);
     return {Length::from_si(released),
             Length::from_si(2.0 * deviation),
-            {"as drawn in the file of holes, with the biases of [process]", Origin::design}};
+            {"as drawn in the file of holes, with the biases of [process]", Origin::derived}};
 }
 
 /// A design that gives the size speaks of released holes; a process hardly doubles or halves what is drawn.

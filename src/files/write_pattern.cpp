@@ -8,6 +8,7 @@
 #include "tymbal/files/write_svg.h"
 
 #include <charconv>
+#include <cmath>
 #include <filesystem>
 
 namespace tymbal {
@@ -24,6 +25,11 @@ std::string length(double metres, int digits = 4) {
     return with_prefix(metres, "m", digits);
 }
 
+/// Below a picometre there is nothing but the arithmetic's rounding.
+std::string small_length(double metres) {
+    return std::abs(metres) < 1e-12 ? "0 nm" : length(metres, 2);
+}
+
 std::string size(const HoleSize& s) {
     return with_uncertainty(s.width, s.deviation, 1e-6) + " um";
 }
@@ -37,7 +43,8 @@ void write_sizes(std::ostream& out, const Pattern& p) {
     line(out, "drawn", size(p.sizes.drawn));
     line(out, "printed in the resist", size(p.sizes.printed));
     line(out, "etched through the film", size(p.sizes.etched));
-    line(out, "released", size(p.sizes.released) + ", as the design wants it");
+    line(out, "released", size(p.sizes.released));
+    for (const SourceLine& s : p.sources) line(out, s.quantity, size({s.value, s.deviation}) + ", " + s.source);
 }
 
 void write_figure(std::ostream& out, const Pattern& p) {
@@ -51,11 +58,11 @@ void write_figure(std::ostream& out, const Pattern& p) {
          counted(static_cast<long>(p.figure.corners.size()), "corner", "corners") + "; by its area the " +
              drawn_size_name(p.shape).substr(6) + " is " + length(p.figure.width_m));
     line(out, "snapping changes it by",
-         length(change, 2) +
+         small_length(change) +
              (p.shape == HoleShape::circle ? "; its edge departs from the circle by up to "
                                            : "; its corners move by up to ") +
-             length(p.figure.largest_departure_m, 2));
-    line(out, "centres move by", "up to " + length(p.largest_shift_m, 2));
+             small_length(p.figure.largest_departure_m));
+    line(out, "centres move by", "up to " + small_length(p.largest_shift_m));
     for (const PatternCheck& c : p.checks)
         line(out, c.name,
              length(c.width_m) + (c.limit_m ? std::string(c.held ? ", held: the writer's least is "

@@ -82,6 +82,13 @@ void write_json(std::ostream& out, const Pattern& p) {
                       {"witnesses", static_cast<int>(Layer::witnesses)},
                       {"marks", static_cast<int>(Layer::marks)},
                       {"frame", static_cast<int>(Layer::frame)}};
+    root["sources"] = Json::array();
+    for (const SourceLine& s : p.sources)
+        root["sources"].push_back({{"quantity", s.quantity},
+                                   {"value", s.value},
+                                   {"std", s.deviation},
+                                   {"unit", s.unit},
+                                   {"source", s.source}});
     root["warnings"] = Json::array();
     for (const Warning& w : p.warnings) root["warnings"].push_back(w.code + ": " + w.text);
     out << root.dump(2, ' ', false, Json::error_handler_t::replace) << '\n';

@@ -96,6 +96,16 @@ std::vector<DrawnFigure> corner_angles(Layer layer, const DrawnBox& b, int lengt
     return angles;
 }
 
+std::string drawable(const std::string& text) {
+    std::string drawn;
+    for (const char c : text) {
+        const auto byte = static_cast<unsigned char>(c);
+        if ((byte & 0xC0U) == 0x80U) continue;  // goes on with the character before
+        drawn.push_back(glyph_of(c) != nullptr ? static_cast<char>(std::toupper(byte)) : ' ');
+    }
+    return drawn;
+}
+
 std::vector<DrawnFigure> lettering(Layer layer, const std::string& text, int square) {
     std::vector<DrawnFigure> figures;
     int left = 0;

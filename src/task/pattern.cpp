@@ -2,6 +2,7 @@
 
 #include "tymbal/base/error.h"
 #include "tymbal/pattern/hole_sites.h"
+#include "tymbal/pattern/marks.h"
 
 #include <algorithm>
 #include <cmath>
@@ -21,9 +22,19 @@ double least_feature_m(const Design& design) {
     return design.process && design.process->least_feature ? design.process->least_feature->si() : 0.0;
 }
 
+/// What is drawn is known when it was read from a file: the uncertainty then grows step by step.
+void know_drawn(const Process& process, HoleSizes& sizes) {
+    const double printed = 2.0 * process.lithography_bias.deviation_si();
+    sizes.drawn.deviation = 0.0;
+    sizes.printed.deviation = printed;
+    sizes.etched.deviation = std::hypot(printed, 2.0 * process.etch_bias.deviation_si());
+}
+
 /// The one place where the wet etch's growth of the holes enters the drawing.
 HoleSizes sizes_of(const Design& design) {
-    return hole_sizes(design.holes->size, design.process, {});
+    HoleSizes sizes = hole_sizes(design.holes->size, design.process, {});
+    if (design.holes->size.source().origin == Origin::derived && design.process) know_drawn(*design.process, sizes);
+    return sizes;
 }
 
 PatternCheck check(const char* name, double width_m, double limit_m) {
@@ -64,9 +75,9 @@ void draw_holes(const Design& design, const PatternOptions& options, Pattern& ou
 
 /// A label that leads back to the design file.
 std::string label_of(const Design& design, const PatternOptions& options) {
-    if (!options.label.empty()) return options.label;
-    const std::string fingerprint = design.sha256.substr(0, 8);
-    return design.title.empty() ? fingerprint : design.title.substr(0, 40) + " " + fingerprint;
+    if (!options.label.empty()) return drawable(options.label);
+    const std::string title = drawable(design.title).substr(0, 40), fingerprint = drawable(design.sha256.substr(0, 8));
+    return title.empty() ? fingerprint : title + " " + fingerprint;
 }
 
 bool has_chip(const Design& design) {
@@ -114,6 +125,20 @@ std::vector<Placement> furnish_chip(const Design& design, const PatternOptions& 
     return layout.placements;
 }
 
+template <class Q>
+SourceLine source_line(const char* quantity, const Sourced<Q>& value) {
+    return {quantity, value.si(), value.deviation_si(), "m",
+            value.source().citation + " (" + to_string(value.source().origin) + ")"};
+}
+
+std::vector<SourceLine> sources_of(const Design& design) {
+    std::vector<SourceLine> lines{source_line("holes.size", design.holes->size)};
+    if (!design.process) return lines;
+    lines.push_back(source_line("process.lithography_bias", design.process->lithography_bias));
+    lines.push_back(source_line("process.etch_bias", design.process->etch_bias));
+    return lines;
+}
+
 void warn(const Design& design, Pattern& out) {
     if (!design.process)
         out.warnings.push_back({"no-process",
@@ -151,6 +176,7 @@ Pattern draw_pattern(const Design& design, const PatternOptions& options) {
         whole.insert(whole.end(), furniture.begin(), furniture.end());
     }
     out.drawing.cells.push_back({"CHIP", {}, whole});
+    out.sources = sources_of(design);
     warn(design, out);
     return out;
 }

@@ -155,6 +155,8 @@ TEST_SUITE("invariant") {
             CHECK(second.sizes.drawn.width == doctest::Approx(first.figure.width_m).epsilon(1e-6));
             CHECK(second.sizes.released.width == doctest::Approx(first.figure.width_m + 0.3e-6).epsilon(1e-6));
             CHECK(second.sizes.released.deviation == doctest::Approx(0.1e-6));
+            CHECK(second.sizes.drawn.deviation == 0.0);  // what the file draws is known
+            CHECK(second.sizes.printed.deviation == doctest::Approx(0.1e-6));
         }
     }
 

@@ -17,8 +17,11 @@ namespace tymbal {
 /// Four angles round the corners of a box, inside it.
 [[nodiscard]] std::vector<DrawnFigure> corner_angles(Layer layer, const DrawnBox& box, int length, int width);
 
-/// Capitals, digits and .,:-+=/ of 5 x 7 squares, one column apart, from the origin to the right and up; small letters
-/// become capitals, what has no figure becomes a blank.
+/// A text as the lettering can draw it: capitals, digits, blanks and .,:-+=/, anything else one blank a character
+/// (UTF-8).
+[[nodiscard]] std::string drawable(const std::string& text);
+
+/// Letters of 5 x 7 squares, one column apart, from the origin to the right and up.
 [[nodiscard]] std::vector<DrawnFigure> lettering(Layer layer, const std::string& text, int square);
 
 /// Width and height of a lettering, in squares.

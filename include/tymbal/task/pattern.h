@@ -4,7 +4,7 @@
 #include "tymbal/base/warning.h"
 #include "tymbal/pattern/chip_layout.h"
 #include "tymbal/pattern/hole_figure.h"
-#include "tymbal/task/design.h"
+#include "tymbal/task/predict.h"
 
 #include <optional>
 #include <string>
@@ -38,10 +38,11 @@ struct Pattern {
     double largest_shift_m = 0.0;
     std::vector<PatternCheck> checks;
     int crosses = 0;
-    std::string label;
+    std::string label;  ///< as drawn
     std::vector<PlacedWitness> witnesses;
     Drawing drawing;             ///< origin: that of the design
     std::size_t holes_cell = 0;  ///< the membrane's holes
+    std::vector<SourceLine> sources;
     Warnings warnings;
 };
 
