@@ -15,7 +15,7 @@ namespace tymbal {
 
 namespace {
 
-constexpr std::size_t label_width = 24;
+constexpr std::size_t label_width = 26;
 
 void line(std::ostream& out, const std::string& what, const std::string& value) {
     out << "  " << left(what, label_width) << wrapped(value, label_width + 2, label_width + 2) << '\n';
@@ -31,6 +31,7 @@ std::string small_length(double metres) {
 }
 
 std::string size(const HoleSize& s) {
+    if (s.deviation == 0.0) return plain(1e6 * s.width, 4) + " um";
     return with_uncertainty(s.width, s.deviation, 1e-6) + " um";
 }
 
@@ -57,10 +58,9 @@ void write_figure(std::ostream& out, const Pattern& p) {
     line(out, "hole's figure",
          counted(static_cast<long>(p.figure.corners.size()), "corner", "corners") + "; by its area the " +
              drawn_size_name(p.shape).substr(6) + " is " + length(p.figure.width_m));
-    line(out, "snapping changes it by",
-         small_length(change) +
-             (p.shape == HoleShape::circle ? "; its edge departs from the circle by up to "
-                                           : "; its corners move by up to ") +
+    line(out, "snapping changes",
+         "its size by " + small_length(change) +
+             (p.shape == HoleShape::circle ? ", its edge by up to " : ", its corners by up to ") +
              small_length(p.figure.largest_departure_m));
     line(out, "centres move by", "up to " + small_length(p.largest_shift_m));
     for (const PatternCheck& c : p.checks)
@@ -80,7 +80,9 @@ std::string rungs(const PlacedWitness& w) {
     for (const double r : w.rungs)
         list += (list.empty() ? "" : ", ") + (w.witness == Witness::size_ladder ? plain(r) : in_um(r));
     switch (w.witness) {
-        case Witness::undercut_ruler: return "; strips come free at an undercut of " + list + " um";
+        case Witness::undercut_ruler:
+            return "; strips come free at an undercut of " + list + " um" +
+                   (w.rung_deviation_m > 0.0 ? ", each +- " + in_um(w.rung_deviation_m) + " um by the biases" : "");
         case Witness::hole_ladder: return "; columns of holes drawn " + list + " um wide";
         case Witness::control: return "; film without holes between four corners";
         case Witness::size_ladder: return "; the pattern in the outline scaled by " + list;

@@ -43,6 +43,7 @@ Json witness_json(const PlacedWitness& w) {
              {"low_m", point_json(w.box.low)},
              {"high_m", point_json(w.box.high)}};
     if (!w.rungs.empty()) one[rungs_key(w.witness)] = w.rungs;
+    if (w.witness == Witness::undercut_ruler) one["frees_at_undercut_std_m"] = w.rung_deviation_m;
     return one;
 }
 

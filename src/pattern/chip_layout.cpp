@@ -114,7 +114,7 @@ PlacedWitness place_witness(Witness witness, const WitnessBlock& block, const Ch
     layout.placements.push_back({block.cell, {at->x - own.low.x, at->y + above - own.low.y}, 1, 1, {}, {}});
     const DrawnBox box = moved({{0, 0}, {width, height}}, *at);
     layout.room.taken.push_back(box);
-    return {witness, block.caption, box, block.rungs};
+    return {witness, block.caption, box, block.rungs, block.rung_deviation_m};
 }
 
 }  // namespace tymbal

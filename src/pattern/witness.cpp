@@ -32,7 +32,7 @@ WitnessBlock draw_ruler(const WitnessBasis& b, Drawing& drawing) {
     const double usual = usual_undercut_m(b.holes);
     const int slot = on_grid_or_more(std::max(b.least_feature_m, b.drawn_width_m), b.grid);
     const int length = on_grid(std::max(20.0 * 2.0 * usual, 50e-6), b.grid);
-    WitnessBlock block{0, "undercut", {}};
+    WitnessBlock block{0, "undercut", {}, b.growth_deviation_m};
     DrawnCell cell{"UNDERCUT_RULER", {}, {}};
     int left = 0;
     const auto add_slot = [&] {
@@ -58,7 +58,7 @@ WitnessBlock draw_ruler(const WitnessBasis& b, Drawing& drawing) {
 WitnessBlock draw_hole_ladder(const WitnessBasis& b, Drawing& drawing) {
     constexpr int holes = 5;
     const int step = on_grid(4.0 * b.drawn_width_m, b.grid);
-    WitnessBlock block{0, "holes", {}};
+    WitnessBlock block{0, "holes", {}, 0.0};
     DrawnCell cell{"HOLE_LADDER", {}, {}};
     for (int tenths = 5; tenths <= 15; ++tenths) {
         const double width = 0.1 * tenths * b.drawn_width_m;
@@ -86,7 +86,8 @@ WitnessBlock draw_control(const WitnessBasis& b, Drawing& drawing) {
     return {
         add(drawing, {"CONTROL", corner_angles(Layer::witnesses, outer, std::min(arm, outer.high.x / 2), line), {}}),
         "control",
-        {}};
+        {},
+        0.0};
 }
 
 Outline scaled(const Outline& outline, double by) {
@@ -115,7 +116,7 @@ std::vector<WitnessBlock> draw_size_ladder(const WitnessBasis& b, Drawing& drawi
         const auto sites = snap_sites(place_holes(holes, boundary(scaled(b.outline, by))), hole, b.grid).sites;
         const std::string which = std::to_string(blocks.size() + 1);
         const std::size_t cell = add(drawing, {"SIZE_LADDER_" + which, {}, gather(sites, number)});
-        blocks.push_back({cell, "size " + which, {by}});
+        blocks.push_back({cell, "size " + which, {by}, 0.0});
     }
     return blocks;
 }

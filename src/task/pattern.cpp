@@ -109,12 +109,22 @@ std::vector<Witness> wanted_witnesses(const PatternOptions& options) {
     return wanted;
 }
 
+/// Of an edge, from drawn to released, by the biases.
+double growth_deviation(const Design& design) {
+    if (!design.process) return 0.0;
+    return std::hypot(design.process->lithography_bias.deviation_si(), design.process->etch_bias.deviation_si());
+}
+
 std::vector<Placement> furnish_chip(const Design& design, const PatternOptions& options, Pattern& out) {
     const ChipBasis basis = chip_basis(design, options, out.grid);
     ChipLayout layout = lay_out_chip(basis, out.drawing);
-    const WitnessBasis own{*design.holes,         design.outline,
-                           out.sizes.drawn.width, 0.5 * (out.sizes.released.width - out.sizes.drawn.width),
-                           basis.least_feature_m, out.grid,
+    const WitnessBasis own{*design.holes,
+                           design.outline,
+                           out.sizes.drawn.width,
+                           0.5 * (out.sizes.released.width - out.sizes.drawn.width),
+                           growth_deviation(design),
+                           basis.least_feature_m,
+                           out.grid,
                            options.most_corners};
     for (const Witness witness : wanted_witnesses(options))
         for (const WitnessBlock& block : draw_witness(witness, own, out.drawing))
@@ -127,8 +137,10 @@ std::vector<Placement> furnish_chip(const Design& design, const PatternOptions& 
 
 template <class Q>
 SourceLine source_line(const char* quantity, const Sourced<Q>& value) {
+    const Source& source = value.source();
+    const bool plain = source.origin == Origin::design;
     return {quantity, value.si(), value.deviation_si(), "m",
-            value.source().citation + " (" + to_string(value.source().origin) + ")"};
+            plain ? source.citation : source.citation + " (" + to_string(source.origin) + ")"};
 }
 
 std::vector<SourceLine> sources_of(const Design& design) {

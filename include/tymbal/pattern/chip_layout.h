@@ -35,6 +35,7 @@ struct PlacedWitness {
     std::string caption;
     DrawnBox box;  ///< its caption included
     std::vector<double> rungs;
+    double rung_deviation_m = 0.0;  ///< ruler: one sigma of each, from the growth of its edges
 };
 
 /// Puts a witness with a caption below it into the free room nearest to the membrane.

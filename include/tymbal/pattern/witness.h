@@ -25,7 +25,8 @@ struct WitnessBasis {
     const HolePattern& holes;  ///< released sizes
     const Outline& outline;
     double drawn_width_m = 0.0;
-    double growth_m = 0.0;         ///< per edge, from drawn to released
+    double growth_m = 0.0;  ///< per edge, from drawn to released
+    double growth_deviation_m = 0.0;
     double least_feature_m = 0.0;  ///< 0: not known
     int grid = 1;
     int most_corners = most_corners_of_old_readers;
@@ -35,8 +36,9 @@ struct WitnessBasis {
 struct WitnessBlock {
     std::size_t cell = 0;  ///< number in the drawing
     std::string caption;
-    std::vector<double> rungs;  ///< ruler: undercut that frees each strip, m; hole ladder: drawn widths, m; size
-                                ///< ladder: scale of the outline
+    std::vector<double> rungs;      ///< ruler: undercut that frees each strip, m; hole ladder: drawn widths, m; size
+                                    ///< ladder: scale of the outline
+    double rung_deviation_m = 0.0;  ///< ruler
 };
 
 /// Undercut that clears the last spot under a field of these holes, m: half the distance between opposite holes of the
