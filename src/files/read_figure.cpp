@@ -182,7 +182,11 @@ std::string hole_file_path(const DesignSection& s) {
             "file",
             "must lie beside the design file or in a folder below it; neither an absolute path nor '..' is "
             "accepted, since a design may come from a stranger");
-    return (std::filesystem::path(s.table().place("file").file).parent_path() / named).string();
+    const std::filesystem::path path = std::filesystem::path(s.table().place("file").file).parent_path() / named;
+    std::error_code error;
+    if (!std::filesystem::is_regular_file(path, error))
+        s.table().refuse("file", "is '" + path.string() + "', which is no file that can be read");
+    return path.string();
 }
 
 HolePattern read_holes(const DesignSection& s, const Outline& outline, const std::optional<Process>& process) {

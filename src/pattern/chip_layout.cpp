@@ -32,7 +32,16 @@ double shorter_side_m(const DrawnBox& box) {
     return drawn_unit_m * std::min(box.high.x - box.low.x, box.high.y - box.low.y);
 }
 
+bool lies_in(const DrawnBox& inner, const DrawnBox& outer) {
+    return inner.low.x >= outer.low.x && inner.low.y >= outer.low.y && inner.high.x <= outer.high.x &&
+           inner.high.y <= outer.high.y;
+}
+
 void add_frame(const ChipBasis& b, int width, Drawing& drawing, ChipLayout& layout) {
+    if (!lies_in(b.membrane, shrunk(b.chip, width))) {
+        layout.warnings.push_back({"no-frame", "the membrane reaches into the chip's frame, which is left out"});
+        return;
+    }
     const std::size_t cell = add(drawing, {"FRAME", frame(Layer::frame, b.chip, width), {}});
     layout.placements.push_back({cell, {0, 0}, 1, 1, {}, {}});
 }
@@ -107,8 +116,8 @@ PlacedWitness place_witness(Witness witness, const WitnessBlock& block, const Ch
     if (!at)
         throw NoAnswer("the chip has no room left for the witness " + to_string(witness) + " (" + block.caption +
                        "); leave it out or make the chip larger");
-    std::string name = "CAPTION_" + block.caption;
-    std::transform(name.begin(), name.end(), name.begin(), [](char c) { return c == ' ' ? '_' : c; });
+    std::string name = "CAPTION_" + drawable(block.caption);
+    std::replace(name.begin(), name.end(), ' ', '_');
     const std::size_t caption = add(drawing, {name, lettering(Layer::witnesses, block.caption, square), {}});
     layout.placements.push_back({caption, *at, 1, 1, {}, {}});
     layout.placements.push_back({block.cell, {at->x - own.low.x, at->y + above - own.low.y}, 1, 1, {}, {}});

@@ -5,8 +5,10 @@
 #include "tymbal/geometry/lattice.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <limits>
+#include <stdexcept>
 
 namespace tymbal {
 

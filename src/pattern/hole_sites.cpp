@@ -1,6 +1,7 @@
 #include "tymbal/pattern/hole_sites.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <limits>
 #include <map>
@@ -11,6 +12,7 @@ namespace tymbal {
 
 namespace {
 
+constexpr int far = std::numeric_limits<int>::max();
 constexpr int most_copies = 32'767;   // columns and rows are 16-bit numbers in GDSII
 constexpr std::size_t least_row = 3;  // two sites alone are no row: a list of holes would fall into chance pairs
 
@@ -112,13 +114,13 @@ std::array<long, 2> closest_pair(std::vector<DrawnPoint> sites) {
     std::sort(sites.begin(), sites.end(),
               [](DrawnPoint a, DrawnPoint b) { return std::tie(a.x, a.y) < std::tie(b.x, b.y); });
     std::set<std::pair<int, int>> near;  // y, x
-    std::array<long, 2> best{std::numeric_limits<int>::max(), 0};
+    std::array<long, 2> best{far, 0};
     std::size_t oldest = 0;
     for (const DrawnPoint p : sites) {
         const double reach = length(best);
         for (; sites[oldest].x < p.x - reach; ++oldest) near.erase({sites[oldest].y, sites[oldest].x});
-        const double low = std::max(p.y - reach, -1.0 * std::numeric_limits<int>::max());
-        for (auto q = near.lower_bound({static_cast<int>(low), 0}); q != near.end() && q->first <= p.y + reach; ++q) {
+        const int low = static_cast<int>(std::max(std::floor(p.y - reach), -1.0 * far));
+        for (auto q = near.lower_bound({low, -far}); q != near.end() && q->first <= p.y + reach; ++q) {
             const std::array<long, 2> offset{static_cast<long>(p.x) - q->second, static_cast<long>(p.y) - q->first};
             if (length(offset) < length(best)) best = offset;
         }

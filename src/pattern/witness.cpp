@@ -57,12 +57,13 @@ WitnessBlock draw_ruler(const WitnessBasis& b, Drawing& drawing) {
 /// Columns of five holes, drawn at half to one and a half times the pattern's size in tenths.
 WitnessBlock draw_hole_ladder(const WitnessBasis& b, Drawing& drawing) {
     constexpr int holes = 5;
+    constexpr double coarsest = 6.0;  // grid steps: below, the grid decides the size
     const int step = on_grid(4.0 * b.drawn_width_m, b.grid);
     WitnessBlock block{0, "holes", {}, 0.0};
     DrawnCell cell{"HOLE_LADDER", {}, {}};
     for (int tenths = 5; tenths <= 15; ++tenths) {
         const double width = 0.1 * tenths * b.drawn_width_m;
-        if (width < b.least_feature_m || width < 3.0 * b.grid * drawn_unit_m) continue;
+        if (width < b.least_feature_m || width < coarsest * b.grid * drawn_unit_m) continue;
         const HoleFigure hole = draw_hole({b.holes.shape, width, b.holes.angle_rad, b.grid, b.most_corners});
         const std::size_t number =
             add(drawing,
