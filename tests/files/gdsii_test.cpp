@@ -218,6 +218,15 @@ TEST_SUITE("unit") {
         CHECK(read_gdsii(file, "f.gds").copies.size() == 1);
     }
 
+    TEST_CASE("copies do not multiply what is empty or lies on other layers") {
+        // Followed one by one these would be 10^11 references and figures.
+        std::string crowded = figure(1);
+        for (int k = 0; k < 50'000; ++k) crowded += reference("E") + figure(7);
+        const std::string file =
+            library(cell("E", "") + cell("B", crowded) + cell("A", array("B", 1000, 900) + figure(1)));
+        CHECK(read_gdsii(file, "f.gds").copies.size() == 900'001);
+    }
+
     TEST_CASE("same drawing, same bytes, and cells are not flattened") {
         const Field f = field(Lattice::square, 0.0, 1.7e-6);
         const std::string bytes = bytes_of(f.drawing);
