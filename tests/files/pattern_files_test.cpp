@@ -131,6 +131,44 @@ TEST_SUITE("reference") {
     }
 }
 
+namespace {
+
+// Python's own XML parser follows the references of the picture: file in, one line "x y" (um) for each placed hole out.
+constexpr const char* follow_uses = R"(
+import sys
+import xml.etree.ElementTree as tree
+svg = "{http://www.w3.org/2000/svg}"
+root = tree.parse(sys.argv[1]).getroot()
+cells = {g.get("id"): g for g in root.iter(svg + "g") if g.get("id")}
+with open(sys.argv[2], "w") as out:
+    def follow(cell, x, y):
+        if cell.get("id") == "HOLE":
+            out.write("%.6f %.6f\n" % (x, y))
+        for use in cell.findall(svg + "use"):
+            follow(cells[use.get("href")[1:]], x + float(use.get("x")), y + float(use.get("y")))
+    follow(cells["CHIP"], 0.0, 0.0)
+)";
+
+}  // namespace
+
+TEST_SUITE("reference") {
+    TEST_CASE("an independent XML parser finds every hole of the picture where it is drawn") {
+        const Pattern p = draw(base() + holes("triangular") + process + chip, {Witness::control});
+        const fs::path svg = scratch() / "p.svg", list = scratch() / "list.txt";
+        std::ofstream(svg, std::ios::binary) << text_of(p, PatternFormat::svg);
+        outside::run_python(follow_uses, std::string("'").append(svg).append("' '").append(list).append("'"));
+        std::vector<DrawnPoint> seen, drawn;
+        std::ifstream in(list);
+        for (double x = 0.0, y = 0.0; in >> x >> y;)
+            seen.push_back({static_cast<int>(std::lround(1e3 * x)), static_cast<int>(std::lround(1e3 * y))});
+        for (const Placement& placed : p.drawing.cells[p.holes_cell].placements)
+            for (const DrawnPoint at : copies(placed)) drawn.push_back(at);
+        CHECK(seen == drawn);
+        CHECK(static_cast<long>(seen.size()) == p.hole_count);
+        fs::remove_all(scratch());
+    }
+}
+
 TEST_SUITE("invariant") {
     TEST_CASE("holes written to a file and read back are drawn the same") {
         for (const char* lattice : {"square", "triangular"})
