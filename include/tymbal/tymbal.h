@@ -61,9 +61,13 @@
 #include "tymbal/release/hole_sizes.h"
 #include "tymbal/release/release.h"
 
+#include "tymbal/pattern/chip_layout.h"
 #include "tymbal/pattern/drawing.h"
 #include "tymbal/pattern/hole_figure.h"
 #include "tymbal/pattern/hole_sites.h"
+#include "tymbal/pattern/marks.h"
+#include "tymbal/pattern/room.h"
+#include "tymbal/pattern/witness.h"
 
 #include "tymbal/plan/measurement.h"
 #include "tymbal/plan/neighbours.h"
@@ -71,6 +75,7 @@
 
 #include "tymbal/task/design.h"
 #include "tymbal/task/effective_film.h"
+#include "tymbal/task/pattern.h"
 #include "tymbal/task/plan.h"
 #include "tymbal/task/predict.h"
 #include "tymbal/task/release_report.h"
@@ -83,6 +88,8 @@
 #include "tymbal/files/read_materials.h"
 #include "tymbal/files/write_gdsii.h"
 #include "tymbal/files/write_json.h"
+#include "tymbal/files/write_pattern.h"
 #include "tymbal/files/write_plan.h"
 #include "tymbal/files/write_release.h"
+#include "tymbal/files/write_svg.h"
 #include "tymbal/files/write_table.h"

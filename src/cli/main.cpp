@@ -26,6 +26,7 @@ int run(int argc, char** argv) {
     tymbal::add_predict(app);
     tymbal::add_release(app);
     tymbal::add_plan(app);
+    tymbal::add_pattern(app);
     tymbal::add_materials(app);
     try {
         app.parse(argc, argv);

@@ -27,9 +27,10 @@ void write_to(const std::string& target, const std::function<void(std::ostream&)
 }
 
 void require_apart(const std::string& design, const std::string& json, const std::string& csv) {
-    if (same_target(json, csv)) throw InputError({}, "--csv", "has the same target as --json; name another");
+    if (same_target(json, csv)) throw InputError({}, "--json", "has the same target as another output; name another");
     for (const std::string& target : {json, csv})
-        if (same_target(target, design)) throw InputError({target, 0}, "", "is the design; name another file to write");
+        if (same_target(target, design))
+            throw InputError({target, 0}, "", "is the design or belongs to it; name another file to write");
 }
 
 void finish_output() {

@@ -15,8 +15,7 @@ constexpr std::uintmax_t most_bytes = std::uintmax_t{128} << 20U;
 std::string read_bytes(const std::string& path) {
     namespace fs = std::filesystem;
     std::error_code error;
-    if (!fs::is_regular_file(path, error))
-        throw InputError({path, 0}, "", "is no file that can be read; holes.file names it");
+    if (!fs::is_regular_file(path, error)) throw InputError({path, 0}, "", "is no file that can be read");
     if (fs::file_size(path, error) > most_bytes)
         throw InputError({path, 0}, "", "is larger than 128 MiB, too large for a pattern of holes");
     std::ifstream in(path, std::ios::binary);

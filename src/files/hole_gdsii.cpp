@@ -12,8 +12,9 @@ namespace tymbal {
 namespace {
 
 constexpr double most_size_difference = 0.01;
-constexpr double least_roundness = 0.93;  // 4 pi area / perimeter^2: octagon 0.948, hexagon 0.907
-constexpr double most_ovalness = 0.05;    // difference of the second moments over their sum: 2.5 % in diameter
+constexpr double least_roundness =
+    0.91;                               // 4 pi area / perimeter^2: octagon 0.948, coarsely snapped 0.911; hexagon 0.907
+constexpr double most_ovalness = 0.05;  // difference of the second moments over their sum: 2.5 % in diameter
 constexpr double most_corner_error = 0.1;
 
 /// Moments of a polygon about its centroid.

@@ -257,7 +257,8 @@ Design parse_design(const std::string& text, const std::string& path, const Mate
     std::optional<Outline> outline;
     if (!is_hole_field(outline_section)) outline = read_outline(outline_section);
     std::optional<HolePattern> holes;
-    if (const auto* s = find("holes")) holes = read_holes(*s, outline, process);
+    if (const auto* s = find("holes"))
+        holes = read_holes(*s, outline, process, release ? wall_recession(*release, film.material) : HoleSize{});
     if (!outline) outline = read_hole_field(outline_section, holes, release, film.material);
     require_thin(film_section, film, *outline);
     if (chip) require_within_chip(*find("chip"), *chip, *outline);

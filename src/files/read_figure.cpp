@@ -66,14 +66,14 @@ bool stays_inside(const std::filesystem::path& path) {
            std::none_of(path.begin(), path.end(), [](const std::filesystem::path& part) { return part == ".."; });
 }
 
-/// The file draws holes, the design speaks of released ones: every edge moves by the biases between.
+/// The file draws holes, the design speaks of released ones: every edge moves by the biases and the wet etch between.
 Sourced<Length> size_from_file(const DesignSection& s, const HoleFile& file, const char* size_key,
-                               const std::optional<Process>& process) {
+                               const std::optional<Process>& process, const HoleSize& wet) {
     if (!file.drawn_width_m) s.table().missing(size_key, "the holes' size; the file has none");
-    double growth = 0.0, deviation = 0.0;
+    double growth = wet.width, deviation = wet.deviation;
     if (process) {
-        growth = process->lithography_bias.si() + process->etch_bias.si();
-        deviation = std::hypot(process->lithography_bias.deviation_si(), process->etch_bias.deviation_si());
+        growth += process->lithography_bias.si() + process->etch_bias.si();
+        deviation = std::hypot(deviation, process->lithography_bias.deviation_si(), process->etch_bias.deviation_si());
     }
     const double released = *file.drawn_width_m + 2.0 * growth;
     if (!(released >= ranges::lateral.low && released <= ranges::lateral.high))
@@ -82,7 +82,7 @@ Sourced<Length> size_from_file(const DesignSection& s, const HoleFile& file, con
                              ranges::lateral.words);
     return {Length::from_si(released),
             Length::from_si(2.0 * deviation),
-            {"as drawn in the file of holes, with the biases of [process]", Origin::design}};
+            {"as drawn in the file of holes, with the biases of [process] and the wet etch", Origin::derived}};
 }
 
 /// A design that gives the size speaks of released holes; a process hardly doubles or halves what is drawn.
@@ -93,6 +93,12 @@ void require_likely(const DesignSection& s, const HoleFile& file, const Sourced<
     s.table().refuse(size_key, "is more than a factor 2 off the size that the file of holes draws (" +
                                    std::to_string(*file.drawn_width_m * 1e6) +
                                    " um); correct one of them, or leave the key out to take the file's");
+}
+
+/// By so much centres in a file may be off the wanted ones, having been drawn on the address grid (1 nm without one).
+double half_grid_diagonal(const std::optional<Process>& process) {
+    const double grid = process && process->address_grid ? process->address_grid->si() : 1e-9;
+    return 0.71 * grid;
 }
 
 Lattice to_lattice(const std::string& word) {
@@ -144,10 +150,11 @@ void read_extent(const DesignSection& s, const std::optional<Outline>& outline, 
     holes.field = {Length::from_si(xy[0]), Length::from_si(xy[1])};
 }
 
-void require_listed_inside(const DesignSection& s, const Outline& outline, const HolePattern& holes, const char* key) {
+void require_listed_inside(const DesignSection& s, const Outline& outline, const HolePattern& holes, const char* key,
+                           double slack) {
     const Boundary rim = boundary(outline);
     for (std::size_t k = 0; k < holes.centres.size(); ++k)
-        if (signed_distance(rim, holes.centres[k]) < 0.5 * holes.size.si() + holes.margin.si())
+        if (signed_distance(rim, holes.centres[k]) < 0.5 * holes.size.si() + holes.margin.si() - slack)
             s.table().refuse(
                 key, "number " + std::to_string(k + 1) + " puts its hole outside the outline or into its margin");
 }
@@ -183,11 +190,15 @@ std::string hole_file_path(const DesignSection& s) {
             "file",
             "must lie beside the design file or in a folder below it; neither an absolute path nor '..' is "
             "accepted, since a design may come from a stranger");
-    return (std::filesystem::path(s.table().place("file").file).parent_path() / named).string();
+    const std::filesystem::path path = std::filesystem::path(s.table().place("file").file).parent_path() / named;
+    std::error_code error;
+    if (!std::filesystem::is_regular_file(path, error))
+        s.table().refuse("file", "is '" + path.string() + "', which is no file that can be read");
+    return path.string();
 }
 
 HolePattern read_holes(const DesignSection& s, const std::optional<Outline>& outline,
-                       const std::optional<Process>& process) {
+                       const std::optional<Process>& process, const HoleSize& wet) {
     const std::string word = s.choice("lattice", {"square", "triangular", "honeycomb", "list", "file"});
     const Lattice lattice = to_lattice(word);
     const bool listed = lattice == Lattice::list, from_file = word == "file";
@@ -196,7 +207,7 @@ HolePattern read_holes(const DesignSection& s, const std::optional<Outline>& out
     const double angle = s.has("angle") ? s.plain<Angle>("angle", ranges::any).si() : 0.0;
     const HoleFile file = from_file ? read_hole_file(hole_file_path(s), figure.shape, angle) : HoleFile{};
     const Sourced<Length> size = from_file && !s.has(figure.size_key)
-                                     ? size_from_file(s, file, figure.size_key, process)
+                                     ? size_from_file(s, file, figure.size_key, process, wet)
                                      : s.sourced<Length>(figure.size_key, ranges::lateral);
     require_likely(s, file, size, figure.size_key);
     HolePattern holes{lattice, figure.shape, size, listed ? size : s.sourced<Length>("pitch", ranges::lateral),
@@ -211,7 +222,8 @@ HolePattern read_holes(const DesignSection& s, const std::optional<Outline>& out
         if (holes.centres.empty()) s.table().refuse("centres", "is empty; leave [holes] out for a film without holes");
     }
     const char* const list_key = from_file ? "file" : "centres";
-    if (listed && outline) require_listed_inside(s, *outline, holes, list_key);
+    if (listed && outline)
+        require_listed_inside(s, *outline, holes, list_key, from_file ? half_grid_diagonal(process) : 0.0);
     if (s.has("omit")) holes.omit = s.table().index_pairs("omit", most_holes);
     read_extent(s, outline, holes);
     if (pattern_overlaps(holes))

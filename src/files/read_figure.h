@@ -13,10 +13,11 @@ namespace tymbal {
 /// All other shapes.
 [[nodiscard]] Outline read_outline(const DesignSection& section);
 /// @param outline  empty when it is what the etch sets free round the holes
+/// @param wet      growth of each edge in the wet etch, see wall_recession
 /// @param process  adds its biases to the size that a file of holes draws
 /// @throws InputError too for holes that overlap or lie outside the outline
 [[nodiscard]] HolePattern read_holes(const DesignSection& section, const std::optional<Outline>& outline,
-                                     const std::optional<Process>& process);
+                                     const std::optional<Process>& process, const HoleSize& wet);
 /// Path of the file that lattice = "file" names, seen from where the program runs; empty for other lattices.
 /// @throws InputError for a path that leaves the design's folder
 [[nodiscard]] std::string hole_file_path(const DesignSection& section);

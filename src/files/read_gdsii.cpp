@@ -6,6 +6,7 @@
 #include <cmath>
 #include <optional>
 #include <set>
+#include <utility>
 
 namespace tymbal {
 
@@ -114,29 +115,29 @@ Similarity then(const Similarity& inner, const Similarity& outer) {
             outer.turn_rad + (outer.mirrored ? -inner.turn_rad : inner.turn_rad), apply(outer, inner.shift)};
 }
 
-/// Collects the figures of the layer; cells without any are not entered, so the work is bounded by their number.
+/// Collects the figures of the layer. What a cell holds for it is listed beforehand, so that neither empty references
+/// nor figures of other layers are met again with every copy: the work is bounded by the figures found and their depth.
 class Collector {
 public:
-    Collector(const Library& library, CellOrder& order, int layer) : library_(library), order_(order), layer_(layer) {
+    Collector(const Library& library, CellOrder& order, int layer) : library_(library) {
         for (const Cell& cell : library.cells) {
-            first_shape_.push_back(found.shapes.size());
+            Contents contents{found.shapes.size(), 0, {}};
             for (const gdsii::Figure& f : cell.figures)
-                if (f.layer == layer_) found.shapes.push_back(to_shape(f));
+                if (f.layer == layer) found.shapes.push_back(to_shape(f));
+            contents.shapes = found.shapes.size() - contents.first_shape;
+            for (const Reference& r : cell.references)
+                if (order.count(order.find(r), 0) > 0.0) contents.references.push_back({&r, order.find(r)});
+            contents_.push_back(std::move(contents));
         }
     }
 
     void collect(std::size_t number, const Similarity& placed) {
-        const Cell& cell = library_.cells[number];
-        std::size_t shape = first_shape_[number];
-        for (const gdsii::Figure& f : cell.figures)
-            if (f.layer == layer_) found.copies.push_back({shape++, placed});
-        for (const Reference& r : cell.references) {
-            const std::size_t child = order_.find(r);
-            if (order_.count(child, 0) == 0.0) continue;
-            for (int row = 0; row < r.rows; ++row)
-                for (int column = 0; column < r.columns; ++column)
-                    collect(child, then({r.mirrored, r.scale, r.turn_rad, copy_at(r, column, row)}, placed));
-        }
+        const Contents& own = contents_[number];
+        for (std::size_t k = 0; k < own.shapes; ++k) found.copies.push_back({own.first_shape + k, placed});
+        for (const auto& [r, child] : own.references)
+            for (int row = 0; row < r->rows; ++row)
+                for (int column = 0; column < r->columns; ++column)
+                    collect(child, then({r->mirrored, r->scale, r->turn_rad, copy_at(*r, column, row)}, placed));
     }
 
     GdsiiFigures found;
@@ -152,10 +153,13 @@ private:
                 library_.unit_m * (r.at[1] + column * r.column_step[1] + row * r.row_step[1])};
     }
 
+    struct Contents {
+        std::size_t first_shape = 0;
+        std::size_t shapes = 0;
+        std::vector<std::pair<const Reference*, std::size_t>> references;  ///< with the cell they name
+    };
     const Library& library_;
-    CellOrder& order_;
-    int layer_;
-    std::vector<std::size_t> first_shape_;
+    std::vector<Contents> contents_;
 };
 
 void refuse_paths(const Library& library, int layer, const std::string& path) {

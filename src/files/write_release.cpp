@@ -19,6 +19,7 @@ std::string micrometres(double metres, int digits = 4) {
 }
 
 std::string with_sigma(const HoleSize& size) {
+    if (size.deviation == 0.0) return micrometres(size.width);
     return with_uncertainty(size.width, size.deviation, 1e-6) + " um";
 }
 
@@ -64,7 +65,7 @@ void write_sizes(std::ostream& out, const ReleaseReport& r) {
 
 void write_front(std::ostream& out, const FrontReport& f) {
     out << "\nFRONT  (undercut: from the edge of the released hole)\n";
-    if (f.undercut) line(out, "undercut", with_uncertainty(f.undercut->si(), f.undercut->deviation_si(), 1e-6) + " um");
+    if (f.undercut) line(out, "undercut", with_sigma({f.undercut->si(), f.undercut->deviation_si()}));
     line(out, "fronts are one region from", micrometres(f.merges_at_m));
     if (f.last_oxide)
         line(out, "last oxide goes at", micrometres(f.clears_at_m) + ", at " + place(*f.last_oxide));
@@ -83,7 +84,8 @@ void write_front(std::ostream& out, const FrontReport& f) {
 }
 
 void write_etch(std::ostream& out, const EtchReport& e) {
-    out << "\nETCH  (" << e.title << ")\n";
+    out << "\nETCH\n";
+    line(out, "etchant", e.etchant + ": " + e.title);
     const double rate_unit = 1e-9 / 60.0;
     line(out, "rate on the sacrificial layer",
          with_uncertainty(e.rate.si(), e.rate.deviation_si(), rate_unit) + " nm/min, " + e.sacrificial + " [" +
@@ -138,10 +140,8 @@ void write_drying(std::ostream& out, const ReleaseReport& r) {
     for (const DryingRow& d : r.drying) {
         std::string text = d.margin ? "margin " + plain(*d.margin, 3) : "no meniscus";
         if (d.adhesion_margin)
-            text +=
-                *d.adhesion_margin > 1.0
-                    ? "; having touched, it lets go again (margin " + plain(*d.adhesion_margin, 2) + ")"
-                    : "; having touched, it stays (margin " + plain(*d.adhesion_margin, 2) + ", order of magnitude)";
+            text += std::string("; having touched, it ") + (*d.adhesion_margin > 1.0 ? "lets go again" : "stays") +
+                    " (margin " + plain(*d.adhesion_margin, 2) + ", order of magnitude)";
         line(out, ((d.row == r.chosen_drying ? "> " : "") + d.row).c_str(), text);
     }
 }
@@ -149,7 +149,8 @@ void write_drying(std::ostream& out, const ReleaseReport& r) {
 void write_film(std::ostream& out, const FreeFilmReport& f) {
     out << "\nFILM  (as released; one grid, see predict for the full answer)\n";
     line(out, "lowest frequency", with_prefix(f.frequency_hz, "Hz", 4) + ", grid error " + rough(f.frequency_error));
-    line(out, "more undercut moves it by", plain(1e-4 * f.shift_per_undercut_per_m, 3) + " % per um");
+    if (f.shift_per_undercut_per_m)
+        line(out, "more undercut moves it by", plain(1e-4 * *f.shift_per_undercut_per_m, 3) + " % per um");
     line(out, "largest stress",
          with_prefix(f.stress_peak_pa, "Pa", 3) +
              (f.stress_peak_error_pa > 0.0 ? " +- " + with_prefix(f.stress_peak_error_pa, "Pa", 2) : "") +

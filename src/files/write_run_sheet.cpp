@@ -59,11 +59,12 @@ void blank(std::ostream& out, const char* what) {
 }
 
 std::string micrometres(const HoleSize& s) {
+    if (s.deviation == 0.0) return plain(1e6 * s.width, 4) + " um";
     return with_uncertainty(s.width, s.deviation, 1e-6) + " um";
 }
 
 std::string minutes(double seconds, double deviation) {
-    return with_uncertainty(seconds, deviation, 60.0) + " min";
+    return (deviation > 0.0 ? with_uncertainty(seconds, deviation, 60.0) : plain(seconds / 60.0)) + " min";
 }
 
 void write_lithography(std::ostream& out, const ReleaseReport& r) {
@@ -90,7 +91,7 @@ void write_release_rows(std::ostream& out, const ReleaseReport& r) {
     }
     if (r.front.undercut)
         row(out, "undercut on the ruler",
-            with_uncertainty(r.front.undercut->si(), r.front.undercut->deviation_si(), 1e-6) + " um");
+            micrometres(HoleSize{r.front.undercut->si(), r.front.undercut->deviation_si()}));
     blank(out, "bath: strength, temperature, age");
     blank(out, "time in, time out, operator");
     blank(out, "rinse chain");

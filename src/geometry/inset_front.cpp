@@ -2,7 +2,6 @@
 
 #include "tymbal/base/constants.h"
 #include "tymbal/base/error.h"
-#include "tymbal/geometry/boundary.h"
 
 #include "hole_index.h"
 
@@ -53,16 +52,31 @@ void add_round(Boundary& rim, Point corner, double inset, Point from, Point to, 
     rim.push_back({last, to, corner, inset, false, loop});
 }
 
-/// Two corners closer than twice the inset with film between them: a neck that the inset closes.
-void require_no_neck(const Boundary& rim, const std::vector<Point>& corners, double inset) {
+/// A corner that points into the film, and the directions of the arc that goes round it.
+struct Corner {
+    Point place;
+    double first = 0.0;  ///< angle of the normal of the edge after it
+    double turn = 0.0;   ///< from there counter-clockwise to the normal of the edge before
+    [[nodiscard]] bool faces(Point p) const {
+        double angle = std::atan2(p.y - place.y, p.x - place.x) - first;
+        angle -= 2.0 * pi * std::floor(angle / (2.0 * pi));
+        return angle < turn;
+    }
+};
+
+/// Two corners closer than twice the inset that face each other: a neck that the inset closes.
+void require_no_neck(const std::vector<Corner>& corners, double inset) {
     if (corners.size() < 2) return;
-    const HoleIndex index(corners, 2.0 * inset);
+    std::vector<Point> places;
+    for (const Corner& c : corners) places.push_back(c.place);
+    const HoleIndex index(places, 2.0 * inset);
     for (std::size_t k = 0; k < corners.size(); ++k) {
-        const Point c = corners[k];
-        index.near(c, 2.0 * inset, [&](std::size_t other) {
-            if (other <= k || std::hypot(corners[other].x - c.x, corners[other].y - c.y) >= 2.0 * inset) return;
-            const Point middle{0.5 * (corners[other].x + c.x), 0.5 * (corners[other].y + c.y)};
-            if (signed_distance(rim, middle) > 0.0) refuse_neck();
+        const Corner& c = corners[k];
+        index.near(c.place, 2.0 * inset, [&](std::size_t other) {
+            const Corner& o = corners[other];
+            if (other > k && std::hypot(o.place.x - c.place.x, o.place.y - c.place.y) < 2.0 * inset &&
+                c.faces(o.place) && o.faces(c.place))
+                refuse_neck();
         });
     }
 }
@@ -71,7 +85,7 @@ void require_no_neck(const Boundary& rim, const std::vector<Point>& corners, dou
 
 Boundary inset_front(const Boundary& rim, double inset) {
     Boundary out;
-    std::vector<Point> corners;
+    std::vector<Corner> corners;
     for (std::size_t first = 0; first < rim.size();) {
         std::size_t last = first;
         while (last < rim.size() && rim[last].loop == rim[first].loop) ++last;
@@ -85,13 +99,16 @@ Boundary inset_front(const Boundary& rim, double inset) {
             shifted.b = moved(e.b, inwards(e, e.b), inset);
             out.push_back(shifted);
             if (!is_corner(e, next)) continue;
-            corners.push_back(e.b);
-            add_round(out, e.b, inset, shifted.b, moved(e.b, inwards(next, e.b), inset), e.loop);
+            const Point before = inwards(e, e.b), after = inwards(next, e.b);
+            const double turn =
+                std::atan2(after.x * before.y - after.y * before.x, after.x * before.x + after.y * before.y);
+            corners.push_back({e.b, std::atan2(after.y, after.x), turn < 0.0 ? turn + 2.0 * pi : turn});
+            add_round(out, e.b, inset, shifted.b, moved(e.b, after, inset), e.loop);
         }
         out.back().b = out[begin].a;
         first = last;
     }
-    require_no_neck(rim, corners, inset);
+    require_no_neck(corners, inset);
     return out;
 }
 

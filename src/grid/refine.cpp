@@ -78,12 +78,12 @@ std::vector<Extrapolated> extrapolate(const std::vector<std::vector<double>>& fi
             f(static_cast<Eigen::Index>(g), static_cast<Eigen::Index>(k)) =
                 figures[first + g][k] / figures.back()[k] - 1.0;
     }
-    const Fit both = fit(f, h, {expansion.leading, expansion.next});
     const Fit leading = fit(f, h, {expansion.leading});
+    const Fit both = expansion.next > 0.0 ? fit(f, h, {expansion.leading, expansion.next}) : leading;
     // Modes share the grids and their accidents: none is trusted much more than the middle one.
     const double shared = 0.5 * median(both.scatter);
     // Where the leading power is below two, the two terms compete on coarse grids and the observed order says nothing.
-    const bool regular = expansion.leading >= 2.0;
+    const bool regular = expansion.leading >= 2.0 && expansion.next > 0.0;
     std::vector<Extrapolated> limits;
     for (Eigen::Index k = 0; k < count; ++k) {
         const double fine = figures.back()[static_cast<std::size_t>(k)];

@@ -12,10 +12,11 @@ namespace {
 constexpr double pi = constants::pi;
 constexpr double scatter = 0.005;  // measured on discs and rings, tests/bench/bench_sweep.cpp
 constexpr double mixed_corner = 0.25;
+constexpr double ragged = 0.5;  // of the correction: the grids see the rounded corners between fronts only in part
 constexpr double corner_safety = 2.0;
 // Of the layer's effect, where fronts meet in corners: thin layer against the full problem on a small field,
 // tests/task.
-constexpr double front_corner_share = 0.08;
+constexpr double front_corner_share = 0.1;
 
 double plate_exponent(double angle) {
     double low = 0.5, high = 1.0;  // the left side is the smaller one at 1/2 and beyond that meets the right once
@@ -68,8 +69,9 @@ Convergence convergence(const Outline& outline, const PaintedFilm& film, RimTrea
     const Rectangle* rectangle = std::get_if<Rectangle>(&outline);
     if (rectangle != nullptr && rectangle->corner_radius.si() == 0.0 && !film.cell) return {{2.0, 4.0, 0.0}, 3};
     const bool rounded = std::holds_alternative<Released>(outline) && rim == RimTreatment::thin_layer;
+    if (rounded) return {{2.0, 0.0, ragged}, 5};
     const double angle = widest_angle(outline);
-    if (rounded || angle < 1.001 * pi) return {{2.0, 3.0, scatter}, 5};
+    if (angle < 1.001 * pi) return {{2.0, 3.0, scatter}, 5};
     if (rim == RimTreatment::thin_layer) return {{2.0 * pi / angle, 2.0, scatter}, 5};
     // Inside the layer the corner is a plate's, outside a membrane's, and the grid sees a mixture of both exponents.
     return {{plate_exponent(angle), 2.0, mixed_corner}, 5};

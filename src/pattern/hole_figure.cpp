@@ -5,8 +5,10 @@
 #include "tymbal/geometry/lattice.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <limits>
+#include <stdexcept>
 
 namespace tymbal {
 
@@ -54,14 +56,13 @@ double area_of(const HalfSteps& corners) {
 }
 
 /// Edge of an n-gon departs from its circle by R pi^2/(2 n^2) in all: half a grid step at most.
-int corner_count(double radius_steps, int most) {
-    const int wanted = 8 * static_cast<int>(std::ceil(constants::pi * std::sqrt(radius_steps) / 8.0 - 1e-9));
+int corner_count(double radius_steps, int more, int most) {
+    const int wanted = more + 8 * static_cast<int>(std::ceil(constants::pi * std::sqrt(radius_steps) / 8.0 - 1e-9));
     return std::clamp(wanted, 8, std::max(8, most / 8 * 8));
 }
 
 /// An eighth of the circle's polygon and its mirror images: the figure is symmetric to the last bit.
-std::vector<Point> round_corners(double radius_steps, int most) {
-    const int n = corner_count(radius_steps, most);
+std::vector<Point> round_corners(double radius_steps, int n) {
     const double turn = 2.0 * constants::pi / n;
     const double reach = radius_steps * std::sqrt(turn / std::sin(turn));  // n/2 reach^2 sin(turn) = pi radius^2
     std::vector<Point> corners;
@@ -87,9 +88,9 @@ std::vector<Point> straight_corners(const WantedHole& wanted, double width_steps
     return corners;
 }
 
-std::vector<Point> ideal_corners(const WantedHole& wanted, double width_steps) {
-    return wanted.shape == HoleShape::circle ? round_corners(0.5 * width_steps, wanted.most_corners)
-                                             : straight_corners(wanted, width_steps);
+std::vector<Point> ideal_corners(const WantedHole& wanted, double width_steps, int more) {
+    if (wanted.shape != HoleShape::circle) return straight_corners(wanted, width_steps);
+    return round_corners(0.5 * width_steps, corner_count(0.5 * width_steps, more, wanted.most_corners));
 }
 
 /// Area over squared width.
@@ -102,39 +103,63 @@ double area_factor(HoleShape shape) {
     throw std::logic_error("area_factor: unhandled hole shape");
 }
 
-struct Candidate {
-    HalfSteps corners;
-    bool odd = false;
-};
-
-/// Sizes from the wanted one outwards in both directions up to half a step, so that the first of equals is the closest.
-Candidate closest_in_area(const WantedHole& wanted, double width_steps) {
-    constexpr int tries = 32;
-    const double area = area_factor(wanted.shape) * width_steps * width_steps * 4.0;  // in squared half steps
-    Candidate best;
-    double least = std::numeric_limits<double>::infinity();
-    for (int k = 0; k <= 2 * tries; ++k) {
-        const double change = (k % 2 == 0 ? 1.0 : -1.0) * ((k + 1) / 2) / tries;  // of the width, in grid steps
-        if (width_steps + change <= 0.0) continue;
-        for (const bool odd : {false, true}) {
-            HalfSteps corners;
-            for (const Point p : ideal_corners(wanted, width_steps + change))
-                corners.push_back({snap(p.x, odd), snap(p.y, odd)});
-            corners = hull(std::move(corners));
-            const double error = std::abs(area_of(corners) - area);
-            if (corners.size() >= 3 && error < least * (1.0 - 1e-9)) {
-                least = error;
-                best = {std::move(corners), odd};
-            }
-        }
-    }
-    return best;
-}
-
 double distance_to_edge(Point a, Point b, Point p) {
     const double dx = b.x - a.x, dy = b.y - a.y;
     const double along = std::clamp(((p.x - a.x) * dx + (p.y - a.y) * dy) / (dx * dx + dy * dy), 0.0, 1.0);
     return std::hypot(p.x - a.x - along * dx, p.y - a.y - along * dy);
+}
+
+double departure_from_circle(const std::vector<Point>& corners, double radius) {
+    double most = 0.0;
+    for (std::size_t k = 0; k < corners.size(); ++k) {
+        const Point a = corners[k], b = corners[(k + 1) % corners.size()];
+        most = std::max(
+            {most, std::abs(std::hypot(a.x, a.y) - radius), std::abs(radius - distance_to_edge(a, b, {0.0, 0.0}))});
+    }
+    return most;
+}
+
+struct Candidate {
+    HalfSteps corners;
+    bool odd = false;
+    double error = std::numeric_limits<double>::infinity();  ///< of the area, in squared half steps, and of roundness
+};
+
+/// Area beyond what rounding needs: an edge that leaves the circle by more than half a step, all the way round, twice.
+double out_of_round(const HalfSteps& corners, double radius) {
+    constexpr double allowed = 0.9;  // half steps; at 1 a chamfered square of 8 steps would do
+    std::vector<Point> points;
+    for (const auto& c : corners) points.push_back({static_cast<double>(c[0]), static_cast<double>(c[1])});
+    return 4.0 * constants::pi * radius * std::max(0.0, departure_from_circle(points, radius) - allowed);
+}
+
+Candidate candidate(const WantedHole& wanted, double width_steps, bool odd, int more) {
+    Candidate c{{}, odd, 0.0};
+    for (const Point p : ideal_corners(wanted, width_steps, more))
+        c.corners.push_back({snap(p.x, odd), snap(p.y, odd)});
+    c.corners = hull(std::move(c.corners));
+    const double wanted_half_steps = 2.0 * wanted.width_m / (wanted.grid * drawn_unit_m);
+    c.error = std::abs(area_of(c.corners) - area_factor(wanted.shape) * wanted_half_steps * wanted_half_steps);
+    if (wanted.shape == HoleShape::circle) c.error += out_of_round(c.corners, 0.5 * wanted_half_steps);
+    return c;
+}
+
+/// Sizes from the wanted one outwards in both directions up to half a step at each edge, so that the first of equals is
+/// the closest; where the grid is coarse, eight corners more give other areas.
+Candidate closest_in_area(const WantedHole& wanted) {
+    constexpr int tries = 32;
+    const double width_steps = wanted.width_m / (wanted.grid * drawn_unit_m);
+    Candidate best;
+    for (int k = 0; k <= 2 * tries; ++k) {
+        const double change = (k % 2 == 0 ? 1.0 : -1.0) * ((k + 1) / 2) / tries;
+        if (width_steps + change <= 0.0) continue;
+        for (const int more : {0, 8})
+            for (const bool odd : {false, true}) {
+                Candidate c = candidate(wanted, width_steps + change, odd, more);
+                if (c.corners.size() >= 4 && c.error < best.error * (1.0 - 1e-9)) best = std::move(c);
+            }
+    }
+    return best;
 }
 
 /// Corners about the figure's centre, database units.
@@ -156,16 +181,6 @@ double least_width(const std::vector<Point>& corners) {
     return least;
 }
 
-double departure_from_circle(const std::vector<Point>& corners, double radius) {
-    double most = 0.0;
-    for (std::size_t k = 0; k < corners.size(); ++k) {
-        const Point a = corners[k], b = corners[(k + 1) % corners.size()];
-        most = std::max(
-            {most, std::abs(std::hypot(a.x, a.y) - radius), std::abs(radius - distance_to_edge(a, b, {0.0, 0.0}))});
-    }
-    return most;
-}
-
 double departure_of_corners(const std::vector<Point>& corners, const std::vector<Point>& ideal) {
     double most = 0.0;
     for (const Point p : ideal) {
@@ -180,7 +195,7 @@ double departure_of_corners(const std::vector<Point>& corners, const std::vector
 
 HoleFigure draw_hole(const WantedHole& wanted) {
     const double step_m = wanted.grid * drawn_unit_m;
-    const Candidate best = closest_in_area(wanted, wanted.width_m / step_m);
+    const Candidate best = closest_in_area(wanted);
     HoleFigure f;
     const int odd = best.odd ? 1 : 0;
     for (const auto& c : best.corners)

@@ -1,6 +1,7 @@
 #include "tymbal/pattern/hole_sites.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <limits>
 #include <map>
@@ -11,6 +12,7 @@ namespace tymbal {
 
 namespace {
 
+constexpr int far = std::numeric_limits<int>::max();
 constexpr int most_copies = 32'767;   // columns and rows are 16-bit numbers in GDSII
 constexpr std::size_t least_row = 3;  // two sites alone are no row: a list of holes would fall into chance pairs
 
@@ -107,18 +109,24 @@ double length(const std::array<long, 2>& offset) {
     return std::hypot(static_cast<double>(offset[0]), static_cast<double>(offset[1]));
 }
 
-/// The nearest neighbours in a sorted row give an upper bound for the least distance of two centres.
-double close_pair(std::vector<DrawnPoint> sites) {
-    double least = std::numeric_limits<double>::infinity();
-    for (const bool by_y : {true, false}) {
-        std::sort(sites.begin(), sites.end(), [by_y](DrawnPoint a, DrawnPoint b) {
-            return by_y ? std::tie(a.y, a.x) < std::tie(b.y, b.x) : std::tie(a.x, a.y) < std::tie(b.x, b.y);
-        });
-        for (std::size_t k = 1; k < sites.size(); ++k)
-            least = std::min(least, std::hypot(static_cast<double>(sites[k].x) - sites[k - 1].x,
-                                               static_cast<double>(sites[k].y) - sites[k - 1].y));
+/// Offset between the two closest centres: a sweep along x that keeps only sites which can still belong to the pair.
+std::array<long, 2> closest_pair(std::vector<DrawnPoint> sites) {
+    std::sort(sites.begin(), sites.end(),
+              [](DrawnPoint a, DrawnPoint b) { return std::tie(a.x, a.y) < std::tie(b.x, b.y); });
+    std::set<std::pair<int, int>> near;  // y, x
+    std::array<long, 2> best{far, 0};
+    std::size_t oldest = 0;
+    for (const DrawnPoint p : sites) {
+        const double reach = length(best);
+        for (; sites[oldest].x < p.x - reach; ++oldest) near.erase({sites[oldest].y, sites[oldest].x});
+        const int low = static_cast<int>(std::max(std::floor(p.y - reach), -1.0 * far));
+        for (auto q = near.lower_bound({low, -far}); q != near.end() && q->first <= p.y + reach; ++q) {
+            const std::array<long, 2> offset{static_cast<long>(p.x) - q->second, static_cast<long>(p.y) - q->first};
+            if (length(offset) < length(best)) best = offset;
+        }
+        near.insert({p.y, p.x});
     }
-    return least;
+    return best;
 }
 
 double reach_of(const HoleFigure& figure) {
@@ -159,8 +167,12 @@ double least_gap_m(const HoleFigure& figure, const std::vector<DrawnPoint>& site
     double least = std::numeric_limits<double>::infinity();
     if (sites.size() < 2) return least;
     const double reach = reach_of(figure);
-    // A pair with a smaller gap than the close pair's has its centres closer than the gap and both figures' reach.
-    const std::set<std::array<long, 2>> offsets = Squares(sites, close_pair(sites) + 2.0 * reach).offsets();
+    const std::array<long, 2> closest = closest_pair(sites);
+    least = drawn_gap_m(figure, static_cast<double>(closest[0]), static_cast<double>(closest[1]));
+    if (least <= 0.0) return least;
+    // A pair with a smaller gap has its centres closer than that gap and both figures' reach; as these two do not meet,
+    // no more than a few others lie that close to any hole.
+    const std::set<std::array<long, 2>> offsets = Squares(sites, least / drawn_unit_m + 2.0 * reach).offsets();
     std::vector<std::array<long, 2>> by_length(offsets.begin(), offsets.end());
     std::sort(by_length.begin(), by_length.end(), [](const auto& a, const auto& b) { return length(a) < length(b); });
     for (const auto& offset : by_length) {

@@ -29,6 +29,15 @@ std::optional<Sourced<Length>> undercut_of(const Release& release, const std::st
     return Sourced<Length>(Length::from_si(undercut), Length::from_si(std::abs(undercut) * spread), source);
 }
 
+HoleSize wall_recession(const Release& release, const std::string& film_row) {
+    const std::optional<EtchPair> pair = etch_pair(release, film_row);
+    if (!pair || !pair->film || (!release.time && !release.undercut)) return {};
+    const double time = release.time ? release.time->si() : time_for(*pair, release.undercut->si());
+    const double spread = std::hypot(pair->film->deviation_si() / pair->film->si(),
+                                     release.time ? release.time->deviation_si() / time : pair->sacrificial_spread());
+    return {pair->film->si() * time, pair->film->si() * time * spread};
+}
+
 Released set_free(const PlacedHoles& holes, const Sourced<Length>& undercut) {
     return {front(holes, undercut.si()), undercut};
 }

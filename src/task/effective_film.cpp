@@ -113,11 +113,11 @@ std::array<int, 2> cells_for_spot(const Level& fine, double spot_radius) {
     return {static_cast<int>(std::ceil(fine.cells_x * factor)), static_cast<int>(std::ceil(fine.cells_y * factor))};
 }
 
+}  // namespace
+
 std::vector<Hole> place(const HolePattern& holes, const Outline& outline) {
     return std::holds_alternative<Released>(outline) ? place_holes(holes) : place_holes(holes, boundary(outline));
 }
-
-}  // namespace
 
 PlacedHoles holes_in_place(const Design& design) {
     return placed(*design.holes, place(*design.holes, design.outline));

@@ -53,7 +53,7 @@ std::optional<double> undercut_of_loss(const PlacedHoles& holes, const EtchPair&
 }
 
 WindowEnd window_end(const char* limit, double time, double relative_spread) {
-    return {limit, time, time * std::max(0.0, 1.0 - sigmas * relative_spread)};
+    return {limit, time, time * std::exp(-sigmas * relative_spread)};  // rates are positive: spread as a factor
 }
 
 void add_window(const Design& design, const PlacedHoles& holes, const EtchPair& pair, const FrontReport& front,
@@ -61,7 +61,7 @@ void add_window(const Design& design, const PlacedHoles& holes, const EtchPair& 
     const double spread = pair.sacrificial_spread();
     if (front.clears_at_m > 0.0) {
         out.clear_s = time_for(pair, front.clears_at_m);
-        out.clear_late_s = out.clear_s * (1.0 + sigmas * spread);
+        out.clear_late_s = out.clear_s * std::exp(sigmas * spread);
     }
     const Limits& limits = design.limits;
     if (limits.largest_over_etch)

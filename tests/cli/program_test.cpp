@@ -54,7 +54,7 @@ std::string example(const std::string& name) {
 
 fs::path write(const std::string& name, const std::string& text) {
     const fs::path path = scratch() / name;
-    std::ofstream(path) << text;
+    std::ofstream(path, std::ios::binary) << text;
     return path;
 }
 
@@ -107,7 +107,8 @@ TEST_SUITE("cli") {
     }
 
     TEST_CASE("every example predicts, in tables of at most eighty columns") {
-        for (const char* name : {"perforated-square", "plain-square", "disc", "thick-plate", "ring", "corner-room"}) {
+        for (const char* name :
+             {"perforated-square", "plain-square", "disc", "thick-plate", "ring", "corner-room", "pattern", "hole-field"}) {
             CAPTURE(name);
             const Run run = tymbal("predict " + example(name) + " --modes 4 --explain");
             CHECK(run.status == 0);
@@ -136,6 +137,29 @@ TEST_SUITE("cli") {
         CHECK(tymbal("plan " + example("disc") + " --modes 2 --aim \"(7,7)\"").status == 1);
         CHECK(tymbal("plan").status == 2);
         CHECK(tymbal("plan --gas-share 2 " + example("disc")).status == 2);
+    }
+
+    TEST_CASE("release prints its cautions with every acid time, JSON alone on standard output, and a run sheet") {
+        const std::filesystem::path folder = std::filesystem::temp_directory_path() / "tymbal-release-test";
+        std::filesystem::create_directories(folder);
+        const std::string sheet = (folder / "sheet.html").string();
+        const Run run = tymbal("release " + example("hole-field") + " --run-sheet " + sheet);
+        CHECK(run.status == 0);
+        std::istringstream lines(run.out);
+        for (std::string line; std::getline(lines, line);) CHECK_MESSAGE(line.size() <= 80, line);
+        const std::string page = slurp(sheet);
+        for (const char* words : {"never alone", "calcium gluconate", "Local rules"}) {
+            CHECK_MESSAGE(run.out.find(words) != std::string::npos, words);
+            CHECK_MESSAGE(page.find(words) != std::string::npos, words);
+        }
+        CHECK(page.find("http") == std::string::npos);  // asks nothing of any other machine
+        const json root = json::parse(tymbal("release " + example("hole-field") + " --json -").out);
+        CHECK(root["front"]["clears_at_m"].get<double>() == doctest::Approx(1.88675e-6).epsilon(1e-5));  // p/sqrt(3) - r
+        CHECK(root["holes"]["drawn"]["width_m"].get<double>() < root["holes"]["etched"]["width_m"].get<double>());
+        CHECK(root["cautions"].size() >= 3);
+        CHECK(tymbal("release " + example("plain-square")).status == 1);  // no [release]
+        CHECK(tymbal("release").status == 2);
+        std::filesystem::remove_all(folder);
     }
 
     TEST_CASE("bad input ends with status 2 and file, line, key on standard error") {
@@ -183,6 +207,72 @@ TEST_SUITE("cli") {
         const Run run = tymbal("predict " + example("plain-square") + " --modes 2 --json - >/dev/full");
         CHECK(run.status == 2);
         CHECK(run.err.find("standard output") != std::string::npos);
+    }
+
+    TEST_CASE("a pattern is written in three formats, the same bytes each time, and read back") {
+        const fs::path folder = scratch();
+        for (const char* name : {"drum.gds", "drum.svg", "drum.csv"}) {
+            const std::string out = (folder / name).string();
+            const std::string command = "pattern " + example("pattern") + " --witness control --out " + out;
+            const Run run = tymbal(command);
+            CHECK(run.status == 0);
+            CHECK(run.out.find("dose test") != std::string::npos);
+            std::istringstream lines(run.out);
+            for (std::string line; std::getline(lines, line);) CHECK_MESSAGE(line.size() <= 80, line);
+            const std::string first = slurp(out);
+            CHECK(first.size() > 1000);
+            CHECK(tymbal(command + " --quiet").out.empty());
+            CHECK(slurp(out) == first);
+        }
+        const std::string text = slurp(example("pattern"));
+        const std::string changed = std::string(text).replace(text.find("lattice  = \"triangular\""), 23,
+                                                              "lattice = \"file\"\nfile = \"drum.gds\"");
+        const std::size_t pitch = changed.find("pitch ");
+        const fs::path design =
+            write("from-file.toml", std::string(changed).erase(pitch, changed.find('\n', pitch) - pitch));
+        const Run again = tymbal("pattern " + design.string() + " --json - --out " + (folder / "again.gds").string());
+        CHECK(again.status == 0);
+        CHECK(json::parse(again.out)["holes"]["count"] == 563);
+        // Neither the design nor the file of its holes is ever written to.
+        CHECK(tymbal("pattern " + design.string() + " --out " + (folder / "drum.gds").string()).status == 2);
+    }
+
+    TEST_CASE("JSON of a pattern has its four sizes, checks and witnesses, and nothing else is printed") {
+        const Run run =
+            tymbal("pattern " + example("pattern") + " --witness undercut-ruler --witness size-ladder --out " +
+                   (scratch() / "x.gds").string() + " --json -");
+        REQUIRE(run.status == 0);
+        const json root = json::parse(run.out);
+        CHECK(root["sizes"]["drawn"]["width_m"].get<double>() == doctest::Approx(1.7e-6));
+        CHECK(root["sizes"]["released"]["width_m"].get<double>() == doctest::Approx(2e-6));
+        CHECK(root["holes"]["count"] == 563);
+        CHECK(root["holes"]["references"].get<int>() < 50);
+        CHECK(root["checks"][0]["held"] == true);
+        CHECK(root["witnesses"].size() == 4);
+        CHECK(root["witnesses"][0]["frees_at_undercut_m"].size() == 10);
+        CHECK(root["layers"]["holes"] == 1);
+    }
+
+    TEST_CASE("bad patterns write nothing") {
+        const fs::path out = scratch() / "none.gds";
+        const std::string to = " --out " + out.string();
+        CHECK(tymbal("pattern " + example("pattern")).status == 2);
+        CHECK(tymbal("pattern " + example("pattern") + " --out x.dxf").err.find(".gds, .svg and .csv") !=
+              std::string::npos);
+        CHECK(tymbal("pattern " + example("pattern") + " --witness rulr" + to).status == 2);
+        CHECK(tymbal("pattern " + example("plain-square") + to).status == 1);  // no holes
+        write("hostile.gds", std::string("\0\6\0\2\2\x58\xff\xfe\3\5", 10));
+        const std::string text = slurp(example("pattern"));
+        const std::string changed = std::string(text).replace(text.find("lattice  = \"triangular\""), 23,
+                                                              "lattice = \"file\"\nfile = \"hostile.gds\"");
+        const std::size_t pitch = changed.find("pitch ");
+        const fs::path design =
+            write("hostile.toml", std::string(changed).erase(pitch, changed.find('\n', pitch) - pitch));
+        const Run run = tymbal("pattern " + design.string() + to);
+        CHECK(run.status == 2);
+        CHECK(run.err.find("hostile.gds: byte 6: a record claims 65534 bytes") != std::string::npos);
+        CHECK_FALSE(fs::exists(out));
+        CHECK(tymbal("pattern " + example("pattern") + " --quiet --out /no/such/folder/x.gds").status == 2);
     }
 
     TEST_CASE("help, version, keys and materials") {

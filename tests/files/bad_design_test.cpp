@@ -60,8 +60,6 @@ const std::vector<Broken>& broken_designs() {
          "did you mean 'rectangle'"},
         {"key of another shape", film + square + "diameter = \"1 um\"\n", "d.toml:9: outline.diameter",
          "does not belong"},
-        {"hole-field", film + replaced(square, "\"rectangle\"", "\"hole-field\""), "d.toml:6: outline.shape",
-         "not supported yet"},
         {"corner too round", film + square + "corner_radius = \"70 um\"\n", "d.toml:9: outline.corner_radius",
          "half the shorter side"},
         {"ring inside out",
@@ -102,9 +100,9 @@ const std::vector<Broken>& broken_designs() {
         {"file with an absolute path", film + square + "[holes]\nlattice = \"file\"\nfile = \"/etc/passwd\"\n",
          "d.toml:11: holes.file", "stranger"},
         {"file that is not there", film + square + "[holes]\nlattice = \"file\"\nfile = \"no-such.csv\"\n",
-         "no-such.csv: ", "holes.file names it"},
+         "d.toml:11: holes.file", "no file that can be read"},
         {"file of an unknown kind", film + square + "[holes]\nlattice = \"file\"\nfile = \"holes.txt\"\n",
-         "holes.txt: ", ".csv and .gds"},
+         "d.toml:11: holes.file", "no file that can be read"},
         {"grid between nanometres", film + square + "[process]\naddress_grid = \"2.5 nm\"\n",
          "d.toml:10: process.address_grid", "multiple of 1 nm"},
         {"openings", film + square + "[[openings]]\nshape = \"circle\"\n", "openings", "not support"},
@@ -163,8 +161,8 @@ const std::vector<Broken>& broken_designs() {
          "left, right, lower, upper"},
         {"crystal edge", film + square + "[chip]\nthickness = \"525 um\"\nedges = \"111\"\n", "d.toml:11: chip.edges",
          "110, 100"},
-        {"later limit", film + square + "[limits]\nlargest_film_loss = \"1 nm\"\n",
-         "d.toml:10: limits.largest_film_loss", "not supported yet"},
+        {"later limit", film + square + "[limits]\nleast_reflectivity = 0.1\n",
+         "d.toml:10: limits.least_reflectivity", "not supported yet"},
         {"uncertainty not carried", film + square + "[release]\ngap = \"2 +- 1 um\"\n", "d.toml:10: release.gap",
          "no uncertainty"},
         {"unknown gas", film + square + "[surroundings]\ngas = \"nitrogn\"\npressure = \"1 Pa\"\n",
@@ -207,7 +205,7 @@ const std::vector<Broken>& broken_designs() {
 TEST_SUITE("unit") {
     TEST_CASE("every broken design is refused with line, key and cure") {
         for (const Broken& b : broken_designs()) {
-            CAPTURE(b.what);
+            CAPTURE(std::string(b.what));
             std::string message;
             try {
                 (void)parse_design(b.text, "d.toml", table());
@@ -272,7 +270,8 @@ TEST_SUITE("unit") {
     }
 
     TEST_CASE("every example is a sound design") {
-        for (const char* name : {"perforated-square", "plain-square", "disc", "thick-plate", "ring", "corner-room"})
+        for (const char* name :
+             {"perforated-square", "plain-square", "disc", "thick-plate", "ring", "corner-room", "pattern"})
             CHECK_NOTHROW((void)read_design(std::string(TYMBAL_SOURCE_DIR) + "/examples/" + name + ".toml", table()));
     }
 }

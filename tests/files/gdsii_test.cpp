@@ -201,9 +201,9 @@ TEST_SUITE("unit") {
     }
 
     TEST_CASE("a file cut anywhere, or with any byte turned over, is read or refused but never more") {
-        const std::string sound = bytes_of(field(Lattice::triangular, 0.0, 1.7e-6).drawing);
+        const std::string sound = bytes_of(field(Lattice::square, 0.0, 1.7e-6).drawing);
         int refused = 0;
-        for (std::size_t cut = 0; cut < sound.size(); cut += 7)
+        for (std::size_t cut = 0; cut < sound.size(); ++cut)
             CHECK(complaint(sound.substr(0, cut)).find("f.gds: byte ") == 0);
         for (std::size_t at = 0; at < sound.size(); ++at) {
             std::string turned = sound;
@@ -216,6 +216,15 @@ TEST_SUITE("unit") {
     TEST_CASE("an empty array of a thousand million is passed over at once") {
         const std::string file = library(cell("E", "") + cell("A", figure(1) + array("E", 32'767, 32'767)));
         CHECK(read_gdsii(file, "f.gds").copies.size() == 1);
+    }
+
+    TEST_CASE("copies do not multiply what is empty or lies on other layers") {
+        // Followed one by one these would be 10^11 references and figures.
+        std::string crowded = figure(1);
+        for (int k = 0; k < 50'000; ++k) crowded += reference("E") + figure(7);
+        const std::string file =
+            library(cell("E", "") + cell("B", crowded) + cell("A", array("B", 1000, 900) + figure(1)));
+        CHECK(read_gdsii(file, "f.gds").copies.size() == 900'001);
     }
 
     TEST_CASE("same drawing, same bytes, and cells are not flattened") {

@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdint>
 #include <limits>
 #include <tuple>
 
@@ -96,6 +97,25 @@ TEST_SUITE("invariant") {
                     least = std::min(least, drawn_gap_m(hole, sites[b].x - sites[a].x, sites[b].y - sites[a].y));
             CHECK(least_gap_m(hole, sites) == least);
             CHECK(least == doctest::Approx(3.3e-6).epsilon(0.03));
+        }
+    }
+
+    TEST_CASE("the least gap of scattered holes is that of the closest pair, on either side of the origin") {
+        std::uint64_t state = 7;  // a fixed row of numbers, so that a failure repeats
+        const auto next = [&state] {
+            state = state * 6364136223846793005U + 1442695040888963407U;
+            return static_cast<int>(state >> 48U) * 2 - 65'536;
+        };
+        for (int round = 0; round < 20; ++round) {
+            std::vector<DrawnPoint> sites;
+            for (int k = 0; k < 60; ++k) sites.push_back({50 * (next() / 50), 50 * (next() / 50)});
+            double least = std::numeric_limits<double>::infinity();
+            for (std::size_t a = 0; a < sites.size(); ++a)
+                for (std::size_t b = a + 1; b < sites.size(); ++b)
+                    least = std::min(least, drawn_gap_m(hole, sites[b].x - sites[a].x, sites[b].y - sites[a].y));
+            if (least > 0.0) CHECK(least_gap_m(hole, sites) == least);
+            if (least <= 0.0) CHECK(least_gap_m(hole, sites) <= 0.0);
+            CHECK(unfolded(gather(sites, 0)) == sorted(sites));
         }
     }
 }

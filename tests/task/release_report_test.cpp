@@ -95,8 +95,7 @@ TEST_SUITE("invariant") {
         const std::string film = sample::film("100 nm");
         const std::string release = "[release]\ngap = \"2 um\"\nundercut = \"2.2 um\"\n";
         const std::string inside =
-            "[holes]\nlattice = \"triangular\"\ndiameter = \"2 um\"\npitch = \"5 um\"\nfield = [\"61 "
-            "um\", \"61 um\"]\nmargin = \"0 um\"\n";
+            "[holes]\nlattice = \"triangular\"\ndiameter = \"2 um\"\npitch = \"5 um\"\nmargin = \"0 um\"\n";
         const double free = lowest(film + hole_field + holes("61 um") + release);
         const Design design = sample::design(film + hole_field + holes("61 um") + release);
         const Box box = bounding_box(boundary(design.outline));
@@ -116,7 +115,7 @@ TEST_SUITE("invariant") {
         };
         const ReleaseReport less = at("2.5 um"), middle = at("3 um"), more = at("3.5 um");
         const double slope = std::log(more.film->frequency_hz / less.film->frequency_hz) / 1e-6;
-        CHECK(middle.film->shift_per_undercut_per_m == Approx(slope).epsilon(0.08));  // grids scatter by some 1e-3 each
+        CHECK(middle.film->shift_per_undercut_per_m.value() == Approx(slope).epsilon(0.08));  // grids scatter by some 1e-3 each
     }
 
     TEST_CASE("film loss thins the film that predict solves, and its deviation travels along") {
@@ -189,6 +188,21 @@ TEST_SUITE("unit") {
 }
 
 TEST_SUITE("slow") {
+    TEST_CASE("a ragged front's frequency comes with an error that a far finer grid confirms") {
+        const Design design = sample::design(sample::film("100 nm") + hole_field + holes("61 um") +
+                                             "[release]\ngap = \"2 um\"\nundercut = \"2.2 um\"\n");
+        const FilmOnOutline laid = lay_out(design.film, design.outline, design.holes, 1e-3);
+        const ModeProblem problem{design.outline, laid.film, 3, 1e-3};
+        const ModeSet set = find_modes(problem);
+        const Level fine = solve_level(problem, 224, 224, RimTreatment::thin_layer);
+        for (Eigen::Index k = 0; k < 3; ++k) {
+            const Mode& mode = set.modes[static_cast<std::size_t>(k)];
+            const double finer = std::sqrt(fine.corrected(k)) / (2.0 * 3.14159265358979);
+            CHECK(std::abs(mode.frequency_hz - finer) < mode.discretisation_error_hz);
+            CHECK(mode.discretisation_error_hz < 6e-3 * mode.frequency_hz);  // and is not idly wide
+        }
+    }
+
     TEST_CASE("where fronts meet, the thin layer keeps within its stated error of the full plate") {
         // Five holes across: the layer raises the frequency by some 5 %, which makes its corner share visible.
         const Design design = sample::design(sample::film("100 nm") + hole_field + holes("21 um") +
@@ -200,6 +214,6 @@ TEST_SUITE("slow") {
         const double full_f = std::sqrt(solve_level(problem, 192, 192, RimTreatment::resolved).values[0]);
         const double effect = 0.5 * thin.layers[0].energy / thin.values[0];
         CHECK(effect > 0.03);
-        CHECK(std::abs(thin_f / full_f - 1.0) < 0.08 * effect);
+        CHECK(std::abs(thin_f / full_f - 1.0) < 0.1 * effect);
     }
 }

@@ -24,7 +24,7 @@ struct HoleFile {
 /// side`, `drawn across flats`).
 [[nodiscard]] HoleFile parse_hole_csv(const std::string& text, const std::string& path, HoleShape shape);
 
-/// Circles are polygons of eight or more corners that are as round as an octagon; squares and hexagons stand at the
+/// Circles are polygons about as round as an octagon, snapped or not; squares and hexagons stand at the
 /// pattern's angle. Sizes go by area.
 [[nodiscard]] HoleFile parse_hole_gdsii(const std::string& bytes, const std::string& path, HoleShape shape,
                                         double angle_rad);

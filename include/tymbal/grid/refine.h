@@ -15,7 +15,7 @@ struct Extrapolated {
 /// What is known beforehand of f(h) = f0 + a h^leading + b h^next + ..., h the grid spacing.
 struct Expansion {
     double leading = 2.0;
-    double next = 3.0;
+    double next = 3.0;  ///< 0: no second power is known, one term must do
     /// Part of the correction that chance can fake, because the rim cuts each grid's cells elsewhere.
     double doubt = 0.0;
 };

@@ -48,7 +48,7 @@ struct Sensitivity {
     double width = 0.0;   ///< rectangles: along x alone
     double height = 0.0;  ///< rectangles: along y alone
     double inner = 0.0;   ///< rings: the inner diameter alone
-    double rim = 0.0;     ///< per metre by which the rim moves outwards everywhere
+    double rim = 0.0;     ///< per metre by which the rim moves outwards everywhere, tension and mass kept
 };
 
 struct ModeSet {

@@ -3,6 +3,7 @@
 
 #include "tymbal/geometry/front.h"
 #include "tymbal/release/film_loss.h"
+#include "tymbal/release/hole_sizes.h"
 
 #include <optional>
 #include <string>
@@ -21,6 +22,9 @@ struct Release {
 
 /// Speeds of the design's etchant on its sacrificial layer and on `film_row`; empty without both.
 [[nodiscard]] std::optional<EtchPair> etch_pair(const Release& release, const std::string& film_row);
+
+/// How far the walls of the holes recede in the bath until the given undercut or time, per edge; zero when not known.
+[[nodiscard]] HoleSize wall_recession(const Release& release, const std::string& film_row);
 
 /// The undercut given, or the one that the given time reaches, with the spread of the rate; empty when neither is
 /// known.

@@ -19,8 +19,9 @@ struct FilmOnOutline {
 [[nodiscard]] FilmOnOutline lay_out(const Film& film, const Outline& outline, const std::optional<HolePattern>& holes,
                                     double accuracy);
 
-/// The design's holes in place: inside its outline, or, where the outline follows from them, inside their own field.
+/// A pattern's holes in place: inside the outline, or, where the outline follows from them, inside their own field.
 /// @throws NoAnswer see place_holes
+[[nodiscard]] std::vector<Hole> place(const HolePattern& holes, const Outline& outline);
 [[nodiscard]] PlacedHoles holes_in_place(const Design& design);
 
 /// Least solid width between neighbouring holes, m; empty for listed holes.

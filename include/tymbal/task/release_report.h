@@ -69,9 +69,9 @@ struct DryingRow {
 
 /// What only a solved film can tell.
 struct FreeFilmReport {
-    double frequency_hz = 0.0;              ///< lowest mode, one grid
-    double frequency_error = 0.0;           ///< relative, against a coarser grid
-    double shift_per_undercut_per_m = 0.0;  ///< d ln f / d undercut
+    double frequency_hz = 0.0;                       ///< lowest mode, one grid
+    double frequency_error = 0.0;                    ///< relative, against a coarser grid
+    std::optional<double> shift_per_undercut_per_m;  ///< d ln f / d undercut; empty for window outlines
     double critical_tension_local =
         0.0;  ///< surface tension, N/m, both faces wetted fully: each place its own meniscus
     double critical_tension_connected = 0.0;  ///< one pressure everywhere

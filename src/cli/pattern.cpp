@@ -1,0 +1,72 @@
+#include "commands.h"
+#include "output.h"
+
+#include "tymbal/base/error.h"
+#include "tymbal/files/read_design.h"
+#include "tymbal/files/read_materials.h"
+#include "tymbal/files/write_pattern.h"
+#include "tymbal/task/pattern.h"
+
+#include <algorithm>
+#include <iostream>
+#include <memory>
+
+namespace tymbal {
+
+namespace {
+
+struct PatternCommand {
+    std::string design, out, json, materials;
+    std::vector<std::string> witnesses;
+    PatternOptions options;
+    bool quiet = false;
+};
+
+std::vector<std::string> witness_names() {
+    std::vector<std::string> names;
+    for (const Witness w : all_witnesses()) names.push_back(to_string(w));
+    return names;
+}
+
+std::vector<Witness> to_witnesses(const std::vector<std::string>& names) {
+    std::vector<Witness> witnesses;
+    for (const Witness w : all_witnesses())
+        if (std::find(names.begin(), names.end(), to_string(w)) != names.end()) witnesses.push_back(w);
+    return witnesses;
+}
+
+void run_pattern(PatternCommand& c) {
+    if (c.options.label.size() > 60) throw InputError({}, "--label", "is longer than 60 characters");
+    const PatternFormat format = pattern_format(c.out);
+    require_apart(c.design, c.json, c.out);
+    c.options.witnesses = to_witnesses(c.witnesses);
+    const Materials materials = read_materials(find_materials(c.materials, own_path()));
+    const Design design = read_design(c.design, materials);
+    require_apart(design.hole_file, c.json, c.out);
+    const Pattern pattern = draw_pattern(design, c.options);
+    write_to(c.out, [&](std::ostream& out) { write_pattern(out, pattern, format); });
+    write_to(c.json, [&](std::ostream& out) { write_json(out, pattern); });
+    if (!c.quiet && c.json != "-") write_table(std::cout, pattern);
+}
+
+}  // namespace
+
+void add_pattern(CLI::App& app) {
+    const auto c = std::make_shared<PatternCommand>();
+    CLI::App* command = app.add_subcommand("pattern", "the holes to draw for the mask writer, process bias taken off");
+    command->add_option("DESIGN", c->design, "design file (TOML)")->required();
+    command->add_option("--out", c->out, "drawing to write: .gds (GDSII), .svg or .csv (holes alone)")->required();
+    command->add_option("--witness", c->witnesses, "figure beside the membrane; may be repeated")
+        ->check(CLI::IsMember(witness_names()));
+    command->add_option("--label", c->options.label,
+                        "letters on the chip; default: title and fingerprint of the design");
+    command->add_option("--corners", c->options.most_corners, "most corners of one figure; default 199 for old readers")
+        ->check(CLI::Range(8, most_corners_of_format));
+    command->add_option("--json", c->json, "write the report as JSON to this file, - for standard output");
+    command->add_option("--materials", c->materials, "folder of the material table");
+    command->add_flag("--quiet", c->quiet, "no report on standard output");
+    command->footer("Example: tymbal pattern examples/pattern.toml --out drum.gds --witness undercut-ruler");
+    command->callback([c] { run_pattern(*c); });
+}
+
+}  // namespace tymbal

@@ -1,0 +1,149 @@
+#include "tymbal/files/write_pattern.h"
+
+#include "figures.h"
+
+#include "tymbal/base/error.h"
+#include "tymbal/files/hole_file.h"
+#include "tymbal/files/write_gdsii.h"
+#include "tymbal/files/write_svg.h"
+
+#include <charconv>
+#include <cmath>
+#include <filesystem>
+
+namespace tymbal {
+
+namespace {
+
+constexpr std::size_t label_width = 26;
+
+void line(std::ostream& out, const std::string& what, const std::string& value) {
+    out << "  " << left(what, label_width) << wrapped(value, label_width + 2, label_width + 2) << '\n';
+}
+
+std::string length(double metres, int digits = 4) {
+    return with_prefix(metres, "m", digits);
+}
+
+/// Below a picometre there is nothing but the arithmetic's rounding.
+std::string small_length(double metres) {
+    return std::abs(metres) < 1e-12 ? "0 nm" : length(metres, 2);
+}
+
+std::string size(const HoleSize& s) {
+    if (s.deviation == 0.0) return plain(1e6 * s.width, 4) + " um";
+    return with_uncertainty(s.width, s.deviation, 1e-6) + " um";
+}
+
+std::string counted(long count, const char* one, const char* many) {
+    return std::to_string(count).append(" ").append(count == 1 ? one : many);
+}
+
+void write_sizes(std::ostream& out, const Pattern& p) {
+    out << "HOLES  (full width: " << drawn_size_name(p.shape).substr(6) << ")\n";
+    line(out, "drawn", size(p.sizes.drawn));
+    line(out, "printed in the resist", size(p.sizes.printed));
+    line(out, "etched through the film", size(p.sizes.etched));
+    line(out, "released", size(p.sizes.released));
+    for (const SourceLine& s : p.sources) line(out, s.quantity, size({s.value, s.deviation}) + ", " + s.source);
+}
+
+void write_figure(std::ostream& out, const Pattern& p) {
+    const double change = p.figure.width_m - p.sizes.drawn.width;
+    out << "\nDRAWING\n";
+    line(out, "holes",
+         counted(p.hole_count, "hole", "holes") + " in " +
+             counted(static_cast<long>(p.placements), "reference", "rows, arrays or references"));
+    line(out, "address grid", length(p.grid * drawn_unit_m, 3));
+    line(out, "hole's figure",
+         counted(static_cast<long>(p.figure.corners.size()), "corner", "corners") + "; by its area the " +
+             drawn_size_name(p.shape).substr(6) + " is " + length(p.figure.width_m));
+    line(out, "snapping changes",
+         "its size by " + small_length(change) +
+             (p.shape == HoleShape::circle ? ", its edge by up to " : ", its corners by up to ") +
+             small_length(p.figure.largest_departure_m));
+    line(out, "centres move by", "up to " + small_length(p.largest_shift_m));
+    for (const PatternCheck& c : p.checks)
+        line(out, c.name,
+             length(c.width_m) + (c.limit_m ? std::string(c.held ? ", held: the writer's least is "
+                                                                 : ", BROKEN: the writer's least is ") +
+                                                  length(*c.limit_m, 3)
+                                            : ""));
+}
+
+std::string in_um(double metres) {
+    return plain(1e6 * metres, 4);
+}
+
+std::string rungs(const PlacedWitness& w) {
+    std::string list;
+    for (const double r : w.rungs)
+        list += (list.empty() ? "" : ", ") + (w.witness == Witness::size_ladder ? plain(r) : in_um(r));
+    switch (w.witness) {
+        case Witness::undercut_ruler:
+            return "; strips come free at an undercut of " + list + " um" +
+                   (w.rung_deviation_m > 0.0 ? ", each +- " + in_um(w.rung_deviation_m) + " um by the biases" : "");
+        case Witness::hole_ladder: return "; columns of holes drawn " + list + " um wide";
+        case Witness::control: return "; film without holes between four corners";
+        case Witness::size_ladder: return "; the pattern in the outline scaled by " + list;
+    }
+    return list;
+}
+
+void write_chip(std::ostream& out, const Pattern& p) {
+    if (p.crosses == 0 && p.label.empty() && p.witnesses.empty()) return;
+    out << "\nCHIP  (um from the design's origin)\n";
+    if (p.crosses > 0) line(out, "alignment", counted(p.crosses, "cross", "crosses"));
+    if (!p.label.empty()) line(out, "label", p.label);
+    for (const PlacedWitness& w : p.witnesses)
+        line(out, to_string(w.witness),
+             "from " + in_um(w.box.low.x * drawn_unit_m) + ", " + in_um(w.box.low.y * drawn_unit_m) + " to " +
+                 in_um(w.box.high.x * drawn_unit_m) + ", " + in_um(w.box.high.y * drawn_unit_m) + rungs(w));
+    line(out, "layers", "1 holes, 2 witnesses, 3 crosses and label, 4 frame");
+}
+
+std::string exact(double value) {
+    char text[64];
+    char* const end = std::to_chars(text, text + sizeof text, value).ptr;
+    return {text, end};
+}
+
+}  // namespace
+
+void write_table(std::ostream& out, const Pattern& p) {
+    out << (p.title.empty() ? std::string("(no title)") : p.title) << "\n\n";
+    write_sizes(out, p);
+    write_figure(out, p);
+    write_chip(out, p);
+    if (!p.warnings.empty()) out << "\nWARNINGS\n";
+    for (const Warning& w : p.warnings) out << "  " << wrapped("! " + w.text, 2, 4) << '\n';
+}
+
+void write_hole_csv(std::ostream& out, const Pattern& p) {
+    static_assert(drawn_unit_m == 1e-9);
+    constexpr double units_per_um = 1000.0;  // dividing by a whole number rounds once: 0.05, not 0.05000000000000001
+    const std::string width = fixed(p.figure.width_m * 1e6, 6);
+    out << "x (um),y (um)," << drawn_size_name(p.shape) << " (um)\n";
+    for (const Placement& placed : p.drawing.cells[p.holes_cell].placements)
+        for (const DrawnPoint at : copies(placed))
+            out << exact((at.x + p.figure.centre_x) / units_per_um) << ','
+                << exact((at.y + p.figure.centre_y) / units_per_um) << ',' << width << '\n';
+}
+
+PatternFormat pattern_format(const std::string& path) {
+    const std::string ending = std::filesystem::path(path).extension().string();
+    if (ending == ".gds") return PatternFormat::gdsii;
+    if (ending == ".svg") return PatternFormat::svg;
+    if (ending == ".csv") return PatternFormat::csv;
+    throw InputError({}, "--out", "'" + path + "' has none of the endings .gds, .svg and .csv that say what to write");
+}
+
+void write_pattern(std::ostream& out, const Pattern& p, PatternFormat format) {
+    switch (format) {
+        case PatternFormat::gdsii: return write_gdsii(out, p.drawing);
+        case PatternFormat::svg: return write_svg(out, p.drawing, p.title);
+        case PatternFormat::csv: return write_hole_csv(out, p);
+    }
+}
+
+}  // namespace tymbal

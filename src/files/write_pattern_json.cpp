@@ -1,0 +1,98 @@
+#include "tymbal/files/version.h"
+#include "tymbal/files/write_pattern.h"
+
+#include <nlohmann/json.hpp>
+
+namespace tymbal {
+
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+Json size_json(const HoleSize& s) {
+    return {{"width_m", s.width}, {"std_m", s.deviation}};
+}
+
+Json point_json(DrawnPoint p) {
+    return {p.x * drawn_unit_m, p.y * drawn_unit_m};
+}
+
+const char* word(HoleShape shape) {
+    switch (shape) {
+        case HoleShape::circle: return "circle";
+        case HoleShape::square: return "square";
+        case HoleShape::hexagon: return "hexagon";
+    }
+    return "";
+}
+
+/// What the numbers of a witness's list are.
+const char* rungs_key(Witness witness) {
+    switch (witness) {
+        case Witness::undercut_ruler: return "frees_at_undercut_m";
+        case Witness::hole_ladder: return "drawn_widths_m";
+        case Witness::control: return "none";
+        case Witness::size_ladder: return "scale";
+    }
+    return "";
+}
+
+Json witness_json(const PlacedWitness& w) {
+    Json one{{"witness", to_string(w.witness)},
+             {"caption", w.caption},
+             {"low_m", point_json(w.box.low)},
+             {"high_m", point_json(w.box.high)}};
+    if (!w.rungs.empty()) one[rungs_key(w.witness)] = w.rungs;
+    if (w.witness == Witness::undercut_ruler) one["frees_at_undercut_std_m"] = w.rung_deviation_m;
+    return one;
+}
+
+Json check_json(const PatternCheck& c) {
+    return {{"name", c.name},
+            {"width_m", c.width_m},
+            {"limit_m", c.limit_m ? Json(*c.limit_m) : Json(nullptr)},
+            {"held", c.limit_m ? Json(c.held) : Json(nullptr)}};
+}
+
+}  // namespace
+
+void write_json(std::ostream& out, const Pattern& p) {
+    Json root;
+    root["tool"] = {{"name", "tymbal"}, {"version", version}};
+    root["design"] = {{"title", p.title}, {"sha256", p.sha256}};
+    root["sizes"] = {{"drawn", size_json(p.sizes.drawn)},
+                     {"printed", size_json(p.sizes.printed)},
+                     {"etched", size_json(p.sizes.etched)},
+                     {"released", size_json(p.sizes.released)}};
+    root["figure"] = {{"shape", word(p.shape)},
+                      {"corners", p.figure.corners.size()},
+                      {"width_m", p.figure.width_m},
+                      {"snapping_change_m", p.figure.width_m - p.sizes.drawn.width},
+                      {"largest_departure_m", p.figure.largest_departure_m}};
+    root["holes"] = {{"count", p.hole_count},
+                     {"references", p.placements},
+                     {"address_grid_m", p.grid * drawn_unit_m},
+                     {"largest_shift_m", p.largest_shift_m}};
+    root["checks"] = Json::array();
+    for (const PatternCheck& c : p.checks) root["checks"].push_back(check_json(c));
+    root["label"] = p.label.empty() ? Json(nullptr) : Json(p.label);
+    root["crosses"] = p.crosses;
+    root["witnesses"] = Json::array();
+    for (const PlacedWitness& w : p.witnesses) root["witnesses"].push_back(witness_json(w));
+    root["layers"] = {{"holes", static_cast<int>(Layer::holes)},
+                      {"witnesses", static_cast<int>(Layer::witnesses)},
+                      {"marks", static_cast<int>(Layer::marks)},
+                      {"frame", static_cast<int>(Layer::frame)}};
+    root["sources"] = Json::array();
+    for (const SourceLine& s : p.sources)
+        root["sources"].push_back({{"quantity", s.quantity},
+                                   {"value", s.value},
+                                   {"std", s.deviation},
+                                   {"unit", s.unit},
+                                   {"source", s.source}});
+    root["warnings"] = Json::array();
+    for (const Warning& w : p.warnings) root["warnings"].push_back(w.code + ": " + w.text);
+    out << root.dump(2, ' ', false, Json::error_handler_t::replace) << '\n';
+}
+
+}  // namespace tymbal

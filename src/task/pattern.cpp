@@ -1,0 +1,207 @@
+#include "tymbal/task/pattern.h"
+
+#include "tymbal/base/error.h"
+#include "tymbal/pattern/hole_sites.h"
+#include "tymbal/pattern/marks.h"
+#include "tymbal/task/effective_film.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace tymbal {
+
+namespace {
+
+constexpr double usual_clearance_m = 50e-6;
+
+int address_grid(const Design& design) {
+    if (!design.process || !design.process->address_grid) return 1;
+    return static_cast<int>(std::lround(design.process->address_grid->si() / drawn_unit_m));
+}
+
+double least_feature_m(const Design& design) {
+    return design.process && design.process->least_feature ? design.process->least_feature->si() : 0.0;
+}
+
+/// What the etch will have set free counts as its box: witnesses are smaller rectangles of the same pattern.
+Outline plain_outline(const Design& design) {
+    const Released* released = std::get_if<Released>(&design.outline);
+    if (released == nullptr) return design.outline;
+    const Box box = bounding_box(released->front);
+    const Source source{"box of the released area", Origin::derived};
+    const auto length = [&](double metres) { return Sourced<Length>(Length::from_si(metres), Length{}, source); };
+    return Rectangle{length(box.high.x - box.low.x), length(box.high.y - box.low.y), Length{}};
+}
+
+/// What is drawn is known when it was read from a file: the uncertainty then grows step by step.
+void know_drawn(const Process& process, HoleSizes& sizes) {
+    const double printed = 2.0 * process.lithography_bias.deviation_si();
+    sizes.drawn.deviation = 0.0;
+    sizes.printed.deviation = printed;
+    sizes.etched.deviation = std::hypot(printed, 2.0 * process.etch_bias.deviation_si());
+}
+
+HoleSizes sizes_of(const Design& design) {
+    const HoleSize wet = design.release ? wall_recession(*design.release, design.film.material) : HoleSize{};
+    HoleSizes sizes = hole_sizes(design.holes->size, design.process, wet);
+    if (design.holes->size.source().origin == Origin::derived && design.process) know_drawn(*design.process, sizes);
+    return sizes;
+}
+
+PatternCheck check(const char* name, double width_m, double limit_m) {
+    if (limit_m <= 0.0) return {name, width_m, std::nullopt, true};
+    // Widths lie on the grid: a millionth of slack is for their arithmetic.
+    return {name, width_m, limit_m, width_m >= limit_m * (1.0 - 1e-6)};
+}
+
+void check_features(const Design& design, const std::vector<DrawnPoint>& sites, Pattern& out) {
+    const double gap = least_gap_m(out.figure, sites);
+    if (gap <= 0.0)
+        throw NoAnswer(
+            "the drawn holes meet: the process shrinks them by more than the ligament between them; use a "
+            "larger pitch, smaller holes or a process with less bias");
+    out.checks.push_back(check("least width", out.figure.least_width_m, least_feature_m(design)));
+    if (std::isfinite(gap)) out.checks.push_back(check("least gap", gap, least_feature_m(design)));
+    for (const PatternCheck& c : out.checks)
+        if (!c.held)
+            out.warnings.push_back(
+                {"below-least-feature", "the " + c.name +
+                                            " of the drawn holes is below process.least_feature: the "
+                                            "writer may not print them as drawn"});
+}
+
+void draw_holes(const Design& design, const PatternOptions& options, Pattern& out) {
+    const HolePattern& holes = *design.holes;
+    out.sizes = sizes_of(design);
+    out.figure = draw_hole({holes.shape, out.sizes.drawn.width, holes.angle_rad, out.grid, options.most_corners});
+    const DrawnSites drawn = snap_sites(place(*design.holes, design.outline), out.figure, out.grid);
+    out.largest_shift_m = drawn.largest_shift_m;
+    out.hole_count = static_cast<long>(drawn.sites.size());
+    check_features(design, drawn.sites, out);
+    out.drawing.cells.push_back({"HOLE", {{Layer::holes, out.figure.corners}}, {}});
+    out.drawing.cells.push_back({"ALL_HOLES", {}, gather(drawn.sites, 0)});
+    out.holes_cell = 1;
+    out.placements = out.drawing.cells[1].placements.size();
+}
+
+/// A label that leads back to the design file.
+std::string label_of(const Design& design, const PatternOptions& options) {
+    if (!options.label.empty()) return drawable(options.label);
+    const std::string title = drawable(design.title).substr(0, 40), fingerprint = drawable(design.sha256.substr(0, 8));
+    return title.empty() ? fingerprint : title + " " + fingerprint;
+}
+
+bool has_chip(const Design& design) {
+    return design.chip && design.chip->width.si() > 0.0 && design.chip->length.si() > 0.0;
+}
+
+int snapped(double metres, int grid) {
+    return grid * static_cast<int>(std::lround(metres / drawn_unit_m / grid));
+}
+
+ChipBasis chip_basis(const Design& design, const PatternOptions& options, int grid) {
+    const Chip& chip = *design.chip;
+    const Box box = bounding_box(boundary(plain_outline(design)));
+    const auto point = [grid](double x, double y) { return DrawnPoint{snapped(x, grid), snapped(y, grid)}; };
+    const double w = 0.5 * chip.width.si(), l = 0.5 * chip.length.si();
+    return {{point(-chip.position.x - w, -chip.position.y - l), point(-chip.position.x + w, -chip.position.y + l)},
+            {point(box.low.x, box.low.y), point(box.high.x, box.high.y)},
+            label_of(design, options),
+            std::max(usual_clearance_m, 10.0 * usual_undercut_m(*design.holes)),
+            least_feature_m(design),
+            grid};
+}
+
+/// Each witness once, in the order of the enumeration.
+std::vector<Witness> wanted_witnesses(const PatternOptions& options) {
+    std::vector<Witness> wanted;
+    for (const Witness w : all_witnesses())
+        if (std::count(options.witnesses.begin(), options.witnesses.end(), w) > 0) wanted.push_back(w);
+    return wanted;
+}
+
+/// Of an edge, from drawn to released, by the biases.
+double growth_deviation(const Design& design) {
+    if (!design.process) return 0.0;
+    return std::hypot(design.process->lithography_bias.deviation_si(), design.process->etch_bias.deviation_si());
+}
+
+std::vector<Placement> furnish_chip(const Design& design, const PatternOptions& options, Pattern& out) {
+    const ChipBasis basis = chip_basis(design, options, out.grid);
+    ChipLayout layout = lay_out_chip(basis, out.drawing);
+    const WitnessBasis own{*design.holes,
+                           plain_outline(design),
+                           out.sizes.drawn.width,
+                           0.5 * (out.sizes.released.width - out.sizes.drawn.width),
+                           growth_deviation(design),
+                           basis.least_feature_m,
+                           out.grid,
+                           options.most_corners};
+    for (const Witness witness : wanted_witnesses(options))
+        for (const WitnessBlock& block : draw_witness(witness, own, out.drawing))
+            out.witnesses.push_back(place_witness(witness, block, basis, layout, out.drawing));
+    out.crosses = layout.crosses;
+    out.label = layout.label;
+    out.warnings.insert(out.warnings.end(), layout.warnings.begin(), layout.warnings.end());
+    return layout.placements;
+}
+
+template <class Q>
+SourceLine source_line(const char* quantity, const Sourced<Q>& value) {
+    const Source& source = value.source();
+    const bool plain = source.origin == Origin::design;
+    return {quantity, value.si(), value.deviation_si(), "m",
+            plain ? source.citation : source.citation + " (" + to_string(source.origin) + ")"};
+}
+
+std::vector<SourceLine> sources_of(const Design& design) {
+    std::vector<SourceLine> lines{source_line("holes.size", design.holes->size)};
+    if (!design.process) return lines;
+    lines.push_back(source_line("process.lithography_bias", design.process->lithography_bias));
+    lines.push_back(source_line("process.etch_bias", design.process->etch_bias));
+    return lines;
+}
+
+void warn(const Design& design, Pattern& out) {
+    if (!design.process)
+        out.warnings.push_back({"no-process",
+                                "the design has no [process]: holes are drawn as large as they are to be "
+                                "released"});
+    else
+        out.warnings.push_back({"dose-test",
+                                "drawn sizes are the wanted ones less the biases of [process]; they are as "
+                                "good as the dose test that gave the biases, for this writer, resist and size"});
+    if (!design.process || !design.process->address_grid)
+        out.warnings.push_back({"no-grid",
+                                "the design has no process.address_grid: corners lie on whole nanometres and "
+                                "the writer rounds them to its own grid"});
+    if (!has_chip(design))
+        out.warnings.push_back({"no-chip",
+                                "the design has no [chip] with width and length: frame, crosses and label "
+                                "are left out"});
+}
+
+}  // namespace
+
+Pattern draw_pattern(const Design& design, const PatternOptions& options) {
+    if (!design.holes) throw NoAnswer("the film has no holes: there is nothing to draw; give [holes]");
+    if (!options.witnesses.empty() && !has_chip(design))
+        throw NoAnswer("witnesses need a chip to stand on; give chip.width and chip.length");
+    Pattern out;
+    out.title = design.title;
+    out.sha256 = design.sha256;
+    out.shape = design.holes->shape;
+    out.grid = address_grid(design);
+    draw_holes(design, options, out);
+    std::vector<Placement> whole{{out.holes_cell, {0, 0}, 1, 1, {}, {}}};
+    if (has_chip(design)) {
+        const std::vector<Placement> furniture = furnish_chip(design, options, out);
+        whole.insert(whole.end(), furniture.begin(), furniture.end());
+    }
+    out.drawing.cells.push_back({"CHIP", {}, whole});
+    out.sources = sources_of(design);
+    warn(design, out);
+    return out;
+}
+
+}  // namespace tymbal

@@ -1,0 +1,65 @@
+// Prints how long a pattern of many holes takes to draw, write and read back: bench_pattern [holes a side].
+#include "tymbal/files/hole_file.h"
+#include "tymbal/files/write_pattern.h"
+#include "tymbal/task/pattern.h"
+
+#include "support/designs.h"
+
+#include <chrono>
+#include <cstdio>
+#include <cstdlib>
+#include <sstream>
+#include <string>
+
+#include <sys/resource.h>
+
+using namespace tymbal;
+
+namespace {
+
+template <class Work>
+double seconds(Work work) {
+    const auto start = std::chrono::steady_clock::now();
+    work();
+    return std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
+}
+
+long peak_mib() {
+    rusage usage{};
+    ::getrusage(RUSAGE_SELF, &usage);
+    return usage.ru_maxrss / 1024;
+}
+
+void measure(const std::string& lattice, const std::string& angle, int side) {
+    const std::string um = std::to_string(5 * side) + " um";
+    const Design design = sample::design(sample::film("100 nm") + sample::square(um) + "[holes]\nlattice = \"" +
+                                         lattice + "\"\ndiameter = \"2 um\"\npitch = \"5 um\"\nangle = \"" + angle +
+                                         "\"\n[process]\nlithography_bias = \"0.1 um\"\naddress_grid = \"50 nm\"\n");
+    Pattern pattern;
+    const double drawn = seconds([&] { pattern = draw_pattern(design, {}); });
+    std::printf("%-11s %6s %8ld holes %7zu references  drawn %6.3f s", lattice.c_str(), angle.c_str(),
+                pattern.hole_count, pattern.placements, drawn);
+    for (const PatternFormat format : {PatternFormat::gdsii, PatternFormat::svg, PatternFormat::csv}) {
+        std::ostringstream out;
+        const double written = seconds([&] { write_pattern(out, pattern, format); });
+        const char* const name = format == PatternFormat::gdsii ? "gds" : format == PatternFormat::svg ? "svg" : "csv";
+        std::printf("  %s %5.3f s %7.3f MB", name, written, 1e-6 * static_cast<double>(out.str().size()));
+        double read = 0.0;
+        if (format == PatternFormat::gdsii)
+            read = seconds([&] { (void)parse_hole_gdsii(out.str(), "bench.gds", HoleShape::circle, 0.0); });
+        if (format == PatternFormat::csv)
+            read = seconds([&] { (void)parse_hole_csv(out.str(), "bench.csv", HoleShape::circle); });
+        if (read > 0.0) std::printf(" read %5.3f s", read);
+    }
+    std::printf("  peak %ld MiB\n", peak_mib());
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+    const int side = argc > 1 ? std::atoi(argv[1]) : 320;
+    measure("square", "0 deg", side);
+    measure("triangular", "0 deg", side);
+    measure("honeycomb", "0 deg", side);
+    measure("triangular", "7 deg", side);
+}
