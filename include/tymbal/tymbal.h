@@ -25,6 +25,7 @@
 #include "tymbal/film/film_map.h"
 #include "tymbal/film/in_plane.h"
 #include "tymbal/film/prestress.h"
+#include "tymbal/film/stoney.h"
 #include "tymbal/film/thermal_stress.h"
 #include "tymbal/film/unit_cell.h"
 
@@ -63,10 +64,13 @@
 #include "tymbal/task/plan.h"
 #include "tymbal/task/predict.h"
 #include "tymbal/task/solved.h"
+#include "tymbal/task/wafer.h"
 
 #include "tymbal/files/design_keys.h"
 #include "tymbal/files/read_design.h"
 #include "tymbal/files/read_materials.h"
+#include "tymbal/files/read_wafer.h"
 #include "tymbal/files/write_json.h"
 #include "tymbal/files/write_plan.h"
 #include "tymbal/files/write_table.h"
+#include "tymbal/files/write_wafer.h"

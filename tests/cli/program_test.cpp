@@ -138,6 +138,26 @@ TEST_SUITE("cli") {
         CHECK(tymbal("plan --gas-share 2 " + example("disc")).status == 2);
     }
 
+    TEST_CASE("film gives stress with its budget, a forecast per die and a design that predicts") {
+        const std::string wafer = example("wafer"), design = example("perforated-square");
+        const Run run = tymbal("film " + wafer + " --design " + design);
+        CHECK(run.status == 0);
+        std::istringstream lines(run.out);
+        for (std::string line; std::getline(lines, line);) CHECK_MESSAGE(line.size() <= 80, line);
+        const json root = json::parse(tymbal("film " + wafer + " --json -").out);
+        CHECK(root["stress_pa"].get<double>() == doctest::Approx(994e6).epsilon(0.002));
+        CHECK(root["dies"].empty());
+        const fs::path changed = scratch() / "changed.toml";
+        CHECK(tymbal("film " + wafer + " --design " + design + " --quiet --write-design " + changed.string()).status ==
+              0);
+        CHECK(tymbal("predict " + changed.string() + " --modes 2 --quiet").status == 0);
+        CHECK(tymbal("film " + wafer + " --write-design " + changed.string()).status == 2);
+        CHECK(tymbal("film " + wafer + " --design " + design + " --write-design " + design).status == 2);
+        CHECK(tymbal("film").status == 2);
+        CHECK(tymbal("film --keys").out.find("bow_before") != std::string::npos);
+        CHECK(tymbal("film " + wafer + " --design " + design + " --mode \"(9,9)\"").status == 1);
+    }
+
     TEST_CASE("bad input ends with status 2 and file, line, key on standard error") {
         const fs::path bad =
             write("bad.toml", "[film]\nmaterial = \"nitride-stoichiometric\"\nthickness = \"50 GPa\"\n");
