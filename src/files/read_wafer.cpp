@@ -21,7 +21,7 @@ const char* const key_text =
     "[film]\n"
     "  material                 row of the material table\n"
     "  thickness        nm +-   on the front, where the devices will be\n"
-    "  back_thickness   nm +-   on the back where a state has it; default: as in front\n"
+    "  back_thickness   nm +-   on the back, where there is one; default: front\n"
     "  index            number +-\n"
     "  index_wavelength nm      that indices are for; needed with any index\n"
     "\n"

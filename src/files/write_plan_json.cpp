@@ -95,6 +95,7 @@ Json mode_json(const PlannedMode& m) {
               {"partner", m.partner > 0 ? Json(m.partner) : Json(nullptr)},
               {"frequency_hz", number(m.frequency_hz)},
               {"deviation_hz", number(m.deviation_hz)},
+              {"discretisation_error_hz", number(m.numerics_hz)},
               {"quality", band_json(m.quality)},
               {"limited_by", m.limited_by}};
     mode.update(search_json(m.timing));

@@ -131,6 +131,7 @@ std::vector<PlannedMode> begin_modes(const Solved& solved) {
         m.partner = p.mode.partner;
         m.frequency_hz = p.mode.frequency_hz;
         m.deviation_hz = total_deviation(p.mode);
+        m.numerics_hz = p.mode.discretisation_error_hz;
         m.quality = p.losses.total;
         m.limited_by = p.losses.limited_by;
         m.timing = timing(m.frequency_hz, m.deviation_hz, m.quality);
@@ -211,7 +212,7 @@ void warn_plan(const Design& design, Plan& plan) {
 }  // namespace
 
 Plan plan(const Design& design, const Materials& materials, const PlanOptions& options) {
-    const Solved solved = solve_design(design, materials);
+    const Solved solved = solve_design(design, materials, true);
     const ModeSet& set = solved.set;
     require_labels(options.aim, set.modes);
     Plan out;

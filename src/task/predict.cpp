@@ -88,13 +88,13 @@ std::complex<double> film_index(const Design& design, const FilmOnOutline& laid,
     return laid.film.cell ? perforated_index(solid, laid.film.cell->open_fraction) : solid;
 }
 
-Solved solve_design(const Design& design, const Materials& materials) {
+Solved solve_design(const Design& design, const Materials& materials, bool brief) {
     require_averaged(design.solve.model);
     const Solid& substrate = substrate_of(design, materials);
     Solved solved{lay_out(design.film, design.outline, design.holes, design.solve.accuracy), {}, {}};
     const FilmOnOutline& laid = solved.laid;
     ModeSet& set = solved.set;
-    set = find_modes({design.outline, laid.film, design.solve.modes, design.solve.accuracy});
+    set = find_modes({design.outline, laid.film, design.solve.modes, design.solve.accuracy, brief});
     add_cell_error(laid, set);
     add_uncertainties(design, laid, set);
 

@@ -112,3 +112,23 @@ TEST_SUITE("invariant") {
         CHECK(*b.modes[0].pressure_limit_pa == doctest::Approx(9.0 * *a.modes[0].pressure_limit_pa));
     }
 }
+
+TEST_SUITE("convergence") {
+    TEST_CASE("the plan's three grids err by less than they say, field by field") {
+        for (const char* holes :
+             {"lattice = \"triangular\"\ndiameter = \"2 um\"\npitch = \"5 um\"\n",
+              "lattice = \"square\"\ndiameter = \"3 um\"\npitch = \"6 um\"\nangle = \"20 deg\"\n",
+              "lattice = \"honeycomb\"\ndiameter = \"1.5 um\"\npitch = \"4 um\"\nmargin = \"9 um\"\n"}) {
+            CAPTURE(holes);
+            const std::string text =
+                sample::film("100 nm") + sample::square("120 um") + "[holes]\n" + holes + "[solve]\nmodes = 10\n";
+            const Plan brief = planned(text);
+            const Prediction fine = sample::predict(text + "accuracy = 5e-5\n");
+            for (std::size_t k = 0; k < 10; ++k) {
+                const Mode& sure = fine.modes[k].mode;
+                CHECK(std::abs(brief.modes[k].frequency_hz - sure.frequency_hz) <
+                      brief.modes[k].numerics_hz + sure.discretisation_error_hz);
+            }
+        }
+    }
+}

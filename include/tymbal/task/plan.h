@@ -59,6 +59,7 @@ struct PlannedMode {
     int partner = 0;
     double frequency_hz = 0.0;
     double deviation_hz = 0.0;  ///< one standard deviation, numerics included
+    double numerics_hz = 0.0;   ///< error of the solution, of three grids on rectangles
     QualityBand quality;
     std::string limited_by;
     Timing timing;
