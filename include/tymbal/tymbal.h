@@ -24,6 +24,7 @@
 #include "tymbal/film/film.h"
 #include "tymbal/film/film_map.h"
 #include "tymbal/film/in_plane.h"
+#include "tymbal/film/laminate.h"
 #include "tymbal/film/prestress.h"
 #include "tymbal/film/stoney.h"
 #include "tymbal/film/thermal_stress.h"
@@ -35,6 +36,7 @@
 #include "tymbal/modes/modes.h"
 
 #include "tymbal/quality/budget.h"
+#include "tymbal/quality/gap_spring.h"
 #include "tymbal/quality/gas.h"
 #include "tymbal/quality/material_loss.h"
 #include "tymbal/quality/radiation.h"

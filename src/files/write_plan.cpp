@@ -56,7 +56,12 @@ std::string micrometres(const Point& p) {
 
 void write_light(std::ostream& out, const LightPlan& light) {
     out << "LIGHT  (" << with_prefix(light.wavelength_m, "m", 4) << ", normal incidence; slope: dR/dgap)\n";
-    line(out, "film index, real part", fixed(light.film_index.real(), 4));
+    std::string index = fixed(light.film_index.real(), 4);
+    if (light.pitch_in_wavelengths > 0.0)
+        index.append(", mean over holes, pitch ")
+            .append(plain(light.pitch_in_wavelengths, 2))
+            .append(light.pitch_in_wavelengths > 0.5 ? " wavelengths !" : " wavelengths");
+    line(out, "film index, real part", index);
     const bool over = light.gap_m && light.below != "none";
     line(out, "film over",
          over ? with_prefix(*light.gap_m, "m", 4).append(" of gap, then ").append(light.below)
@@ -160,6 +165,22 @@ void write_signal(std::ostream& out, const Plan& plan) {
                       .append(plain(plan.common_spot->overlap, 2)));
 }
 
+void write_gap_gas(std::ostream& out, const GapGas& gas) {
+    std::string text = "gap at the design's pressure: ";
+    text.append(gas.regime)
+        .append(" (mean free path ")
+        .append(short_text(gas.knudsen_gap))
+        .append(" gaps, ")
+        .append(short_text(gas.knudsen_film))
+        .append(" membranes); lowest mode raised by 0 to ")
+        .append(with_prefix(3.0 * gas.shift_hz, "Hz", 2));
+    if (gas.quality)
+        text.append("; gap gas alone leaves Q ")
+            .append(rough(*gas.quality))
+            .append(" by the linear Reynolds equation without holes, an order of magnitude");
+    note(out, text);
+}
+
 void write_limits(std::ostream& out, const Plan& plan) {
     out << "\nVACUUM AND POWER  (gas below " << plain(100.0 * plan.options.gas_share)
         << " % of the loss; shift by light "
@@ -176,6 +197,7 @@ void write_limits(std::ostream& out, const Plan& plan) {
          "power leans on the film's extinction, known to its order of magnitude; trapped gas: upward shift by gas "
          "that cannot leave the gap within a period, up to three times as much for mirror-like walls, less where "
          "holes vent it; below a millibar");
+    if (plan.gap_gas) write_gap_gas(out, *plan.gap_gas);
 }
 
 std::string offset_text(const std::optional<Neighbour>& n) {

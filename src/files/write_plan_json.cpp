@@ -20,6 +20,7 @@ Json landmarks_json(const std::vector<Landmark>& marks) {
 Json light_json(const LightPlan& l) {
     return {{"wavelength_m", number(l.wavelength_m)},
             {"film_index", number(l.film_index.real())},
+            {"pitch_in_wavelengths", number(l.pitch_in_wavelengths)},
             {"film_extinction", number(l.film_index.imag())},
             {"below", l.below},
             {"gap_m", number(l.gap_m)},
@@ -116,10 +117,25 @@ Json mode_json(const PlannedMode& m) {
     mode["pressure_limit_low_pa"] = number(m.pressure_low_pa);
     mode["pressure_limit_high_pa"] = number(m.pressure_high_pa);
     mode["trapped_shift_hz_per_pa"] = number(m.trapped_shift_hz_per_pa);
+    mode["chip_mobility_s_per_kg"] = m.chip_mobility ? Json{{"low", number(m.chip_mobility->low)},
+                                                            {"middle", number(m.chip_mobility->middle)},
+                                                            {"high", number(m.chip_mobility->high)}}
+                                                     : Json(nullptr);
     mode["chip_radiation"] = band_json(m.chip_radiation);
     mode["nearest_chip_mode"] = neighbour_json(m.chip_mode);
     mode["nearest_harmonic"] = neighbour_json(m.harmonic);
     return mode;
+}
+
+Json gap_gas_json(const GapGas& g) {
+    return {{"regime", g.regime},
+            {"knudsen_gap", number(g.knudsen_gap)},
+            {"knudsen_film", number(g.knudsen_film)},
+            {"shift_hz", number(g.shift_hz)},
+            {"shift_low_hz", 0.0},
+            {"shift_high_hz", number(3.0 * g.shift_hz)},
+            {"omega_tau", number(g.omega_tau)},
+            {"quality", number(g.quality)}};
 }
 
 Json chip_json(const ChipModel& chip) {
@@ -146,6 +162,7 @@ void write_json(std::ostream& out, const Plan& plan) {
     root["gas_share"] = number(plan.options.gas_share);
     root["temperature_k"] = number(plan.temperature_k);
     root["gas"] = plan.gas.empty() ? Json(nullptr) : Json(plan.gas);
+    root["gap_gas"] = plan.gap_gas ? gap_gas_json(*plan.gap_gas) : Json(nullptr);
     root["light"] = plan.light ? light_json(*plan.light) : Json(nullptr);
     root["heat"] = plan.heat ? heat_json(*plan.heat) : Json(nullptr);
     root["chip"] = plan.chip ? chip_json(*plan.chip) : Json(nullptr);

@@ -32,12 +32,8 @@ bool known(const Dispersion& index, double wavelength) {
     return index_at(index, wavelength).inside;
 }
 
-std::vector<OpticalLayer> film_layers(const Design& design, const FilmOnOutline& laid, double wavelength) {
-    return {{film_index(design, laid, wavelength), design.film.thickness.si()}};
-}
-
 FilmOverGap any_stack(const Design& design, const Materials& materials, const FilmOnOutline& laid, double wavelength) {
-    return {film_layers(design, laid, wavelength), substrate_index(design, materials, wavelength), wavelength};
+    return {optical_film(design, laid, wavelength), substrate_index(design, materials, wavelength), wavelength};
 }
 
 void add_landmarks(const Design& design, const Materials& materials, const FilmOnOutline& laid, LightPlan& plan) {
@@ -107,7 +103,10 @@ std::optional<LightPlan> plan_light(const Design& design, const Materials& mater
     if (!design.readout) return std::nullopt;
     LightPlan plan;
     plan.wavelength_m = design.readout->wavelength.si();
-    plan.film_index = film_index(design, laid, plan.wavelength_m);
+    const std::vector<OpticalLayer> film = optical_film(design, laid, plan.wavelength_m);
+    if (film.empty()) return std::nullopt;
+    plan.film_index = film.back().index;
+    if (design.holes) plan.pitch_in_wavelengths = design.holes->pitch.si() / plan.wavelength_m;
     plan.below = design.readout->below;
     if (design.release) plan.gap_m = design.release->gap.si();
     const FilmOverGap stack = any_stack(design, materials, laid, plan.wavelength_m);
@@ -125,7 +124,11 @@ std::optional<HeatPlan> plan_heat(const Design& design, const Materials& materia
     plan.emissivity = emissivity;
     plan.absorbed_share = light->here.absorption;
     const Sourced<Ratio>& extinction = design.film.extinction;
-    if (extinction.si() > 0.0) plan.absorbed_std = plan.absorbed_share * extinction.deviation_si() / extinction.si();
+    constexpr double of_metal = 0.5;  // thin metals scatter round their tabled index
+    if (!design.film.layers.empty())
+        plan.absorbed_std = of_metal * plan.absorbed_share;
+    else if (extinction.si() > 0.0)
+        plan.absorbed_std = plan.absorbed_share * extinction.deviation_si() / extinction.si();
     plan.at_spot = heating(solved.set, solved.laid.film,
                            {design.film.thermal_conductivity.si(), design.film.thermal_expansion.si(), emissivity,
                             design.film.temperature.si(), design.readout->position, design.readout->spot_radius.si()},

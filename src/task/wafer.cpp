@@ -112,6 +112,8 @@ Design with_film(const Design& design, const WaferFilm& film) {
 
 void add_forecast(const Wafer& wafer, const Design& design, const Materials& materials, const std::string& label,
                   WaferFilm& film) {
+    if (!design.film.layers.empty())
+        throw NoAnswer("the design has layers on its film; a forecast per die needs a film without [[film.layer]]");
     const Design changed = with_film(design, film);
     if (film.index && !index_fits(film, design))
         film.warnings.push_back({"index-elsewhere",

@@ -107,7 +107,8 @@ TEST_SUITE("cli") {
     }
 
     TEST_CASE("every example predicts, in tables of at most eighty columns") {
-        for (const char* name : {"perforated-square", "plain-square", "disc", "thick-plate", "ring", "corner-room"}) {
+        for (const char* name :
+             {"perforated-square", "plain-square", "disc", "thick-plate", "ring", "corner-room", "metal-drum"}) {
             CAPTURE(name);
             const Run run = tymbal("predict " + example(name) + " --modes 4 --explain");
             CHECK(run.status == 0);

@@ -44,6 +44,27 @@ TEST_SUITE("reference") {
         CHECK(m.pressure_high_pa > *m.pressure_limit_pa);
     }
 
+    TEST_CASE("the published thermal tuning of a low-stress membrane lies in the band of the table's expansions") {
+        // arXiv 1704.05328 (abstract): +550 Hz/K on 447 kHz, a 478 nm membrane, that is +1230 ppm/K; its stress is not
+        // in the abstract, the row's 135 +- 60 MPa is taken
+        const Plan p =
+            planned("[film]\nmaterial = \"nitride-silicon-rich\"\nthickness = \"478 nm\"\n" + sample::square("400 um") +
+                    "[readout]\nwavelength = \"1064 nm\"\nspot_radius = \"20 um\"\n[solve]\nmodes = 1\n");
+        CHECK(p.heat->shift_per_kelvin > 0.0);
+        CHECK(std::abs(p.heat->shift_per_kelvin - 550.0 / 447e3) < p.heat->shift_per_kelvin_std);
+    }
+
+    TEST_CASE("local heating can tune a membrane by tens of per cent before it melts") {
+        // Joeckel et al., Appl. Phys. Lett. 99, 143109 (2011), doi 10.1063/1.3646914 (abstract): up to 40 % by laser
+        // heating. To lose 40 % of frequency a film of the table at 0.9 GPa must warm by some hundred kelvin on average
+        const Plan p = planned(sample::film("50 nm", "0.9 GPa") + sample::square("500 um") +
+                               "[readout]\nwavelength = \"780 nm\"\nspot_radius = \"20 um\"\n[solve]\nmodes = 1\n");
+        const double per_mean_kelvin = std::abs(p.modes.front().shift_per_absorbed_watt) / p.heat->at_spot.mean_k_per_w;
+        const double needed = 0.5 * (1.0 - 0.6 * 0.6) / per_mean_kelvin;  // df/f = ds/2s, f = 0.6 f0 at s = 0.36 s0
+        CHECK(needed > 100.0);
+        CHECK(needed < 1500.0);
+    }
+
     TEST_CASE("a film of fixed constants shifts 45 ppm per kelvin of the chip, as expansions say") {
         // E/(1 - nu) (2.57e-6 - 2.3e-6)/(2 s), E 250 GPa, nu .25, 1 GPa [by hand]
         const Plan p =

@@ -8,6 +8,7 @@
 #include "tymbal/plan/measurement.h"
 #include "tymbal/plan/neighbours.h"
 #include "tymbal/plan/spots.h"
+#include "tymbal/quality/gap_spring.h"
 #include "tymbal/task/predict.h"
 
 #include <optional>
@@ -25,9 +26,10 @@ struct PlanOptions {
 /// Reflected light of film, gap and substrate at the probe wavelength.
 struct LightPlan {
     double wavelength_m = 0.0;
-    std::complex<double> film_index;
-    std::string below;            ///< row, or "none"
-    std::optional<double> gap_m;  ///< empty: both faces open
+    std::complex<double> film_index;    ///< averaged over the holes
+    double pitch_in_wavelengths = 0.0;  ///< 0: no holes
+    std::string below;                  ///< row, or "none"
+    std::optional<double> gap_m;        ///< empty: both faces open
     GapPoint here;
     double relative_slope_per_m = 0.0;  ///< (dR/dgap)/R
     double best_slope_per_m = 0.0;      ///< largest |dR/dgap| of any gap at this wavelength
@@ -78,6 +80,7 @@ struct PlannedMode {
     std::optional<double> pressure_limit_pa;       ///< middle of the gas band
     double pressure_low_pa = 0.0, pressure_high_pa = 0.0;
     std::optional<double> trapped_shift_hz_per_pa;  ///< gas spring of the gap, walls that take molecules up
+    std::optional<MobilityBand> chip_mobility;      ///< velocity per force of the chip at the membrane's place
     std::optional<QualityBand> chip_radiation;
     std::optional<Neighbour> chip_mode;
     std::optional<Neighbour> harmonic;
@@ -92,6 +95,7 @@ struct Plan {
     std::optional<ChipModel> chip;
     std::optional<SpotChoice> common_spot;  ///< for the modes aimed at
     std::string gas;                        ///< row taken for the pressure limits
+    std::optional<GapGas> gap_gas;          ///< of the lowest mode at the design's pressure
     double count_below_hz = 0.0;            ///< highest planned frequency
     int counted = 0;
     double weyl = 0.0;
