@@ -98,11 +98,14 @@ void write_heat(std::ostream& out, const Plan& plan) {
     line(out, "heat that leaves as radiation", plain(100.0 * heat.at_spot.radiated_share, 2).append(" %"));
     line(out, "absorbed of the incident power",
          rough(heat.absorbed_share).append(" +- ").append(rough(heat.absorbed_std)).append(" (the film's extinction)"));
-    line(out, "frequency per kelvin of the chip",
-         with_uncertainty(1e6 * heat.shift_per_kelvin, 1e6 * heat.shift_per_kelvin_std, 1.0).append(" ppm/K"));
+    if (heat.shift_per_kelvin)
+        line(out, "frequency per kelvin of the chip",
+             with_uncertainty(1e6 * *heat.shift_per_kelvin, 1e6 * heat.shift_per_kelvin_std, 1.0).append(" ppm/K"));
     for (const HeatPlan::Cold& cold : heat.cold)
-        line(out, std::string("stress at ").append(plain(cold.temperature_k)).append(" K").c_str(),
-             with_uncertainty(cold.stress_pa, cold.stress_std_pa, 1e6).append(" MPa, before release"));
+        line(out, std::string("film at ").append(plain(cold.temperature_k)).append(" K, before release").c_str(),
+             with_uncertainty(cold.stress_pa, cold.stress_std_pa, 1e6)
+                 .append(" MPa, frequency times ")
+                 .append(fixed(cold.frequency_factor, 3)));
 }
 
 void write_search(std::ostream& out, const Plan& plan) {
@@ -196,7 +199,7 @@ void write_limits(std::ostream& out, const Plan& plan) {
          "pressure at the membrane, not at a far gauge; the band spans wall accommodation and venting; incident "
          "power leans on the film's extinction, known to its order of magnitude; trapped gas: upward shift by gas "
          "that cannot leave the gap within a period, up to three times as much for mirror-like walls, less where "
-         "holes vent it; below a millibar");
+         "holes vent it; pressures end where free-molecular formulas do");
     if (plan.gap_gas) write_gap_gas(out, *plan.gap_gas);
 }
 
@@ -228,11 +231,14 @@ void write_neighbours(std::ostream& out, const Plan& plan) {
                       .append(" on average, placed up to ")
                       .append(with_prefix(plan.chip->reach_hz, "Hz", 2))
                       .append("; the band of Q is an order of magnitude, for this chip alone, held as said"));
-    note(out, std::to_string(plan.counted)
-                  .append(" modes up to ")
-                  .append(with_prefix(plan.count_below_hz, "Hz", 4))
-                  .append("; Weyl's law with its rim term expects ")
-                  .append(fixed(plan.weyl, 1)));
+    std::string count =
+        std::to_string(plan.counted).append(" modes up to ").append(with_prefix(plan.count_below_hz, "Hz", 4));
+    if (plan.weyl) count.append("; Weyl's law with its rim term expects ").append(fixed(*plan.weyl, 1));
+    note(out, count);
+    if (std::any_of(plan.modes.begin(), plan.modes.end(), [](const PlannedMode& m) { return m.partner > 0; }))
+        note(out,
+             "=: a pair of equal frequency; any mixture of the two shapes is a mode, small asymmetries choose it, and "
+             "with it the signal at the spot");
 }
 
 }  // namespace

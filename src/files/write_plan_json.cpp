@@ -42,7 +42,8 @@ Json heat_json(const HeatPlan& h) {
     for (const HeatPlan::Cold& c : h.cold)
         cold.push_back({{"temperature_k", number(c.temperature_k)},
                         {"stress_pa", number(c.stress_pa)},
-                        {"stress_std_pa", number(c.stress_std_pa)}});
+                        {"stress_std_pa", number(c.stress_std_pa)},
+                        {"frequency_factor", number(c.frequency_factor)}});
     return {{"hottest_k_per_w", number(h.at_spot.hottest_k_per_w)},
             {"mean_k_per_w", number(h.at_spot.mean_k_per_w)},
             {"stress_drop_pa_per_w", number(h.at_spot.stress_drop_pa_per_w)},

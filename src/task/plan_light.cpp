@@ -74,7 +74,7 @@ HeatPlan::Cold cool(const Design& design, const Solid& frame, double to_k) {
     const Film& f = design.film;
     const Sourced<Stress> cold = stress_at(f.stress, f.temperature.si(), to_k, f.youngs_modulus, f.poisson_ratio,
                                            f.thermal_expansion, *frame.thermal_expansion);
-    return {to_k, cold.si(), cold.deviation_si()};
+    return {to_k, cold.si(), cold.deviation_si(), std::sqrt(std::max(0.0, cold.si() / f.stress.si()))};
 }
 
 /// df/f per kelvin of chip and film together: half of d ln(stress).

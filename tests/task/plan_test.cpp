@@ -50,8 +50,8 @@ TEST_SUITE("reference") {
         const Plan p =
             planned("[film]\nmaterial = \"nitride-silicon-rich\"\nthickness = \"478 nm\"\n" + sample::square("400 um") +
                     "[readout]\nwavelength = \"1064 nm\"\nspot_radius = \"20 um\"\n[solve]\nmodes = 1\n");
-        CHECK(p.heat->shift_per_kelvin > 0.0);
-        CHECK(std::abs(p.heat->shift_per_kelvin - 550.0 / 447e3) < p.heat->shift_per_kelvin_std);
+        CHECK(*p.heat->shift_per_kelvin > 0.0);
+        CHECK(std::abs(*p.heat->shift_per_kelvin - 550.0 / 447e3) < p.heat->shift_per_kelvin_std);
     }
 
     TEST_CASE("local heating can tune a membrane by tens of per cent before it melts") {
@@ -69,7 +69,7 @@ TEST_SUITE("reference") {
         // E/(1 - nu) (2.57e-6 - 2.3e-6)/(2 s), E 250 GPa, nu .25, 1 GPa [by hand]
         const Plan p =
             planned(sample::film("50 nm") + sample::square("300 um") + over_silicon + "[solve]\nmodes = 1\n");
-        CHECK(p.heat->shift_per_kelvin == doctest::Approx(250e9 / 0.75 * 0.27e-6 / 2e9).epsilon(1e-6));
+        CHECK(*p.heat->shift_per_kelvin == doctest::Approx(250e9 / 0.75 * 0.27e-6 / 2e9).epsilon(1e-6));
         CHECK(p.heat->cold.size() == 2);
     }
 }
@@ -121,6 +121,15 @@ TEST_SUITE("unit") {
         CHECK(p.light->here.slope_per_m == 0.0);
         CHECK_FALSE(p.modes.front().peak_relative_per_rthz);
         CHECK_FALSE(p.modes.front().trapped_shift_hz_per_pa);
+    }
+
+    TEST_CASE("a plate without tension has no shift by the chip's warmth and no Weyl count, but all the rest") {
+        const Plan p = planned(sample::film("5 um", "0 GPa") + sample::square("200 um") +
+                               "[readout]\nwavelength = \"1064 nm\"\nspot_radius = \"20 um\"\n[solve]\nmodes = 2\n");
+        CHECK_FALSE(p.heat->shift_per_kelvin);
+        CHECK_FALSE(p.weyl);
+        CHECK(p.modes.front().drive_ceiling_m > 0.0);
+        CHECK(p.modes.front().shift_per_absorbed_watt < 0.0);
     }
 }
 

@@ -45,12 +45,14 @@ struct HeatPlan {
     double emissivity = 0.0;      ///< of one face, taken
     double absorbed_share = 0.0;  ///< of the incident power; one deviation of extinction is its own size or more
     double absorbed_std = 0.0;
-    double shift_per_kelvin = 0.0;  ///< df/f of a mode that only tension holds, chip and film warmed together, 1/K
+    /// df/f of a mode that only tension holds, chip and film warmed together, 1/K; empty without tension.
+    std::optional<double> shift_per_kelvin;
     double shift_per_kelvin_std = 0.0;
     struct Cold {
         double temperature_k = 0.0;
         double stress_pa = 0.0;
         double stress_std_pa = 0.0;
+        double frequency_factor = 0.0;  ///< square root of the stress's ratio
     };
     std::vector<Cold> cold;  ///< stress as deposited after cool-down
 };
@@ -98,7 +100,7 @@ struct Plan {
     std::optional<GapGas> gap_gas;          ///< of the lowest mode at the design's pressure
     double count_below_hz = 0.0;            ///< highest planned frequency
     int counted = 0;
-    double weyl = 0.0;
+    std::optional<double> weyl;  ///< empty without tension
     double temperature_k = 0.0;
     std::optional<double> power_w;
     std::vector<PlannedMode> modes;
