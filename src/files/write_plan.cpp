@@ -70,7 +70,9 @@ void write_light(std::ostream& out, const LightPlan& light) {
          plain(100.0 * light.here.reflectivity).append(" %, ").append(rough(light.here.absorption)));
     if (!over) return;
     line(out, "slope here, best possible",
-         slope_text(light.here.slope_per_m).append(", ").append(slope_text(light.best_slope_per_m)));
+         with_uncertainty(light.here.slope_per_m, light.slope_std_per_m, 1e6)
+             .append(", ")
+             .append(slope_text(light.best_slope_per_m)));
     line(out, "half of it is left for gaps of",
          fixed(1e6 * light.half.low, 3).append(" to ").append(fixed(1e6 * light.half.high, 3)).append(" um"));
     line(out, "blind gaps near", places(light.gaps.blind, 1e-6, "um"));
@@ -95,6 +97,11 @@ void write_heat(std::ostream& out, const Plan& plan) {
              .append(", ")
              .append(with_prefix(heat.at_spot.mean_k_per_w * 1e-6, "K/uW", 3)));
     line(out, "stress lost per absorbed power", with_prefix(heat.at_spot.stress_drop_pa_per_w * 1e-6, "Pa/uW", 3));
+    line(out, "known to",
+         plain(100.0 * heat.temperature_share, 2)
+             .append(" % (temperature), ")
+             .append(plain(100.0 * heat.shift_share, 2))
+             .append(" % (stress, shifts)"));
     line(out, "heat that leaves as radiation", plain(100.0 * heat.at_spot.radiated_share, 2).append(" %"));
     line(out, "absorbed of the incident power",
          rough(heat.absorbed_share).append(" +- ").append(rough(heat.absorbed_std)).append(" (the film's extinction)"));
@@ -156,6 +163,12 @@ void write_signal(std::ostream& out, const Plan& plan) {
             << right(seen && m.peak_over_shot_noise ? short_text(*m.peak_over_shot_noise) : "-", 7) << right(best, 15)
             << right(there, 6) << '\n';
     }
+    double spread = 1.0;
+    for (const PlannedMode& m : plan.modes)
+        spread =
+            std::max({spread, std::sqrt(m.quality.high / m.quality.value), std::sqrt(m.quality.value / m.quality.low)});
+    note(out,
+         std::string("peaks follow sqrt(Q): over the bands of Q they lie within a factor ").append(plain(spread, 2)));
     for (const PlannedMode& m : plan.modes)
         if (!m.hidden.empty())
             note(out, std::string("hidden: ").append(m.label).append(" (").append(m.hidden).append(")"));

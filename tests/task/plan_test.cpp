@@ -71,6 +71,9 @@ TEST_SUITE("reference") {
             planned(sample::film("50 nm") + sample::square("300 um") + over_silicon + "[solve]\nmodes = 1\n");
         CHECK(*p.heat->shift_per_kelvin == doctest::Approx(250e9 / 0.75 * 0.27e-6 / 2e9).epsilon(1e-6));
         CHECK(p.heat->cold.size() == 2);
+        CHECK(p.heat->shift_share > p.heat->temperature_share);
+        CHECK(p.light->slope_std_per_m > 0.0);
+        CHECK(p.light->slope_std_per_m < p.light->best_slope_per_m);
     }
 }
 

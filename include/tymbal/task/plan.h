@@ -31,6 +31,7 @@ struct LightPlan {
     std::string below;                  ///< row, or "none"
     std::optional<double> gap_m;        ///< empty: both faces open
     GapPoint here;
+    double slope_std_per_m = 0.0;  ///< of the slope here: film's thickness and index, substrate's index; not the gap
     double relative_slope_per_m = 0.0;  ///< (dR/dgap)/R
     double best_slope_per_m = 0.0;      ///< largest |dR/dgap| of any gap at this wavelength
     Tolerance half;                     ///< gaps between which at least half the slope is left
@@ -41,9 +42,11 @@ struct LightPlan {
 
 /// Film and chip under heat.
 struct HeatPlan {
-    Heating at_spot;              ///< per absorbed watt, with radiation of faces
-    double emissivity = 0.0;      ///< of one face, taken
-    double absorbed_share = 0.0;  ///< of the incident power; one deviation of extinction is its own size or more
+    Heating at_spot;                 ///< per absorbed watt, with radiation of faces
+    double temperature_share = 0.0;  ///< relative standard deviation of the temperatures: conductivity
+    double shift_share = 0.0;        ///< of stress and shifts: expansion and modulus too
+    double emissivity = 0.0;         ///< of one face, taken
+    double absorbed_share = 0.0;     ///< of the incident power; one deviation of extinction is its own size or more
     double absorbed_std = 0.0;
     /// df/f of a mode that only tension holds, chip and film warmed together, 1/K; empty without tension.
     std::optional<double> shift_per_kelvin;
