@@ -210,8 +210,9 @@ void write_limits(std::ostream& out, const Plan& plan) {
             << right(m.trapped_shift_hz_per_pa ? short_text(100.0 * *m.trapped_shift_hz_per_pa) : "-", 17) << '\n';
     note(out,
          "pressure at the membrane, not at a far gauge; the band spans wall accommodation and venting; incident "
-         "power leans on the film's extinction, known to its order of magnitude; trapped gas: upward shift by gas "
-         "that cannot leave the gap within a period, up to three times as much for mirror-like walls, less where "
+         "power leans on the film's extinction, an order of magnitude, taken one deviation high; trapped gas: upward "
+         "shift by gas that cannot leave the gap within a period, up to three times as much for mirror-like walls, "
+         "less where "
          "holes vent it; pressures end where free-molecular formulas do");
     if (plan.gap_gas) write_gap_gas(out, *plan.gap_gas);
 }

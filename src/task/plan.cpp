@@ -104,7 +104,9 @@ void plan_power(const HeatPlan& heat, double allowed, std::size_t k, PlannedMode
     out.shift_per_absorbed_watt = heat.at_spot.relative_shift_per_w[k];
     if (out.shift_per_absorbed_watt == 0.0) return;
     out.absorbed_limit_w = allowed / std::abs(out.shift_per_absorbed_watt);
-    if (heat.absorbed_share > 0.0) out.power_limit_w = *out.absorbed_limit_w / heat.absorbed_share;
+    // The film may absorb one deviation more than its middle value.
+    if (heat.absorbed_share > 0.0)
+        out.power_limit_w = *out.absorbed_limit_w / (heat.absorbed_share + heat.absorbed_std);
 }
 
 std::optional<ChipModel> plan_chip(const Design& design, const Materials& materials, double highest_hz) {

@@ -132,7 +132,6 @@ TEST_SUITE("reference") {
         // (diffuse) times free gas on both faces at 1 GPa, 22 and 2.8 at 100 MPa; quasi-static 68 and 125 [another
         // simulation, computed apart from this program]
         for (const auto& [stress, specular, diffuse] : {std::tuple{1e9, 2.5, 0.8}, std::tuple{1e8, 22.0, 2.8}}) {
-            CAPTURE(stress);
             CHECK(relative_damping({height, omega_at(stress), false, true}, 20000) ==
                   doctest::Approx(specular).epsilon(0.08));
             CHECK(relative_damping({height, omega_at(stress), true, true}, 20000) ==

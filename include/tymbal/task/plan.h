@@ -80,7 +80,7 @@ struct PlannedMode {
     std::string hidden;                            ///< why it will not be seen; empty: it should be
     std::optional<SpotChoice> best;                ///< spot for this mode alone
     double shift_per_absorbed_watt = 0.0;          ///< relative; 0 without a readout
-    std::optional<double> power_limit_w;           ///< incident, for the allowed shift; needs an absorbed share
+    std::optional<double> power_limit_w;           ///< incident, for the allowed shift, absorption one deviation high
     std::optional<double> absorbed_limit_w;        ///< absorbed, for the allowed shift
     std::optional<double> pressure_limit_pa;       ///< middle of the gas band
     double pressure_low_pa = 0.0, pressure_high_pa = 0.0;
