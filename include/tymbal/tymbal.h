@@ -27,7 +27,9 @@
 #include "tymbal/film/film.h"
 #include "tymbal/film/film_map.h"
 #include "tymbal/film/in_plane.h"
+#include "tymbal/film/laminate.h"
 #include "tymbal/film/prestress.h"
+#include "tymbal/film/stoney.h"
 #include "tymbal/film/thermal_stress.h"
 #include "tymbal/film/unit_cell.h"
 
@@ -37,6 +39,7 @@
 #include "tymbal/modes/modes.h"
 
 #include "tymbal/quality/budget.h"
+#include "tymbal/quality/gap_spring.h"
 #include "tymbal/quality/gas.h"
 #include "tymbal/quality/material_loss.h"
 #include "tymbal/quality/radiation.h"
@@ -80,12 +83,14 @@
 #include "tymbal/task/predict.h"
 #include "tymbal/task/release_report.h"
 #include "tymbal/task/solved.h"
+#include "tymbal/task/wafer.h"
 
 #include "tymbal/files/design_keys.h"
 #include "tymbal/files/hole_file.h"
 #include "tymbal/files/read_design.h"
 #include "tymbal/files/read_gdsii.h"
 #include "tymbal/files/read_materials.h"
+#include "tymbal/files/read_wafer.h"
 #include "tymbal/files/write_gdsii.h"
 #include "tymbal/files/write_json.h"
 #include "tymbal/files/write_pattern.h"
@@ -93,3 +98,4 @@
 #include "tymbal/files/write_release.h"
 #include "tymbal/files/write_svg.h"
 #include "tymbal/files/write_table.h"
+#include "tymbal/files/write_wafer.h"

@@ -11,8 +11,9 @@ namespace tymbal {
 namespace {
 
 constexpr double pi = constants::pi;
-constexpr double chip_quality = 1e4;
-constexpr double usual_quality = 1e3;
+constexpr double best_chip = 1e4;  // quality of the chip's own modes
+constexpr double usual_chip = 1e3;
+constexpr double lossy_chip = 1e2;
 constexpr double least_net_force = 1e-3;  // of a rigid film's, as in quality/radiation.h
 constexpr int most_modes = 60;
 
@@ -46,21 +47,22 @@ ChipModel chip_model(const Chip& chip, const Solid& solid, double highest) {
 MobilityBand mobility_band(const ChipModel& chip, double f, double deviation) {
     if (f > std::min(chip.reach_hz, chip.modes.back().frequency_hz)) {
         const double endless = endless_mobility(chip.plate.stiffness, chip.plate.areal_density);
-        const double overlap = 0.5 * pi * f / (chip_quality * chip.spacing_hz);
+        const double overlap = 0.5 * pi * f / (best_chip * chip.spacing_hz);
         return {endless * std::tanh(overlap), endless, endless / std::tanh(overlap)};
     }
     constexpr int steps = 200;
     const double open = 2.0 * deviation + 0.02 * f;  // membrane, and size and thickness of the chip
-    MobilityBand band{1e300, mobility(chip.modes, f, usual_quality), 0.0};
+    MobilityBand band{1e300, mobility(chip.modes, f, usual_chip), 0.0};
     for (int k = 0; k <= steps; ++k) {
         const double at = f + open * (2.0 * k / steps - 1.0);
-        const double here = mobility(chip.modes, at, chip_quality);
-        band.low = std::min(band.low, here);
-        band.high = std::max(band.high, here);
+        // Between resonances a lossy chip takes more, on them a good one.
+        const double good = mobility(chip.modes, at, best_chip), lossy = mobility(chip.modes, at, lossy_chip);
+        band.low = std::min({band.low, good, lossy});
+        band.high = std::max({band.high, good, lossy});
     }
     for (const PlateMode& m : chip.modes)  // peaks are narrower than the steps
         if (std::abs(m.frequency_hz - f) < open)
-            band.high = std::max(band.high, mobility(chip.modes, m.frequency_hz, chip_quality));
+            band.high = std::max(band.high, mobility(chip.modes, m.frequency_hz, best_chip));
     band.middle = std::clamp(band.middle, band.low, band.high);
     return band;
 }

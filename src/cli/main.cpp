@@ -25,6 +25,7 @@ int run(int argc, char** argv) {
     app.require_subcommand(1);
     tymbal::add_predict(app);
     tymbal::add_release(app);
+    tymbal::add_film(app);
     tymbal::add_plan(app);
     tymbal::add_pattern(app);
     tymbal::add_materials(app);

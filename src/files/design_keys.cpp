@@ -27,7 +27,11 @@ constexpr DesignKey keys[] = {
     {"film", "quality_surface", Kind::inverse_length, true, false, "intrinsic Q of its surfaces per thickness"},
     {"film", "extinction", Kind::ratio, true, false, "imaginary part of the index"},
     {"film", "index", Kind::ratio, true, false, "refractive index at the readout wavelength"},
-    {"film", "layer", {}, false, true, ""},
+    {"film", "layer", {}, false, false, "[[film.layer]]: layers over the whole film, from below upwards"},
+    {"film.layer", "material", {}, false, false, "row of the material table"},
+    {"film.layer", "thickness", Kind::length, true, false, ""},
+    {"film.layer", "stress", Kind::stress, true, false, "equal-biaxial, tensile positive, at stress_temperature"},
+    {"film.layer", "area", {}, false, true, ""},
     {"outline",
      "shape",
      {},
@@ -144,7 +148,9 @@ std::string describe_design_keys() {
         if (key.later) continue;
         if (section != key.section) {
             section = key.section;
-            text += section.empty() ? "(top of the file)\n" : "\n[" + section + "]\n";
+            const bool list = section == "film.layer";
+            text +=
+                section.empty() ? "(top of the file)\n" : (list ? "\n[[" : "\n[") + section + (list ? "]]\n" : "]\n");
         }
         std::string unit = key.kind ? accepted_units(*key.kind).front() : "";
         if (key.kind && *key.kind == Kind::ratio) unit = "number";

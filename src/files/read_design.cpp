@@ -4,16 +4,15 @@
 #include "find_row.h"
 #include "read_figure.h"
 #include "read_release.h"
+#include "sha256.h"
 
 #include "tymbal/base/nearest.h"
+#include "tymbal/film/laminate.h"
 #include "tymbal/film/thermal_stress.h"
 #include "tymbal/geometry/boundary.h"
 #include "tymbal/pattern/drawing.h"
 
-#include <nettle/sha2.h>
-
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <map>
 
@@ -22,20 +21,6 @@ namespace tymbal {
 namespace {
 
 constexpr double room_k = 295.0;
-
-std::string sha256_hex(const std::string& text) {
-    sha256_ctx context;
-    sha256_init(&context);
-    sha256_update(&context, text.size(), reinterpret_cast<const std::uint8_t*>(text.data()));
-    std::array<std::uint8_t, SHA256_DIGEST_SIZE> digest{};
-    sha256_digest(&context, digest.size(), digest.data());
-    std::string hex;
-    for (const std::uint8_t byte : digest) {
-        hex.push_back("0123456789abcdef"[byte >> 4U]);
-        hex.push_back("0123456789abcdef"[byte & 15U]);
-    }
-    return hex;
-}
 
 /// All sections of the file, each checked against the key table.
 std::map<std::string, DesignSection> open_sections(const TomlTable& root) {
@@ -88,7 +73,26 @@ Dispersion index_of(const DesignSection& s, const Solid& row) {
     return {{}, 1.0, 1.0, 0.0, 0.0, {"no index in the material row", Origin::fallback}};
 }
 
-Film read_film(const DesignSection& s, const Solid& row, const Solid& frame) {
+/// Temperatures for which stresses are stated and at which the device works, K.
+struct Temperatures {
+    double stated = room_k;
+    double device = room_k;
+};
+
+FilmLayer read_layer(const DesignSection& s, const Materials& materials, const Solid& frame, const Temperatures& t) {
+    const Solid& row = find_row(s, "material", materials.solids);
+    if (!row.youngs_modulus || !row.poisson_ratio || !row.density || !row.thermal_expansion)
+        s.table().refuse("material", "is a row without modulus, Poisson's ratio, density or expansion");
+    const Sourced<Stress> stress = property(s, "stress", ranges::stress, row.film_stress);
+    return {row.row, s.sourced<Length>("thickness", ranges::thickness),
+            t.device == t.stated ? stress
+                                 : stress_at(stress, t.stated, t.device, *row.youngs_modulus, *row.poisson_ratio,
+                                             *row.thermal_expansion, *frame.thermal_expansion),
+            row};
+}
+
+Film read_film(const DesignSection& s, const Materials& materials, const Solid& frame) {
+    const Solid& row = find_row(s, "material", materials.solids);
     const Sourced<Stress> modulus = property(s, "youngs_modulus", ranges::positive, row.youngs_modulus);
     const Sourced<Ratio> poisson = property(s, "poisson_ratio", poisson_range, row.poisson_ratio);
     const Sourced<ThermalExpansion> expansion = property(s, "thermal_expansion", ranges::any, row.thermal_expansion);
@@ -107,7 +111,7 @@ Film read_film(const DesignSection& s, const Solid& row, const Solid& frame) {
                                                                        expansion, *frame.thermal_expansion);
     const Sourced<Ratio> clear(Ratio{}, Ratio{},
                                {"no extinction in the material row: taken as transparent", Origin::fallback});
-    return {
+    Film film{
         row.row,
         s.sourced<Length>("thickness", ranges::thickness),
         stress,
@@ -123,6 +127,11 @@ Film read_film(const DesignSection& s, const Solid& row, const Solid& frame) {
         property(s, "quality_surface", ranges::positive, row.quality_surface),
         s.has("extinction") || row.extinction ? property(s, "extinction", ranges::not_negative, row.extinction) : clear,
         index_of(s, row)};
+    if (s.has("layer"))
+        for (const TomlTable& layer : s.table().tables("layer"))
+            film.layers.push_back(
+                read_layer(DesignSection(layer, "film.layer"), materials, frame, {stated_k, device.si()}));
+    return laminate_of(film).film;
 }
 
 void require_within_chip(const DesignSection& s, const Chip& chip, const Outline& outline) {
@@ -248,7 +257,7 @@ Design parse_design(const std::string& text, const std::string& path, const Mate
     if (frame == materials.solids.end())
         throw InputError({path, 0}, "chip.material", "the material table has no row 'silicon'");
     const DesignSection& film_section = require(sections, "film", root);
-    const Film film = read_film(film_section, find_row(film_section, "material", materials.solids), frame->second);
+    const Film film = read_film(film_section, materials, frame->second);
     const DesignSection& outline_section = require(sections, "outline", root);
     const std::optional<Process> process =
         find("process") != nullptr ? std::optional<Process>(read_process(*find("process"))) : std::nullopt;

@@ -56,7 +56,12 @@ std::string micrometres(const Point& p) {
 
 void write_light(std::ostream& out, const LightPlan& light) {
     out << "LIGHT  (" << with_prefix(light.wavelength_m, "m", 4) << ", normal incidence; slope: dR/dgap)\n";
-    line(out, "film index, real part", fixed(light.film_index.real(), 4));
+    std::string index = fixed(light.film_index.real(), 4);
+    if (light.pitch_in_wavelengths > 0.0)
+        index.append(", mean over holes, pitch ")
+            .append(plain(light.pitch_in_wavelengths, 2))
+            .append(light.pitch_in_wavelengths > 0.5 ? " wavelengths !" : " wavelengths");
+    line(out, "film index, real part", index);
     const bool over = light.gap_m && light.below != "none";
     line(out, "film over",
          over ? with_prefix(*light.gap_m, "m", 4).append(" of gap, then ").append(light.below)
@@ -65,7 +70,9 @@ void write_light(std::ostream& out, const LightPlan& light) {
          plain(100.0 * light.here.reflectivity).append(" %, ").append(rough(light.here.absorption)));
     if (!over) return;
     line(out, "slope here, best possible",
-         slope_text(light.here.slope_per_m).append(", ").append(slope_text(light.best_slope_per_m)));
+         with_uncertainty(light.here.slope_per_m, light.slope_std_per_m, 1e6)
+             .append(", ")
+             .append(slope_text(light.best_slope_per_m)));
     line(out, "half of it is left for gaps of",
          fixed(1e6 * light.half.low, 3).append(" to ").append(fixed(1e6 * light.half.high, 3)).append(" um"));
     line(out, "blind gaps near", places(light.gaps.blind, 1e-6, "um"));
@@ -90,14 +97,22 @@ void write_heat(std::ostream& out, const Plan& plan) {
              .append(", ")
              .append(with_prefix(heat.at_spot.mean_k_per_w * 1e-6, "K/uW", 3)));
     line(out, "stress lost per absorbed power", with_prefix(heat.at_spot.stress_drop_pa_per_w * 1e-6, "Pa/uW", 3));
+    line(out, "known to",
+         plain(100.0 * heat.temperature_share, 2)
+             .append(" % (temperature), ")
+             .append(plain(100.0 * heat.shift_share, 2))
+             .append(" % (stress, shifts)"));
     line(out, "heat that leaves as radiation", plain(100.0 * heat.at_spot.radiated_share, 2).append(" %"));
     line(out, "absorbed of the incident power",
          rough(heat.absorbed_share).append(" +- ").append(rough(heat.absorbed_std)).append(" (the film's extinction)"));
-    line(out, "frequency per kelvin of the chip",
-         with_uncertainty(1e6 * heat.shift_per_kelvin, 1e6 * heat.shift_per_kelvin_std, 1.0).append(" ppm/K"));
+    if (heat.shift_per_kelvin)
+        line(out, "frequency per kelvin of the chip",
+             with_uncertainty(1e6 * *heat.shift_per_kelvin, 1e6 * heat.shift_per_kelvin_std, 1.0).append(" ppm/K"));
     for (const HeatPlan::Cold& cold : heat.cold)
-        line(out, std::string("stress at ").append(plain(cold.temperature_k)).append(" K").c_str(),
-             with_uncertainty(cold.stress_pa, cold.stress_std_pa, 1e6).append(" MPa, before release"));
+        line(out, std::string("film at ").append(plain(cold.temperature_k)).append(" K, before release").c_str(),
+             with_uncertainty(cold.stress_pa, cold.stress_std_pa, 1e6)
+                 .append(" MPa, frequency times ")
+                 .append(fixed(cold.frequency_factor, 3)));
 }
 
 void write_search(std::ostream& out, const Plan& plan) {
@@ -148,6 +163,12 @@ void write_signal(std::ostream& out, const Plan& plan) {
             << right(seen && m.peak_over_shot_noise ? short_text(*m.peak_over_shot_noise) : "-", 7) << right(best, 15)
             << right(there, 6) << '\n';
     }
+    double spread = 1.0;
+    for (const PlannedMode& m : plan.modes)
+        spread =
+            std::max({spread, std::sqrt(m.quality.high / m.quality.value), std::sqrt(m.quality.value / m.quality.low)});
+    note(out,
+         std::string("peaks follow sqrt(Q): over the bands of Q they lie within a factor ").append(plain(spread, 2)));
     for (const PlannedMode& m : plan.modes)
         if (!m.hidden.empty())
             note(out, std::string("hidden: ").append(m.label).append(" (").append(m.hidden).append(")"));
@@ -158,6 +179,22 @@ void write_signal(std::ostream& out, const Plan& plan) {
                       .append(micrometres(plan.common_spot->at))
                       .append(") um, where the weakest overlap is ")
                       .append(plain(plan.common_spot->overlap, 2)));
+}
+
+void write_gap_gas(std::ostream& out, const GapGas& gas) {
+    std::string text = "gap at the design's pressure: ";
+    text.append(gas.regime)
+        .append(" (mean free path ")
+        .append(short_text(gas.knudsen_gap))
+        .append(" gaps, ")
+        .append(short_text(gas.knudsen_film))
+        .append(" membranes); lowest mode raised by 0 to ")
+        .append(with_prefix(3.0 * gas.shift_hz, "Hz", 2));
+    if (gas.quality)
+        text.append("; gap gas alone leaves Q ")
+            .append(rough(*gas.quality))
+            .append(" by the linear Reynolds equation without holes, an order of magnitude");
+    note(out, text);
 }
 
 void write_limits(std::ostream& out, const Plan& plan) {
@@ -173,9 +210,11 @@ void write_limits(std::ostream& out, const Plan& plan) {
             << right(m.trapped_shift_hz_per_pa ? short_text(100.0 * *m.trapped_shift_hz_per_pa) : "-", 17) << '\n';
     note(out,
          "pressure at the membrane, not at a far gauge; the band spans wall accommodation and venting; incident "
-         "power leans on the film's extinction, known to its order of magnitude; trapped gas: upward shift by gas "
-         "that cannot leave the gap within a period, up to three times as much for mirror-like walls, less where "
-         "holes vent it; below a millibar");
+         "power leans on the film's extinction, an order of magnitude, taken one deviation high; trapped gas: upward "
+         "shift by gas that cannot leave the gap within a period, up to three times as much for mirror-like walls, "
+         "less where "
+         "holes vent it; pressures end where free-molecular formulas do");
+    if (plan.gap_gas) write_gap_gas(out, *plan.gap_gas);
 }
 
 std::string offset_text(const std::optional<Neighbour>& n) {
@@ -206,11 +245,14 @@ void write_neighbours(std::ostream& out, const Plan& plan) {
                       .append(" on average, placed up to ")
                       .append(with_prefix(plan.chip->reach_hz, "Hz", 2))
                       .append("; the band of Q is an order of magnitude, for this chip alone, held as said"));
-    note(out, std::to_string(plan.counted)
-                  .append(" modes up to ")
-                  .append(with_prefix(plan.count_below_hz, "Hz", 4))
-                  .append("; Weyl's law with its rim term expects ")
-                  .append(fixed(plan.weyl, 1)));
+    std::string count =
+        std::to_string(plan.counted).append(" modes up to ").append(with_prefix(plan.count_below_hz, "Hz", 4));
+    if (plan.weyl) count.append("; Weyl's law with its rim term expects ").append(fixed(*plan.weyl, 1));
+    note(out, count);
+    if (std::any_of(plan.modes.begin(), plan.modes.end(), [](const PlannedMode& m) { return m.partner > 0; }))
+        note(out,
+             "=: a pair of equal frequency; any mixture of the two shapes is a mode, small asymmetries choose it, and "
+             "with it the signal at the spot");
 }
 
 }  // namespace

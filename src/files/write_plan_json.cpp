@@ -20,12 +20,14 @@ Json landmarks_json(const std::vector<Landmark>& marks) {
 Json light_json(const LightPlan& l) {
     return {{"wavelength_m", number(l.wavelength_m)},
             {"film_index", number(l.film_index.real())},
+            {"pitch_in_wavelengths", number(l.pitch_in_wavelengths)},
             {"film_extinction", number(l.film_index.imag())},
             {"below", l.below},
             {"gap_m", number(l.gap_m)},
             {"reflectivity", number(l.here.reflectivity)},
             {"absorbed_in_film", number(l.here.absorption)},
             {"slope_per_m", number(l.here.slope_per_m)},
+            {"slope_std_per_m", number(l.slope_std_per_m)},
             {"relative_slope_per_m", number(l.relative_slope_per_m)},
             {"best_slope_per_m", number(l.best_slope_per_m)},
             {"half_slope_gap_m", {number(l.half.low), number(l.half.high)}},
@@ -41,11 +43,14 @@ Json heat_json(const HeatPlan& h) {
     for (const HeatPlan::Cold& c : h.cold)
         cold.push_back({{"temperature_k", number(c.temperature_k)},
                         {"stress_pa", number(c.stress_pa)},
-                        {"stress_std_pa", number(c.stress_std_pa)}});
+                        {"stress_std_pa", number(c.stress_std_pa)},
+                        {"frequency_factor", number(c.frequency_factor)}});
     return {{"hottest_k_per_w", number(h.at_spot.hottest_k_per_w)},
             {"mean_k_per_w", number(h.at_spot.mean_k_per_w)},
             {"stress_drop_pa_per_w", number(h.at_spot.stress_drop_pa_per_w)},
             {"radiated_share", number(h.at_spot.radiated_share)},
+            {"temperature_relative_std", number(h.temperature_share)},
+            {"shift_relative_std", number(h.shift_share)},
             {"emissivity_taken", number(h.emissivity)},
             {"absorbed_share", number(h.absorbed_share)},
             {"absorbed_share_std", number(h.absorbed_std)},
@@ -95,6 +100,7 @@ Json mode_json(const PlannedMode& m) {
               {"partner", m.partner > 0 ? Json(m.partner) : Json(nullptr)},
               {"frequency_hz", number(m.frequency_hz)},
               {"deviation_hz", number(m.deviation_hz)},
+              {"discretisation_error_hz", number(m.numerics_hz)},
               {"quality", band_json(m.quality)},
               {"limited_by", m.limited_by}};
     mode.update(search_json(m.timing));
@@ -115,10 +121,25 @@ Json mode_json(const PlannedMode& m) {
     mode["pressure_limit_low_pa"] = number(m.pressure_low_pa);
     mode["pressure_limit_high_pa"] = number(m.pressure_high_pa);
     mode["trapped_shift_hz_per_pa"] = number(m.trapped_shift_hz_per_pa);
+    mode["chip_mobility_s_per_kg"] = m.chip_mobility ? Json{{"low", number(m.chip_mobility->low)},
+                                                            {"middle", number(m.chip_mobility->middle)},
+                                                            {"high", number(m.chip_mobility->high)}}
+                                                     : Json(nullptr);
     mode["chip_radiation"] = band_json(m.chip_radiation);
     mode["nearest_chip_mode"] = neighbour_json(m.chip_mode);
     mode["nearest_harmonic"] = neighbour_json(m.harmonic);
     return mode;
+}
+
+Json gap_gas_json(const GapGas& g) {
+    return {{"regime", g.regime},
+            {"knudsen_gap", number(g.knudsen_gap)},
+            {"knudsen_film", number(g.knudsen_film)},
+            {"shift_hz", number(g.shift_hz)},
+            {"shift_low_hz", 0.0},
+            {"shift_high_hz", number(3.0 * g.shift_hz)},
+            {"omega_tau", number(g.omega_tau)},
+            {"quality", number(g.quality)}};
 }
 
 Json chip_json(const ChipModel& chip) {
@@ -145,6 +166,7 @@ void write_json(std::ostream& out, const Plan& plan) {
     root["gas_share"] = number(plan.options.gas_share);
     root["temperature_k"] = number(plan.temperature_k);
     root["gas"] = plan.gas.empty() ? Json(nullptr) : Json(plan.gas);
+    root["gap_gas"] = plan.gap_gas ? gap_gas_json(*plan.gap_gas) : Json(nullptr);
     root["light"] = plan.light ? light_json(*plan.light) : Json(nullptr);
     root["heat"] = plan.heat ? heat_json(*plan.heat) : Json(nullptr);
     root["chip"] = plan.chip ? chip_json(*plan.chip) : Json(nullptr);

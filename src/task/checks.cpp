@@ -134,6 +134,10 @@ void list_film(const Film& film, std::vector<SourceLine>& lines) {
     list(lines, "film.quality_volume", film.quality_volume, "1");
     list(lines, "film.quality_surface", film.quality_surface, "1/m");
     list(lines, "film.extinction", film.extinction, "1");
+    for (const FilmLayer& layer : film.layers) {
+        list(lines, ("film.layer " + layer.material + " thickness").c_str(), layer.thickness, "m");
+        list(lines, ("film.layer " + layer.material + " stress").c_str(), layer.stress, "Pa");
+    }
 }
 
 void list_release(const Release& release, const std::string& film_row, std::vector<SourceLine>& lines) {
@@ -179,6 +183,28 @@ Warnings validity_warnings(const Design& design, const FilmOnOutline& laid, cons
     warn_theory(design, set, film, out);
     warn_averaging(design, laid, set, film, out);
     warn_release(design, out);
+    return out;
+}
+
+Warnings layer_warnings(const Film& film) {
+    Warnings out;
+    if (film.layers.empty()) return out;
+    constexpr double lossy = 1e4;  // nitride's own quality is a few thousand at 50 nm, its volume's 28 000
+    out.push_back({"layers", "figures of the film are those of the uniform film of " +
+                                 engineering(1e9 * film.thickness.si(), "nm") +
+                                 " that pulls, weighs, stretches and bends like all layers together; stress and "
+                                 "strength of single layers are not told apart"});
+    for (const FilmLayer& layer : film.layers) {
+        const auto& quality = layer.properties.quality_volume;
+        if (!quality || quality->si() > lossy) continue;
+        out.push_back({"layer-at-rim",
+                       layer.material +
+                           " covers the clamped rim, where the film bends most, and its own quality is of "
+                           "the order of " +
+                           engineering(quality->si(), "") +
+                           "(an order of magnitude): a layer kept off the rim costs far less Q (Yu, Purdy and Regal, "
+                           "Phys. Rev. Lett. 108, 083603 (2012), abstract)"});
+    }
     return out;
 }
 

@@ -104,7 +104,9 @@ void plan_power(const HeatPlan& heat, double allowed, std::size_t k, PlannedMode
     out.shift_per_absorbed_watt = heat.at_spot.relative_shift_per_w[k];
     if (out.shift_per_absorbed_watt == 0.0) return;
     out.absorbed_limit_w = allowed / std::abs(out.shift_per_absorbed_watt);
-    if (heat.absorbed_share > 0.0) out.power_limit_w = *out.absorbed_limit_w / heat.absorbed_share;
+    // The film may absorb one deviation more than its middle value.
+    if (heat.absorbed_share > 0.0)
+        out.power_limit_w = *out.absorbed_limit_w / (heat.absorbed_share + heat.absorbed_std);
 }
 
 std::optional<ChipModel> plan_chip(const Design& design, const Materials& materials, double highest_hz) {
@@ -115,8 +117,8 @@ std::optional<ChipModel> plan_chip(const Design& design, const Materials& materi
 void plan_neighbours(const Plan& plan, const ModeSet& set, double film_mass, std::size_t k, PlannedMode& out) {
     out.harmonic = nearest_harmonic(set.modes, k, out.timing.widest_hz);
     if (!plan.chip) return;
-    out.chip_radiation =
-        chip_radiation(set.modes[k], film_mass, mobility_band(*plan.chip, out.frequency_hz, out.deviation_hz));
+    out.chip_mobility = mobility_band(*plan.chip, out.frequency_hz, out.deviation_hz);
+    out.chip_radiation = chip_radiation(set.modes[k], film_mass, *out.chip_mobility);
     if (out.frequency_hz < plan.chip->reach_hz) out.chip_mode = nearest_chip_mode(plan.chip->modes, set.modes[k]);
 }
 
@@ -131,6 +133,7 @@ std::vector<PlannedMode> begin_modes(const Solved& solved) {
         m.partner = p.mode.partner;
         m.frequency_hz = p.mode.frequency_hz;
         m.deviation_hz = total_deviation(p.mode);
+        m.numerics_hz = p.mode.discretisation_error_hz;
         m.quality = p.losses.total;
         m.limited_by = p.losses.limited_by;
         m.timing = timing(m.frequency_hz, m.deviation_hz, m.quality);
@@ -174,6 +177,25 @@ void count_modes(const Design& design, const Solved& solved, Plan& plan) {
                                std::sqrt(tension / film.areal_density_kg_per_m2), plan.count_below_hz);
 }
 
+/// The gap's gas under the lowest mode, at the pressure of the design.
+void plan_gap(const Design& design, const LossInputs& inputs, const Solved& solved, Plan& plan) {
+    const EffectiveFilm& film = solved.prediction.film;
+    const double tension = 0.5 * (film.tension_x_n_per_m + film.tension_y_n_per_m);
+    if (!(tension > 0.0)) return;
+    const Mode& lowest = solved.set.modes.front();
+    const double wave_number = 2.0 * pi * lowest.frequency_hz * std::sqrt(film.areal_density_kg_per_m2 / tension);
+    plan.gap_gas = gap_gas(lowest, inputs, wave_number);
+    if (plan.gap_gas && plan.gap_gas->shift_hz > lowest.frequency_std_hz)
+        plan.warnings.push_back({"trapped-gas",
+                                 "gas trapped under the film may raise the lowest frequency by more than "
+                                 "its other uncertainties at the design's pressure; log the pressure "
+                                 "with every frequency"});
+    if (plan.gap_gas && plan.gap_gas->quality && !design.holes)
+        plan.warnings.push_back({"gap-walls",
+                                 "the film has no holes: the gap's damping is that of a gap open at its "
+                                 "rim; behind a closed rim gas stays and only stiffens"});
+}
+
 void warn_plan(const Design& design, Plan& plan) {
     const auto count = [&](auto&& test) {
         return std::to_string(std::count_if(plan.modes.begin(), plan.modes.end(), test));
@@ -211,7 +233,7 @@ void warn_plan(const Design& design, Plan& plan) {
 }  // namespace
 
 Plan plan(const Design& design, const Materials& materials, const PlanOptions& options) {
-    const Solved solved = solve_design(design, materials);
+    const Solved solved = solve_design(design, materials, true);
     const ModeSet& set = solved.set;
     require_labels(options.aim, set.modes);
     Plan out;
@@ -228,6 +250,7 @@ Plan plan(const Design& design, const Materials& materials, const PlanOptions& o
     if (design.readout) plan_spots(design, set, out);
     const Solid& substrate = substrate_of(design, materials);
     LossInputs thin = loss_inputs(design, solved.laid, solved.prediction.film, substrate);
+    plan_gap(design, thin, solved, out);
     thin.surroundings = thin_gas(design, materials);
     if (thin.surroundings) out.gas = thin.surroundings->gas.row;
     for (std::size_t k = 0; k < out.modes.size(); ++k) {

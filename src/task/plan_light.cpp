@@ -24,6 +24,23 @@ ComplexIndex substrate_index(const Design& design, const Materials& materials, d
     return {at.n, at.extinction};
 }
 
+/// How far the slope moves by one deviation of film thickness, film index and substrate index.
+double slope_deviation(const Design& design, const Materials& materials, const FilmOverGap& stack, double gap) {
+    const double here = at_gap(stack, gap).slope_per_m;
+    const auto moved = [&](auto&& change) {
+        FilmOverGap other = stack;
+        change(other);
+        return at_gap(other, gap).slope_per_m - here;
+    };
+    const Film& film = design.film;
+    const double h = film.thickness.deviation_si() / film.thickness.si(), n = film.index.deviation;
+    const double by_thickness = moved([&](FilmOverGap& s) { s.film.back().thickness_m *= 1.0 + h; });
+    const double by_index = moved([&](FilmOverGap& s) { s.film.back().index += n; });
+    const double ns = materials.solids.at(design.readout->below).index->deviation;
+    const double by_substrate = moved([&](FilmOverGap& s) { s.below += ns; });
+    return std::sqrt(by_thickness * by_thickness + by_index * by_index + by_substrate * by_substrate);
+}
+
 /// A constant of the table holds in its range only; one of the design file holds where the design uses it.
 bool known(const Dispersion& index, double wavelength) {
     const double um = wavelength * 1e6;
@@ -32,17 +49,14 @@ bool known(const Dispersion& index, double wavelength) {
     return index_at(index, wavelength).inside;
 }
 
-std::vector<OpticalLayer> film_layers(const Design& design, const FilmOnOutline& laid, double wavelength) {
-    return {{film_index(design, laid, wavelength), design.film.thickness.si()}};
-}
-
 FilmOverGap any_stack(const Design& design, const Materials& materials, const FilmOnOutline& laid, double wavelength) {
-    return {film_layers(design, laid, wavelength), substrate_index(design, materials, wavelength), wavelength};
+    return {optical_film(design, laid, wavelength), substrate_index(design, materials, wavelength), wavelength};
 }
 
 void add_landmarks(const Design& design, const Materials& materials, const FilmOnOutline& laid, LightPlan& plan) {
     const double gap = *plan.gap_m, wavelength = plan.wavelength_m;
     const FilmOverGap stack = any_stack(design, materials, laid, wavelength);
+    plan.slope_std_per_m = slope_deviation(design, materials, stack, gap);
     const auto by_gap = [&](double g) { return at_gap(stack, g).slope_per_m; };
     plan.gaps = find_landmarks(by_gap, std::max(0.0, gap - 0.3 * wavelength), gap + 0.3 * wavelength, 240);
     plan.half = half_slope(by_gap, gap, std::min(gap, 0.5 * wavelength));
@@ -78,7 +92,7 @@ HeatPlan::Cold cool(const Design& design, const Solid& frame, double to_k) {
     const Film& f = design.film;
     const Sourced<Stress> cold = stress_at(f.stress, f.temperature.si(), to_k, f.youngs_modulus, f.poisson_ratio,
                                            f.thermal_expansion, *frame.thermal_expansion);
-    return {to_k, cold.si(), cold.deviation_si()};
+    return {to_k, cold.si(), cold.deviation_si(), std::sqrt(std::max(0.0, cold.si() / f.stress.si()))};
 }
 
 /// df/f per kelvin of chip and film together: half of d ln(stress).
@@ -107,7 +121,10 @@ std::optional<LightPlan> plan_light(const Design& design, const Materials& mater
     if (!design.readout) return std::nullopt;
     LightPlan plan;
     plan.wavelength_m = design.readout->wavelength.si();
-    plan.film_index = film_index(design, laid, plan.wavelength_m);
+    const std::vector<OpticalLayer> film = optical_film(design, laid, plan.wavelength_m);
+    if (film.empty()) return std::nullopt;
+    plan.film_index = film.back().index;
+    if (design.holes) plan.pitch_in_wavelengths = design.holes->pitch.si() / plan.wavelength_m;
     plan.below = design.readout->below;
     if (design.release) plan.gap_m = design.release->gap.si();
     const FilmOverGap stack = any_stack(design, materials, laid, plan.wavelength_m);
@@ -125,11 +142,20 @@ std::optional<HeatPlan> plan_heat(const Design& design, const Materials& materia
     plan.emissivity = emissivity;
     plan.absorbed_share = light->here.absorption;
     const Sourced<Ratio>& extinction = design.film.extinction;
-    if (extinction.si() > 0.0) plan.absorbed_std = plan.absorbed_share * extinction.deviation_si() / extinction.si();
+    constexpr double of_metal = 0.5;  // thin metals scatter round their tabled index
+    if (!design.film.layers.empty())
+        plan.absorbed_std = of_metal * plan.absorbed_share;
+    else if (extinction.si() > 0.0)
+        plan.absorbed_std = plan.absorbed_share * extinction.deviation_si() / extinction.si();
     plan.at_spot = heating(solved.set, solved.laid.film,
                            {design.film.thermal_conductivity.si(), design.film.thermal_expansion.si(), emissivity,
                             design.film.temperature.si(), design.readout->position, design.readout->spot_radius.si()},
                            solved.laid.outline_area);
+    const auto share = [](const auto& v) { return v.deviation_si() / std::abs(v.si()); };
+    plan.temperature_share = share(design.film.thermal_conductivity);
+    plan.shift_share = std::hypot(
+        plan.temperature_share, design.film.thermal_expansion.si() != 0.0 ? share(design.film.thermal_expansion) : 0.0,
+        share(design.film.youngs_modulus));
     const Solid& frame = substrate_of(design, materials);
     if (frame.thermal_expansion && design.film.stress.si() > 0.0) add_chip_temperature(design, frame, plan);
     return plan;

@@ -26,7 +26,14 @@ std::optional<SlabResponse> see_slab(const Design& design, const FilmOnOutline& 
         warnings.push_back({"pitch-wavelength",
                             "the hole pitch is not well below the wavelength: the film diffracts and may "
                             "guide light, its averaged reflectivity is an orientation only"});
-    return slab(film_index(design, laid, wavelength), design.film.thickness.si(), wavelength);
+    const std::vector<OpticalLayer> layers = optical_film(design, laid, wavelength);
+    if (layers.empty()) {
+        warnings.push_back({"layer-index", "a layer's material row has no refractive index; nothing is said of light"});
+        return std::nullopt;
+    }
+    if (layers.size() == 1) return slab(layers.front().index, layers.front().thickness_m, wavelength);
+    const StackResponse seen = respond({1.0, layers, 1.0}, wavelength);
+    return SlabResponse{seen.r, seen.t, seen.reflectivity, seen.transmission, seen.absorption};
 }
 
 std::vector<PredictedMode> complete(const std::vector<Mode>& modes, const Design& design, const LossInputs& inputs,
@@ -82,19 +89,31 @@ LossInputs loss_inputs(const Design& design, const FilmOnOutline& laid, const Ef
             design.holes ? design.holes->pitch.si() : 0.0};
 }
 
-std::complex<double> film_index(const Design& design, const FilmOnOutline& laid, double wavelength) {
-    const IndexAt at = index_at(design.film.index, wavelength);
-    const std::complex<double> solid(at.n, design.film.extinction.si());
-    return laid.film.cell ? perforated_index(solid, laid.film.cell->open_fraction) : solid;
+std::vector<OpticalLayer> optical_film(const Design& design, const FilmOnOutline& laid, double wavelength) {
+    const auto averaged = [&](std::complex<double> solid) {
+        return laid.film.cell ? perforated_index(solid, laid.film.cell->open_fraction) : solid;
+    };
+    const Film& film = design.film;
+    std::vector<OpticalLayer> layers;
+    for (auto layer = film.layers.rbegin(); layer != film.layers.rend(); ++layer) {
+        if (!layer->properties.index) return {};
+        const IndexAt at = index_at(*layer->properties.index, wavelength);
+        const double tabled = layer->properties.extinction ? layer->properties.extinction->si() : at.extinction;
+        layers.push_back({averaged({at.n, tabled}), layer->thickness.si()});
+    }
+    const IndexAt at = index_at(film.index, wavelength);
+    const double own = film.layers.empty() ? film.thickness.si() : film.own_thickness.si();
+    layers.push_back({averaged({at.n, film.extinction.si()}), own});
+    return layers;
 }
 
-Solved solve_design(const Design& design, const Materials& materials) {
+Solved solve_design(const Design& design, const Materials& materials, bool brief) {
     require_averaged(design.solve.model);
     const Solid& substrate = substrate_of(design, materials);
     Solved solved{lay_out(design.film, design.outline, design.holes, design.solve.accuracy), {}, {}};
     const FilmOnOutline& laid = solved.laid;
     ModeSet& set = solved.set;
-    set = find_modes({design.outline, laid.film, design.solve.modes, design.solve.accuracy});
+    set = find_modes({design.outline, laid.film, design.solve.modes, design.solve.accuracy, brief});
     add_cell_error(laid, set);
     add_uncertainties(design, laid, set);
 
@@ -107,6 +126,7 @@ Solved solve_design(const Design& design, const Materials& materials) {
     out.warnings = set.warnings;
     add_static_answers(design, laid, set.fine, set.rim, out.film, out.warnings);
     append(out.warnings, validity_warnings(design, laid, set, out.film));
+    append(out.warnings, layer_warnings(design.film));
     out.slab = see_slab(design, laid, out.warnings);
     const LossInputs inputs = loss_inputs(design, laid, out.film, substrate);
     out.modes = complete(set.modes, design, inputs, out.slab ? std::abs(out.slab->r) : 0.0);

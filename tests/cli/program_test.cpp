@@ -108,7 +108,7 @@ TEST_SUITE("cli") {
 
     TEST_CASE("every example predicts, in tables of at most eighty columns") {
         for (const char* name :
-             {"perforated-square", "plain-square", "disc", "thick-plate", "ring", "corner-room", "pattern", "hole-field"}) {
+             {"perforated-square", "plain-square", "disc", "thick-plate", "ring", "corner-room", "metal-drum", "pattern", "hole-field"}) {
             CAPTURE(name);
             const Run run = tymbal("predict " + example(name) + " --modes 4 --explain");
             CHECK(run.status == 0);
@@ -160,6 +160,26 @@ TEST_SUITE("cli") {
         CHECK(tymbal("release " + example("plain-square")).status == 1);  // no [release]
         CHECK(tymbal("release").status == 2);
         std::filesystem::remove_all(folder);
+    }
+
+    TEST_CASE("film gives stress with its budget, a forecast per die and a design that predicts") {
+        const std::string wafer = example("wafer"), design = example("perforated-square");
+        const Run run = tymbal("film " + wafer + " --design " + design);
+        CHECK(run.status == 0);
+        std::istringstream lines(run.out);
+        for (std::string line; std::getline(lines, line);) CHECK_MESSAGE(line.size() <= 80, line);
+        const json root = json::parse(tymbal("film " + wafer + " --json -").out);
+        CHECK(root["stress_pa"].get<double>() == doctest::Approx(994e6).epsilon(0.002));
+        CHECK(root["dies"].empty());
+        const fs::path changed = scratch() / "changed.toml";
+        CHECK(tymbal("film " + wafer + " --design " + design + " --quiet --write-design " + changed.string()).status ==
+              0);
+        CHECK(tymbal("predict " + changed.string() + " --modes 2 --quiet").status == 0);
+        CHECK(tymbal("film " + wafer + " --write-design " + changed.string()).status == 2);
+        CHECK(tymbal("film " + wafer + " --design " + design + " --write-design " + design).status == 2);
+        CHECK(tymbal("film").status == 2);
+        CHECK(tymbal("film --keys").out.find("bow_before") != std::string::npos);
+        CHECK(tymbal("film " + wafer + " --design " + design + " --mode \"(9,9)\"").status == 1);
     }
 
     TEST_CASE("bad input ends with status 2 and file, line, key on standard error") {

@@ -44,12 +44,36 @@ TEST_SUITE("reference") {
         CHECK(m.pressure_high_pa > *m.pressure_limit_pa);
     }
 
+    TEST_CASE("the published thermal tuning of a low-stress membrane lies in the band of the table's expansions") {
+        // arXiv 1704.05328 (abstract): +550 Hz/K on 447 kHz, a 478 nm membrane, that is +1230 ppm/K; its stress is not
+        // in the abstract, the row's 135 +- 60 MPa is taken
+        const Plan p =
+            planned("[film]\nmaterial = \"nitride-silicon-rich\"\nthickness = \"478 nm\"\n" + sample::square("400 um") +
+                    "[readout]\nwavelength = \"1064 nm\"\nspot_radius = \"20 um\"\n[solve]\nmodes = 1\n");
+        CHECK(*p.heat->shift_per_kelvin > 0.0);
+        CHECK(std::abs(*p.heat->shift_per_kelvin - 550.0 / 447e3) < p.heat->shift_per_kelvin_std);
+    }
+
+    TEST_CASE("local heating can tune a membrane by tens of per cent before it melts") {
+        // Joeckel et al., Appl. Phys. Lett. 99, 143109 (2011), doi 10.1063/1.3646914 (abstract): up to 40 % by laser
+        // heating. To lose 40 % of frequency a film of the table at 0.9 GPa must warm by some hundred kelvin on average
+        const Plan p = planned(sample::film("50 nm", "0.9 GPa") + sample::square("500 um") +
+                               "[readout]\nwavelength = \"780 nm\"\nspot_radius = \"20 um\"\n[solve]\nmodes = 1\n");
+        const double per_mean_kelvin = std::abs(p.modes.front().shift_per_absorbed_watt) / p.heat->at_spot.mean_k_per_w;
+        const double needed = 0.5 * (1.0 - 0.6 * 0.6) / per_mean_kelvin;  // df/f = ds/2s, f = 0.6 f0 at s = 0.36 s0
+        CHECK(needed > 100.0);
+        CHECK(needed < 1500.0);
+    }
+
     TEST_CASE("a film of fixed constants shifts 45 ppm per kelvin of the chip, as expansions say") {
         // E/(1 - nu) (2.57e-6 - 2.3e-6)/(2 s), E 250 GPa, nu .25, 1 GPa [by hand]
         const Plan p =
             planned(sample::film("50 nm") + sample::square("300 um") + over_silicon + "[solve]\nmodes = 1\n");
-        CHECK(p.heat->shift_per_kelvin == doctest::Approx(250e9 / 0.75 * 0.27e-6 / 2e9).epsilon(1e-6));
+        CHECK(*p.heat->shift_per_kelvin == doctest::Approx(250e9 / 0.75 * 0.27e-6 / 2e9).epsilon(1e-6));
         CHECK(p.heat->cold.size() == 2);
+        CHECK(p.heat->shift_share > p.heat->temperature_share);
+        CHECK(p.light->slope_std_per_m > 0.0);
+        CHECK(p.light->slope_std_per_m < p.light->best_slope_per_m);
     }
 }
 
@@ -101,6 +125,15 @@ TEST_SUITE("unit") {
         CHECK_FALSE(p.modes.front().peak_relative_per_rthz);
         CHECK_FALSE(p.modes.front().trapped_shift_hz_per_pa);
     }
+
+    TEST_CASE("a plate without tension has no shift by the chip's warmth and no Weyl count, but all the rest") {
+        const Plan p = planned(sample::film("5 um", "0 GPa") + sample::square("200 um") +
+                               "[readout]\nwavelength = \"1064 nm\"\nspot_radius = \"20 um\"\n[solve]\nmodes = 2\n");
+        CHECK_FALSE(p.heat->shift_per_kelvin);
+        CHECK_FALSE(p.weyl);
+        CHECK(p.modes.front().drive_ceiling_m > 0.0);
+        CHECK(p.modes.front().shift_per_absorbed_watt < 0.0);
+    }
 }
 
 TEST_SUITE("invariant") {
@@ -110,5 +143,25 @@ TEST_SUITE("invariant") {
         const Plan a = planned(text), b = planned(text, {2e-4, 0.5, {}});
         CHECK(*b.modes[0].absorbed_limit_w == doctest::Approx(2.0 * *a.modes[0].absorbed_limit_w));
         CHECK(*b.modes[0].pressure_limit_pa == doctest::Approx(9.0 * *a.modes[0].pressure_limit_pa));
+    }
+}
+
+TEST_SUITE("convergence") {
+    TEST_CASE("the plan's three grids err by less than they say, field by field") {
+        for (const char* holes :
+             {"lattice = \"triangular\"\ndiameter = \"2 um\"\npitch = \"5 um\"\n",
+              "lattice = \"square\"\ndiameter = \"3 um\"\npitch = \"6 um\"\nangle = \"20 deg\"\n",
+              "lattice = \"honeycomb\"\ndiameter = \"1.5 um\"\npitch = \"4 um\"\nmargin = \"9 um\"\n"}) {
+            CAPTURE(holes);
+            const std::string text =
+                sample::film("100 nm") + sample::square("120 um") + "[holes]\n" + holes + "[solve]\nmodes = 10\n";
+            const Plan brief = planned(text);
+            const Prediction fine = sample::predict(text + "accuracy = 5e-5\n");
+            for (std::size_t k = 0; k < 10; ++k) {
+                const Mode& sure = fine.modes[k].mode;
+                CHECK(std::abs(brief.modes[k].frequency_hz - sure.frequency_hz) <
+                      brief.modes[k].numerics_hz + sure.discretisation_error_hz);
+            }
+        }
     }
 }

@@ -33,7 +33,8 @@ struct Film {
     Sourced<InverseLength> quality_surface;
     Sourced<Ratio> extinction;
     Dispersion index;
-    std::vector<FilmLayer> layers{};  ///< from the film upwards
+    std::vector<FilmLayer> layers{};  ///< from the film upwards; the values above are then those of all together
+    Length own_thickness{};           ///< with layers: of the film itself
 };
 
 /// Plate bending stiffness E h^3 / (12 (1 - nu^2)) of the solid film, N m.

@@ -16,6 +16,9 @@ struct ModeProblem {
     PaintedFilm film;
     int count = 12;
     double accuracy = 1e-3;  ///< relative, on frequencies
+    /// Rectangles: three grids only, whatever the accuracy, for tasks that need many modes soon. With holes, where five
+    /// are usual for their scatter, the error is widened fourfold instead. Curved rims need their five grids.
+    bool brief = false;
 };
 
 /// How the clamped rim is treated: see modes/edge_layer.h and RimBending.

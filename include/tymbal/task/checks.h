@@ -10,6 +10,9 @@ namespace tymbal {
 [[nodiscard]] Warnings validity_warnings(const Design& design, const FilmOnOutline& laid, const ModeSet& set,
                                          const EffectiveFilm& film);
 
+/// What a film with layers on it must be warned about; nothing without layers.
+[[nodiscard]] Warnings layer_warnings(const Film& film);
+
 /// The limits that the design sets and how the prediction stands to them.
 [[nodiscard]] std::vector<LimitCheck> check_limits(const Design& design, const EffectiveFilm& film,
                                                    const std::vector<PredictedMode>& modes);

@@ -8,6 +8,7 @@
 #include "tymbal/plan/measurement.h"
 #include "tymbal/plan/neighbours.h"
 #include "tymbal/plan/spots.h"
+#include "tymbal/quality/gap_spring.h"
 #include "tymbal/task/predict.h"
 
 #include <optional>
@@ -25,10 +26,12 @@ struct PlanOptions {
 /// Reflected light of film, gap and substrate at the probe wavelength.
 struct LightPlan {
     double wavelength_m = 0.0;
-    std::complex<double> film_index;
-    std::string below;            ///< row, or "none"
-    std::optional<double> gap_m;  ///< empty: both faces open
+    std::complex<double> film_index;    ///< averaged over the holes
+    double pitch_in_wavelengths = 0.0;  ///< 0: no holes
+    std::string below;                  ///< row, or "none"
+    std::optional<double> gap_m;        ///< empty: both faces open
     GapPoint here;
+    double slope_std_per_m = 0.0;  ///< of the slope here: film's thickness and index, substrate's index; not the gap
     double relative_slope_per_m = 0.0;  ///< (dR/dgap)/R
     double best_slope_per_m = 0.0;      ///< largest |dR/dgap| of any gap at this wavelength
     Tolerance half;                     ///< gaps between which at least half the slope is left
@@ -39,16 +42,20 @@ struct LightPlan {
 
 /// Film and chip under heat.
 struct HeatPlan {
-    Heating at_spot;              ///< per absorbed watt, with radiation of faces
-    double emissivity = 0.0;      ///< of one face, taken
-    double absorbed_share = 0.0;  ///< of the incident power; one deviation of extinction is its own size or more
+    Heating at_spot;                 ///< per absorbed watt, with radiation of faces
+    double temperature_share = 0.0;  ///< relative standard deviation of the temperatures: conductivity
+    double shift_share = 0.0;        ///< of stress and shifts: expansion and modulus too
+    double emissivity = 0.0;         ///< of one face, taken
+    double absorbed_share = 0.0;     ///< of the incident power; one deviation of extinction is its own size or more
     double absorbed_std = 0.0;
-    double shift_per_kelvin = 0.0;  ///< df/f of a mode that only tension holds, chip and film warmed together, 1/K
+    /// df/f of a mode that only tension holds, chip and film warmed together, 1/K; empty without tension.
+    std::optional<double> shift_per_kelvin;
     double shift_per_kelvin_std = 0.0;
     struct Cold {
         double temperature_k = 0.0;
         double stress_pa = 0.0;
         double stress_std_pa = 0.0;
+        double frequency_factor = 0.0;  ///< square root of the stress's ratio
     };
     std::vector<Cold> cold;  ///< stress as deposited after cool-down
 };
@@ -59,6 +66,7 @@ struct PlannedMode {
     int partner = 0;
     double frequency_hz = 0.0;
     double deviation_hz = 0.0;  ///< one standard deviation, numerics included
+    double numerics_hz = 0.0;   ///< error of the solution, of three grids on rectangles
     QualityBand quality;
     std::string limited_by;
     Timing timing;
@@ -72,11 +80,12 @@ struct PlannedMode {
     std::string hidden;                            ///< why it will not be seen; empty: it should be
     std::optional<SpotChoice> best;                ///< spot for this mode alone
     double shift_per_absorbed_watt = 0.0;          ///< relative; 0 without a readout
-    std::optional<double> power_limit_w;           ///< incident, for the allowed shift; needs an absorbed share
+    std::optional<double> power_limit_w;           ///< incident, for the allowed shift, absorption one deviation high
     std::optional<double> absorbed_limit_w;        ///< absorbed, for the allowed shift
     std::optional<double> pressure_limit_pa;       ///< middle of the gas band
     double pressure_low_pa = 0.0, pressure_high_pa = 0.0;
     std::optional<double> trapped_shift_hz_per_pa;  ///< gas spring of the gap, walls that take molecules up
+    std::optional<MobilityBand> chip_mobility;      ///< velocity per force of the chip at the membrane's place
     std::optional<QualityBand> chip_radiation;
     std::optional<Neighbour> chip_mode;
     std::optional<Neighbour> harmonic;
@@ -91,9 +100,10 @@ struct Plan {
     std::optional<ChipModel> chip;
     std::optional<SpotChoice> common_spot;  ///< for the modes aimed at
     std::string gas;                        ///< row taken for the pressure limits
+    std::optional<GapGas> gap_gas;          ///< of the lowest mode at the design's pressure
     double count_below_hz = 0.0;            ///< highest planned frequency
     int counted = 0;
-    double weyl = 0.0;
+    std::optional<double> weyl;  ///< empty without tension
     double temperature_k = 0.0;
     std::optional<double> power_w;
     std::vector<PlannedMode> modes;

@@ -1,9 +1,10 @@
 // A prediction together with what it was computed from, for tasks that go on from there.
 #pragma once
 
+#include "tymbal/light/stack.h"
 #include "tymbal/task/effective_film.h"
 
-#include <complex>
+#include <vector>
 
 namespace tymbal {
 
@@ -14,7 +15,8 @@ struct Solved {
 };
 
 /// What predict does, with its intermediate results kept. @throws NoAnswer as predict
-[[nodiscard]] Solved solve_design(const Design& design, const Materials& materials);
+/// @param brief  modes from three grids only, see ModeProblem
+[[nodiscard]] Solved solve_design(const Design& design, const Materials& materials, bool brief = false);
 
 /// Row of the chip, or silicon. @throws NoAnswer when the table lacks it
 [[nodiscard]] const Solid& substrate_of(const Design& design, const Materials& materials);
@@ -23,7 +25,9 @@ struct Solved {
 [[nodiscard]] LossInputs loss_inputs(const Design& design, const FilmOnOutline& laid, const EffectiveFilm& film,
                                      const Solid& substrate);
 
-/// Index n + i k of the film at a wavelength, averaged over the holes.
-[[nodiscard]] std::complex<double> film_index(const Design& design, const FilmOnOutline& laid, double wavelength_m);
+/// The film's layers as light from above meets them, their indices n + i k averaged over the holes; the film itself is
+/// the last. @return empty when a layer's row has no index
+[[nodiscard]] std::vector<OpticalLayer> optical_film(const Design& design, const FilmOnOutline& laid,
+                                                     double wavelength_m);
 
 }  // namespace tymbal
