@@ -21,6 +21,7 @@
 #include "tymbal/grid/operators.h"
 #include "tymbal/grid/refine.h"
 
+#include "tymbal/film/cell_memo.h"
 #include "tymbal/film/film.h"
 #include "tymbal/film/film_map.h"
 #include "tymbal/film/prestress.h"
@@ -44,10 +45,14 @@
 #include "tymbal/release/hole_sizes.h"
 
 #include "tymbal/task/design.h"
+#include "tymbal/task/named_mode.h"
 #include "tymbal/task/predict.h"
+#include "tymbal/task/size.h"
+#include "tymbal/task/variation.h"
 
 #include "tymbal/files/design_keys.h"
 #include "tymbal/files/read_design.h"
 #include "tymbal/files/read_materials.h"
 #include "tymbal/files/write_json.h"
+#include "tymbal/files/write_size.h"
 #include "tymbal/files/write_table.h"

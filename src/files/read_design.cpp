@@ -1,7 +1,9 @@
 #include "tymbal/files/read_design.h"
 
+#include "change_design.h"
 #include "design_table.h"
 #include "read_figure.h"
+#include "read_free.h"
 
 #include "tymbal/base/nearest.h"
 #include "tymbal/film/thermal_stress.h"
@@ -38,7 +40,7 @@ std::map<std::string, DesignSection> open_sections(const TomlTable& root) {
     std::map<std::string, DesignSection> sections;
     const std::vector<std::string> known = design_sections();
     for (const std::string& name : root.keys()) {
-        if (find_design_key("", name) != nullptr) continue;
+        if (find_design_key("", name) != nullptr || name == "free") continue;
         if (const DesignKey* whole = find_design_key(name, ""); whole != nullptr && whole->later)
             root.refuse(name, "is a section that this version does not support yet; remove it");
         if (std::find(known.begin(), known.end(), name) == known.end())
@@ -180,6 +182,8 @@ Limits read_limits(const DesignSection& s) {
     limits.least_ligament = s.optional<Length>("least_ligament", ranges::not_negative);
     if (s.has("least_fracture_margin"))
         limits.least_fracture_margin = s.plain<Ratio>("least_fracture_margin", ranges::not_negative).si();
+    if (s.has("least_reflectivity"))
+        limits.least_reflectivity = s.plain<Ratio>("least_reflectivity", {0.0, 1.0, "0 to 1"}).si();
     limits.least_qf = s.optional<Frequency>("least_qf", ranges::not_negative);
     if (s.has("frequency")) {
         const auto window = s.table().quantities("frequency", Kind::frequency, 2);
@@ -187,6 +191,10 @@ Limits read_limits(const DesignSection& s) {
         limits.frequency = {Frequency::from_si(window[0]), Frequency::from_si(window[1])};
     }
     return limits;
+}
+
+Target read_target(const DesignSection& s) {
+    return {s.has("mode") ? s.text("mode") : "", s.optional<Frequency>("frequency", ranges::positive)};
 }
 
 Solve read_solve(const DesignSection& s) {
@@ -213,8 +221,10 @@ void require_thin(const DesignSection& film, const Film& f, const Outline& outli
 
 }  // namespace
 
-Design parse_design(const std::string& text, const std::string& path, const Materials& materials) {
-    const toml::value parsed = parse_toml(text, path);
+Design parse_design(const std::string& text, const std::string& path, const Materials& materials,
+                    const Changes& changes) {
+    toml::value parsed = parse_toml(text, path);
+    apply_changes(parsed, changes);
     const TomlTable root(path, "", parsed);
     const auto sections = open_sections(root);
     const auto find = [&](const char* name) -> const DesignSection* {
@@ -235,7 +245,8 @@ Design parse_design(const std::string& text, const std::string& path, const Mate
     require_thin(film_section, film, outline);
     if (chip) require_within_chip(*find("chip"), *chip, outline);
 
-    Design design{read_title(root), path, sha256_hex(text), film, outline, {}, {}, {}, chip, {}, {}, {}, {}, {}};
+    Design design{
+        read_title(root), path, sha256_hex(text), film, outline, {}, {}, {}, chip, {}, {}, {}, {}, {}, {}, {}};
     if (const auto* s = find("holes")) design.holes = read_holes(*s, outline);
     if (const auto* s = find("release")) {
         if (s->has("sacrificial")) (void)find_row(*s, "sacrificial", materials.solids);
@@ -257,12 +268,20 @@ Design parse_design(const std::string& text, const std::string& path, const Mate
                                s->plain<Ratio>("finesse", ranges::positive).si()};
     }
     if (const auto* s = find("limits")) design.limits = read_limits(*s);
+    if (const auto* s = find("target")) design.target = read_target(*s);
+    if (root.has("free")) design.free = read_free(root.table("free"));
     if (const auto* s = find("solve")) design.solve = read_solve(*s);
     return design;
 }
 
 Design read_design(const std::string& path, const Materials& materials) {
     return parse_design(read_text(path), path, materials);
+}
+
+DesignAt vary_design(const std::string& path, const Materials& materials) {
+    return [text = read_text(path), path, &materials](const Changes& changes) {
+        return parse_design(text, path, materials, changes);
+    };
 }
 
 }  // namespace tymbal

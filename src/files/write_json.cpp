@@ -1,24 +1,10 @@
 #include "tymbal/files/write_json.h"
 
-#include "tymbal/files/version.h"
-
-#include <nlohmann/json.hpp>
-
-#include <cmath>
+#include "json_number.h"
 
 namespace tymbal {
 
 namespace {
-
-using Json = nlohmann::ordered_json;
-
-/// Numbers that are not finite have no JSON form and mean: does not apply.
-Json number(double value) {
-    return std::isfinite(value) ? Json(value) : Json(nullptr);
-}
-Json number(const std::optional<double>& value) {
-    return value ? number(*value) : Json(nullptr);
-}
 
 Json film_json(const EffectiveFilm& f) {
     return {{"fill_factor", number(f.fill_factor)},
@@ -128,9 +114,7 @@ Json solid_json(const Solid& s) {
 }  // namespace
 
 void write_json(std::ostream& out, const Prediction& p) {
-    Json root;
-    root["tool"] = {{"name", "tymbal"}, {"version", version}};
-    root["design"] = {{"title", p.title}, {"sha256", p.sha256}};
+    Json root = json_head(p.title, p.sha256);
     root["model"] = p.model;
     root["model_reason"] = p.model_reason;
     root["film"] = film_json(p.film);
@@ -155,8 +139,7 @@ void write_json(std::ostream& out, const Prediction& p) {
                                    {"source", s.source}});
     root["warnings"] = Json::array();
     for (const Warning& w : p.warnings) root["warnings"].push_back(w.code + ": " + w.text);
-    // A title may hold bytes that are not UTF-8; they are replaced, not fatal.
-    out << root.dump(2, ' ', false, Json::error_handler_t::replace) << '\n';
+    print(out, root);
 }
 
 void write_json(std::ostream& out, const Materials& materials, const std::string& row) {
@@ -170,7 +153,7 @@ void write_json(std::ostream& out, const Materials& materials, const std::string
         add_value(entry, "viscosity_pa_s", std::optional<Sourced<Viscosity>>(gas.viscosity));
         root[name] = entry;
     }
-    out << root.dump(2, ' ', false, Json::error_handler_t::replace) << '\n';
+    print(out, root);
 }
 
 }  // namespace tymbal

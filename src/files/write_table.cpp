@@ -1,9 +1,9 @@
 #include "tymbal/files/write_table.h"
 
+#include "csv.h"
 #include "figures.h"
 
 #include <algorithm>
-#include <charconv>
 #include <cmath>
 
 namespace tymbal {
@@ -154,25 +154,6 @@ void write_limits(std::ostream& out, const std::vector<LimitCheck>& limits) {
         out << "  " << left(l.key, 32) << left(l.held ? "held" : "BROKEN", 8) << "is " << text(l.value) << ", limit "
             << text(l.limit) << '\n';
     }
-}
-
-std::string shortest(double value) {
-    char text[64];
-    char* const end = std::to_chars(text, text + sizeof text, value).ptr;
-    return {text, end};
-}
-
-std::string csv(double value) {
-    return std::isfinite(value) ? shortest(value) : "";
-}
-std::string csv(const std::optional<double>& value) {
-    return value ? csv(*value) : "";
-}
-
-std::string csv_text(const std::string& text) {
-    std::string out = "\"";
-    for (const char c : text) out.append(c == '"' ? "\"\"" : std::string(1, c));
-    return out.append("\"");
 }
 
 }  // namespace

@@ -125,9 +125,10 @@ CellProblem cell_problem(const Film& film, const HolePattern& holes, double accu
     return {holes.lattice, holes.shape, size, nu, layer, accuracy};
 }
 
-FilmOnOutline lay_out(const Film& film, const Outline& outline, const std::optional<HolePattern>& holes,
-                      double accuracy) {
-    const Boundary rim = boundary(outline);
+FilmOnOutline lay_out(const Design& design, const CellSolver& cells) {
+    const Film& film = design.film;
+    const std::optional<HolePattern>& holes = design.holes;
+    const Boundary rim = boundary(design.outline);
     FilmOnOutline laid;
     laid.film = {film.thickness.si(),
                  film.youngs_modulus.si(),
@@ -144,7 +145,7 @@ FilmOnOutline lay_out(const Film& film, const Outline& outline, const std::optio
             "the averaged model needs a lattice and the design lists single holes; the model that resolves every "
             "hole is not part of this version");
     laid.holes = place_holes(*holes, rim);
-    laid.film.cell = solve_cell(cell_problem(film, *holes, accuracy));
+    laid.film.cell = cells(cell_problem(film, *holes, design.solve.accuracy));
     laid.film.angle_rad = holes->angle_rad;
     for (const Hole& hole : laid.holes) laid.film.field.push_back(own_cell(*holes, hole));
     const double pitch = holes->pitch.si();

@@ -85,13 +85,13 @@ void require_averaged(Model model) {
 
 }  // namespace
 
-Prediction predict(const Design& design, const Materials& materials) {
+Prediction predict(const Design& design, const Materials& materials, const CellSolver& cells) {
     require_averaged(design.solve.model);
     const Solid& substrate = substrate_of(design, materials);
-    const FilmOnOutline laid = lay_out(design.film, design.outline, design.holes, design.solve.accuracy);
+    const FilmOnOutline laid = lay_out(design, cells);
     ModeSet set = find_modes({design.outline, laid.film, design.solve.modes, design.solve.accuracy});
     add_cell_error(laid, set);
-    add_uncertainties(design, laid, set);
+    add_uncertainties(design, laid, cells, set);
 
     Prediction out;
     out.title = design.title;

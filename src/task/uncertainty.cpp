@@ -42,17 +42,17 @@ std::vector<double> film_derivative(const ModeSet& set, const std::function<Pain
     return derivative;
 }
 
-PaintedFilm with_hole_size(const Design& design, const FilmOnOutline& laid, double change) {
+PaintedFilm with_hole_size(const Design& design, const FilmOnOutline& laid, const CellSolver& cells, double change) {
     PaintedFilm film = laid.film;
     CellProblem problem = cell_problem(design.film, *design.holes, 1e-2);
     problem.size *= 1.0 + change;
-    film.cell = solve_cell(problem);
+    film.cell = cells(problem);
     return film;
 }
 
 /// The same holes on a pitch that has changed: the field swells about the origin, the holes keep their size.
-PaintedFilm with_pitch(const Design& design, const FilmOnOutline& laid, double change) {
-    PaintedFilm film = with_hole_size(design, laid, 1.0 / (1.0 + change) - 1.0);
+PaintedFilm with_pitch(const Design& design, const FilmOnOutline& laid, const CellSolver& cells, double change) {
+    PaintedFilm film = with_hole_size(design, laid, cells, 1.0 / (1.0 + change) - 1.0);
     for (auto& polygon : film.field)
         for (Point& p : polygon) p = {p.x * (1.0 + change), p.y * (1.0 + change)};
     return film;
@@ -124,26 +124,27 @@ void add_outline(const Outline& outline, const ModeSet& set, Ledger& ledger) {
     }
 }
 
-void add_holes(const Design& design, const FilmOnOutline& laid, const ModeSet& set, Ledger& ledger) {
+void add_holes(const Design& design, const FilmOnOutline& laid, const CellSolver& cells, const ModeSet& set,
+               Ledger& ledger) {
     if (!laid.film.cell) return;
     const HolePattern& holes = *design.holes;
     if (holes.size.deviation_si() > 0.0) {
-        const auto d = film_derivative(set, [&](double change) { return with_hole_size(design, laid, change); });
+        const auto d = film_derivative(set, [&](double change) { return with_hole_size(design, laid, cells, change); });
         ledger.add("holes.size", holes.size, [&](std::size_t k) { return d[k]; });
     }
     if (holes.pitch.deviation_si() > 0.0) {
-        const auto d = film_derivative(set, [&](double change) { return with_pitch(design, laid, change); });
+        const auto d = film_derivative(set, [&](double change) { return with_pitch(design, laid, cells, change); });
         ledger.add("holes.pitch", holes.pitch, [&](std::size_t k) { return d[k]; });
     }
 }
 
 }  // namespace
 
-void add_uncertainties(const Design& design, const FilmOnOutline& laid, ModeSet& set) {
+void add_uncertainties(const Design& design, const FilmOnOutline& laid, const CellSolver& cells, ModeSet& set) {
     Ledger ledger(set);
     add_film(design, laid, set, ledger);
     add_outline(design.outline, set, ledger);
-    add_holes(design, laid, set, ledger);
+    add_holes(design, laid, cells, set, ledger);
     ledger.close();
 }
 

@@ -16,8 +16,7 @@ struct FilmOnOutline {
 
 /// Places the holes, solves their unit cell, and lays out the hole field.
 /// @throws NoAnswer when the averaged model does not apply (a list of holes has no lattice cell)
-[[nodiscard]] FilmOnOutline lay_out(const Film& film, const Outline& outline, const std::optional<HolePattern>& holes,
-                                    double accuracy);
+[[nodiscard]] FilmOnOutline lay_out(const Design& design, const CellSolver& cells);
 
 /// Unit cell problem of a pattern in a film: hole size and edge layer in units of the pitch.
 [[nodiscard]] CellProblem cell_problem(const Film& film, const HolePattern& holes, double accuracy);

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "tymbal/base/warning.h"
+#include "tymbal/film/unit_cell.h"
 #include "tymbal/optomechanics/readout.h"
 #include "tymbal/optomechanics/slab.h"
 #include "tymbal/task/design.h"
@@ -74,6 +75,7 @@ struct Prediction {
 };
 
 /// @throws NoAnswer   compressed or buckled film, or a model that does not apply
-[[nodiscard]] Prediction predict(const Design& design, const Materials& materials);
+[[nodiscard]] Prediction predict(const Design& design, const Materials& materials,
+                                 const CellSolver& cells = solve_cell);
 
 }  // namespace tymbal
