@@ -25,6 +25,7 @@ int run(int argc, char** argv) {
     app.require_subcommand(1);
     tymbal::add_predict(app);
     tymbal::add_size(app);
+    tymbal::add_sweep(app);
     tymbal::add_materials(app);
     try {
         app.parse(argc, argv);

@@ -4,15 +4,13 @@
 #include "design_table.h"
 #include "read_figure.h"
 #include "read_free.h"
+#include "sha256.h"
 
 #include "tymbal/base/nearest.h"
 #include "tymbal/film/thermal_stress.h"
 #include "tymbal/geometry/boundary.h"
 
-#include <nettle/sha2.h>
-
 #include <algorithm>
-#include <array>
 #include <map>
 
 namespace tymbal {
@@ -20,20 +18,6 @@ namespace tymbal {
 namespace {
 
 constexpr double room_k = 295.0;
-
-std::string sha256_hex(const std::string& text) {
-    sha256_ctx context;
-    sha256_init(&context);
-    sha256_update(&context, text.size(), reinterpret_cast<const std::uint8_t*>(text.data()));
-    std::array<std::uint8_t, SHA256_DIGEST_SIZE> digest{};
-    sha256_digest(&context, digest.size(), digest.data());
-    std::string hex;
-    for (const std::uint8_t byte : digest) {
-        hex.push_back("0123456789abcdef"[byte >> 4U]);
-        hex.push_back("0123456789abcdef"[byte & 15U]);
-    }
-    return hex;
-}
 
 /// All sections of the file, each checked against the key table.
 std::map<std::string, DesignSection> open_sections(const TomlTable& root) {

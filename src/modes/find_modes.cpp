@@ -307,7 +307,7 @@ ModeSet find_modes(const ModeProblem& problem) {
     const auto solve = [&](std::size_t g) {
         return solve_level(padded, base.x / 2 * halves[g], base.y / 2 * halves[g], set.rim);
     };
-    auto finest = std::async(std::launch::async, solve, sure);
+    auto finest = std::async(problem.own_thread ? std::launch::async : std::launch::deferred, solve, sure);
     for (std::size_t g = 0; g < halves.size(); ++g) {
         if (g > sure && 0.25 * halves[g] * halves[g] * base.x * base.y > most_unknowns) break;
         Level level = g == sure ? finest.get() : solve(g);

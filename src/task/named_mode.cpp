@@ -22,14 +22,16 @@ std::optional<int> whole_number(const std::string& text) {
 
 }  // namespace
 
-std::optional<std::size_t> find_mode(const std::vector<Mode>& modes, const std::string& name) {
+bool has_name(const Mode& mode, const std::string& name) {
     std::string word = name;
     word.erase(std::remove(word.begin(), word.end(), ' '), word.end());
-    const std::optional<int> number = word.empty() ? std::optional<int>(1) : whole_number(word);
-    const std::string label = word.empty() ? "" : with_brackets(name.front() == '#' ? name : word);
-    const auto found = std::find_if(modes.begin(), modes.end(), [&](const Mode& mode) {
-        return number ? mode.index == *number : mode.label == label;
-    });
+    if (word.empty()) return mode.index == 1;
+    if (const std::optional<int> number = whole_number(word)) return mode.index == *number;
+    return mode.label == with_brackets(name.front() == '#' ? name : word);
+}
+
+std::optional<std::size_t> find_mode(const std::vector<Mode>& modes, const std::string& name) {
+    const auto found = std::find_if(modes.begin(), modes.end(), [&](const Mode& mode) { return has_name(mode, name); });
     if (found == modes.end()) return std::nullopt;
     return static_cast<std::size_t>(found - modes.begin());
 }

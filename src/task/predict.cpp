@@ -85,13 +85,14 @@ void require_averaged(Model model) {
 
 }  // namespace
 
-Prediction predict(const Design& design, const Materials& materials, const CellSolver& cells) {
+Prediction predict(const Design& design, const Materials& materials, const Effort& effort) {
     require_averaged(design.solve.model);
     const Solid& substrate = substrate_of(design, materials);
-    const FilmOnOutline laid = lay_out(design, cells);
-    ModeSet set = find_modes({design.outline, laid.film, design.solve.modes, design.solve.accuracy});
+    const FilmOnOutline laid = lay_out(design, effort.cells);
+    ModeSet set =
+        find_modes({design.outline, laid.film, design.solve.modes, design.solve.accuracy, effort.own_threads});
     add_cell_error(laid, set);
-    add_uncertainties(design, laid, cells, set);
+    add_uncertainties(design, laid, effort, set);
 
     Prediction out;
     out.title = design.title;
@@ -108,7 +109,7 @@ Prediction predict(const Design& design, const Materials& materials, const CellS
     std::vector<LossBudget> budgets;
     for (const PredictedMode& m : out.modes) budgets.push_back(m.losses);
     append(out.warnings, loss_warnings(budgets, inputs));
-    out.limits = check_limits(design, out.film, out.modes);
+    out.limits = check_limits(design, out.film, out.modes, out.slab);
     out.sources = list_sources(design, substrate);
     out.grid_cells = static_cast<int>(set.fine.grid.nodes.size());
     return out;

@@ -325,7 +325,7 @@ SizedDesign size(const DesignAt& design_at, const SizeWish& wish, const Material
     SizedDesign out;
     out.changes = sizer.rounded(trial);
     const Design design = design_at(out.changes);
-    const Prediction p = predict(design, materials, cells);
+    const Prediction p = predict(design, materials, {cells, true});
     const auto mode = std::find_if(p.modes.begin(), p.modes.end(),
                                    [&](const PredictedMode& m) { return lasting_name(m.mode) == sizer.mode(); });
     if (mode == p.modes.end()) throw NoAnswer("the mode " + sizer.mode() + " is lost at the size found");

@@ -1,64 +1,16 @@
 // The program as a user runs it: exit status, streams, files, JSON keys.
+#include "support/program.h"
+
 #include <doctest/doctest.h>
 #include <nlohmann/json.hpp>
 
-#include <array>
-#include <cstdio>
 #include <filesystem>
 #include <fstream>
-#include <sstream>
 #include <string>
 
-#include <unistd.h>
-
 namespace fs = std::filesystem;
+using namespace program_run;
 using nlohmann::json;
-
-namespace {
-
-struct Run {
-    int status = -1;
-    std::string out, err;
-};
-
-std::string slurp(const fs::path& path) {
-    std::ifstream in(path);
-    std::stringstream text;
-    text << in.rdbuf();
-    return text.str();
-}
-
-fs::path scratch() {
-    const fs::path folder = fs::temp_directory_path() / ("tymbal-cli-" + std::to_string(::getpid()));
-    fs::create_directories(folder);
-    return folder;
-}
-
-Run tymbal(const std::string& arguments) {
-    const fs::path err = scratch() / "stderr";
-    const std::string command = std::string(TYMBAL_PROGRAM) + " " + arguments + " 2>" + err.string();
-    Run run;
-    FILE* pipe = ::popen(command.c_str(), "r");
-    REQUIRE(pipe != nullptr);
-    std::array<char, 4096> block{};
-    while (const std::size_t n = std::fread(block.data(), 1, block.size(), pipe)) run.out.append(block.data(), n);
-    const int raw = ::pclose(pipe);
-    run.status = raw >= 256 ? raw / 256 : raw;
-    run.err = slurp(err);
-    return run;
-}
-
-std::string example(const std::string& name) {
-    return std::string(TYMBAL_SOURCE_DIR) + "/examples/" + name + ".toml";
-}
-
-fs::path write(const std::string& name, const std::string& text) {
-    const fs::path path = scratch() / name;
-    std::ofstream(path) << text;
-    return path;
-}
-
-}  // namespace
 
 TEST_SUITE("cli") {
     TEST_CASE("JSON on standard output has every promised key and nothing else is printed") {

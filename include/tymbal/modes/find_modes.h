@@ -16,6 +16,7 @@ struct ModeProblem {
     PaintedFilm film;
     int count = 12;
     double accuracy = 1e-3;  ///< relative, on frequencies
+    bool own_thread = true;  ///< solve the finest of the first grids beside the others; the numbers are the same
 };
 
 /// How the clamped rim is treated: see modes/edge_layer.h and RimBending.

@@ -9,8 +9,10 @@
 
 namespace tymbal {
 
-/// Place in `modes` of "(2,1)", "2,1", "3" (the third by rising frequency) or "" (the lowest); nothing when there is
-/// none.
+/// Is this the mode called "(2,1)", "2,1", "3" (the third by rising frequency) or "" (the lowest)?
+[[nodiscard]] bool has_name(const Mode& mode, const std::string& name);
+
+/// Place in `modes` of the one with this name; nothing when there is none.
 [[nodiscard]] std::optional<std::size_t> find_mode(const std::vector<Mode>& modes, const std::string& name);
 
 /// A name that stays with the mode when others overtake it: its label, or its number where labels only number.

@@ -74,8 +74,13 @@ struct Prediction {
     int grid_cells = 0;  ///< unknowns on the finest grid
 };
 
+/// How a prediction is worked out; its numbers do not depend on it.
+struct Effort {
+    CellSolver cells = solve_cell;  ///< or one that remembers, film/cell_memo.h
+    bool own_threads = true;        ///< false where many predictions run beside each other
+};
+
 /// @throws NoAnswer   compressed or buckled film, or a model that does not apply
-[[nodiscard]] Prediction predict(const Design& design, const Materials& materials,
-                                 const CellSolver& cells = solve_cell);
+[[nodiscard]] Prediction predict(const Design& design, const Materials& materials, const Effort& effort = {});
 
 }  // namespace tymbal
