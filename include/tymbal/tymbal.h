@@ -44,6 +44,7 @@
 
 #include "tymbal/release/hole_sizes.h"
 
+#include "tymbal/task/choose.h"
 #include "tymbal/task/design.h"
 #include "tymbal/task/design_figures.h"
 #include "tymbal/task/named_mode.h"
@@ -59,6 +60,7 @@
 #include "tymbal/files/svg_plot.h"
 #include "tymbal/files/sweep_file.h"
 #include "tymbal/files/sweep_table.h"
+#include "tymbal/files/write_choice.h"
 #include "tymbal/files/write_json.h"
 #include "tymbal/files/write_size.h"
 #include "tymbal/files/write_sweep.h"

@@ -7,6 +7,7 @@ namespace tymbal {
 
 void add_predict(CLI::App& app);
 void add_size(CLI::App& app);
+void add_choose(CLI::App& app);
 void add_sweep(CLI::App& app);
 void add_materials(CLI::App& app);
 

@@ -26,6 +26,7 @@ int run(int argc, char** argv) {
     tymbal::add_predict(app);
     tymbal::add_size(app);
     tymbal::add_sweep(app);
+    tymbal::add_choose(app);
     tymbal::add_materials(app);
     try {
         app.parse(argc, argv);

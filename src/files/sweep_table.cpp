@@ -232,12 +232,16 @@ SweepTable join_sweeps(const std::vector<std::string>& paths) {
             throw InputError({path, 0}, "", "is part of another sweep than " + paths.front());
         for (std::size_t k = 0; k < part.rows.size(); ++k) {
             if (!seen.insert(part.index(k)).second)
-                throw InputError({path, 0}, "", "holds row " + std::to_string(part.index(k)) + " once more");
+                throw InputError({path, 0}, "",
+                                 std::string("holds row ").append(part.rows[k].front()).append(" once more"));
             all.lines.push_back(part.lines[k]);
             all.rows.push_back(part.rows[k]);
         }
     }
-    const std::size_t wanted = std::stoull("0" + all.stated("rows"));
+    const std::string rows = all.stated("rows");
+    if (rows.empty() || rows.size() > 9 || rows.find_first_not_of("0123456789") != std::string::npos)
+        throw InputError({paths.front(), 0}, "rows", "is not understood; was the file edited?");
+    const std::size_t wanted = std::stoull(rows);
     for (std::size_t k = 0; k < wanted; ++k)
         if (seen.count(k) == 0)
             throw InputError({}, "--join",

@@ -3,10 +3,9 @@
 #include "tymbal/base/error.h"
 #include "tymbal/film/cell_memo.h"
 
-#include <atomic>
-#include <exception>
+#include "in_parallel.h"
+
 #include <mutex>
-#include <thread>
 
 namespace tymbal {
 
@@ -46,28 +45,12 @@ Changes SweepGrid::at(std::size_t index) const {
 
 void sweep(const SweepJob& job, const std::function<void(const SweepRow&)>& take) {
     const CellMemo cells;
-    std::atomic<std::size_t> next = 0;
-    std::atomic<bool> stop = false;
     std::mutex one_at_a_time;
-    std::exception_ptr failure;
-    const auto work = [&] {
-        for (std::size_t k = next++; k < job.wanted.size() && !stop; k = next++) {
-            try {
-                const SweepRow row = solve_row(job, cells, job.wanted[k]);
-                const std::lock_guard lock(one_at_a_time);
-                if (!stop) take(row);
-            } catch (...) {
-                const std::lock_guard lock(one_at_a_time);
-                if (!failure) failure = std::current_exception();
-                stop = true;
-            }
-        }
-    };
-    std::vector<std::thread> others;
-    for (unsigned t = 1; t < job.threads; ++t) others.emplace_back(work);
-    work();
-    for (std::thread& thread : others) thread.join();
-    if (failure) std::rethrow_exception(failure);
+    in_parallel(job.wanted.size(), job.threads, [&](std::size_t k) {
+        const SweepRow row = solve_row(job, cells, job.wanted[k]);
+        const std::lock_guard lock(one_at_a_time);
+        take(row);
+    });
 }
 
 }  // namespace tymbal
