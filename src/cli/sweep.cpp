@@ -110,7 +110,19 @@ std::string sweep_in_memory(const SweepOptions& o, const SweepIdentity& identity
     return table_text(table);
 }
 
+/// No result replaces what is read, and no two share a target.
+void require_targets_apart(const SweepOptions& o) {
+    require_apart(o.design, o.json, o.csv);
+    require_apart(o.design, o.plot, "");
+    if (!o.plot.empty() && (o.plot == o.csv || o.plot == o.json))
+        throw InputError({}, "--plot", "has the same target as another result; name another");
+    for (const std::string& part : o.join)
+        for (const std::string& target : {o.json, o.csv, o.plot})
+            if (target == part) throw InputError({target, 0}, "", "is one of the parts; name another file to write");
+}
+
 void join(const SweepOptions& o) {
+    require_targets_apart(o);
     const SweepTable table = join_sweeps(o.join);
     write_to(o.csv, [&](std::ostream& out) { out << table_text(table); });
     show(o, table);
@@ -120,9 +132,7 @@ void run_sweep(const SweepOptions& o) {
     if (!o.join.empty()) return join(o);
     if (o.design.empty())
         throw InputError({}, "DESIGN", "is missing; name a design file, or --join with parts of a sweep");
-    require_apart(o.design, o.json, o.csv);
-    require_apart(o.design, o.plot, o.csv);
-    require_apart(o.design, o.plot, o.json);
+    require_targets_apart(o);
     const bool in_file = !o.csv.empty() && o.csv != "-";
     if (o.resume && !in_file) throw InputError({}, "--resume", "needs --csv with the file of the broken sweep");
     const Materials materials = read_materials(find_materials(o.materials, own_path()));

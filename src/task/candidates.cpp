@@ -35,12 +35,19 @@ bool is_high(const std::string& key) {
     return key == "limits.frequency (high)";
 }
 
+bool is_largest(const std::string& key) {
+    return key.rfind("limits.largest_", 0) == 0;
+}
+
 /// The figure that a limit speaks of.
 std::optional<double> figure_for(const std::string& key, const Candidate& c) {
     if (key == "limits.least_ligament") return c.figures->ligament_m;
     if (key == "limits.least_fracture_margin") return c.figures->fracture_margin;
     if (key == "limits.least_qf") return c.figures->modes.front().qf_hz;
     if (key == "limits.least_reflectivity") return c.figures->reflectivity;
+    if (key == "limits.largest_release_time") return c.figures->release.release_time_s;
+    if (key == "limits.largest_film_loss") return c.figures->release.film_loss_m;
+    if (key == "limits.largest_over_etch") return c.figures->release.over_etch;
     return c.mode().frequency_hz;
 }
 
@@ -75,8 +82,12 @@ Candidates::Candidates(const ChoiceJob& job) : job_(job), start_(job.design_at({
     keeps_aspect_ =
         std::holds_alternative<Rectangle>(start_.outline) && is_free("outline.width") != is_free("outline.height");
     // Modes above the target's cost time and decide nothing; two more let it change places.
-    const DesignFigures first = design_figures(start_, job.materials, {cells_, true});
-    modes_ = static_cast<double>(std::min(first.modes.size(), first.target + 3));
+    modes_ = static_cast<double>(start_.solve.modes);
+    try {
+        const DesignFigures first = design_figures(start_, job.materials, {cells_, true});
+        modes_ = static_cast<double>(std::min(first.modes.size(), first.target + 3));
+    } catch (const NoAnswer&) {  // the design as it stands may have none; others may
+    }
 }
 
 std::size_t Candidates::name_count() const {
@@ -89,7 +100,8 @@ std::vector<ChoiceLimit> Candidates::limits(const std::string& relaxed, double s
     const Limits& l = start_.limits;
     std::vector<ChoiceLimit> all;
     const auto add = [&](const char* key, const std::optional<double>& limit, const char* unit) {
-        if (limit) all.push_back({key, *limit * (relaxed == key ? 1.0 - share : 1.0), unit});
+        const double eased = is_largest(key) ? 1.0 + share : 1.0 - share;
+        if (limit) all.push_back({key, *limit * (relaxed == key ? eased : 1.0), unit});
     };
     const auto si = [](const auto& quantity) {
         return quantity ? std::optional<double>(quantity->si()) : std::nullopt;
@@ -152,6 +164,8 @@ void Candidates::judge(Candidate& c, const std::vector<ChoiceLimit>& limits) con
             c.margins[k] = 1.0;  // a film without holes has no ligament to break
         else if (is_low(limits[k].key) || is_high(limits[k].key))
             c.margins[k] = (is_low(limits[k].key) ? *is - limit : limit - *is) / half;
+        else if (is_largest(limits[k].key))
+            c.margins[k] = 1.0 - *is / limit;
         else
             c.margins[k] = limit > 0.0 ? *is / limit - 1.0 : 1.0;
         c.feasible = c.feasible && c.margins[k] >= 0.0;

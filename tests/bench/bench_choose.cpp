@@ -1,14 +1,20 @@
-// Wall time of sweeps and of each part of a design's figures: bench_choose [rows along each axis] [design.toml].
+// Wall time of a sweep over fill factor and size and of a search, and how the errors of hole fields compare with a
+// finer solution: bench_choose [rows along each axis] [design.toml] [random hole fields to check].
 #include "tymbal/files/read_design.h"
 #include "tymbal/files/read_materials.h"
 #include "tymbal/film/cell_memo.h"
+#include "tymbal/task/choose.h"
+#include "tymbal/task/effective_film.h"
 #include "tymbal/task/sweep.h"
 
+#include <algorithm>
 #include <chrono>
+#include <cmath>
 #include <cstdio>
 #include <cstdlib>
 #include <ctime>
 #include <functional>
+#include <random>
 #include <string>
 
 using namespace tymbal;
@@ -50,6 +56,43 @@ double print_sweep(const DesignAt& at, const Materials& materials, const SweepGr
     return s.wall;
 }
 
+/// Random hole fields solved to 1e-3 and again to 2e-4: how many modes differ by less than both errors together.
+void print_errors(const DesignAt& at, int count) {
+    const CellMemo cells;
+    std::mt19937_64 engine(7);
+    const auto uniform = [&] { return static_cast<double>(engine() >> 11U) / 9007199254740992.0; };
+    int within = 0, modes = 0;
+    double worst = 0.0;
+    for (int k = 0; k < count; ++k) {
+        Changes changes{{"outline.width", 1e-6 * (60.0 + 180.0 * uniform())},
+                        {"outline.height", 1e-6 * (60.0 + 180.0 * uniform())},
+                        {"holes.fill_factor", 0.03 + 0.4 * uniform()},
+                        {"holes.margin", 1e-6 * (0.5 + 5.0 * uniform())},
+                        {"holes.lattice", uniform() < 0.5 ? "square" : "triangular"}};
+        const Design design = at(changes);
+        const FilmOnOutline laid = lay_out(design, cells);
+        const ModeSet coarse = find_modes({design.outline, laid.film, design.solve.modes, 1e-3});
+        const ModeSet fine = find_modes({design.outline, laid.film, design.solve.modes, 2e-4});
+        for (std::size_t m = 0; m < coarse.modes.size(); ++m, ++modes) {
+            const Mode &a = coarse.modes[m], &b = fine.modes[m];
+            const double apart = std::abs(a.frequency_hz - b.frequency_hz);
+            within += apart <= a.discretisation_error_hz + b.discretisation_error_hz ? 1 : 0;
+            worst = std::max(worst, apart / b.frequency_hz);
+        }
+    }
+    std::printf("%d of %d modes of %d hole fields within their errors, largest difference %.1e\n", within, modes, count,
+                worst);
+}
+
+/// The example with three free lengths, on two threads.
+void print_choice(const Materials& materials) {
+    const DesignAt at = vary_design(TYMBAL_SOURCE_DIR "/examples/choose-drum.toml", materials);
+    std::size_t tried = 0;
+    const Spent s = spent([&] { tried = choose({at, materials, 60, 2, false}).solved; });
+    std::printf("choose, three free lengths, %zu designs and what limits cost: %.1f s wall, %.1f s processor\n", tried,
+                s.wall, s.processor);
+}
+
 }  // namespace
 
 int main(int argc, char** argv) {
@@ -65,4 +108,6 @@ int main(int argc, char** argv) {
     const SweepGrid grid = fill_by_size(count);
     const double one = print_sweep(at, materials, grid, 1), two = print_sweep(at, materials, grid, 2);
     std::printf("two threads are %.2f times as fast as one\n", one / two);
+    print_choice(materials);
+    if (argc > 3) print_errors(at, std::atoi(argv[3]));
 }

@@ -72,6 +72,7 @@ TEST_SUITE("cli") {
         const Run joined = tymbal("sweep --join" + parts + " --csv -"), whole = tymbal("sweep " + design + work + "-");
         CHECK(joined.out == whole.out);
         CHECK(joined.out.size() > 500);
+        CHECK(tymbal("sweep --join" + parts + " --csv " + (scratch() / "part1.csv").string()).status == 2);
         const std::string svg = (scratch() / "s.svg").string();
         const Run data = tymbal("sweep --join" + parts + " --json - --plot " + svg);
         CHECK(json::parse(data.out)["rows"].size() == 5);
@@ -79,6 +80,28 @@ TEST_SUITE("cli") {
         const Run table = tymbal("sweep --join" + parts + " --mode 1");
         CHECK(table.out.find("release time: not known") != std::string::npos);
         CHECK(widest_line(table.out) <= 80);
+    }
+
+    TEST_CASE("choose prints lines for the design file, a reason and the trade-offs, in tables and JSON") {
+        const std::string design =
+            write("choose.toml",
+                  plain + "[readout]\nwavelength = \"1064 nm\"\nspot_radius = \"100 um\"\n[target]\n" +
+                      "frequency = \"1 MHz\"\n[free]\n\"outline.width\" = [\"200 um\", \"800 um\"]\n" +
+                      "\"film.thickness\" = [\"20 nm\", \"120 nm\"]\n[limits]\nleast_reflectivity = 0.1\n")
+                .string();
+        const std::string csv = (scratch() / "best.csv").string();
+        const Run run = tymbal("choose " + design + " --samples 8 --json - --csv " + csv);
+        REQUIRE(run.status == 0);
+        const json root = json::parse(run.out);
+        CHECK(root["recommended"]["changes"].contains("film.thickness"));
+        CHECK(root["recommended"]["frequency_error"].get<double>() < 0.0101);
+        CHECK(root["reason"].get<std::string>().find("Q f") != std::string::npos);
+        CHECK(root["best"].size() >= 1);
+        CHECK(slurp(csv).find("film.thickness,") != std::string::npos);
+        const Run table = tymbal("choose " + design + " --samples 8");
+        CHECK(table.out.find("RECOMMENDED") != std::string::npos);
+        CHECK(widest_line(table.out) <= 80);
+        CHECK(tymbal("choose " + example("plain-square")).status == 2);  // nothing is free
     }
 
     TEST_CASE("bad sweeps are refused with status 2 and leave no file") {
