@@ -189,6 +189,12 @@ std::vector<std::string> accepted_units(Kind kind) {
     return names;
 }
 
+std::string si_unit(Kind kind) {
+    for (const Unit& unit : units_of(kind))
+        if (unit.factor == 1.0 && unit.offset == 0.0) return unit.name;
+    throw std::logic_error("si_unit: a kind without SI unit");
+}
+
 ParsedQuantity parse_quantity(std::string_view text, Kind kind) {
     std::string_view rest = text;
     const std::optional<double> value = take_number(rest);

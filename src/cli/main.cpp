@@ -28,6 +28,9 @@ int run(int argc, char** argv) {
     tymbal::add_film(app);
     tymbal::add_plan(app);
     tymbal::add_pattern(app);
+    tymbal::add_size(app);
+    tymbal::add_sweep(app);
+    tymbal::add_choose(app);
     tymbal::add_materials(app);
     try {
         app.parse(argc, argv);

@@ -5,11 +5,14 @@
 
 namespace tymbal {
 
-std::string csv(double value) {
-    if (!std::isfinite(value)) return "";
+std::string shortest(double value) {
     char text[64];
     char* const end = std::to_chars(text, text + sizeof text, value).ptr;
     return {text, end};
+}
+
+std::string csv(double value) {
+    return std::isfinite(value) ? shortest(value) : "";
 }
 
 std::string csv(const std::optional<double>& value) {

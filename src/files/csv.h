@@ -1,4 +1,4 @@
-// Cells of a comma-separated table: shortest exact numbers, quoted texts.
+// Values of a comma-separated table: numbers that read back to the same bits, texts in quotes.
 #pragma once
 
 #include <optional>
@@ -6,9 +6,14 @@
 
 namespace tymbal {
 
-/// Shortest text that reads back as the same number; empty when it is not finite or not there.
+/// The shortest decimal form that reads back to the same number.
+[[nodiscard]] std::string shortest(double value);
+
+/// Empty where the figure does not apply.
 [[nodiscard]] std::string csv(double value);
 [[nodiscard]] std::string csv(const std::optional<double>& value);
+
+/// In quotes, quotes inside doubled; a text of one line stays one line.
 [[nodiscard]] std::string csv_text(const std::string& text);
 
 }  // namespace tymbal

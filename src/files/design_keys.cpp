@@ -2,6 +2,9 @@
 
 #include "figures.h"
 
+#include "tymbal/base/error.h"
+#include "tymbal/base/nearest.h"
+
 #include <algorithm>
 
 namespace tymbal {
@@ -101,18 +104,35 @@ constexpr DesignKey keys[] = {
     {"limits", "least_ligament", Kind::length, false, false, ""},
     {"limits", "least_fracture_margin", Kind::ratio, false, false, "strength over largest stress"},
     {"limits", "least_qf", Kind::frequency, false, false, "of the lowest mode"},
-    {"limits", "frequency", Kind::frequency, false, false, "[low, high] of the lowest mode"},
+    {"limits", "frequency", Kind::frequency, false, false, "[low, high] of the mode [target] names, else the lowest"},
     {"limits", "largest_release_time", Kind::time, false, false, ""},
     {"limits", "largest_film_loss", Kind::length, false, false, "mean over the suspended film, both faces together"},
     {"limits", "largest_over_etch", Kind::length, false, false,
      "undercut beyond the one that clears the last oxide between the holes"},
-    {"limits", "least_reflectivity", {}, false, true, ""},
-    {"target", "", {}, false, true, ""},
-    {"free", "", {}, false, true, ""},
+    {"limits", "least_reflectivity", Kind::ratio, false, false, "of the film at the readout wavelength"},
+    {"target", "mode", {}, false, false, "label such as (1,1), or number by rising frequency; default the lowest"},
+    {"target", "frequency", Kind::frequency, false, false, "for size and choose"},
+    {"free",
+     "KEY",
+     {},
+     false,
+     false,
+     "\"section.key\" = [low, high] or a list of names: what size and choose may move"},
     {"solve", "model", {}, false, false, "averaged | resolved | auto; default auto"},
     {"solve", "modes", {}, false, false, "1 to 200; default 12"},
     {"solve", "accuracy", {}, false, false, "relative, on frequencies, 1e-6 to 0.1; default 1e-3"},
 };
+
+constexpr DesignKey derived_keys[] = {
+    {"outline", "scale", Kind::ratio, false, false, "factor on all lengths of [outline]"},
+    {"holes", "scale", Kind::ratio, false, false, "factor on all lengths of [holes]"},
+    {"holes", "fill_factor", Kind::ratio, false, false, "hole area over cell area: sets the hole size at its pitch"},
+};
+
+std::string full_name(const DesignKey& key) {
+    std::string name = key.section;
+    return name.append(*key.section == '\0' ? "" : ".").append(key.name);
+}
 
 }  // namespace
 
@@ -124,6 +144,26 @@ const DesignKey* find_design_key(const std::string& section, const std::string& 
     for (const DesignKey& key : design_keys())
         if (section == key.section && name == key.name) return &key;
     return nullptr;
+}
+
+const DesignKey& changeable_key(const std::string& full) {
+    std::vector<std::string> known;
+    for (const std::span<const DesignKey> table : {std::span<const DesignKey>(derived_keys), design_keys()}) {
+        for (const DesignKey& key : table) {
+            if (key.later || *key.section == '\0' || *key.name == '\0') continue;
+            if (full_name(key) == full) return key;
+            known.push_back(full_name(key));
+        }
+    }
+    throw InputError({}, full,
+                     "is not a key of a design" + suggestion(full, known) +
+                         "; `tymbal predict --keys` lists them, and outline.scale, holes.scale and "
+                         "holes.fill_factor are derived from them");
+}
+
+bool is_derived_key(const std::string& full) {
+    return std::any_of(std::begin(derived_keys), std::end(derived_keys),
+                       [&](const DesignKey& key) { return full_name(key) == full; });
 }
 
 std::vector<std::string> design_key_names(const std::string& section) {

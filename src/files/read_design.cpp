@@ -1,8 +1,10 @@
 #include "tymbal/files/read_design.h"
 
+#include "change_design.h"
 #include "design_table.h"
 #include "find_row.h"
 #include "read_figure.h"
+#include "read_free.h"
 #include "read_release.h"
 #include "sha256.h"
 
@@ -27,7 +29,7 @@ std::map<std::string, DesignSection> open_sections(const TomlTable& root) {
     std::map<std::string, DesignSection> sections;
     const std::vector<std::string> known = design_sections();
     for (const std::string& name : root.keys()) {
-        if (find_design_key("", name) != nullptr) continue;
+        if (find_design_key("", name) != nullptr || name == "free") continue;
         if (const DesignKey* whole = find_design_key(name, ""); whole != nullptr && whole->later)
             root.refuse(name, "is a section that this version does not support yet; remove it");
         if (std::find(known.begin(), known.end(), name) == known.end())
@@ -207,6 +209,8 @@ Limits read_limits(const DesignSection& s) {
     limits.largest_release_time = s.optional<Time>("largest_release_time", ranges::positive);
     limits.largest_film_loss = s.optional<Length>("largest_film_loss", ranges::not_negative);
     limits.largest_over_etch = s.optional<Length>("largest_over_etch", ranges::not_negative);
+    if (s.has("least_reflectivity"))
+        limits.least_reflectivity = s.plain<Ratio>("least_reflectivity", {0.0, 1.0, "0 to 1"}).si();
     limits.least_qf = s.optional<Frequency>("least_qf", ranges::not_negative);
     if (s.has("frequency")) {
         const auto window = s.table().quantities("frequency", Kind::frequency, 2);
@@ -214,6 +218,10 @@ Limits read_limits(const DesignSection& s) {
         limits.frequency = {Frequency::from_si(window[0]), Frequency::from_si(window[1])};
     }
     return limits;
+}
+
+Target read_target(const DesignSection& s) {
+    return {s.has("mode") ? s.text("mode") : "", s.optional<Frequency>("frequency", ranges::positive)};
 }
 
 Solve read_solve(const DesignSection& s) {
@@ -240,8 +248,10 @@ void require_thin(const DesignSection& film, const Film& f, const Outline& outli
 
 }  // namespace
 
-Design parse_design(const std::string& text, const std::string& path, const Materials& materials) {
-    const toml::value parsed = parse_toml(text, path);
+Design parse_design(const std::string& text, const std::string& path, const Materials& materials,
+                    const Changes& changes) {
+    toml::value parsed = parse_toml(text, path);
+    apply_changes(parsed, changes);
     const TomlTable root(path, "", parsed);
     const auto sections = open_sections(root);
     const auto find = [&](const char* name) -> const DesignSection* {
@@ -287,12 +297,18 @@ Design parse_design(const std::string& text, const std::string& path, const Mate
                   {},
                   {},
                   {},
+                  {},
+                  {},
                   {}};
     if (const auto* s = find("holes")) design.hole_file = hole_file_path(*s);
     if (holes && release) {
         const bool field = std::holds_alternative<Released>(*outline);
         const auto in_place = field ? place_holes(*holes) : place_holes(*holes, boundary(*outline));
         design.film_loss = loss_of(*release, placed(*holes, in_place), film.material);
+        if (design.film_loss && !film.layers.empty())
+            find("release")->table().refuse("etchant",
+                                            "acts on a film with layers; the loss of such a film is not "
+                                            "modelled: leave etchant or [[film.layer]] out");
         if (design.film_loss) design.film = thinned(film, *design.film_loss, *find("release"));
     }
     if (const auto* s = find("surroundings"))
@@ -309,12 +325,20 @@ Design parse_design(const std::string& text, const std::string& path, const Mate
                                s->plain<Ratio>("finesse", ranges::positive).si()};
     }
     if (const auto* s = find("limits")) design.limits = read_limits(*s);
+    if (const auto* s = find("target")) design.target = read_target(*s);
+    if (root.has("free")) design.free = read_free(root.table("free"));
     if (const auto* s = find("solve")) design.solve = read_solve(*s);
     return design;
 }
 
 Design read_design(const std::string& path, const Materials& materials) {
     return parse_design(read_text(path), path, materials);
+}
+
+DesignAt vary_design(const std::string& path, const Materials& materials) {
+    return [text = read_text(path), path, &materials](const Changes& changes) {
+        return parse_design(text, path, materials, changes);
+    };
 }
 
 }  // namespace tymbal

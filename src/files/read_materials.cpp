@@ -1,13 +1,16 @@
 #include "tymbal/files/read_materials.h"
 
+#include "sha256.h"
 #include "toml_table.h"
 
 #include "tymbal/base/nearest.h"
+#include "tymbal/files/write_json.h"
 
 #include <algorithm>
 #include <array>
 #include <cstdlib>
 #include <filesystem>
+#include <sstream>
 
 namespace tymbal {
 
@@ -179,6 +182,12 @@ Materials read_materials(const std::string& folder) {
         materials.liquids.emplace(name, read_liquid(name, row));
     });
     return materials;
+}
+
+std::string fingerprint(const Materials& materials) {
+    std::ostringstream text;
+    write_json(text, materials, "");
+    return sha256_hex(text.str());
 }
 
 }  // namespace tymbal

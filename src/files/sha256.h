@@ -1,11 +1,11 @@
-// Fingerprint of a file's text.
+// The fingerprint that results carry of what they were made from.
 #pragma once
 
 #include <string>
 
 namespace tymbal {
 
-/// Lower-case hex digits of the SHA-256 digest.
-[[nodiscard]] std::string sha256_hex(const std::string& text);
+/// SHA-256 of the bytes, in lower-case hexadecimal digits.
+[[nodiscard]] std::string sha256_hex(const std::string& bytes);
 
 }  // namespace tymbal

@@ -15,6 +15,7 @@ constexpr std::size_t most_bytes = 8U << 20U;
 
 int line_of(const toml::value& value) {
     const toml::source_location where = value.location();
+    if (where.file_name() == "unknown file") return 0;  // a value that was put in place of the file's
     return static_cast<int>(where.line());
 }
 
@@ -173,6 +174,18 @@ std::vector<double> TomlTable::quantities(const std::string& key, Kind kind, std
     std::vector<double> numbers;
     for (const toml::value& v : value.as_array()) numbers.push_back(element(v, key, kind));
     return numbers;
+}
+
+std::vector<std::string> TomlTable::texts(const std::string& key) const {
+    if (!has(key)) missing(key, "a list of texts");
+    if (!at(key).is_array()) refuse(key, "is " + kind_of(at(key)) + "; a list of texts in quotes is wanted");
+    std::vector<std::string> texts;
+    for (const toml::value& value : at(key).as_array()) {
+        if (!value.is_string())
+            throw InputError({file_, line_of(value)}, full(key), "has " + kind_of(value) + " among its texts");
+        texts.push_back(value.as_string().str);
+    }
+    return texts;
 }
 
 std::vector<Point> TomlTable::points(const std::string& key, std::size_t most) const {

@@ -37,6 +37,7 @@ public:
     /// A bare TOML number is accepted for ratios only.
     [[nodiscard]] ParsedQuantity quantity(const std::string& key, Kind kind) const;
     [[nodiscard]] std::vector<double> quantities(const std::string& key, Kind kind, std::size_t count) const;
+    [[nodiscard]] std::vector<std::string> texts(const std::string& key) const;
     [[nodiscard]] std::vector<Point> points(const std::string& key, std::size_t most) const;
     [[nodiscard]] std::vector<std::array<int, 2>> index_pairs(const std::string& key, std::size_t most) const;
     [[nodiscard]] std::vector<std::string> texts(const std::string& key, std::size_t most) const;

@@ -4,6 +4,7 @@
 
 #include <filesystem>
 #include <fstream>
+#include <sstream>
 
 #include <unistd.h>
 
@@ -46,6 +47,15 @@ void write_whole(const std::string& path, const std::function<void(std::ostream&
         fs::remove(beside, error);
         throw;
     }
+}
+
+std::string read_whole(const std::string& path) {
+    std::ifstream in(path, std::ios::binary);
+    std::ostringstream text;
+    if (in) text << in.rdbuf();
+    if (!in || fs::is_directory(path))
+        throw InputError({path, 0}, "", "cannot be read; give the path of a readable file");
+    return text.str();
 }
 
 }  // namespace tymbal

@@ -2,15 +2,9 @@
 
 #include "json_number.h"
 
-#include "tymbal/files/version.h"
-
-#include <nlohmann/json.hpp>
-
 namespace tymbal {
 
 namespace {
-
-using Json = nlohmann::ordered_json;
 
 Json film_json(const EffectiveFilm& f) {
     return {{"fill_factor", number(f.fill_factor)},
@@ -120,9 +114,7 @@ Json solid_json(const Solid& s) {
 }  // namespace
 
 void write_json(std::ostream& out, const Prediction& p) {
-    Json root;
-    root["tool"] = {{"name", "tymbal"}, {"version", version}};
-    root["design"] = {{"title", p.title}, {"sha256", p.sha256}};
+    Json root = json_head(p.title, p.sha256);
     root["model"] = p.model;
     root["model_reason"] = p.model_reason;
     root["film"] = film_json(p.film);
@@ -147,8 +139,7 @@ void write_json(std::ostream& out, const Prediction& p) {
                                    {"source", s.source}});
     root["warnings"] = Json::array();
     for (const Warning& w : p.warnings) root["warnings"].push_back(w.code + ": " + w.text);
-    // A title may hold bytes that are not UTF-8; they are replaced, not fatal.
-    out << root.dump(2, ' ', false, Json::error_handler_t::replace) << '\n';
+    print(out, root);
 }
 
 void write_json(std::ostream& out, const Materials& materials, const std::string& row) {
@@ -176,7 +167,7 @@ void write_json(std::ostream& out, const Materials& materials, const std::string
         add_value(entry, "adhesion_j_per_m2", liquid.adhesion);
         root[name] = entry;
     }
-    out << root.dump(2, ' ', false, Json::error_handler_t::replace) << '\n';
+    print(out, root);
 }
 
 }  // namespace tymbal

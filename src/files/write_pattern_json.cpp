@@ -1,13 +1,11 @@
 #include "tymbal/files/version.h"
 #include "tymbal/files/write_pattern.h"
 
-#include <nlohmann/json.hpp>
+#include "json_number.h"
 
 namespace tymbal {
 
 namespace {
-
-using Json = nlohmann::ordered_json;
 
 Json size_json(const HoleSize& s) {
     return {{"width_m", s.width}, {"std_m", s.deviation}};

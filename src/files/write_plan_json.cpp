@@ -8,8 +8,6 @@ namespace tymbal {
 
 namespace {
 
-using Json = nlohmann::ordered_json;
-
 Json landmarks_json(const std::vector<Landmark>& marks) {
     Json list = Json::array();
     for (const Landmark& mark : marks)

@@ -8,8 +8,6 @@ namespace tymbal {
 
 namespace {
 
-using Json = nlohmann::ordered_json;
-
 Json size_json(const HoleSize& s) {
     return {{"width_m", number(s.width)}, {"deviation_m", number(s.deviation)}};
 }

@@ -12,8 +12,6 @@ namespace tymbal {
 
 namespace {
 
-using Json = nlohmann::ordered_json;
-
 void line(std::ostream& out, const char* what, const std::string& value) {
     out << "  " << left(what, 34) << value << '\n';
 }

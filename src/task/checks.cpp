@@ -1,7 +1,10 @@
 #include "tymbal/task/checks.h"
 
 #include "tymbal/base/constants.h"
+#include "tymbal/base/error.h"
 #include "tymbal/geometry/overlap.h"
+#include "tymbal/task/design_figures.h"
+#include "tymbal/task/named_mode.h"
 
 #include <algorithm>
 #include <cmath>
@@ -208,20 +211,51 @@ Warnings layer_warnings(const Film& film) {
     return out;
 }
 
+const PredictedMode& target_mode(const Design& design, const std::vector<PredictedMode>& modes) {
+    const std::string& name = design.target.mode;
+    const auto found =
+        std::find_if(modes.begin(), modes.end(), [&](const PredictedMode& m) { return has_name(m.mode, name); });
+    if (found == modes.end())
+        throw NoAnswer("the mode '" + name + "' of [target] is not among the lowest " + std::to_string(modes.size()) +
+                       "; raise solve.modes or name another");
+    return *found;
+}
+
+std::optional<double> least_ligament_m(const Design& design) {
+    if (!design.holes || design.holes->lattice == Lattice::list) return std::nullopt;
+    const HolePattern& holes = *design.holes;
+    const double pitch = holes.pitch.si();
+    return pitch * lattice_ligament(holes.lattice, holes.shape, holes.size.si() / pitch);
+}
+
 std::vector<LimitCheck> check_limits(const Design& design, const EffectiveFilm& film,
-                                     const std::vector<PredictedMode>& modes) {
+                                     const std::vector<PredictedMode>& modes, const std::optional<SlabResponse>& slab) {
     const Limits& limits = design.limits;
     std::vector<LimitCheck> checks;
     const auto at_least = [&](const char* key, double limit, double value, const char* unit) {
         checks.push_back({key, limit, value, unit, value >= limit});
     };
-    const std::optional<double> solid = design.holes ? ligament(*design.holes) : std::nullopt;
-    if (limits.least_ligament && solid) at_least("limits.least_ligament", limits.least_ligament->si(), *solid, "m");
+    if (const auto ligament = least_ligament_m(design); limits.least_ligament && ligament)
+        at_least("limits.least_ligament", limits.least_ligament->si(), *ligament, "m");
     if (limits.least_fracture_margin)
         at_least("limits.least_fracture_margin", *limits.least_fracture_margin, film.fracture_margin, "1");
     if (limits.least_qf) at_least("limits.least_qf", limits.least_qf->si(), modes.front().figures.qf_hz, "Hz");
+    if (limits.least_reflectivity && slab)
+        at_least("limits.least_reflectivity", *limits.least_reflectivity, slab->reflectivity, "1");
+    const ReleaseFigures wet = limits.largest_release_time || limits.largest_film_loss || limits.largest_over_etch
+                                   ? release_figures(design)
+                                   : ReleaseFigures{};
+    const auto at_most = [&](const char* key, double limit, const std::optional<double>& value, const char* unit) {
+        if (value) checks.push_back({key, limit, *value, unit, *value <= limit});
+    };
+    if (limits.largest_release_time)
+        at_most("limits.largest_release_time", limits.largest_release_time->si(), wet.release_time_s, "s");
+    if (limits.largest_film_loss)
+        at_most("limits.largest_film_loss", limits.largest_film_loss->si(), wet.film_loss_m, "m");
+    if (limits.largest_over_etch)
+        at_most("limits.largest_over_etch", limits.largest_over_etch->si(), wet.over_etch_m, "m");
     if (limits.frequency) {
-        const double f = modes.front().mode.frequency_hz;
+        const double f = target_mode(design, modes).mode.frequency_hz;
         at_least("limits.frequency (low)", (*limits.frequency)[0].si(), f, "Hz");
         checks.push_back(
             {"limits.frequency (high)", (*limits.frequency)[1].si(), f, "Hz", f <= (*limits.frequency)[1].si()});

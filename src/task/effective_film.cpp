@@ -123,12 +123,6 @@ PlacedHoles holes_in_place(const Design& design) {
     return placed(*design.holes, place(*design.holes, design.outline));
 }
 
-std::optional<double> ligament(const HolePattern& holes) {
-    if (holes.lattice == Lattice::list) return std::nullopt;
-    const double pitch = holes.pitch.si();
-    return pitch * lattice_ligament(holes.lattice, holes.shape, holes.size.si() / pitch);
-}
-
 CellProblem cell_problem(const Film& film, const HolePattern& holes, double accuracy) {
     const double pitch = holes.pitch.si();
     const double size = holes.size.si() / pitch;
@@ -140,9 +134,10 @@ CellProblem cell_problem(const Film& film, const HolePattern& holes, double accu
     return {holes.lattice, holes.shape, size, nu, layer, accuracy};
 }
 
-FilmOnOutline lay_out(const Film& film, const Outline& outline, const std::optional<HolePattern>& holes,
-                      double accuracy) {
-    const Boundary rim = boundary(outline);
+FilmOnOutline lay_out(const Design& design, const CellSolver& cells) {
+    const Film& film = design.film;
+    const std::optional<HolePattern>& holes = design.holes;
+    const Boundary rim = boundary(design.outline);
     FilmOnOutline laid;
     laid.film = {film.thickness.si(),
                  film.youngs_modulus.si(),
@@ -158,8 +153,8 @@ FilmOnOutline lay_out(const Film& film, const Outline& outline, const std::optio
         throw NoAnswer(
             "the averaged model needs a lattice and the design lists single holes; the model that resolves every "
             "hole is not part of this version");
-    laid.holes = place(*holes, outline);
-    laid.film.cell = solve_cell(cell_problem(film, *holes, accuracy));
+    laid.holes = place(*holes, design.outline);
+    laid.film.cell = cells(cell_problem(film, *holes, design.solve.accuracy));
     laid.film.angle_rad = holes->angle_rad;
     for (const Hole& hole : laid.holes) laid.film.field.push_back(own_cell(*holes, hole));
     const double pitch = holes->pitch.si();

@@ -233,7 +233,9 @@ void warn_plan(const Design& design, Plan& plan) {
 }  // namespace
 
 Plan plan(const Design& design, const Materials& materials, const PlanOptions& options) {
-    const Solved solved = solve_design(design, materials, true);
+    Effort effort;
+    effort.brief = true;
+    const Solved solved = solve_design(design, materials, effort);
     const ModeSet& set = solved.set;
     require_labels(options.aim, set.modes);
     Plan out;

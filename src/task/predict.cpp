@@ -107,15 +107,16 @@ std::vector<OpticalLayer> optical_film(const Design& design, const FilmOnOutline
     return layers;
 }
 
-Solved solve_design(const Design& design, const Materials& materials, bool brief) {
+Solved solve_design(const Design& design, const Materials& materials, const Effort& effort) {
     require_averaged(design.solve.model);
     const Solid& substrate = substrate_of(design, materials);
-    Solved solved{lay_out(design.film, design.outline, design.holes, design.solve.accuracy), {}, {}};
+    Solved solved{lay_out(design, effort.cells), {}, {}};
     const FilmOnOutline& laid = solved.laid;
     ModeSet& set = solved.set;
-    set = find_modes({design.outline, laid.film, design.solve.modes, design.solve.accuracy, brief});
+    set = find_modes(
+        {design.outline, laid.film, design.solve.modes, design.solve.accuracy, effort.brief, effort.own_threads});
     add_cell_error(laid, set);
-    add_uncertainties(design, laid, set);
+    add_uncertainties(design, laid, effort, set);
 
     Prediction& out = solved.prediction;
     out.title = design.title;
@@ -133,14 +134,14 @@ Solved solve_design(const Design& design, const Materials& materials, bool brief
     std::vector<LossBudget> budgets;
     for (const PredictedMode& m : out.modes) budgets.push_back(m.losses);
     append(out.warnings, loss_warnings(budgets, inputs));
-    out.limits = check_limits(design, out.film, out.modes);
+    out.limits = check_limits(design, out.film, out.modes, out.slab);
     out.sources = list_sources(design, substrate);
     out.grid_cells = static_cast<int>(set.fine.grid.nodes.size());
     return solved;
 }
 
-Prediction predict(const Design& design, const Materials& materials) {
-    return solve_design(design, materials).prediction;
+Prediction predict(const Design& design, const Materials& materials, const Effort& effort) {
+    return solve_design(design, materials, effort).prediction;
 }
 
 }  // namespace tymbal

@@ -49,7 +49,7 @@ std::optional<double> shift_per_undercut(const Design& design, double frequency)
                                   released->undercut.source());
     Design grown = design;
     grown.outline = set_free(holes_in_place(design), further);
-    const FilmOnOutline laid = lay_out(grown.film, grown.outline, grown.holes, grown.solve.accuracy);
+    const FilmOnOutline laid = lay_out(grown, solve_cell);
     return std::log(lowest(solve_once(grown, laid, cells)) / frequency) / more;
 }
 
@@ -155,7 +155,7 @@ ReleaseReport release(const Design& design, const Materials& materials) {
     const PlacedHoles holes = holes_in_place(design);
     const FilmLoss loss = design.film_loss.value_or(FilmLoss{});
     out.holes = hole_sizes(design.holes->size, design.process, {loss.above, loss.above * loss.relative_spread});
-    out.ligament_m = ligament(*design.holes);
+    out.ligament_m = least_ligament_m(design);
     out.front = front_report(design, holes);
     out.etch = etch_report(design, holes, out.front);
     const double wanted = out.front.undercut ? out.front.undercut->si() : out.front.clears_at_m;
@@ -164,7 +164,7 @@ ReleaseReport release(const Design& design, const Materials& materials) {
     add_front_warnings(out, out.warnings);
     if (out.etch) add_window_warnings(*out.etch, out.warnings);
     try {
-        out.film = free_film(design, lay_out(design.film, design.outline, design.holes, design.solve.accuracy));
+        out.film = free_film(design, lay_out(design, solve_cell));
         out.drying = drying_rows(materials, *out.film);
     } catch (const NoAnswer& e) {
         out.warnings.push_back({"not-solved", std::string("frequency, drying and stress are left out: ") + e.what()});

@@ -31,9 +31,11 @@ Voigt with_poisson(const Voigt& stiffness, double change) {
 }
 
 /// d ln(omega^2) / d ln(input) for a film that depends on an input's relative change.
-std::vector<double> film_derivative(const ModeSet& set, const std::function<PaintedFilm(double)>& film_at) {
+std::vector<double> film_derivative(const ModeSet& set, const Effort& effort,
+                                    const std::function<PaintedFilm(double)>& film_at) {
     const int count = static_cast<int>(set.modes.size());
-    auto ahead = std::async(std::launch::async, [&] { return rayleigh_quotients(set.coarse, film_at(step), count); });
+    auto ahead = std::async(effort.own_threads ? std::launch::async : std::launch::deferred,
+                            [&] { return rayleigh_quotients(set.coarse, film_at(step), count); });
     const auto less = rayleigh_quotients(set.coarse, film_at(-step), count);
     const auto more = ahead.get();
     std::vector<double> derivative;
@@ -42,17 +44,17 @@ std::vector<double> film_derivative(const ModeSet& set, const std::function<Pain
     return derivative;
 }
 
-PaintedFilm with_hole_size(const Design& design, const FilmOnOutline& laid, double change) {
+PaintedFilm with_hole_size(const Design& design, const FilmOnOutline& laid, const Effort& effort, double change) {
     PaintedFilm film = laid.film;
     CellProblem problem = cell_problem(design.film, *design.holes, 1e-2);
     problem.size *= 1.0 + change;
-    film.cell = solve_cell(problem);
+    film.cell = effort.cells(problem);
     return film;
 }
 
 /// The same holes on a pitch that has changed: the field swells about the origin, the holes keep their size.
-PaintedFilm with_pitch(const Design& design, const FilmOnOutline& laid, double change) {
-    PaintedFilm film = with_hole_size(design, laid, 1.0 / (1.0 + change) - 1.0);
+PaintedFilm with_pitch(const Design& design, const FilmOnOutline& laid, const Effort& effort, double change) {
+    PaintedFilm film = with_hole_size(design, laid, effort, 1.0 / (1.0 + change) - 1.0);
     for (auto& polygon : film.field)
         for (Point& p : polygon) p = {p.x * (1.0 + change), p.y * (1.0 + change)};
     return film;
@@ -97,7 +99,7 @@ private:
     ModeSet& set_;
 };
 
-void add_film(const Design& design, const FilmOnOutline& laid, ModeSet& set, Ledger& ledger) {
+void add_film(const Design& design, const FilmOnOutline& laid, const Effort& effort, ModeSet& set, Ledger& ledger) {
     const auto& s = set.sensitivities;
     const Film& film = design.film;
     ledger.add("film.stress", film.stress, [&](std::size_t k) { return s[k].stress; });
@@ -106,7 +108,7 @@ void add_film(const Design& design, const FilmOnOutline& laid, ModeSet& set, Led
     ledger.add("film.density", film.density, [&](std::size_t k) { return s[k].density; });
     std::vector<double> relaxation(set.modes.size(), 0.0);
     if (laid.film.cell && film.poisson_ratio.deviation_si() > 0.0 && film.poisson_ratio.si() != 0.0)
-        relaxation = film_derivative(set, [&](double change) { return with_relaxation_at(laid, change); });
+        relaxation = film_derivative(set, effort, [&](double change) { return with_relaxation_at(laid, change); });
     ledger.add("film.poisson_ratio", film.poisson_ratio,
                [&](std::size_t k) { return s[k].poisson_ratio + relaxation[k]; });
 }
@@ -126,26 +128,29 @@ void add_outline(const Outline& outline, const ModeSet& set, Ledger& ledger) {
     }
 }
 
-void add_holes(const Design& design, const FilmOnOutline& laid, const ModeSet& set, Ledger& ledger) {
+void add_holes(const Design& design, const FilmOnOutline& laid, const Effort& effort, const ModeSet& set,
+               Ledger& ledger) {
     if (!laid.film.cell) return;
     const HolePattern& holes = *design.holes;
     if (holes.size.deviation_si() > 0.0) {
-        const auto d = film_derivative(set, [&](double change) { return with_hole_size(design, laid, change); });
+        const auto d =
+            film_derivative(set, effort, [&](double change) { return with_hole_size(design, laid, effort, change); });
         ledger.add("holes.size", holes.size, [&](std::size_t k) { return d[k]; });
     }
     if (holes.pitch.deviation_si() > 0.0) {
-        const auto d = film_derivative(set, [&](double change) { return with_pitch(design, laid, change); });
+        const auto d =
+            film_derivative(set, effort, [&](double change) { return with_pitch(design, laid, effort, change); });
         ledger.add("holes.pitch", holes.pitch, [&](std::size_t k) { return d[k]; });
     }
 }
 
 }  // namespace
 
-void add_uncertainties(const Design& design, const FilmOnOutline& laid, ModeSet& set) {
+void add_uncertainties(const Design& design, const FilmOnOutline& laid, const Effort& effort, ModeSet& set) {
     Ledger ledger(set);
-    add_film(design, laid, set, ledger);
+    add_film(design, laid, effort, set, ledger);
     add_outline(design.outline, set, ledger);
-    add_holes(design, laid, set, ledger);
+    add_holes(design, laid, effort, set, ledger);
     ledger.close();
 }
 

@@ -58,7 +58,7 @@ void print_stages(const std::string& file, const Materials& materials) {
                     seconds([&] { (void)solve_cell(cell_problem(design.film, *design.holes, accuracy)); }));
     FilmOnOutline laid;
     std::printf("%-24s %8.3f s  with unit cell\n", "film and holes",
-                seconds([&] { laid = lay_out(design.film, design.outline, design.holes, accuracy); }));
+                seconds([&] { laid = lay_out(design, solve_cell); }));
     print_modes("modes", {design.outline, laid.film, design.solve.modes, accuracy});
     std::printf("%-24s %8.3f s\n", "whole prediction", seconds([&] { (void)predict(design, materials); }));
 }

@@ -1,64 +1,16 @@
 // The program as a user runs it: exit status, streams, files, JSON keys.
+#include "support/program.h"
+
 #include <doctest/doctest.h>
 #include <nlohmann/json.hpp>
 
-#include <array>
-#include <cstdio>
 #include <filesystem>
 #include <fstream>
-#include <sstream>
 #include <string>
 
-#include <unistd.h>
-
 namespace fs = std::filesystem;
+using namespace program_run;
 using nlohmann::json;
-
-namespace {
-
-struct Run {
-    int status = -1;
-    std::string out, err;
-};
-
-std::string slurp(const fs::path& path) {
-    std::ifstream in(path);
-    std::stringstream text;
-    text << in.rdbuf();
-    return text.str();
-}
-
-fs::path scratch() {
-    const fs::path folder = fs::temp_directory_path() / ("tymbal-cli-" + std::to_string(::getpid()));
-    fs::create_directories(folder);
-    return folder;
-}
-
-Run tymbal(const std::string& arguments) {
-    const fs::path err = scratch() / "stderr";
-    const std::string command = std::string(TYMBAL_PROGRAM) + " " + arguments + " 2>" + err.string();
-    Run run;
-    FILE* pipe = ::popen(command.c_str(), "r");
-    REQUIRE(pipe != nullptr);
-    std::array<char, 4096> block{};
-    while (const std::size_t n = std::fread(block.data(), 1, block.size(), pipe)) run.out.append(block.data(), n);
-    const int raw = ::pclose(pipe);
-    run.status = raw >= 256 ? raw / 256 : raw;
-    run.err = slurp(err);
-    return run;
-}
-
-std::string example(const std::string& name) {
-    return std::string(TYMBAL_SOURCE_DIR) + "/examples/" + name + ".toml";
-}
-
-fs::path write(const std::string& name, const std::string& text) {
-    const fs::path path = scratch() / name;
-    std::ofstream(path, std::ios::binary) << text;
-    return path;
-}
-
-}  // namespace
 
 TEST_SUITE("cli") {
     TEST_CASE("JSON on standard output has every promised key and nothing else is printed") {
@@ -107,8 +59,8 @@ TEST_SUITE("cli") {
     }
 
     TEST_CASE("every example predicts, in tables of at most eighty columns") {
-        for (const char* name :
-             {"perforated-square", "plain-square", "disc", "thick-plate", "ring", "corner-room", "metal-drum", "pattern", "hole-field"}) {
+        for (const char* name : {"perforated-square", "plain-square", "disc", "thick-plate", "ring", "corner-room",
+                                 "metal-drum", "pattern", "hole-field"}) {
             CAPTURE(name);
             const Run run = tymbal("predict " + example(name) + " --modes 4 --explain");
             CHECK(run.status == 0);
@@ -154,7 +106,8 @@ TEST_SUITE("cli") {
         }
         CHECK(page.find("http") == std::string::npos);  // asks nothing of any other machine
         const json root = json::parse(tymbal("release " + example("hole-field") + " --json -").out);
-        CHECK(root["front"]["clears_at_m"].get<double>() == doctest::Approx(1.88675e-6).epsilon(1e-5));  // p/sqrt(3) - r
+        CHECK(root["front"]["clears_at_m"].get<double>() ==
+              doctest::Approx(1.88675e-6).epsilon(1e-5));  // p/sqrt(3) - r
         CHECK(root["holes"]["drawn"]["width_m"].get<double>() < root["holes"]["etched"]["width_m"].get<double>());
         CHECK(root["cautions"].size() >= 3);
         CHECK(tymbal("release " + example("plain-square")).status == 1);  // no [release]

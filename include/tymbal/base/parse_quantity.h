@@ -36,6 +36,8 @@ enum class Kind {
 [[nodiscard]] std::string to_string(Kind kind);
 /// Units that a text of this kind may have, in the order they are named in messages.
 [[nodiscard]] std::vector<std::string> accepted_units(Kind kind);
+/// The SI unit among them; empty for ratios.
+[[nodiscard]] std::string si_unit(Kind kind);
 
 struct ParsedQuantity {
     double value = 0.0;      ///< SI

@@ -28,6 +28,14 @@ struct DesignKey {
 [[nodiscard]] std::vector<std::string> design_key_names(const std::string& section);
 [[nodiscard]] std::vector<std::string> design_sections();
 
+/// The row of a key "section.name" that a sweep, a search or an answer may change: one number or name. Derived keys
+/// too. @throws InputError with the nearest key when there is none
+[[nodiscard]] const DesignKey& changeable_key(const std::string& full);
+
+/// outline.scale, holes.scale (all lengths of the section together) and holes.fill_factor (the hole size at its pitch):
+/// not in the file, but ways to change it.
+[[nodiscard]] bool is_derived_key(const std::string& full);
+
 /// The table as text for `tymbal predict --keys`.
 [[nodiscard]] std::string describe_design_keys();
 

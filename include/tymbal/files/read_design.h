@@ -1,7 +1,7 @@
 // A design file as a checked struct: what comes out of here is consistent, and nothing below asks again.
 #pragma once
 
-#include "tymbal/task/design.h"
+#include "tymbal/task/variation.h"
 
 #include <string>
 
@@ -11,6 +11,11 @@ namespace tymbal {
 [[nodiscard]] Design read_design(const std::string& path, const Materials& materials);
 
 /// The same from text; `path` is only named in messages.
-[[nodiscard]] Design parse_design(const std::string& text, const std::string& path, const Materials& materials);
+[[nodiscard]] Design parse_design(const std::string& text, const std::string& path, const Materials& materials,
+                                  const Changes& changes = {});
+
+/// The file read once, to be looked at with any changes. `materials` must outlive the result.
+/// @throws InputError when the file cannot be read; what it holds is checked at each call
+[[nodiscard]] DesignAt vary_design(const std::string& path, const Materials& materials);
 
 }  // namespace tymbal

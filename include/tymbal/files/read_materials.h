@@ -16,4 +16,7 @@ namespace tymbal {
 /// @throws InputError for unknown keys, missing sources, wrong units
 [[nodiscard]] Materials read_materials(const std::string& folder);
 
+/// SHA-256 of the table's values and sources, hex: what a result was made with.
+[[nodiscard]] std::string fingerprint(const Materials& materials);
+
 }  // namespace tymbal

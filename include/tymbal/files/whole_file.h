@@ -12,4 +12,7 @@ namespace tymbal {
 /// @throws InputError when the file cannot be written; whatever `write` throws passes through
 void write_whole(const std::string& path, const std::function<void(std::ostream&)>& write);
 
+/// The other way: all bytes of a file of any size. @throws InputError when it cannot be read
+[[nodiscard]] std::string read_whole(const std::string& path);
+
 }  // namespace tymbal

@@ -5,6 +5,7 @@
 #include "tymbal/geometry/holes.h"
 
 #include <array>
+#include <functional>
 #include <vector>
 
 namespace tymbal {
@@ -44,6 +45,9 @@ struct CellFilm {
 
 /// @throws NoAnswer when the cell matrix cannot be factored (ligaments below the grid)
 [[nodiscard]] CellFilm solve_cell(const CellProblem& problem);
+
+/// Whatever solves unit cells: solve_cell, or one that remembers (film/cell_memo.h).
+using CellSolver = std::function<CellFilm(const CellProblem&)>;
 
 /// Area of the lattice's cell per hole over pitch^2.
 [[nodiscard]] double cell_area(Lattice lattice);

@@ -19,6 +19,7 @@ struct ModeProblem {
     /// Rectangles: three grids only, whatever the accuracy, for tasks that need many modes soon. With holes, where five
     /// are usual for their scatter, the error is widened fourfold instead. Curved rims need their five grids.
     bool brief = false;
+    bool own_thread = true;  ///< solve the finest of the first grids beside the others; the numbers are the same
 };
 
 /// How the clamped rim is treated: see modes/edge_layer.h and RimBending.

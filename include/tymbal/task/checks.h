@@ -15,7 +15,14 @@ namespace tymbal {
 
 /// The limits that the design sets and how the prediction stands to them.
 [[nodiscard]] std::vector<LimitCheck> check_limits(const Design& design, const EffectiveFilm& film,
-                                                   const std::vector<PredictedMode>& modes);
+                                                   const std::vector<PredictedMode>& modes,
+                                                   const std::optional<SlabResponse>& slab);
+
+/// The mode that [target] names, else the lowest. @throws NoAnswer when it is not among the modes
+[[nodiscard]] const PredictedMode& target_mode(const Design& design, const std::vector<PredictedMode>& modes);
+
+/// Least solid width between neighbouring holes of the lattice, m; empty without one.
+[[nodiscard]] std::optional<double> least_ligament_m(const Design& design);
 
 /// Every input value with its deviation, SI unit and source.
 [[nodiscard]] std::vector<SourceLine> list_sources(const Design& design, const Solid& substrate);

@@ -12,6 +12,7 @@
 #include <array>
 #include <optional>
 #include <string>
+#include <vector>
 
 namespace tymbal {
 
@@ -23,7 +24,22 @@ struct Limits {
     std::optional<Length> largest_film_loss;  ///< mean over the suspended film, both faces
     std::optional<Length> largest_over_etch;  ///< undercut beyond the one that clears the last oxide
     std::optional<Frequency> least_qf;
-    std::optional<std::array<Frequency, 2>> frequency;  ///< window for the lowest mode (no [target] yet)
+    std::optional<double> least_reflectivity;
+    std::optional<std::array<Frequency, 2>> frequency;  ///< window for the target's mode
+};
+
+/// [target]: what size and choose aim at.
+struct Target {
+    std::string mode;  ///< label or number, empty: the lowest
+    std::optional<Frequency> frequency;
+};
+
+/// One line of [free]: a key and how far it may move, or the names it may take.
+struct FreeKey {
+    std::string key;
+    double low = 0.0;  ///< SI
+    double high = 0.0;
+    std::vector<std::string> names;  ///< empty for numbers
 };
 
 enum class Model { averaged, resolved, automatic };
@@ -50,6 +66,8 @@ struct Design {
     std::optional<Readout> readout;
     std::optional<Cavity> cavity;
     Limits limits;
+    Target target;
+    std::vector<FreeKey> free;
     Solve solve;
     std::string hole_file;  ///< that the holes were read from; empty when they are in the design itself
 };

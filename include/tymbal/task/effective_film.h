@@ -16,16 +16,12 @@ struct FilmOnOutline {
 
 /// Places the holes, solves their unit cell, and lays out the hole field.
 /// @throws NoAnswer when the averaged model does not apply (a list of holes has no lattice cell)
-[[nodiscard]] FilmOnOutline lay_out(const Film& film, const Outline& outline, const std::optional<HolePattern>& holes,
-                                    double accuracy);
+[[nodiscard]] FilmOnOutline lay_out(const Design& design, const CellSolver& cells);
 
 /// A pattern's holes in place: inside the outline, or, where the outline follows from them, inside their own field.
 /// @throws NoAnswer see place_holes
 [[nodiscard]] std::vector<Hole> place(const HolePattern& holes, const Outline& outline);
 [[nodiscard]] PlacedHoles holes_in_place(const Design& design);
-
-/// Least solid width between neighbouring holes, m; empty for listed holes.
-[[nodiscard]] std::optional<double> ligament(const HolePattern& holes);
 
 /// Unit cell problem of a pattern in a film: hole size and edge layer in units of the pitch.
 [[nodiscard]] CellProblem cell_problem(const Film& film, const HolePattern& holes, double accuracy);

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "tymbal/base/warning.h"
+#include "tymbal/film/unit_cell.h"
 #include "tymbal/optomechanics/readout.h"
 #include "tymbal/optomechanics/slab.h"
 #include "tymbal/task/design.h"
@@ -73,7 +74,14 @@ struct Prediction {
     int grid_cells = 0;  ///< unknowns on the finest grid
 };
 
+/// How a prediction is worked out; its numbers do not depend on it.
+struct Effort {
+    CellSolver cells = solve_cell;  ///< or one that remembers, film/cell_memo.h
+    bool own_threads = true;        ///< false where many predictions run beside each other
+    bool brief = false;             ///< modes from three grids only, see ModeProblem
+};
+
 /// @throws NoAnswer   compressed or buckled film, or a model that does not apply
-[[nodiscard]] Prediction predict(const Design& design, const Materials& materials);
+[[nodiscard]] Prediction predict(const Design& design, const Materials& materials, const Effort& effort = {});
 
 }  // namespace tymbal

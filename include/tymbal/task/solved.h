@@ -15,8 +15,7 @@ struct Solved {
 };
 
 /// What predict does, with its intermediate results kept. @throws NoAnswer as predict
-/// @param brief  modes from three grids only, see ModeProblem
-[[nodiscard]] Solved solve_design(const Design& design, const Materials& materials, bool brief = false);
+[[nodiscard]] Solved solve_design(const Design& design, const Materials& materials, const Effort& effort = {});
 
 /// Row of the chip, or silicon. @throws NoAnswer when the table lacks it
 [[nodiscard]] const Solid& substrate_of(const Design& design, const Materials& materials);

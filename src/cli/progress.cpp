@@ -1,0 +1,46 @@
+#include "progress.h"
+
+#include <cstdio>
+#include <iostream>
+#include <string>
+
+#include <unistd.h>
+
+namespace tymbal {
+
+namespace {
+
+std::string duration(double seconds) {
+    char text[48];
+    if (seconds < 100.0)
+        std::snprintf(text, sizeof text, "%.0f s", seconds);
+    else if (seconds < 6000.0)
+        std::snprintf(text, sizeof text, "%.0f min", seconds / 60.0);
+    else
+        std::snprintf(text, sizeof text, "%.1f h", seconds / 3600.0);
+    return text;
+}
+
+}  // namespace
+
+Progress::Progress(std::size_t total, bool wanted) : total_(total), shown_(wanted && ::isatty(STDERR_FILENO) == 1) {}
+
+Progress::~Progress() {
+    if (shown_) std::cerr << "\r\033[K";
+}
+
+void Progress::step(bool failed) {
+    ++done_;
+    failed_ += failed ? 1U : 0U;
+    const Clock::time_point now = Clock::now();
+    if (!shown_ || (now - last_ < std::chrono::milliseconds(200) && done_ < total_)) return;
+    last_ = now;
+    constexpr std::size_t cells = 24;
+    const std::size_t filled = total_ > 0 ? cells * done_ / total_ : cells;
+    const double spent = std::chrono::duration<double>(now - start_).count();
+    const double left = spent / static_cast<double>(done_) * static_cast<double>(total_ - done_);
+    std::cerr << "\r\033[K|" << std::string(filled, '=') << std::string(cells - filled, ' ') << "| " << done_ << " of "
+              << total_ << ", " << failed_ << " without an answer, " << duration(left) << " left" << std::flush;
+}
+
+}  // namespace tymbal

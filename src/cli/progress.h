@@ -1,0 +1,26 @@
+// How far a long task is and how long it will still take, on a terminal.
+#pragma once
+
+#include <chrono>
+#include <cstddef>
+
+namespace tymbal {
+
+/// One line on standard error that is written over; nothing when standard error is no terminal.
+class Progress {
+public:
+    /// @param total  steps in all  @param wanted  false: stay silent
+    Progress(std::size_t total, bool wanted);
+    ~Progress();
+    Progress(const Progress&) = delete;
+    Progress& operator=(const Progress&) = delete;
+    void step(bool failed);
+
+private:
+    using Clock = std::chrono::steady_clock;
+    std::size_t total_, done_ = 0, failed_ = 0;
+    bool shown_;
+    Clock::time_point start_ = Clock::now(), last_{};
+};
+
+}  // namespace tymbal

@@ -1,0 +1,79 @@
+#include "commands.h"
+#include "output.h"
+
+#include "tymbal/base/error.h"
+#include "tymbal/base/parse_quantity.h"
+#include "tymbal/files/read_design.h"
+#include "tymbal/files/read_materials.h"
+#include "tymbal/files/write_size.h"
+#include "tymbal/task/size.h"
+
+#include <iostream>
+#include <memory>
+
+namespace tymbal {
+
+namespace {
+
+struct SizeOptions {
+    std::string design, json, materials, frequency, mode, side;
+    int modes = 0;
+    bool scale_holes = false, quiet = false;
+};
+
+double frequency_of(const SizeOptions& o, const Design& design) {
+    if (o.frequency.empty()) {
+        if (design.target.frequency) return design.target.frequency->si();
+        throw InputError({o.design, 0}, "target.frequency", "is missing; give it, or --target-frequency \"1.2 MHz\"");
+    }
+    try {
+        const double hz = parse_quantity(o.frequency, Kind::frequency).value;
+        if (hz > 0.0) return hz;
+    } catch (const UnitError& e) {
+        throw InputError({}, "--target-frequency", e.what());
+    }
+    throw InputError({}, "--target-frequency", "must be above zero");
+}
+
+Sizing sizing_of(const SizeOptions& o) {
+    if (o.side == "width") return Sizing::width;
+    if (o.side == "height") return Sizing::height;
+    return o.scale_holes ? Sizing::outline_and_holes : Sizing::outline;
+}
+
+void run_size(const SizeOptions& o) {
+    require_apart(o.design, o.json, "");
+    const Materials materials = read_materials(find_materials(o.materials, own_path()));
+    const DesignAt as_written = vary_design(o.design, materials);
+    const DesignAt design_at = [&](Changes changes) {
+        if (o.modes > 0) changes.push_back({"solve.modes", 1.0 * o.modes});
+        return as_written(changes);
+    };
+    const Design design = design_at({});
+    const SizeWish wish{frequency_of(o, design), o.mode.empty() ? design.target.mode : o.mode, sizing_of(o)};
+    const SizedDesign sized = size(design_at, wish, materials);
+    write_to(o.json, [&](std::ostream& out) { write_json(out, sized); });
+    if (!o.quiet && o.json != "-") write_table(std::cout, sized);
+}
+
+}  // namespace
+
+void add_size(CLI::App& app) {
+    const auto o = std::make_shared<SizeOptions>();
+    CLI::App* command =
+        app.add_subcommand("size", "the outline that puts a mode on a wanted frequency, with tolerances");
+    command->add_option("DESIGN", o->design, "design file (TOML)")->required();
+    command->add_option("--target-frequency", o->frequency, "such as \"1.2 MHz\"; overrides target.frequency");
+    command->add_option("--mode", o->mode, "label such as 1,1 or number by rising frequency; default target.mode or 1");
+    command->add_option("--side", o->side, "move this side of a rectangle alone: width or height")
+        ->check(CLI::IsMember({"width", "height"}));
+    command->add_flag("--scale-holes", o->scale_holes, "scale the hole pattern with the outline")->excludes("--side");
+    command->add_option("--modes", o->modes, "number of modes; overrides solve.modes")->check(CLI::Range(1, 200));
+    command->add_option("--json", o->json, "write the result as JSON to this file, - for standard output");
+    command->add_option("--materials", o->materials, "folder of the material table");
+    command->add_flag("--quiet", o->quiet, "no table on standard output");
+    command->footer("Example: tymbal size examples/perforated-square.toml --target-frequency \"1.2 MHz\" --mode 1,1");
+    command->callback([o] { run_size(*o); });
+}
+
+}  // namespace tymbal

@@ -1,0 +1,210 @@
+#include "tymbal/files/write_choice.h"
+
+#include "tymbal/files/design_keys.h"
+
+#include "csv.h"
+#include "design_lines.h"
+#include "figures.h"
+#include "json_number.h"
+
+#include <algorithm>
+
+namespace tymbal {
+
+namespace {
+
+constexpr std::size_t most_shown = 12;  // of the Pareto set, on a terminal
+
+std::string unit_text(double value, const std::string& unit) {
+    return unit == "1" || unit.empty() ? plain(value) : with_prefix(value, unit.c_str(), 4);
+}
+
+std::string key_text(const std::string& key, double si) {
+    return value_text({key, si});
+}
+
+std::string percent(double share, int digits = 2) {
+    return plain(100.0 * share, digits) + " %";
+}
+
+void write_limits(std::ostream& out, const Choice& c) {
+    out << "\nLIMITS  (" << c.solved << " designs tried, " << c.failed << " of them without an answer)\n";
+    for (std::size_t k = 0; k < c.limits.size(); ++k)
+        out << "  " << left(c.limits[k].key, 32) << left(unit_text(c.limits[k].limit, c.limits[k].unit), 14)
+            << "broken by " << c.broken[k] << '\n';
+    if (c.limits.empty()) out << "  none: [limits] is empty\n";
+}
+
+void write_ranges(std::ostream& out, const Choice& c) {
+    out << "\nFEASIBLE  (" << c.feasible << " designs; smallest and largest value among them, each alone)\n";
+    for (const FeasibleRange& r : c.ranges) {
+        const bool key = r.unit.empty();
+        out << "  " << left(r.name, 24) << right(key ? key_text(r.name, r.low) : unit_text(r.low, r.unit), 14)
+            << " ... " << (key ? key_text(r.name, r.high) : unit_text(r.high, r.unit)) << '\n';
+    }
+}
+
+/// Evenly spread over the set, the first and the last among them.
+std::vector<std::size_t> shown_places(std::size_t count) {
+    std::vector<std::size_t> places;
+    const std::size_t shown = std::min(count, most_shown);
+    for (std::size_t k = 0; k < shown; ++k) places.push_back(shown < 2 ? 0 : k * (count - 1) / (shown - 1));
+    return places;
+}
+
+std::string short_key(const std::string& key) {
+    return key.substr(key.find('.') + 1).substr(0, 10);
+}
+
+bool is_free(const Choice& c, const std::string& key) {
+    return std::any_of(c.free.begin(), c.free.end(), [&](const FreeKey& f) { return f.key == key; });
+}
+
+void write_best(std::ostream& out, const Choice& c) {
+    const std::vector<std::size_t> places = shown_places(c.best.size());
+    out << "\nTRADE-OFFS  (no design here beats another in everything; " << places.size() << " of " << c.best.size()
+        << (places.size() < c.best.size() ? ", --csv writes all" : "") << ")\n";
+    for (const Change& change : c.recommended.changes)
+        if (is_free(c, change.key)) out << right(short_key(change.key), 11);
+    out << right("f off", 9) << right("Q f", 8) << right("margin", 7) << right("R %", 6) << right("chance", 8) << '\n';
+    for (const std::size_t k : places) {
+        const Candidate& d = c.best[k];
+        for (const Change& change : d.changes)
+            if (is_free(c, change.key)) out << right(value_text(change), 11);
+        const DesignFigures& f = *d.figures;
+        out << right(c.target_hz ? percent(d.frequency_error) : "-", 9) << right(rough(d.mode().qf_hz), 8)
+            << right(plain(f.fracture_margin), 7) << right(f.reflectivity ? plain(100.0 * *f.reflectivity) : "-", 6)
+            << right(d.chance ? percent(*d.chance) : "-", 8) << '\n';
+    }
+    out << "  f off: from the target; margin: strength over largest stress; R: reflectivity;\n"
+           "  chance: to meet the window with the film's scatter in stress and thickness\n";
+}
+
+void write_recommended(std::ostream& out, const Choice& c) {
+    const Candidate& r = c.recommended;
+    const ModeFigure& m = r.mode();
+    out << "\nRECOMMENDED\n  " << wrapped(c.reason, 2, 2) << "\n" << design_lines(r.changes, "  ");
+    const std::string frequency = m.label + " " + with_prefix(m.frequency_hz, "Hz", 6) + " +- " +
+                                  with_prefix(m.frequency_std_hz, "Hz", 2) + " (inputs) +- " +
+                                  with_prefix(m.discretisation_error_hz, "Hz", 2) + " (numerics)";
+    out << "  " << left("frequency", 24) << wrapped(frequency, 26, 26) << '\n';
+    out << "  " << left("Q f", 24) << rough(m.qf_hz) << " Hz; Q " << rough(m.quality.low) << "..."
+        << rough(m.quality.high) << ", set by " << m.limited_by << '\n';
+    out << "  " << left("fracture margin", 24) << plain(r.figures->fracture_margin) << '\n';
+    if (r.figures->ligament_m) out << "  " << left("ligament", 24) << with_prefix(*r.figures->ligament_m, "m") << '\n';
+    if (r.chance) out << "  " << left("chance to meet window", 24) << percent(*r.chance, 3) << '\n';
+}
+
+std::string gain_text(const Choice& c, const Candidate& eased) {
+    if (!eased.feasible) return "nothing";
+    if (c.robust) return "chance " + percent(*c.recommended.chance, 3) + " -> " + percent(*eased.chance, 3);
+    const double gain = eased.mode().qf_hz / c.recommended.mode().qf_hz - 1.0;
+    return "Q f " + rough(c.recommended.mode().qf_hz) + " -> " + rough(eased.mode().qf_hz) + " Hz (" +
+           (gain > 0.0 ? "+" : "") + percent(gain) + ")";
+}
+
+void write_relaxations(std::ostream& out, const Choice& c) {
+    if (c.relaxations.empty()) return;
+    out << "\nWHAT A BINDING LIMIT COSTS  (each eased alone, the search repeated)\n";
+    for (const Relaxation& r : c.relaxations)
+        out << "  " << left(r.key, 30)
+            << wrapped(unit_text(r.from, r.unit) + " -> " + unit_text(r.to, r.unit) + ": " + gain_text(c, r.best), 32,
+                       34)
+            << '\n';
+}
+
+Json candidate_json(const Choice& c, const Candidate& d) {
+    const DesignFigures& f = *d.figures;
+    const ModeFigure& m = d.mode();
+    return {{"changes", changes_json(d.changes)},
+            {"label", m.label},
+            {"frequency_hz", number(m.frequency_hz)},
+            {"frequency_std_hz", number(m.frequency_std_hz)},
+            {"discretisation_error_hz", number(m.discretisation_error_hz)},
+            {"frequency_error", c.target_hz ? number(d.frequency_error) : Json(nullptr)},
+            {"chance", number(d.chance)},
+            {"qf_hz", number(m.qf_hz)},
+            {"quality", number(m.quality.value)},
+            {"quality_low", number(m.quality.low)},
+            {"quality_high", number(m.quality.high)},
+            {"limited_by", m.limited_by},
+            {"rough", m.rough},
+            {"fracture_margin", number(f.fracture_margin)},
+            {"ligament_m", number(f.ligament_m)},
+            {"fill_factor", number(f.fill_factor)},
+            {"reflectivity", number(f.reflectivity)},
+            {"release_time_s", number(f.release.release_time_s)}};
+}
+
+}  // namespace
+
+void write_table(std::ostream& out, const Choice& c) {
+    out << (c.title.empty() ? std::string("(no title)") : c.title) << '\n';
+    if (c.target_hz) out << "target " << with_prefix(*c.target_hz, "Hz", 6);
+    if (c.window_hz)
+        out << (c.target_hz ? ", window " : "window ") << with_prefix((*c.window_hz)[0], "Hz", 6) << " to "
+            << with_prefix((*c.window_hz)[1], "Hz", 6);
+    if (c.window_hz) out << '\n';
+    write_limits(out, c);
+    write_ranges(out, c);
+    write_best(out, c);
+    write_recommended(out, c);
+    write_relaxations(out, c);
+    if (!c.notes.empty()) out << "\nNOTES\n";
+    for (const std::string& note : c.notes) out << "  " << wrapped("! " + note, 2, 4) << '\n';
+}
+
+void write_json(std::ostream& out, const Choice& c) {
+    Json root = json_head(c.title, c.sha256);
+    root["target_hz"] = number(c.target_hz);
+    root["window_hz"] =
+        c.window_hz ? Json::array({number((*c.window_hz)[0]), number((*c.window_hz)[1])}) : Json(nullptr);
+    root["robust"] = c.robust;
+    root["solved"] = c.solved;
+    root["failed"] = c.failed;
+    root["feasible"] = {{"count", c.feasible}, {"ranges", Json::array()}};
+    for (const FeasibleRange& r : c.ranges)
+        root["feasible"]["ranges"].push_back({{"name", r.name}, {"low", number(r.low)}, {"high", number(r.high)}});
+    root["limits"] = Json::array();
+    for (std::size_t k = 0; k < c.limits.size(); ++k)
+        root["limits"].push_back({{"key", c.limits[k].key},
+                                  {"limit", number(c.limits[k].limit)},
+                                  {"unit", c.limits[k].unit},
+                                  {"broken_by", c.broken[k]},
+                                  {"margin", number(c.recommended.margins[k])}});
+    root["recommended"] = candidate_json(c, c.recommended);
+    root["reason"] = c.reason;
+    root["best"] = Json::array();
+    for (const Candidate& d : c.best) root["best"].push_back(candidate_json(c, d));
+    root["relaxations"] = Json::array();
+    for (const Relaxation& r : c.relaxations)
+        root["relaxations"].push_back({{"key", r.key},
+                                       {"from", number(r.from)},
+                                       {"to", number(r.to)},
+                                       {"unit", r.unit},
+                                       {"best", r.best.feasible ? candidate_json(c, r.best) : Json(nullptr)}});
+    root["notes"] = c.notes;
+    print(out, root);
+}
+
+void write_csv(std::ostream& out, const Choice& c) {
+    for (const Change& change : c.recommended.changes) out << change.key << ',';
+    out << "label,frequency_hz,frequency_std_hz,discretisation_error_hz,frequency_error,chance,qf_hz,quality,quality_"
+           "low,"
+           "quality_high,limited_by,fracture_margin,ligament_m,fill_factor,reflectivity,release_time_s\n";
+    for (const Candidate& d : c.best) {
+        for (const Change& change : d.changes) {
+            const double* si = std::get_if<double>(&change.value);
+            out << (si != nullptr ? csv(*si) : csv_text(std::get<std::string>(change.value))) << ',';
+        }
+        const DesignFigures& f = *d.figures;
+        const ModeFigure& m = d.mode();
+        out << csv_text(m.label) << ',' << csv(m.frequency_hz) << ',' << csv(m.frequency_std_hz) << ','
+            << csv(m.discretisation_error_hz) << ',' << (c.target_hz ? csv(d.frequency_error) : "") << ','
+            << csv(d.chance) << ',' << csv(m.qf_hz) << ',' << csv(m.quality.value) << ',' << csv(m.quality.low) << ','
+            << csv(m.quality.high) << ',' << m.limited_by << ',' << csv(f.fracture_margin) << ',' << csv(f.ligament_m)
+            << ',' << csv(f.fill_factor) << ',' << csv(f.reflectivity) << ',' << csv(f.release.release_time_s) << '\n';
+    }
+}
+
+}  // namespace tymbal

@@ -1,0 +1,215 @@
+#include "candidates.h"
+
+#include "tymbal/base/error.h"
+#include "tymbal/task/named_mode.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace tymbal {
+
+namespace {
+
+constexpr double default_window = 0.01;
+
+bool logarithmic(const FreeKey& key) {
+    return key.low > 0.0 && key.high > 3.0 * key.low;
+}
+
+bool outline_length(const FreeKey& key) {
+    return key.key.rfind("outline.", 0) == 0;
+}
+
+/// Deviation of the frequency from the scatter of the film's stress and thickness alone.
+double film_scatter_hz(const DesignFigures& figures) {
+    double variance = 0.0;
+    for (const Contribution& c : figures.contributions)
+        if (c.input == "film.stress" || c.input == "film.thickness") variance += c.share_hz * c.share_hz;
+    return std::sqrt(variance);
+}
+
+bool is_low(const std::string& key) {
+    return key == "limits.frequency (low)";
+}
+bool is_high(const std::string& key) {
+    return key == "limits.frequency (high)";
+}
+
+bool is_largest(const std::string& key) {
+    return key.rfind("limits.largest_", 0) == 0;
+}
+
+/// The figure that a limit speaks of.
+std::optional<double> figure_for(const std::string& key, const Candidate& c) {
+    if (key == "limits.least_ligament") return c.figures->ligament_m;
+    if (key == "limits.least_fracture_margin") return c.figures->fracture_margin;
+    if (key == "limits.least_qf") return c.figures->modes.front().qf_hz;
+    if (key == "limits.least_reflectivity") return c.figures->reflectivity;
+    if (key == "limits.largest_release_time") return c.figures->release.release_time_s;
+    if (key == "limits.largest_film_loss") return c.figures->release.film_loss_m;
+    if (key == "limits.largest_over_etch") return c.figures->release.over_etch_m;
+    return c.mode().frequency_hz;
+}
+
+}  // namespace
+
+double chance_in(const std::array<double, 2>& window_hz, double frequency_hz, double deviation_hz) {
+    if (deviation_hz <= 0.0) return frequency_hz >= window_hz[0] && frequency_hz <= window_hz[1] ? 1.0 : 0.0;
+    const auto below = [&](double f) { return 0.5 * std::erfc((frequency_hz - f) / (std::sqrt(2.0) * deviation_hz)); };
+    return below(window_hz[1]) - below(window_hz[0]);
+}
+
+Candidates::Candidates(const ChoiceJob& job) : job_(job), start_(job.design_at({})) {
+    for (const FreeKey& key : start_.free) (key.names.empty() ? numbers_ : names_).push_back(key);
+    if (start_.free.empty())
+        throw InputError(
+            {start_.file, 0}, "free",
+            "is missing; choose needs keys that it may move, e.g. \"holes.diameter\" = [\"1 um\", \"4 um\"]");
+    if (numbers_.size() > 8) throw InputError({start_.file, 0}, "free", "has more than eight numbers to move");
+    if (start_.target.frequency) target_ = start_.target.frequency->si();
+    if (start_.limits.frequency)
+        window_ = {(*start_.limits.frequency)[0].si(), (*start_.limits.frequency)[1].si()};
+    else if (target_)
+        window_ = {(1.0 - default_window) * *target_, (1.0 + default_window) * *target_};
+    const bool scatters = start_.film.stress.deviation_si() > 0.0 || start_.film.thickness.deviation_si() > 0.0;
+    if (job.robust && (!window_ || !scatters))
+        throw InputError({start_.file, 0}, "film.stress",
+                         "--robust needs a frequency window ([target] or limits.frequency) and a film whose stress or "
+                         "thickness has a deviation");
+    const auto is_free = [&](const char* key) {
+        return std::any_of(numbers_.begin(), numbers_.end(), [&](const FreeKey& f) { return f.key == key; });
+    };
+    keeps_aspect_ =
+        std::holds_alternative<Rectangle>(start_.outline) && is_free("outline.width") != is_free("outline.height");
+    // Modes above the target's cost time and decide nothing; two more let it change places.
+    modes_ = static_cast<double>(start_.solve.modes);
+    try {
+        const DesignFigures first = design_figures(start_, job.materials, {cells_, true});
+        modes_ = static_cast<double>(std::min(first.modes.size(), first.target + 3));
+    } catch (const NoAnswer&) {  // the design as it stands may have none; others may
+    }
+}
+
+std::size_t Candidates::name_count() const {
+    std::size_t product = 1;
+    for (const FreeKey& key : names_) product *= key.names.size();
+    return product;
+}
+
+std::vector<ChoiceLimit> Candidates::limits(const std::string& relaxed, double share) const {
+    const Limits& l = start_.limits;
+    std::vector<ChoiceLimit> all;
+    const auto add = [&](const char* key, const std::optional<double>& limit, const char* unit) {
+        const double eased = is_largest(key) ? 1.0 + share : 1.0 - share;
+        if (limit) all.push_back({key, *limit * (relaxed == key ? eased : 1.0), unit});
+    };
+    const auto si = [](const auto& quantity) {
+        return quantity ? std::optional<double>(quantity->si()) : std::nullopt;
+    };
+    add("limits.least_ligament", si(l.least_ligament), "m");
+    add("limits.least_fracture_margin", l.least_fracture_margin, "1");
+    add("limits.least_qf", si(l.least_qf), "Hz");
+    add("limits.least_reflectivity", start_.readout ? l.least_reflectivity : std::nullopt, "1");
+    if (!window_) return all;
+    const double width = (*window_)[1] - (*window_)[0];
+    const auto wider = [&](const char* key) { return relaxed == key ? share * width : 0.0; };
+    all.push_back({"limits.frequency (low)", (*window_)[0] - wider("limits.frequency (low)"), "Hz"});
+    all.push_back({"limits.frequency (high)", (*window_)[1] + wider("limits.frequency (high)"), "Hz"});
+    return all;
+}
+
+double Candidates::value(const FreeKey& key, double x) const {
+    if (x <= 0.0) return key.low;
+    if (x >= 1.0) return key.high;
+    return logarithmic(key) ? key.low * std::pow(key.high / key.low, x) : key.low + (key.high - key.low) * x;
+}
+
+double Candidates::place(const FreeKey& key, double value) const {
+    const double x = logarithmic(key) ? std::log(value / key.low) / std::log(key.high / key.low)
+                                      : (value - key.low) / (key.high - key.low);
+    return std::clamp(x, 0.0, 1.0);
+}
+
+Changes Candidates::changes(const Spot& spot) const {
+    Changes all;
+    std::size_t names = spot.names;
+    for (const FreeKey& key : names_) {
+        all.push_back({key.key, key.names[names % key.names.size()]});
+        names /= key.names.size();
+    }
+    for (std::size_t k = 0; k < numbers_.size(); ++k) {
+        const FreeKey& key = numbers_[k];
+        // Lengths to a nanometre: they are solved as they are printed.
+        double v = value(key, spot.x[k]);
+        if (key.high < 1.0 && key.low >= 1e-7) v = std::round(1e9 * v) / 1e9;
+        all.push_back({key.key, v});
+        if (!keeps_aspect_ || !outline_length(key)) continue;
+        const Rectangle& r = std::get<Rectangle>(start_.outline);
+        const double aspect = r.height.si() / r.width.si();
+        if (key.key == "outline.width") all.push_back({"outline.height", std::round(1e10 * v * aspect) / 1e10});
+        if (key.key == "outline.height") all.push_back({"outline.width", std::round(1e10 * v / aspect) / 1e10});
+    }
+    return all;
+}
+
+void Candidates::judge(Candidate& c, const std::vector<ChoiceLimit>& limits) const {
+    c.margins.assign(limits.size(), -1.0);
+    c.feasible = c.figures.has_value();
+    if (!c.figures) return;
+    const double half = window_ ? 0.5 * ((*window_)[1] - (*window_)[0]) : 1.0;
+    for (std::size_t k = 0; k < limits.size(); ++k) {
+        const double limit = limits[k].limit;
+        const std::optional<double> is = figure_for(limits[k].key, c);
+        if (!is)
+            c.margins[k] = 1.0;  // a film without holes has no ligament to break
+        else if (is_low(limits[k].key) || is_high(limits[k].key))
+            c.margins[k] = (is_low(limits[k].key) ? *is - limit : limit - *is) / half;
+        else if (is_largest(limits[k].key))
+            c.margins[k] = 1.0 - *is / limit;
+        else
+            c.margins[k] = limit > 0.0 ? *is / limit - 1.0 : 1.0;
+        c.feasible = c.feasible && c.margins[k] >= 0.0;
+    }
+}
+
+Candidate Candidates::solve(const Spot& spot, const std::vector<ChoiceLimit>& limits) const {
+    Candidate c;
+    c.changes = changes(spot);
+    try {
+        Changes all = c.changes;
+        all.push_back({"solve.modes", modes_});
+        c.figures = design_figures(job_.design_at(all), job_.materials, {cells_, false});
+    } catch (const InputError& e) {
+        c.error = e.what();
+    } catch (const NoAnswer& e) {
+        c.error = e.what();
+    }
+    if (c.figures && target_) c.frequency_error = std::abs(c.mode().frequency_hz / *target_ - 1.0);
+    if (c.figures && window_) c.chance = chance_in(*window_, c.mode().frequency_hz, film_scatter_hz(*c.figures));
+    judge(c, limits);
+    return c;
+}
+
+std::optional<Spot> Candidates::towards_target(const Spot& spot, const Candidate& candidate) const {
+    if (!candidate.figures || !window_) return std::nullopt;
+    const double aim = target_.value_or(0.5 * ((*window_)[0] + (*window_)[1]));
+    Spot next = spot;
+    bool moved = false;
+    for (std::size_t k = 0; k < numbers_.size(); ++k) {
+        if (!outline_length(numbers_[k])) continue;
+        next.x[k] = place(numbers_[k], value(numbers_[k], spot.x[k]) * candidate.mode().frequency_hz / aim);
+        moved = moved || std::abs(next.x[k] - spot.x[k]) > 1e-6;
+    }
+    return moved ? std::optional<Spot>(next) : std::nullopt;
+}
+
+std::vector<std::string> Candidates::unchecked() const {
+    std::vector<std::string> notes;
+    if (start_.limits.least_reflectivity && !start_.readout)
+        notes.emplace_back("limits.least_reflectivity is not checked: the design has no [readout] with a wavelength");
+    if (!release_figures(start_).release_time_s)
+        notes.emplace_back("release time is not known without [release] undercut; it is left out of the trade-offs");
+    return notes;
+}
+
+}  // namespace tymbal

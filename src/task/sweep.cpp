@@ -1,0 +1,56 @@
+#include "tymbal/task/sweep.h"
+
+#include "tymbal/base/error.h"
+#include "tymbal/film/cell_memo.h"
+
+#include "in_parallel.h"
+
+#include <mutex>
+
+namespace tymbal {
+
+namespace {
+
+SweepRow solve_row(const SweepJob& job, const CellMemo& cells, std::size_t index) {
+    SweepRow row{index, std::nullopt, ""};
+    try {
+        row.figures = design_figures(job.design_at(job.grid.at(index)), job.materials, {cells, false});
+    } catch (const InputError& e) {
+        row.error = e.what();
+    } catch (const NoAnswer& e) {
+        row.error = e.what();
+    } catch (const std::bad_alloc&) {
+        row.error = "out of memory";
+    }
+    return row;
+}
+
+}  // namespace
+
+std::size_t SweepGrid::size() const {
+    std::size_t product = 1;
+    for (const SweepAxis& axis : axes) product *= axis.values.size();
+    return product;
+}
+
+Changes SweepGrid::at(std::size_t index) const {
+    Changes changes(axes.size());
+    for (std::size_t k = axes.size(); k-- > 0;) {
+        const std::size_t count = axes[k].values.size();
+        changes[k] = {axes[k].key, axes[k].values[index % count]};
+        index /= count;
+    }
+    return changes;
+}
+
+void sweep(const SweepJob& job, const std::function<void(const SweepRow&)>& take) {
+    const CellMemo cells;
+    std::mutex one_at_a_time;
+    in_parallel(job.wanted.size(), job.threads, [&](std::size_t k) {
+        const SweepRow row = solve_row(job, cells, job.wanted[k]);
+        const std::lock_guard lock(one_at_a_time);
+        take(row);
+    });
+}
+
+}  // namespace tymbal

@@ -1,0 +1,73 @@
+// The program run as a user runs it, in a scratch folder of its own.
+#pragma once
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <array>
+#include <cstdio>
+#include <filesystem>
+#include <fstream>
+#include <sstream>
+#include <string>
+
+#include <unistd.h>
+
+namespace program_run {
+
+namespace fs = std::filesystem;
+
+struct Run {
+    int status = -1;
+    std::string out, err;
+};
+
+inline std::string slurp(const fs::path& path) {
+    std::ifstream in(path);
+    std::stringstream text;
+    text << in.rdbuf();
+    return text.str();
+}
+
+inline fs::path scratch() {
+    const fs::path folder = fs::temp_directory_path() / ("tymbal-cli-" + std::to_string(::getpid()));
+    fs::create_directories(folder);
+    return folder;
+}
+
+inline Run tymbal(const std::string& arguments) {
+    const fs::path err = scratch() / "stderr";
+    const std::string command = std::string(TYMBAL_PROGRAM) + " " + arguments + " 2>" + err.string();
+    Run run;
+    FILE* pipe = ::popen(command.c_str(), "r");
+    REQUIRE(pipe != nullptr);
+    std::array<char, 4096> block{};
+    while (const std::size_t n = std::fread(block.data(), 1, block.size(), pipe)) run.out.append(block.data(), n);
+    const int raw = ::pclose(pipe);
+    run.status = raw >= 256 ? raw / 256 : raw;
+    run.err = slurp(err);
+    return run;
+}
+
+inline std::string example(const std::string& name) {
+    return std::string(TYMBAL_SOURCE_DIR) + "/examples/" + name + ".toml";
+}
+
+inline fs::path write(const std::string& name, const std::string& text) {
+    const fs::path path = scratch() / name;
+    std::ofstream(path) << text;
+    return path;
+}
+
+/// In characters, not bytes.
+inline std::size_t widest_line(const std::string& text) {
+    std::size_t widest = 0;
+    std::istringstream in(text);
+    for (std::string line; std::getline(in, line);)
+        widest = std::max(widest, static_cast<std::size_t>(std::count_if(line.begin(), line.end(), [](char c) {
+                              return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U;
+                          })));
+    return widest;
+}
+
+}  // namespace program_run

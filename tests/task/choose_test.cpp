@@ -1,0 +1,171 @@
+// The search for a design: a case with a closed answer, the trade-offs' own promise, and chances against Monte Carlo.
+#include "tymbal/task/choose.h"
+
+#include "support/designs.h"
+
+#include "tymbal/base/constants.h"
+#include "tymbal/base/error.h"
+#include "tymbal/files/write_choice.h"
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <cmath>
+#include <random>
+#include <sstream>
+
+using namespace tymbal;
+using doctest::Approx;
+
+namespace {
+
+constexpr double pi = constants::pi;
+
+/// A plain square whose size and thickness are free: thin films have more Q and less reflectivity.
+std::string plain(const std::string& limits) {
+    return sample::film("60 +- 1 nm", "1.00 +- 0.03 GPa") + "index = 2.0\n" + sample::square("400 um") +
+           "[readout]\nwavelength = \"1064 nm\"\nspot_radius = \"100 um\"\n[target]\nfrequency = \"1 MHz\"\n" +
+           "[free]\n\"outline.width\" = [\"200 um\", \"800 um\"]\n\"film.thickness\" = [\"20 nm\", \"120 nm\"]\n" +
+           "[limits]\n" + limits + "[solve]\nmodes = 2\n";
+}
+
+Choice chosen(const std::string& text, unsigned threads = 2, bool robust = false) {
+    const DesignAt at = [text](const Changes& changes) {
+        return parse_design(text, "test.toml", sample::table(), changes);
+    };
+    return choose({at, sample::table(), 12, threads, robust});
+}
+
+double changed(const Candidate& c, const std::string& key) {
+    for (const Change& change : c.changes)
+        if (change.key == key) return std::get<double>(change.value);
+    return std::nan("");
+}
+
+/// Reflectivity of a slab of real index n in vacuum at normal incidence (Born and Wolf, Principles of Optics, ch. 1;
+/// from memory, re-derived).
+double slab_reflectivity(double n, double thickness, double wavelength) {
+    const double f = std::pow((n * n - 1.0) / (2.0 * n) * std::sin(2.0 * pi * n * thickness / wavelength), 2);
+    return f / (1.0 + f);
+}
+
+}  // namespace
+
+TEST_SUITE("reference") {
+    TEST_CASE("the thinnest film that still reflects enough is found, at the size of the target") {
+        // Dilution and radiation loss both improve as the film gets thinner, so the reflectivity binds.
+        const Choice c = chosen(plain("least_reflectivity = 0.2\nleast_fracture_margin = 1.5\n"));
+        const double thickness = changed(c.recommended, "film.thickness");
+        CHECK(slab_reflectivity(2.0, thickness, 1064e-9) == Approx(0.2).epsilon(0.02));
+        CHECK(c.recommended.figures->reflectivity.value() >= 0.2);
+        // c/(sqrt2 f) (Rayleigh, Theory of Sound), inside the window of 1 %, raised a little by the clamped edge
+        const double side = std::sqrt(1e9 / 3100.0) / (std::sqrt(2.0) * 1e6);
+        CHECK(changed(c.recommended, "outline.width") == Approx(side).epsilon(0.015));
+        CHECK(changed(c.recommended, "outline.height") == changed(c.recommended, "outline.width"));
+        CHECK(c.reason.find("limits.least_reflectivity") != std::string::npos);
+        const auto eased = std::find_if(c.relaxations.begin(), c.relaxations.end(),
+                                        [](const Relaxation& r) { return r.key == "limits.least_reflectivity"; });
+        REQUIRE(eased != c.relaxations.end());
+        CHECK(eased->to == Approx(0.18));
+        CHECK(eased->best.mode().qf_hz > 1.01 * c.recommended.mode().qf_hz);
+    }
+
+    TEST_CASE("the chance to meet a window is that of solved films with scattered stress and thickness") {
+        const std::string text = plain("frequency = [\"0.99 MHz\", \"1.02 MHz\"]\n");
+        const DesignAt at = [text](const Changes& changes) {
+            return parse_design(text, "test.toml", sample::table(), changes);
+        };
+        const Choice c = chosen(text);
+        std::mt19937_64 engine(5);
+        // Box and Muller, because the library's normal distribution differs from one compiler to the next.
+        const auto normal = [&] {
+            const double u = (static_cast<double>(engine() >> 11U) + 0.5) / 9007199254740992.0;
+            const double v = static_cast<double>(engine() >> 11U) / 9007199254740992.0;
+            return std::sqrt(-2.0 * std::log(u)) * std::cos(2.0 * pi * v);
+        };
+        constexpr int films = 200;
+        int inside = 0;
+        for (int k = 0; k < films; ++k) {
+            Changes changes = c.recommended.changes;
+            for (Change& change : changes)
+                if (change.key == "film.thickness") change.value = std::get<double>(change.value) + 1e-9 * normal();
+            changes.push_back({"film.stress", 1e9 + 0.03e9 * normal()});
+            const Design design = at(changes);
+            const double f = predict(design, sample::table()).modes[0].mode.frequency_hz;
+            inside += f >= 0.99e6 && f <= 1.02e6 ? 1 : 0;
+        }
+        const double share = static_cast<double>(inside) / films, p = *c.recommended.chance;
+        CAPTURE(share);
+        CHECK(std::abs(share - p) < 3.0 * std::sqrt(p * (1.0 - p) / films));
+    }
+}
+
+TEST_SUITE("unit") {
+    TEST_CASE("the chance is the normal distribution's share of the window") {
+        // Phi(1) - Phi(-1) = 0.682689 (any table of the normal distribution; computed)
+        CHECK(chance_in({9.0, 11.0}, 10.0, 1.0) == Approx(0.682689).epsilon(1e-6));
+        CHECK(chance_in({10.0, 20.0}, 10.0, 1.0) == Approx(0.5));
+        CHECK(chance_in({9.0, 11.0}, 10.0, 0.0) == 1.0);
+        CHECK(chance_in({9.0, 11.0}, 12.0, 0.0) == 0.0);
+    }
+
+    TEST_CASE("a robust search meets the window more often than one for the largest Q f") {
+        const std::string text = plain("least_reflectivity = 0.2\n");
+        const Choice bold = chosen(text), safe = chosen(text, 2, true);
+        CHECK(*safe.recommended.chance > *bold.recommended.chance);
+        CHECK(safe.recommended.mode().frequency_hz == Approx(1e6).epsilon(2e-3));  // the middle of the window
+        CHECK(safe.recommended.feasible);
+    }
+
+    TEST_CASE("limits that exclude each other end in the reason and the nearest design") {
+        CHECK_THROWS_WITH_AS((void)chosen(plain("least_reflectivity = 0.5\n")),
+                             doctest::Contains("limits.least_reflectivity"), NoAnswer);
+    }
+
+    TEST_CASE("a search without freedom or without scatter to be robust against is refused") {
+        const std::string fixed = sample::film("60 nm") + sample::square("400 um");
+        CHECK_THROWS_WITH_AS((void)chosen(fixed), doctest::Contains("free"), InputError);
+        const std::string free = fixed + "[free]\n\"outline.width\" = [\"300 um\", \"500 um\"]\n[solve]\nmodes = 1\n";
+        CHECK_THROWS_WITH_AS((void)chosen(free, 1, true), doctest::Contains("--robust"), InputError);
+        CHECK(chosen(free).feasible > 0);
+    }
+
+    TEST_CASE("names are searched too") {
+        const Choice c = chosen(sample::film("60 nm") + sample::square("400 um") +
+                                "[free]\n\"film.material\" = [\"nitride-stoichiometric\", \"nitride-silicon-rich\"]\n" +
+                                "[solve]\nmodes = 1\n");
+        CHECK(c.solved == 12);
+        CHECK(c.recommended.changes.size() == 1);
+    }
+}
+
+TEST_SUITE("invariant") {
+    TEST_CASE("no member of the trade-offs beats another, all hold the limits, all are what predict says") {
+        const std::string text = plain("least_reflectivity = 0.15\n");
+        const Choice c = chosen(text);
+        const auto beats = [](const Candidate& a, const Candidate& b) {
+            return a.frequency_error <= b.frequency_error && a.mode().qf_hz >= b.mode().qf_hz &&
+                   a.figures->fracture_margin >= b.figures->fracture_margin &&
+                   *a.figures->reflectivity >= *b.figures->reflectivity;
+        };
+        CHECK(c.best.size() > 2);
+        for (std::size_t i = 0; i < c.best.size(); ++i) {
+            CHECK(c.best[i].feasible);
+            CHECK(*c.best[i].figures->reflectivity >= 0.15);
+            for (std::size_t j = 0; j < c.best.size(); ++j)
+                if (i != j) CHECK_FALSE(beats(c.best[i], c.best[j]));
+        }
+        Changes changes = c.best.front().changes;
+        const Prediction p = predict(parse_design(text, "test.toml", sample::table(), changes), sample::table());
+        CHECK(p.modes[0].mode.frequency_hz == c.best.front().mode().frequency_hz);
+    }
+
+    TEST_CASE("the answer is the same bytes on one thread and on three") {
+        const auto answer = [](unsigned threads) {
+            std::ostringstream out;
+            write_json(out, chosen(plain("least_reflectivity = 0.2\n"), threads));
+            return out.str();
+        };
+        CHECK(answer(1) == answer(3));
+    }
+}
