@@ -55,7 +55,7 @@ std::string micrometres(const Point& p) {
 }
 
 void write_light(std::ostream& out, const LightPlan& light) {
-    out << "LIGHT  (" << with_prefix(light.wavelength_m, "m", 4) << ", normal incidence; slope: dR/dgap)\n";
+    out << "\nLIGHT  (" << with_prefix(light.wavelength_m, "m", 4) << ", normal incidence; slope: dR/dgap)\n";
     std::string index = fixed(light.film_index.real(), 4);
     if (light.pitch_in_wavelengths > 0.0)
         index.append(", mean over holes, pitch ")
@@ -259,7 +259,7 @@ void write_neighbours(std::ostream& out, const Plan& plan) {
 
 void write_table(std::ostream& out, const Plan& plan) {
     out << (plan.title.empty() ? std::string("(no title)") : plan.title) << "\nmeasurement plan at "
-        << plain(plan.temperature_k, 4) << " K\n\n";
+        << plain(plan.temperature_k, 4) << " K\n";
     if (plan.light) write_light(out, *plan.light);
     if (plan.heat) write_heat(out, plan);
     write_search(out, plan);

@@ -172,6 +172,13 @@ void write_json(std::ostream& out, const Plan& plan) {
     root["count"] = {{"below_hz", number(plan.count_below_hz)}, {"counted", plan.counted}, {"weyl", number(plan.weyl)}};
     root["modes"] = Json::array();
     for (const PlannedMode& m : plan.modes) root["modes"].push_back(mode_json(m));
+    root["sources"] = Json::array();
+    for (const SourceLine& s : plan.sources)
+        root["sources"].push_back({{"quantity", s.quantity},
+                                   {"value", number(s.value)},
+                                   {"std", number(s.deviation)},
+                                   {"unit", s.unit},
+                                   {"source", s.source}});
     root["warnings"] = Json::array();
     for (const Warning& w : plan.warnings) root["warnings"].push_back(w.code + ": " + w.text);
     root["cautions"] = {"lasers: class, eyewear, enclosure and beam path are the laser safety officer's",

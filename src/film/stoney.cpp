@@ -33,6 +33,10 @@ double other_tension(const OtherLayer& layer) {
 }
 
 void require_difference(const WaferBend& bend, const Numbers& n) {
+    if (bend.films_before == bend.films_after)
+        throw NoAnswer(
+            "the same faces carried film at both shapes, so their difference says nothing of it; give a shape before "
+            "deposition or one after a face has been stripped");
     const double change = film_change(bend, n);
     const double known = std::hypot(bend.film_front.deviation_si(), bend.film_back.deviation_si());
     if (std::abs(change) <= std::max(2.0 * known, 1e-3 * n.front))

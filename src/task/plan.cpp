@@ -5,6 +5,7 @@
 #include "tymbal/base/constants.h"
 #include "tymbal/base/error.h"
 #include "tymbal/base/nearest.h"
+#include "tymbal/optomechanics/slab.h"
 #include "tymbal/quality/gas.h"
 
 #include <algorithm>
@@ -246,6 +247,13 @@ Plan plan(const Design& design, const Materials& materials, const PlanOptions& o
     if (design.readout && design.readout->power) out.power_w = design.readout->power->si();
     out.warnings = solved.prediction.warnings;
     out.light = plan_light(design, materials, solved.laid, out.warnings);
+    out.sources = solved.prediction.sources;
+    if (out.light && out.light->below != "none") {
+        const Dispersion& index = *materials.solids.at(design.readout->below).index;
+        out.sources.push_back({"index of " + design.readout->below, index_at(index, design.readout->wavelength.si()).n,
+                               index.deviation, "1",
+                               index.source.citation + " [" + to_string(index.source.origin) + "]"});
+    }
     out.heat = plan_heat(design, materials, solved, out.light);
     out.chip = plan_chip(design, materials, set.modes.back().frequency_hz);
     out.modes = begin_modes(solved);

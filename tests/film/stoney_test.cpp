@@ -62,6 +62,8 @@ TEST_SUITE("invariant") {
         bend.films_before = Faces::both;
         bend.films_after = Faces::front;
         CHECK(stoney(bend).stress_pa == doctest::Approx(stoney(usual(0.012)).stress_pa).epsilon(1e-12));
+        bend.films_after = Faces::both;
+        CHECK_THROWS_WITH_AS((void)stoney(bend), doctest::Contains("same faces"), NoAnswer);
         bend.films_after = Faces::back;  // front stripped: the other way round
         CHECK(stoney(bend).stress_pa == doctest::Approx(-stoney(usual(0.012)).stress_pa).epsilon(1e-12));
     }

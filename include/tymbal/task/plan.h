@@ -107,6 +107,7 @@ struct Plan {
     double temperature_k = 0.0;
     std::optional<double> power_w;
     std::vector<PlannedMode> modes;
+    std::vector<SourceLine> sources;
     Warnings warnings;
 };
 
