@@ -43,11 +43,23 @@
 
 #include "tymbal/release/hole_sizes.h"
 
+#include "tymbal/fit/assign.h"
+#include "tymbal/fit/film_fit.h"
+#include "tymbal/fit/find_peaks.h"
+#include "tymbal/fit/line_model.h"
+#include "tymbal/fit/measured.h"
+#include "tymbal/fit/ringdown.h"
+
+#include "tymbal/task/compare.h"
 #include "tymbal/task/design.h"
 #include "tymbal/task/predict.h"
+#include "tymbal/task/predicted_lines.h"
+#include "tymbal/task/solve.h"
 
 #include "tymbal/files/design_keys.h"
 #include "tymbal/files/read_design.h"
 #include "tymbal/files/read_materials.h"
+#include "tymbal/files/read_measured.h"
+#include "tymbal/files/write_compare.h"
 #include "tymbal/files/write_json.h"
 #include "tymbal/files/write_table.h"

@@ -6,6 +6,7 @@
 namespace tymbal {
 
 void add_predict(CLI::App& app);
+void add_compare(CLI::App& app);
 void add_materials(CLI::App& app);
 
 }  // namespace tymbal

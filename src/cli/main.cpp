@@ -24,6 +24,7 @@ int run(int argc, char** argv) {
     app.set_version_flag("--version", std::string("tymbal ") + tymbal::version);
     app.require_subcommand(1);
     tymbal::add_predict(app);
+    tymbal::add_compare(app);
     tymbal::add_materials(app);
     try {
         app.parse(argc, argv);

@@ -3,6 +3,7 @@
 #include "tymbal/base/error.h"
 #include "tymbal/task/checks.h"
 #include "tymbal/task/effective_film.h"
+#include "tymbal/task/solve.h"
 #include "tymbal/task/uncertainty.h"
 
 #include <cmath>
@@ -54,8 +55,8 @@ std::optional<SlabResponse> see_slab(const Design& design, const FilmOnOutline& 
     return slab(index, design.film.thickness.si(), wavelength);
 }
 
-std::vector<PredictedMode> complete(std::vector<Mode> modes, const Design& design, const LossInputs& inputs,
-                                    double slab_amplitude) {
+std::vector<PredictedMode> complete_modes(std::vector<Mode> modes, const Design& design, const LossInputs& inputs,
+                                          double slab_amplitude) {
     std::vector<PredictedMode> complete;
     for (Mode& mode : modes) {
         LossBudget losses = loss_budget(mode, inputs);
@@ -85,14 +86,19 @@ void require_averaged(Model model) {
 
 }  // namespace
 
-Prediction predict(const Design& design, const Materials& materials) {
+SolvedDesign solve(const Design& design) {
     require_averaged(design.solve.model);
-    const Solid& substrate = substrate_of(design, materials);
-    const FilmOnOutline laid = lay_out(design.film, design.outline, design.holes, design.solve.accuracy);
-    ModeSet set = find_modes({design.outline, laid.film, design.solve.modes, design.solve.accuracy});
-    add_cell_error(laid, set);
-    add_uncertainties(design, laid, set);
+    SolvedDesign solved{lay_out(design.film, design.outline, design.holes, design.solve.accuracy), {}};
+    solved.set = find_modes({design.outline, solved.laid.film, design.solve.modes, design.solve.accuracy});
+    add_cell_error(solved.laid, solved.set);
+    add_uncertainties(design, solved.laid, solved.set);
+    return solved;
+}
 
+Prediction complete(const Design& design, const Materials& materials, SolvedDesign solved) {
+    const Solid& substrate = substrate_of(design, materials);
+    const FilmOnOutline& laid = solved.laid;
+    ModeSet& set = solved.set;
     Prediction out;
     out.title = design.title;
     out.sha256 = design.sha256;
@@ -104,7 +110,7 @@ Prediction predict(const Design& design, const Materials& materials) {
     append(out.warnings, validity_warnings(design, laid, set, out.film));
     out.slab = see_slab(design, laid, out.warnings);
     const LossInputs inputs = loss_inputs(design, laid, out.film, substrate);
-    out.modes = complete(std::move(set.modes), design, inputs, out.slab ? std::abs(out.slab->r) : 0.0);
+    out.modes = complete_modes(std::move(set.modes), design, inputs, out.slab ? std::abs(out.slab->r) : 0.0);
     std::vector<LossBudget> budgets;
     for (const PredictedMode& m : out.modes) budgets.push_back(m.losses);
     append(out.warnings, loss_warnings(budgets, inputs));
@@ -112,6 +118,10 @@ Prediction predict(const Design& design, const Materials& materials) {
     out.sources = list_sources(design, substrate);
     out.grid_cells = static_cast<int>(set.fine.grid.nodes.size());
     return out;
+}
+
+Prediction predict(const Design& design, const Materials& materials) {
+    return complete(design, materials, solve(design));
 }
 
 }  // namespace tymbal
