@@ -5,7 +5,6 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <numeric>
 
 namespace tymbal {
 
@@ -65,10 +64,14 @@ double unseen_in_band(const Scene& s, const VectorXd& lines) {
     return sum;
 }
 
+/// Positions by rising frequency; insertion, because the model's own order is nearly that.
 std::vector<Index> rising(const VectorXd& lines) {
     std::vector<Index> order(static_cast<std::size_t>(lines.size()));
-    std::iota(order.begin(), order.end(), Index{0});
-    std::stable_sort(order.begin(), order.end(), [&](Index a, Index b) { return lines[a] < lines[b]; });
+    for (std::size_t k = 0; k < order.size(); ++k) {
+        std::size_t at = k;
+        for (; at > 0 && lines[order[at - 1]] > lines[static_cast<Index>(k)]; --at) order[at] = order[at - 1];
+        order[at] = static_cast<Index>(k);
+    }
     return order;
 }
 

@@ -42,10 +42,10 @@ public:
         return m;
     }
 
-private:
     /// Narrower than this a line is a single point of the spectrum, whatever its width.
     [[nodiscard]] double least_width() const { return 0.3 * (hz_[1] - hz_[0]); }
 
+private:
     void add(Model& m, const Oscillator& o, double unit, Index column) const {
         const double f0 = o.frequency_hz, w = o.width_hz;
         for (Index i = 0; i < hz_.size(); ++i) {
@@ -140,7 +140,8 @@ LineFit fit_lines(const VectorXd& hz, const VectorXd& power, const VectorXd& flo
                     covariance(at, at) > 0.0 && covariance(at + 1, at + 1) > 0.0;
         out.lines.push_back(line);
         out.frequency_deviation.push_back(start[k].width_hz * std::sqrt(std::abs(covariance(at, at))));
-        out.width_deviation.push_back(line.width_hz * std::sqrt(std::abs(covariance(at + 1, at + 1))));
+        out.width_deviation.push_back((line.width_hz - piece.least_width()) *
+                                      std::sqrt(std::abs(covariance(at + 1, at + 1))));
         out.height_deviation.push_back(line.height * std::sqrt(std::abs(covariance(at + 2, at + 2))));
     }
     return out;

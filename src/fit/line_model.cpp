@@ -11,7 +11,7 @@ namespace {
 /// began as.
 void mix(double& a, double& b, double coupling) {
     const double mean = 0.5 * (a + b), half = 0.5 * (a - b);
-    const double root = std::hypot(half, coupling);
+    const double root = std::sqrt(half * half + coupling * coupling);
     a = half >= 0.0 ? mean + root : mean - root;
     b = 2.0 * mean - a;
 }
