@@ -192,17 +192,33 @@ Hypothesis refine(const Scene& s, const Candidate& start, const AssignReach& rea
     return best;
 }
 
-bool same_film(const Hypothesis& a, const Hypothesis& b) {
-    const Shift &x = a.fit.shifts.front(), &y = b.fit.shifts.front();
-    return a.pairs == b.pairs || (std::abs(x.stress - y.stress) < 3e-3 && std::abs(x.tilt - y.tilt) < 3e-3);
+/// Line that a hypothesis gives a peak, -1: none.
+int line_of(const Hypothesis& h, std::size_t peak) {
+    for (const auto& pair : h.pairs)
+        if (pair[0] == peak) return static_cast<int>(pair[1]);
+    return -1;
 }
 
-/// The same film with x and y swapped: on a square nothing in the frequencies tells them apart.
-bool mirrored(const Hypothesis& a, const Hypothesis& b) {
+/// Two ways to the same film. The film with x and y swapped is another one, however near.
+bool same_film(const LineModel& model, const Hypothesis& a, const Hypothesis& b) {
+    if (a.pairs == b.pairs) return true;
+    for (const auto& [peak, line] : a.pairs) {
+        const int twin = model.lines[line].twin;
+        if (twin >= 0 && line_of(b, peak) == twin) return false;
+    }
     const Shift &x = a.fit.shifts.front(), &y = b.fit.shifts.front();
-    return std::abs(x.stress - y.stress) < 0.02 && a.pairs.size() == b.pairs.size() &&
-           std::equal(a.pairs.begin(), a.pairs.end(), b.pairs.begin(),
-                      [](const auto& p, const auto& q) { return p[0] == q[0]; });
+    return std::abs(x.stress - y.stress) < 3e-3 && std::abs(x.tilt - y.tilt) < 3e-3;
+}
+
+/// Another hypothesis is a rival when it names a quarter of the peaks otherwise; twins do not count: on a square
+/// nothing in the frequencies tells x from y.
+bool is_rival(const LineModel& model, const Hypothesis& best, const Hypothesis& other) {
+    std::size_t otherwise = 0;
+    for (const auto& [peak, line] : best.pairs) {
+        const int named = line_of(other, peak), twin = model.lines[line].twin;
+        if (named != static_cast<int>(line) && (twin < 0 || named != twin)) ++otherwise;
+    }
+    return 4 * otherwise > best.pairs.size();
 }
 
 std::vector<Hypothesis> hypotheses(const Scene& s, const AssignReach& reach) {
@@ -215,7 +231,7 @@ std::vector<Hypothesis> hypotheses(const Scene& s, const AssignReach& reach) {
                      [](const Hypothesis& a, const Hypothesis& b) { return a.evidence > b.evidence; });
     std::vector<Hypothesis> apart;
     for (Hypothesis& h : all)
-        if (std::none_of(apart.begin(), apart.end(), [&](const Hypothesis& a) { return same_film(a, h); }))
+        if (std::none_of(apart.begin(), apart.end(), [&](const Hypothesis& a) { return same_film(s.model, a, h); }))
             apart.push_back(std::move(h));
     return apart;
 }
@@ -261,7 +277,7 @@ Assignment assign(const std::vector<Peak>& peaks, const LineModel& model, const 
     Assignment out;
     out.certainty = 1.0 - std::exp(-top) / total;
     for (std::size_t h = 1; h < all.size(); ++h)
-        if (!mirrored(all.front(), all[h])) out.rival = std::max(out.rival, weights[h]);
+        if (is_rival(model, all.front(), all[h])) out.rival = std::max(out.rival, weights[h]);
     out.shift = all.front().fit.shifts.front();
     out.pairs = name_pairs(scene, all.front(), chances(scene, all, weights));
     return out;

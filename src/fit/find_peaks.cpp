@@ -155,6 +155,13 @@ double spacing_at(const Spectrum& s, std::size_t i) {
     return (s.frequency_hz[b] - s.frequency_hz[a]) / static_cast<double>(b - a);
 }
 
+/// Median distance of the points: narrow sweeps with gaps between them are one spectrum.
+double usual_spacing(const Spectrum& s) {
+    std::vector<double> gaps;
+    for (std::size_t i = 1; i < s.frequency_hz.size(); ++i) gaps.push_back(s.frequency_hz[i] - s.frequency_hz[i - 1]);
+    return median(gaps);
+}
+
 /// A first guess: the mean's width, or where the line falls to half its height.
 Oscillator guess(const Search& s, const Bump& bump) {
     const auto& p = s.spectrum.power;
@@ -298,9 +305,7 @@ FoundPeaks find_peaks(const Spectrum& spectrum) {
     const double mean_over_median = std::pow(1.0 - 1.0 / (9.0 * std::max(s.averages, 0.5)), -3.0);
     for (double& level : s.floor) level *= mean_over_median;
     s.model = s.floor;
-    const double spacing = (spectrum.frequency_hz.back() - spectrum.frequency_hz.front()) /
-                           static_cast<double>(spectrum.frequency_hz.size() - 1);
-    s.resolution = std::max(spectrum.resolution_hz, spacing);
+    s.resolution = std::max(spectrum.resolution_hz, usual_spacing(spectrum));
     for (int round = 0; round < most_rounds && s.lines.size() < most_lines; ++round) {
         bool more = false;
         for (const Bump& bump : bumps(s)) more = (s.lines.size() < most_lines && add_line(s, bump)) || more;

@@ -4,6 +4,7 @@
 #include "tymbal/base/error.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include <Eigen/Dense>
@@ -19,7 +20,9 @@ constexpr std::size_t least_points = 16;
 constexpr Index most_points = 2000;  // longer traces are averaged
 constexpr int most_steps = 100;
 constexpr double least_folds = 0.5;
-constexpr double one_rate = 3.0;  // sigmas within which two rates are the same
+constexpr double one_rate = 2.8;                      // sigmas within which two rates are the same
+constexpr std::array<double, 3> cuts{0.5, 1.0, 2.0};  // e-folds cut off the start on trial
+constexpr double step_on = 0.35;                      // e-folds by which the start moves on
 
 struct Trace {
     VectorXd time, power;  ///< power over its first value
@@ -106,6 +109,17 @@ Index index_after(const Trace& trace, Index from, double seconds) {
     return i;
 }
 
+/// True when the rate stays as more of the start is cut.
+bool steady(const Trace& trace, Index from, const Fit& fit, Index last_start) {
+    for (const double folds : cuts) {
+        const Index later = index_after(trace, from, folds / fit.rate);
+        if (later >= last_start) return true;
+        const Fit cut = fit_from(trace, later);
+        if (cut.sound && !same_rate(fit, cut)) return false;
+    }
+    return true;
+}
+
 }  // namespace
 
 Ringdown fit_ringdown(const Decay& decay) {
@@ -119,12 +133,8 @@ Ringdown fit_ringdown(const Decay& decay) {
     const Index last_start = trace.time.size() - static_cast<Index>(least_points);
     Index from = 0;
     Fit fit = fit_from(trace, from);
-    while (fit.sound) {
-        const Index later = index_after(trace, from, 0.7 / fit.rate);
-        if (later >= last_start) break;
-        const Fit cut = fit_from(trace, later);
-        if (!cut.sound || same_rate(fit, cut)) break;
-        from = index_after(trace, from, 0.35 / cut.rate);
+    while (fit.sound && !steady(trace, from, fit, last_start)) {
+        from = index_after(trace, from, step_on / fit.rate);
         fit = fit_from(trace, from);
     }
     Ringdown out;
@@ -136,6 +146,7 @@ Ringdown fit_ringdown(const Decay& decay) {
     out.quality = 2.0 * constants::pi * decay.frequency_hz / fit.rate;
     out.quality_deviation = out.quality * fit.deviation / fit.rate;
     out.floor = fit.floor / fit.height;
+    if (out.floor > 0.0) out.folds = std::min(out.folds, -std::log(out.floor));
     out.left_out = trace.time[from] - trace.time[0];
     return out;
 }

@@ -1,5 +1,6 @@
 #include "tymbal/task/compare.h"
 
+#include "data_sets.h"
 #include "remarks.h"
 #include "verdict.h"
 
@@ -48,6 +49,15 @@ int modes_needed(Work work, const CompareSettings& settings) {
     const double ratio = reach_above * work.measured.peaks.back().frequency_hz / last.frequency_hz;
     const double count = static_cast<double>(work.lines.lines.size()) * ratio * ratio;
     return std::max(work.design.solve.modes, static_cast<int>(std::min<double>(count, most_modes)));
+}
+
+/// Losses are judged at the pressure that the file records, not at the design's.
+void use_recorded_pressure(Work& work) {
+    const std::optional<double>& recorded = work.measured.conditions.pressure_pa;
+    if (!recorded || !work.design.surroundings || *recorded <= 0.0) return;
+    work.design.surroundings->pressure = {
+        Pressure::from_si(*recorded), Pressure::from_si(0.0), {"recorded with the measurement", Origin::table}};
+    work.measured.notes.emplace_back("losses are judged at the recorded pressure");
 }
 
 /// Which mode is which, or why nobody can tell.
@@ -249,6 +259,12 @@ void extract_peaks(Measured& m) {
     m.peaks = merge_drive_levels(m.peaks);
 }
 
+/// What the prediction warns of about gas matters to every comparison of Qs.
+void add_gas_warnings(const Prediction& prediction, Warnings& warnings) {
+    for (const Warning& w : prediction.warnings)
+        if (w.code.rfind("gas", 0) == 0) warnings.push_back(w);
+}
+
 /// Chance of every mode to be a line of this frequency, by the prediction's own sigma, against a foreign line anywhere
 /// within the modes' range.
 std::vector<double> chances_of(const Peak& peak, const std::vector<Mode>& modes) {
@@ -281,6 +297,7 @@ Comparison compare_ringdown(const DeviceInput& input, Work& work, const Material
     out.devices.push_back(report(input, work, {}, materials));
     DeviceComparison& device = out.devices.front();
     device.unseen.clear();
+    add_gas_warnings(device.prediction, out.warnings);
     if (work.assignment.pairs.empty())
         device.peaks.front().remark =
             "cannot tell which mode this is: the prediction is not sharp enough; compare a list "
@@ -294,10 +311,12 @@ Comparison compare_ringdown(const DeviceInput& input, Work& work, const Material
 
 Comparison compare(const std::vector<DeviceInput>& devices, const Materials& materials,
                    const CompareSettings& settings) {
+    require_one_film(devices);
     std::vector<Work> works;
     for (const DeviceInput& input : devices) {
         Work work{input.design, input.measured, {}, {}, {}};
         extract_peaks(work.measured);
+        use_recorded_pressure(work);
         work.design.solve.modes = modes_needed(work, settings);
         solve_lines(work);
         if (work.measured.kind == MeasuredKind::ringdown) {
@@ -332,6 +351,8 @@ Comparison compare(const std::vector<DeviceInput>& devices, const Materials& mat
     out.group_deviation = group_deviation(out.fit, works.front().lines);
     for (std::size_t d = 0; d < works.size(); ++d)
         out.devices.push_back(report(devices[d], works[d], out.fit.shifts[d], materials));
+    out.warnings = drift_warnings(devices, out.devices);
+    for (const DeviceComparison& device : out.devices) add_gas_warnings(device.prediction, out.warnings);
     out.verdict = verdict(out);
     out.cannot_tell = left_open(out);
     return out;

@@ -53,7 +53,6 @@ void judge_harmonic(ComparedPeak& p, const std::vector<ComparedPeak>& all) {
         if (p.mode == 0) return;
         p.remark.append(": mode or harmonic, compare two drive levels");
         p.confidence = std::min(p.confidence, 0.5);
-        p.label.append(" or ").append(std::to_string(order)).append("x").append(base.label);
         return;
     }
 }
@@ -117,8 +116,7 @@ std::string drive_remark(const Peak& peak) {
 }  // namespace
 
 void add_remarks(const Design& design, const Materials& materials, DeviceComparison& device) {
-    for (auto last = device.peaks.rbegin(); last != device.peaks.rend(); ++last) {  // labels below stay plain
-        ComparedPeak& p = *last;
+    for (ComparedPeak& p : device.peaks) {
         p.remark = drive_remark(p.peak);
         if (p.remark.empty() && !p.peak.drive_order) judge_harmonic(p, device.peaks);
         if (p.remark.empty() && p.mode == 0) p.remark = mains_remark(p.peak, device.peaks);
@@ -129,7 +127,7 @@ void add_remarks(const Design& design, const Materials& materials, DeviceCompari
 std::vector<UnseenMode> unseen_modes(const DeviceComparison& device, const std::vector<double>& fitted_hz) {
     std::vector<UnseenMode> unseen;
     const auto& peaks = device.peaks;
-    const double low = 0.98 * peaks.front().peak.frequency_hz, high = 1.02 * peaks.back().peak.frequency_hz;
+    const double low = 0.999 * peaks.front().peak.frequency_hz, high = 1.001 * peaks.back().peak.frequency_hz;
     for (std::size_t k = 0; k < fitted_hz.size(); ++k) {
         const PredictedMode& m = device.prediction.modes[k];
         const auto is_named = [&](const ComparedPeak& p) { return p.mode == m.mode.index; };

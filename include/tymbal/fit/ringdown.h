@@ -11,7 +11,7 @@ struct Ringdown {
     double quality = 0.0, quality_deviation = 0.0;
     double floor = 0.0;     ///< of noise, over the first power fitted
     double left_out = 0.0;  ///< s at the start, where the decay is not yet exponential
-    double folds = 0.0;     ///< how many e-folds of power the fit spans
+    double folds = 0.0;     ///< e-folds of power that the fit spans above the floor
 };
 
 /// Weighted least squares with weights of a signal in Gaussian noise, 2 S B + B^2 (S the decay, B the floor), and

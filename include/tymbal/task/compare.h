@@ -24,7 +24,7 @@ struct CompareSettings {
 struct ComparedPeak {
     Peak peak;
     int mode = 0;       ///< index of the mode it is taken for; 0: none
-    std::string label;  ///< "(1,2)"; "(1,2) or (2,1)" when a pair, "(2,2) or 2x(1,1)" when a harmonic cannot be parted
+    std::string label;        ///< "(1,2)", or "(1,2) or (2,1)" when a pair cannot be parted
     double confidence = 0.0;  ///< at most one half when it may as well be a harmonic
     double fitted_hz = 0.0;
     double residual = 0.0;              ///< ln(measured/fitted)
