@@ -11,6 +11,7 @@ namespace {
 
 constexpr double page_width = 900.0, left_margin = 70.0, right_margin = 20.0;
 constexpr double sticks_height = 220.0, residuals_height = 140.0, gap = 40.0, top_margin = 40.0;
+constexpr double room_for_label = 9.0;
 constexpr double panel_pair = top_margin + sticks_height + gap + residuals_height + gap;
 
 std::string escaped(const std::string& text) {
@@ -75,13 +76,16 @@ void write_sticks(std::ostream& out, const DeviceComparison& d, const Axis1D& ax
     rule(out, middle);
     words(out, 8.0, top + 14.0, "measured");
     words(out, 8.0, top + sticks_height - 4.0, "fitted");
+    double last_label = -1e9;
     for (const ComparedPeak& p : d.peaks) {
         const double x = axis(p.peak.frequency_hz);
         stick(out, x, middle, top + 30.0, p.mode > 0 ? "#1b5e8c" : "#b8b8b8");
         if (p.mode == 0) continue;
         stick(out, axis(p.fitted_hz), middle, top + sticks_height - 20.0, "#b4541a");
+        if (x - last_label < room_for_label) continue;  // the other of a pair has the same name
+        last_label = x;
         out << "<text transform=\"translate(" << at(x + 3.0) << "," << at(top + 26.0) << ") rotate(-60)\">"
-            << escaped(p.label) << "</text>\n";
+            << escaped(p.label.substr(0, p.label.find(" or "))) << "</text>\n";
     }
     for (const UnseenMode& m : d.unseen) stick(out, axis(m.expected_hz), middle, top + sticks_height - 60.0, "#e3b994");
 }

@@ -15,12 +15,12 @@ enum class WidthOf { power, amplitude };
 
 /// What a file does not say by itself.
 struct ReadingChoice {
-    std::optional<MeasuredKind> kind;
+    std::optional<MeasuredKind> kind = {};
     SignalScale signal = SignalScale::unsaid;
     WidthOf width = WidthOf::power;
-    std::optional<char> decimal;          ///< '.' or ','
-    std::optional<double> resolution_hz;  ///< of a spectrum
-    std::optional<double> frequency_hz;   ///< of the mode that rings down
+    std::optional<char> decimal = {};          ///< '.' or ','
+    std::optional<double> resolution_hz = {};  ///< of a spectrum
+    std::optional<double> frequency_hz = {};   ///< of the mode that rings down
 };
 
 /// Rows that a spectrum or ringdown may have: two numbers of eight bytes each are kept.

@@ -21,12 +21,12 @@ struct Datum {
 
 /// What may move in a fit. Inputs of the models move within their own deviations.
 struct FitFreedom {
-    double stress_deviation = 1.0;      ///< prior of ln(stress) about the design's; 1: left to the data
-    double stress_centre = 0.0;         ///< of that prior
-    bool tilt = false;                  ///< two stress components instead of one
-    bool growth = false;                ///< one outward shift of all edges, shared by all devices
-    double least_size_deviation = 0.0;  ///< relative; outline sizes known better are loosened to this
-    std::optional<double> scatter;      ///< relative scatter beyond the stated errors; empty: from the residuals
+    double stress_deviation = 1.0;       ///< prior of ln(stress) about the design's; 1: left to the data
+    double stress_centre = 0.0;          ///< of that prior
+    bool tilt = false;                   ///< two stress components instead of one
+    bool growth = false;                 ///< one outward shift of all edges, shared by all devices
+    double least_size_deviation = 0.0;   ///< relative; outline sizes known better are loosened to this
+    std::optional<double> scatter = {};  ///< relative scatter beyond the stated errors; empty: from the residuals
 };
 
 /// One fitted parameter. `shift` is ln(value / design), or the plain value of "film.tilt" and "outline.growth" (m).

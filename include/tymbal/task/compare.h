@@ -17,13 +17,13 @@ struct DeviceInput {
 };
 
 struct CompareSettings {
-    std::optional<int> modes;   ///< to be solved; empty: enough for the highest peak
-    bool stress_prior = false;  ///< the design's stress counts as known to its deviation, too
+    std::optional<int> modes = {};  ///< to be solved; empty: enough for the highest peak
+    bool stress_prior = false;      ///< the design's stress counts as known to its deviation, too
 };
 
 struct ComparedPeak {
     Peak peak;
-    int mode = 0;       ///< index of the mode it is taken for; 0: none
+    int mode = 0;             ///< index of the mode it is taken for; 0: none
     std::string label;        ///< "(1,2)", or "(1,2) or (2,1)" when a pair cannot be parted
     double confidence = 0.0;  ///< at most one half when it may as well be a harmonic
     double fitted_hz = 0.0;
@@ -55,8 +55,8 @@ struct FittedValue {
     std::string name;  ///< design key; "film.tilt": (s_x - s_y)/(s_x + s_y); "outline.growth": m per edge
     std::string unit;  ///< SI; "1" for ratios
     double designed = 0.0, fitted = 0.0;
-    double deviation = 0.0;       ///< one sigma of `fitted`
-    std::optional<double> prior = {}; ///< one sigma of `designed`; empty: left to the data
+    double deviation = 0.0;            ///< one sigma of `fitted`
+    std::optional<double> prior = {};  ///< one sigma of `designed`; empty: left to the data
     double correlation_with_stress = 0.0;
 };
 
