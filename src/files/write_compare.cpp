@@ -56,6 +56,15 @@ void write_peaks(std::ostream& out, const DeviceComparison& d) {
     }
 }
 
+void write_legend(std::ostream& out, const DeviceComparison& d) {
+    const auto limited = [](const ComparedPeak& p) { return p.peak.resolution_limited; };
+    if (std::any_of(d.peaks.begin(), d.peaks.end(), limited))
+        out << "  >: the line is not wider than the instrument resolves; Q is at least that\n";
+    const auto judged = [](const ComparedPeak& p) { return p.peak.quality && p.budget; };
+    if (std::any_of(d.peaks.begin(), d.peaks.end(), judged))
+        out << "  the band holds terms known to an order of magnitude only (radiation, gap gas)\n";
+}
+
 void write_unseen(std::ostream& out, const DeviceComparison& d) {
     if (d.unseen.empty()) return;
     const Scale scale = scale_of(d.unseen.back().expected_hz);
@@ -73,6 +82,7 @@ void write_device(std::ostream& out, const DeviceComparison& d) {
     out << wrapped(what, 0, 2) << '\n';
     for (const std::string& note : d.measured.notes) out << "  " << wrapped(note, 2, 2) << '\n';
     write_peaks(out, d);
+    write_legend(out, d);
     write_unseen(out, d);
     out << '\n';
 }

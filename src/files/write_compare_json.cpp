@@ -44,6 +44,7 @@ Json peak_json(const ComparedPeak& p) {
             {"quality_is_lower_bound", p.peak.resolution_limited},
             {"quality_budget_low", p.budget ? number(p.budget->low) : Json(nullptr)},
             {"quality_budget_high", p.budget ? number(p.budget->high) : Json(nullptr)},
+            {"quality_limited_by", named ? Json(p.limited_by) : Json(nullptr)},
             {"remark", p.remark}};
 }
 
@@ -106,7 +107,8 @@ void write_json(std::ostream& out, const Comparison& c) {
     else
         root["film"] = {{"stress_pa", number(c.values.front().fitted)},
                         {"stress_std_pa", number(c.values.front().deviation)},
-                        {"stress_design_pa", number(c.values.front().designed)}};
+                        {"stress_design_pa", number(c.values.front().designed)},
+                        {"stress_other_inputs_as_designed_pa", number(c.stress_alone_pa)}};
     root["fit"] = c.values.empty() ? Json(nullptr) : fit_json(c);
     root["verdict"] = c.verdict;
     root["cannot_tell"] = c.cannot_tell;

@@ -223,6 +223,7 @@ DeviceComparison report(const DeviceInput& input, Work& work, const Shift& shift
         p.fitted_hz = fitted_hz[pair.line];
         p.residual = std::log(p.peak.frequency_hz / p.fitted_hz);
         p.budget = out.prediction.modes[pair.line].losses.total;
+        p.limited_by = out.prediction.modes[pair.line].losses.limited_by;
     }
     add_remarks(input.design, materials, out);
     out.unseen = unseen_modes(out, fitted_hz);

@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 #include <cstdio>
+#include <map>
 
 namespace tymbal {
 
@@ -24,13 +25,18 @@ const FittedValue* find(const Comparison& c, const std::string& name) {
     return nullptr;
 }
 
+/// "958 +- 19 MPa": as many digits as sigma carries.
+std::string megapascal(double pascal, double sigma) {
+    const int decimals = std::clamp(1 - static_cast<int>(std::floor(std::log10(1e-6 * sigma))), 0, 4);
+    return printed("%.*f +- %.*f MPa", decimals, 1e-6 * pascal, decimals, 1e-6 * sigma);
+}
+
 std::string stress_sentence(const Comparison& c) {
     const FittedValue& s = c.values.front();
-    std::string text = printed("film stress %.4g +- %.2g MPa, design %.4g MPa", 1e-6 * s.fitted, 1e-6 * s.deviation,
-                               1e-6 * s.designed);
-    if (!s.prior) return text;
+    std::string text = std::string("film stress ").append(megapascal(s.fitted, s.deviation)).append(", design ");
+    if (!s.prior) return text.append(printed("%.4g MPa", 1e-6 * s.designed));
     const double apart = std::abs(s.fitted - s.designed) / std::hypot(s.deviation, *s.prior);
-    text += printed(" +- %.2g MPa: %.1f sigmas apart", 1e-6 * *s.prior, apart);
+    text.append(megapascal(s.designed, *s.prior)).append(printed(": %.1f sigmas apart", apart));
     return text + (apart > notable ? "; one of film, density or sizes is not what the design says" : "");
 }
 
@@ -110,8 +116,32 @@ std::string material_sentence(const DeviceComparison& d) {
     return text + printed(", diluted as computed); the material table has %.2g", model);
 }
 
+/// "radiation (3), material (2)": which term of the budget sets the modes whose Q is within their band.
+std::string mechanisms(const DeviceComparison& d) {
+    std::map<std::string, int> counts;
+    for (const ComparedPeak& p : d.peaks)
+        if (p.mode > 0 && p.peak.quality && p.budget && *p.peak.quality >= p.budget->low &&
+            *p.peak.quality <= p.budget->high)
+            ++counts[p.limited_by == "diluted" ? "material" : p.limited_by];
+    std::string text;
+    for (const auto& [name, count] : counts)
+        text.append(text.empty() ? "" : ", ").append(name).append(printed(" (%d)", count));
+    return text;
+}
+
+/// Gas that is there but has no number at this pressure.
+bool gas_without_number(const DeviceComparison& d) {
+    for (const LossTerm& term : d.prediction.modes.front().losses.terms)
+        if (term.name == "gas" && !term.quality && term.note.rfind("Knudsen", 0) == 0) return true;
+    return false;
+}
+
 /// How measured Qs stand to the budget.
 void quality_sentences(const DeviceComparison& d, std::vector<std::string>& out) {
+    if (gas_without_number(d)) {
+        out.emplace_back("Q is not judged: at this pressure gas takes part and has no formula; pump down");
+        return;
+    }
     int below = 0, above = 0, within = 0;
     std::string worst;
     double least = 1.0;
@@ -125,7 +155,13 @@ void quality_sentences(const DeviceComparison& d, std::vector<std::string>& out)
         }
     }
     if (below + above + within == 0) return;
-    out.push_back(printed("Q: %d modes within the predicted band, %d below, %d above", within, below, above));
+    out.push_back(
+        printed("Q: %d of the named modes within the predicted band, %d below, %d above", within, below, above));
+    if (within > 0) out.push_back("where Q is as predicted it is set by " + mechanisms(d));
+    if (above > 0)
+        out.push_back(
+            "where Q is above its band the budget takes too much loss: radiation, which depends on the mount, or a "
+            "material better than the table's");
     if (below > 0)
         out.push_back(worst + printed(" loses %.2g times more than the worst of its budget: a chip or mount mode near "
                                       "it, gas at the film, or dirt; remount and compare",

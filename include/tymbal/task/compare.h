@@ -29,6 +29,7 @@ struct ComparedPeak {
     double fitted_hz = 0.0;
     double residual = 0.0;              ///< ln(measured/fitted)
     std::optional<QualityBand> budget;  ///< Q as predicted for the fitted film
+    std::string limited_by;             ///< term of the budget that sets it, as in LossBudget
     std::string remark;                 ///< likely reason of a foreign peak, doubt about a named one
 };
 
