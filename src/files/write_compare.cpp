@@ -37,6 +37,12 @@ std::string measured_frequency(const Peak& peak, double factor) {
     return plain(peak.frequency_hz / factor, 8);
 }
 
+/// "#3 d=1 c=1 or #2 d=1 c=1" is too long for its column.
+std::string short_label(const std::string& label) {
+    constexpr std::size_t column = 15;
+    return label.size() <= column ? label : label.substr(0, label.find(" or ")).append(" pair");
+}
+
 void write_peaks(std::ostream& out, const DeviceComparison& d) {
     const Scale scale = scale_of(d.peaks.back().peak.frequency_hz);
     out << "\nPEAKS  (off: measured over fitted, in 1e-6; Q budget: band predicted)\n  "
@@ -49,8 +55,8 @@ void write_peaks(std::ostream& out, const DeviceComparison& d) {
         if (p.mode == 0)
             out << left("not a mode", 15) << right("", 14) << right(q, 9) << '\n';
         else
-            out << left(p.label, 15) << right(percent(p.confidence), 6) << right(fixed(1e6 * p.residual, 0), 8)
-                << right(q, 9)
+            out << left(short_label(p.label), 15) << right(percent(p.confidence), 6)
+                << right(fixed(1e6 * p.residual, 0), 8) << right(q, 9)
                 << right(p.budget ? rough(p.budget->low).append("..").append(rough(p.budget->high)) : "-", 14) << '\n';
         if (!p.remark.empty()) out << "      " << wrapped(p.remark, 6, 6) << '\n';
     }
@@ -88,6 +94,7 @@ void write_device(std::ostream& out, const DeviceComparison& d) {
 }
 
 std::string value_text(const FittedValue& v, double value, double deviation) {
+    if (deviation == 0.0 && v.unit != "1") return with_prefix(value, v.unit.c_str());
     const double size = std::max(std::abs(value), deviation);
     const char* unit = v.unit == "1" ? "" : v.unit.c_str();
     if (v.unit != "Pa" && v.unit != "m") {

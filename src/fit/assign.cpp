@@ -15,6 +15,8 @@ using Eigen::MatrixXd;
 using Eigen::VectorXd;
 
 constexpr double raster_step = 3e-3;  // of ln f; also the blur with which the raster is scored
+constexpr double least_pull = 0.7;    // share of tension from which a film counts as a membrane
+constexpr double plate_reach = 0.12;  // of ln f: +-5 % in size where bending dominates
 constexpr double stress_prior = 0.3;  // of ln(stress), while searching
 constexpr double tilt_prior = 0.05;
 constexpr double band_margin = 0.02;  // of ln f, beyond the outermost peaks
@@ -92,28 +94,61 @@ double raster_score(const Scene& s, const VectorXd& lines) {
 }
 
 struct Candidate {
-    double stress = 0.0, tilt = 0.0, score = 0.0;
+    Shift shift;
+    std::array<double, 3> place{};  ///< in steps of the raster: stress, tilt, size
+    double score = 0.0;
 };
 
-std::vector<Candidate> scan(const Scene& s, const AssignReach& reach) {
+/// All outline sizes grown together by ln(factor), such that ln f moves by `log_f`.
+Eigen::VectorXd sizes_for(const LineModel& model, double log_f) {
+    VectorXd unit = VectorXd::Zero(static_cast<Index>(model.inputs.size()));
+    for (std::size_t j = 0; j < model.inputs.size(); ++j)
+        if (model.inputs[j].name.rfind("outline.", 0) == 0) unit[static_cast<Index>(j)] = 1.0;
+    constexpr double step = 1e-4;
+    const VectorXd moved = log_frequencies(model, {0.0, 0.0, 0.0, step * unit});
+    const double slope = (moved - log_frequencies(model, {})).mean() / step;
+    return slope == 0.0 ? VectorXd::Zero(unit.size()) : VectorXd(unit * (log_f / slope));
+}
+
+double mean_pull(const LineModel& model) {
     double pull = 0.0;
-    for (const Line& line : s.model.lines) pull += line.pull / static_cast<double>(s.model.lines.size());
-    const double stress_step = 2.0 * raster_step / std::max(pull, 0.2), tilt_step = 3.0 * raster_step;
-    const int stresses = static_cast<int>(std::ceil(reach.stress / stress_step));
-    const int tilts = static_cast<int>(std::ceil(reach.tilt / tilt_step));
+    for (const Line& line : model.lines) pull += line.pull / static_cast<double>(model.lines.size());
+    return pull;
+}
+
+/// Raster over stress and tilt. Under tension a size does what a stress does; a plate that bends needs the size, too.
+std::vector<Candidate> raster(const Scene& s, const AssignReach& reach) {
+    const double pull = mean_pull(s.model);
+    const bool membrane = pull > least_pull;
+    const double stress_step = membrane ? 2.0 * raster_step / pull : 0.15, tilt_step = 3.0 * raster_step;
+    const auto steps = [](double far, double step) { return static_cast<int>(std::ceil(far / step)); };
+    const int stresses = steps(reach.stress, stress_step), tilts = steps(reach.tilt, tilt_step);
+    const int sizes = membrane ? 0 : steps(plate_reach, raster_step);
     std::vector<Candidate> all;
-    for (int j = -tilts; j <= tilts; ++j)
-        for (int i = -stresses; i <= stresses; ++i) {
-            const double stress = i * stress_step, tilt = j * tilt_step;
-            const double prior = std::pow(stress / stress_prior, 2) + std::pow(tilt / tilt_prior, 2);
-            const VectorXd lines = log_frequencies(s.model, {stress, tilt, 0.0, {}});
-            all.push_back({stress, tilt, raster_score(s, lines) - 0.5 * prior});
-        }
-    std::stable_sort(all.begin(), all.end(), [](const Candidate& a, const Candidate& b) { return a.score > b.score; });
+    for (int k = -sizes; k <= sizes; ++k) {
+        const VectorXd inputs = sizes == 0 ? VectorXd() : sizes_for(s.model, k * raster_step);
+        for (int j = -tilts; j <= tilts; ++j)
+            for (int i = -stresses; i <= stresses; ++i) {
+                const Shift shift{i * stress_step, j * tilt_step, 0.0, inputs};
+                const double prior = std::pow(shift.stress / stress_prior, 2) + std::pow(shift.tilt / tilt_prior, 2);
+                all.push_back({shift,
+                               {1.0 * i, 1.0 * j, 1.0 * k},
+                               raster_score(s, log_frequencies(s.model, shift)) - 0.5 * prior});
+            }
+    }
+    return all;
+}
+
+/// The best points of the raster, apart from each other.
+std::vector<Candidate> scan(const Scene& s, const AssignReach& reach) {
+    std::vector<Candidate> all = raster(s, reach);
+    const auto better = [](const Candidate& a, const Candidate& b) { return a.score > b.score; };
+    std::stable_sort(all.begin(), all.end(), better);
     std::vector<Candidate> apart;
     for (const Candidate& c : all) {
         const bool near = std::any_of(apart.begin(), apart.end(), [&](const Candidate& a) {
-            return std::abs(a.stress - c.stress) < 3.5 * stress_step && std::abs(a.tilt - c.tilt) < 2.5 * tilt_step;
+            return std::abs(a.place[0] - c.place[0]) < 3.5 && std::abs(a.place[1] - c.place[1]) < 2.5 &&
+                   std::abs(a.place[2] - c.place[2]) < 2.5;
         });
         if (!near) apart.push_back(c);
         if (apart.size() == most_candidates) break;
@@ -180,7 +215,7 @@ Hypothesis weigh(const Scene& s, std::vector<std::array<std::size_t, 2>> pairs, 
 
 /// Matching and film in turn, the tolerance narrowing; the scatter with the largest evidence wins.
 Hypothesis refine(const Scene& s, const Candidate& start, const AssignReach& reach) {
-    Shift shift{start.stress, start.tilt, 0.0, {}};
+    Shift shift = start.shift;
     Hypothesis best;
     for (const double scatter : scatters)
         for (int turn = 0; turn < 2; ++turn) {

@@ -196,7 +196,8 @@ double group_deviation(const FilmFit& fit, const LineModel& lines) {
 std::string pair_label(const LineModel& lines, const Pairing& pair) {
     const Line& line = lines.lines[pair.line];
     if (line.twin < 0 || pair.alone > 0.9 * pair.confidence) return line.label;
-    return line.label + " or " + lines.lines[static_cast<std::size_t>(line.twin)].label;
+    const std::string& other = lines.lines[static_cast<std::size_t>(line.twin)].label;
+    return other == line.label ? line.label : line.label + " or " + other;  // a disc's pair has one name
 }
 
 DeviceComparison report(const DeviceInput& input, Work& work, const Shift& shift, const Materials& materials) {

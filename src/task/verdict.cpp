@@ -178,8 +178,9 @@ void add_open_film(const Comparison& c, std::vector<std::string>& out) {
         if (v.name != "film.stress" && std::abs(v.correlation_with_stress) > 0.2)
             inputs.append(inputs.empty() ? "" : ", ").append(v.name);
     std::string first = printed(
-        "frequencies carry stress/(density size^2) only: that is known to %.1e, the stress alone "
-        "to %.1e",
+        "frequencies carry only stress/(density size^2) and, through bending, modulus thickness^2/(density size^4): "
+        "the "
+        "first is known to %.1e, the stress alone to %.1e",
         c.group_deviation, s.deviation / s.fitted);
     if (!inputs.empty()) first.append(" because of ").append(inputs);
     out.push_back(first);
