@@ -16,12 +16,12 @@ void mix(double& a, double& b, double coupling) {
     b = 2.0 * mean - a;
 }
 
-/// By how much the inputs that stretch one axis change the tension's energy along it.
+/// By how much the inputs that stretch one axis lengthen it.
 double stretch(const LineModel& model, const Shift& shift, Axis axis) {
     double sum = 0.0;
     for (Eigen::Index j = 0; j < shift.inputs.size(); ++j)
         if (model.inputs[static_cast<std::size_t>(j)].axis == axis) sum += shift.inputs[j];
-    return std::exp(-2.0 * sum);
+    return std::exp(sum);
 }
 
 }  // namespace
@@ -29,13 +29,14 @@ double stretch(const LineModel& model, const Shift& shift, Axis axis) {
 Eigen::VectorXd log_frequencies(const LineModel& model, const Shift& shift) {
     const auto count = static_cast<Eigen::Index>(model.lines.size());
     const double s = std::exp(shift.stress), root = std::exp(0.5 * shift.stress);
-    const double along_x = s * (1.0 + shift.tilt) * stretch(model, shift, Axis::x);
-    const double along_y = s * (1.0 - shift.tilt) * stretch(model, shift, Axis::y);
+    const double x = stretch(model, shift, Axis::x), y = stretch(model, shift, Axis::y);
+    const double along_x = s * (1.0 + shift.tilt) / (x * x), along_y = s * (1.0 - shift.tilt) / (y * y);
+    const double layer = root / std::pow(x * y, 1.5), bend = 1.0 / (x * x * y * y);
     const double mean = 0.5 * (along_x + along_y), uneven = 0.5 * (along_x - along_y);
     Eigen::VectorXd squares(count);
     for (Eigen::Index k = 0; k < count; ++k) {
         const Line& line = model.lines[static_cast<std::size_t>(k)];
-        const double parts = mean * line.pull + uneven * line.tilt + root * line.layer + line.bend;
+        const double parts = mean * line.pull + uneven * line.tilt + layer * line.layer + bend * line.bend;
         squares[k] = line.frequency_hz * line.frequency_hz * std::max(parts, 1e-6);
     }
     for (Eigen::Index k = 0; k < count && uneven != 0.0; ++k) {

@@ -21,10 +21,10 @@ SparseMatrix difference_of_tensions(const Level& level) {
     return tension_matrix(level.grid, tension);
 }
 
-/// Parts of omega^2 by how they rise with the stress.
-void add_parts(Line& line, const Mode& mode, const Sensitivity& s) {
+/// Parts of omega^2 by how they rise with the stress, from the extrapolated energies.
+void add_parts(Line& line, const Mode& mode) {
     line.layer = 2.0 * mode.integrals.bending_edge / mode.integrals.stiffness;
-    line.bend = std::clamp(s.modulus - 0.5 * line.layer, 0.0, 1.0);
+    line.bend = std::clamp(mode.integrals.bending_interior / mode.integrals.stiffness, 0.0, 1.0);
     line.pull = 1.0 - line.layer - line.bend;
 }
 
@@ -115,13 +115,18 @@ double contribution_weight(const Mode& mode, const std::string& input) {
     return 0.0;
 }
 
-/// The tension's part of an axis' weight is in the parts of omega^2: what remains is left as a weight.
-void take_out_tension(LineModel& model) {
-    for (Line& line : model.lines)
-        for (std::size_t j = 0; j < model.inputs.size(); ++j) {
-            if (model.inputs[j].axis == Axis::x) line.weights[j] += 0.5 * (line.pull + line.tilt);
-            if (model.inputs[j].axis == Axis::y) line.weights[j] += 0.5 * (line.pull - line.tilt);
-        }
+/// What the parts of omega^2 already do when an axis is stretched (tension as length^-2 along it, layer as the mean
+/// length^-3, bending as length^-4) is taken out of the weight: what remains is small.
+/// Stretched alike along both axes the parts are exact by dimensions, so the two remainders cancel.
+void take_out_parts(LineModel& model) {
+    if (model.inputs.size() < 2 || model.inputs[0].axis != Axis::x || model.inputs[1].axis != Axis::y) return;
+    for (Line& line : model.lines) {
+        line.weights[0] += 0.5 * (line.pull + line.tilt) + 0.75 * line.layer + line.bend;
+        line.weights[1] += 0.5 * (line.pull - line.tilt) + 0.75 * line.layer + line.bend;
+        const double common = 0.5 * (line.weights[0] + line.weights[1]);
+        line.weights[0] -= common;
+        line.weights[1] -= common;
+    }
 }
 
 }  // namespace
@@ -146,7 +151,7 @@ LineModel predicted_lines(const Design& design, const SolvedDesign& solved) {
         line.numerics = mode.discretisation_error_hz / mode.frequency_hz;
         line.visibility = visibility(design, mode);
         line.growth = growth_weight(design, solved.laid, s);
-        add_parts(line, mode, s);
+        add_parts(line, mode);
         for (const Size& size : lengths) line.weights.push_back(size_weight(design.outline, size, s));
         for (std::size_t j = lengths.size(); j < model.inputs.size(); ++j)
             line.weights.push_back(contribution_weight(mode, model.inputs[j].name));
@@ -157,7 +162,7 @@ LineModel predicted_lines(const Design& design, const SolvedDesign& solved) {
     model.inputs.push_back({"numerics", 1.0, std::max(numerics, 1e-6), Axis::none});
     add_neighbours(model.lines, solved.set.fine, difference_of_tensions(solved.set.fine));
     add_twins(model.lines, modes);
-    take_out_tension(model);
+    take_out_parts(model);
     return model;
 }
 

@@ -23,7 +23,7 @@ struct Line {
     double mixing = 0.0;          ///< coupling of the two per unit tilt of the stress, of omega^2
     double growth = 0.0;          ///< d ln f per metre that every clamped edge lies further out (over-etch), 1/m
     std::vector<double> weights;  ///< d ln f / d ln input, in the order of LineModel::inputs; of sizes along one axis
-                                  ///< what remains beside the tension's part
+                                  ///< what remains beside the three parts
 };
 
 /// Along which direction alone an input stretches the outline.
