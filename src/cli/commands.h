@@ -6,13 +6,14 @@
 namespace tymbal {
 
 void add_predict(CLI::App& app);
+void add_size(CLI::App& app);
+void add_sweep(CLI::App& app);
+void add_choose(CLI::App& app);
+void add_release(CLI::App& app);
 void add_pattern(CLI::App& app);
 void add_film(CLI::App& app);
-void add_size(CLI::App& app);
-void add_choose(CLI::App& app);
-void add_sweep(CLI::App& app);
-void add_materials(CLI::App& app);
-void add_release(CLI::App& app);
 void add_plan(CLI::App& app);
+void add_compare(CLI::App& app);
+void add_materials(CLI::App& app);
 
 }  // namespace tymbal

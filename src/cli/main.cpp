@@ -24,13 +24,14 @@ int run(int argc, char** argv) {
     app.set_version_flag("--version", std::string("tymbal ") + tymbal::version);
     app.require_subcommand(1);
     tymbal::add_predict(app);
-    tymbal::add_release(app);
-    tymbal::add_film(app);
-    tymbal::add_plan(app);
-    tymbal::add_pattern(app);
     tymbal::add_size(app);
     tymbal::add_sweep(app);
     tymbal::add_choose(app);
+    tymbal::add_release(app);
+    tymbal::add_pattern(app);
+    tymbal::add_film(app);
+    tymbal::add_plan(app);
+    tymbal::add_compare(app);
     tymbal::add_materials(app);
     try {
         app.parse(argc, argv);

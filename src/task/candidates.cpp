@@ -110,6 +110,14 @@ std::vector<ChoiceLimit> Candidates::limits(const std::string& relaxed, double s
     add("limits.least_fracture_margin", l.least_fracture_margin, "1");
     add("limits.least_qf", si(l.least_qf), "Hz");
     add("limits.least_reflectivity", start_.readout ? l.least_reflectivity : std::nullopt, "1");
+    const ReleaseFigures known = release_figures(start_);
+    const auto add_wet = [&](const char* key, const std::optional<double>& figure, const std::optional<double>& limit,
+                             const char* unit) {
+        if (figure) add(key, limit, unit);
+    };
+    add_wet("limits.largest_release_time", known.release_time_s, si(l.largest_release_time), "s");
+    add_wet("limits.largest_film_loss", known.film_loss_m, si(l.largest_film_loss), "m");
+    add_wet("limits.largest_over_etch", known.over_etch_m, si(l.largest_over_etch), "m");
     if (!window_) return all;
     const double width = (*window_)[1] - (*window_)[0];
     const auto wider = [&](const char* key) { return relaxed == key ? share * width : 0.0; };
@@ -207,8 +215,15 @@ std::vector<std::string> Candidates::unchecked() const {
     std::vector<std::string> notes;
     if (start_.limits.least_reflectivity && !start_.readout)
         notes.emplace_back("limits.least_reflectivity is not checked: the design has no [readout] with a wavelength");
-    if (!release_figures(start_).release_time_s)
-        notes.emplace_back("release time is not known without [release] undercut; it is left out of the trade-offs");
+    const ReleaseFigures known = release_figures(start_);
+    if (!known.release_time_s)
+        notes.emplace_back(
+            "release time is not known without [release] undercut and etchant; it is left out of the trade-offs");
+    const Limits& l = start_.limits;
+    if ((l.largest_release_time && !known.release_time_s) || (l.largest_film_loss && !known.film_loss_m) ||
+        (l.largest_over_etch && !known.over_etch_m))
+        notes.emplace_back(
+            "limits on release time, film loss or over-etch are not checked: [release] does not say enough for them");
     return notes;
 }
 

@@ -123,11 +123,11 @@ void plan_neighbours(const Plan& plan, const ModeSet& set, double film_mass, std
     if (out.frequency_hz < plan.chip->reach_hz) out.chip_mode = nearest_chip_mode(plan.chip->modes, set.modes[k]);
 }
 
-std::vector<PlannedMode> begin_modes(const Solved& solved) {
+std::vector<PlannedMode> begin_modes(const SolvedDesign& solved, const Prediction& prediction) {
     const std::vector<Duffing> stiffening = duffing(solved.set);
     std::vector<PlannedMode> modes;
-    for (std::size_t k = 0; k < solved.prediction.modes.size(); ++k) {
-        const PredictedMode& p = solved.prediction.modes[k];
+    for (std::size_t k = 0; k < prediction.modes.size(); ++k) {
+        const PredictedMode& p = prediction.modes[k];
         PlannedMode m;
         m.index = p.mode.index;
         m.label = p.mode.label;
@@ -168,8 +168,8 @@ void require_labels(const std::vector<std::string>& aim, const std::vector<Mode>
                            "; ask for more modes or another label");
 }
 
-void count_modes(const Design& design, const Solved& solved, Plan& plan) {
-    const EffectiveFilm& film = solved.prediction.film;
+void count_modes(const Design& design, const Prediction& prediction, Plan& plan) {
+    const EffectiveFilm& film = prediction.film;
     const double tension = 0.5 * (film.tension_x_n_per_m + film.tension_y_n_per_m);
     plan.counted = static_cast<int>(plan.modes.size());
     plan.count_below_hz = plan.modes.back().frequency_hz;
@@ -179,11 +179,11 @@ void count_modes(const Design& design, const Solved& solved, Plan& plan) {
 }
 
 /// The gap's gas under the lowest mode, at the pressure of the design.
-void plan_gap(const Design& design, const LossInputs& inputs, const Solved& solved, Plan& plan) {
-    const EffectiveFilm& film = solved.prediction.film;
+void plan_gap(const Design& design, const LossInputs& inputs, const Prediction& prediction, Plan& plan) {
+    const EffectiveFilm& film = prediction.film;
     const double tension = 0.5 * (film.tension_x_n_per_m + film.tension_y_n_per_m);
     if (!(tension > 0.0)) return;
-    const Mode& lowest = solved.set.modes.front();
+    const Mode& lowest = prediction.modes.front().mode;
     const double wave_number = 2.0 * pi * lowest.frequency_hz * std::sqrt(film.areal_density_kg_per_m2 / tension);
     plan.gap_gas = gap_gas(lowest, inputs, wave_number);
     if (plan.gap_gas && plan.gap_gas->shift_hz > lowest.frequency_std_hz)
@@ -236,7 +236,8 @@ void warn_plan(const Design& design, Plan& plan) {
 Plan plan(const Design& design, const Materials& materials, const PlanOptions& options) {
     Effort effort;
     effort.brief = true;
-    const Solved solved = solve_design(design, materials, effort);
+    const SolvedDesign solved = solve(design, effort);
+    const Prediction prediction = complete(design, materials, solved);
     const ModeSet& set = solved.set;
     require_labels(options.aim, set.modes);
     Plan out;
@@ -245,9 +246,9 @@ Plan plan(const Design& design, const Materials& materials, const PlanOptions& o
     out.options = options;
     out.temperature_k = design.film.temperature.si();
     if (design.readout && design.readout->power) out.power_w = design.readout->power->si();
-    out.warnings = solved.prediction.warnings;
+    out.warnings = prediction.warnings;
     out.light = plan_light(design, materials, solved.laid, out.warnings);
-    out.sources = solved.prediction.sources;
+    out.sources = prediction.sources;
     if (out.light && out.light->below != "none") {
         const Dispersion& index = *materials.solids.at(design.readout->below).index;
         out.sources.push_back({"index of " + design.readout->below, index_at(index, design.readout->wavelength.si()).n,
@@ -256,22 +257,22 @@ Plan plan(const Design& design, const Materials& materials, const PlanOptions& o
     }
     out.heat = plan_heat(design, materials, solved, out.light);
     out.chip = plan_chip(design, materials, set.modes.back().frequency_hz);
-    out.modes = begin_modes(solved);
+    out.modes = begin_modes(solved, prediction);
     if (design.readout) plan_spots(design, set, out);
     const Solid& substrate = substrate_of(design, materials);
-    LossInputs thin = loss_inputs(design, solved.laid, solved.prediction.film, substrate);
-    plan_gap(design, thin, solved, out);
+    LossInputs thin = loss_inputs(design, solved.laid, prediction.film, substrate);
+    plan_gap(design, thin, prediction, out);
     thin.surroundings = thin_gas(design, materials);
     if (thin.surroundings) out.gas = thin.surroundings->gas.row;
     for (std::size_t k = 0; k < out.modes.size(); ++k) {
         PlannedMode& mode = out.modes[k];
-        plan_signal(design, out.light, solved.prediction.modes[k], mode);
+        plan_signal(design, out.light, prediction.modes[k], mode);
         mode.hidden = why_hidden(out.light, mode);
         if (out.heat) plan_power(*out.heat, options.allowed_shift, k, mode);
-        if (thin.surroundings) plan_gas(thin, solved.prediction.modes[k], options.gas_share, mode);
-        plan_neighbours(out, set, solved.prediction.film.mass_kg, k, mode);
+        if (thin.surroundings) plan_gas(thin, prediction.modes[k], options.gas_share, mode);
+        plan_neighbours(out, set, prediction.film.mass_kg, k, mode);
     }
-    count_modes(design, solved, out);
+    count_modes(design, prediction, out);
     warn_plan(design, out);
     return out;
 }

@@ -135,7 +135,7 @@ std::optional<LightPlan> plan_light(const Design& design, const Materials& mater
     return plan;
 }
 
-std::optional<HeatPlan> plan_heat(const Design& design, const Materials& materials, const Solved& solved,
+std::optional<HeatPlan> plan_heat(const Design& design, const Materials& materials, const SolvedDesign& solved,
                                   const std::optional<LightPlan>& light) {
     if (!light) return std::nullopt;
     HeatPlan plan;

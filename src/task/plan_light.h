@@ -14,7 +14,7 @@ namespace tymbal {
 [[nodiscard]] std::optional<FilmOverGap> stack_at(const Design& design, const Materials& materials,
                                                   const FilmOnOutline& laid, double wavelength_m);
 
-[[nodiscard]] std::optional<HeatPlan> plan_heat(const Design& design, const Materials& materials, const Solved& solved,
-                                                const std::optional<LightPlan>& light);
+[[nodiscard]] std::optional<HeatPlan> plan_heat(const Design& design, const Materials& materials,
+                                                const SolvedDesign& solved, const std::optional<LightPlan>& light);
 
 }  // namespace tymbal

@@ -36,8 +36,8 @@ std::optional<SlabResponse> see_slab(const Design& design, const FilmOnOutline& 
     return SlabResponse{seen.r, seen.t, seen.reflectivity, seen.transmission, seen.absorption};
 }
 
-std::vector<PredictedMode> complete(const std::vector<Mode>& modes, const Design& design, const LossInputs& inputs,
-                                    double slab_amplitude) {
+std::vector<PredictedMode> complete_modes(const std::vector<Mode>& modes, const Design& design,
+                                          const LossInputs& inputs, double slab_amplitude) {
     std::vector<PredictedMode> complete;
     for (const Mode& mode : modes) {
         LossBudget losses = loss_budget(mode, inputs);
@@ -107,18 +107,21 @@ std::vector<OpticalLayer> optical_film(const Design& design, const FilmOnOutline
     return layers;
 }
 
-Solved solve_design(const Design& design, const Materials& materials, const Effort& effort) {
+SolvedDesign solve(const Design& design, const Effort& effort) {
     require_averaged(design.solve.model);
-    const Solid& substrate = substrate_of(design, materials);
-    Solved solved{lay_out(design, effort.cells), {}, {}};
-    const FilmOnOutline& laid = solved.laid;
-    ModeSet& set = solved.set;
-    set = find_modes(
-        {design.outline, laid.film, design.solve.modes, design.solve.accuracy, effort.brief, effort.own_threads});
-    add_cell_error(laid, set);
-    add_uncertainties(design, laid, effort, set);
+    SolvedDesign solved{lay_out(design, effort.cells), {}};
+    solved.set = find_modes({design.outline, solved.laid.film, design.solve.modes, design.solve.accuracy, effort.brief,
+                             effort.own_threads});
+    add_cell_error(solved.laid, solved.set);
+    add_uncertainties(design, solved.laid, effort, solved.set);
+    return solved;
+}
 
-    Prediction& out = solved.prediction;
+Prediction complete(const Design& design, const Materials& materials, const SolvedDesign& solved) {
+    const Solid& substrate = substrate_of(design, materials);
+    const FilmOnOutline& laid = solved.laid;
+    const ModeSet& set = solved.set;
+    Prediction out;
     out.title = design.title;
     out.sha256 = design.sha256;
     out.model = "averaged";
@@ -130,18 +133,18 @@ Solved solve_design(const Design& design, const Materials& materials, const Effo
     append(out.warnings, layer_warnings(design.film));
     out.slab = see_slab(design, laid, out.warnings);
     const LossInputs inputs = loss_inputs(design, laid, out.film, substrate);
-    out.modes = complete(set.modes, design, inputs, out.slab ? std::abs(out.slab->r) : 0.0);
+    out.modes = complete_modes(set.modes, design, inputs, out.slab ? std::abs(out.slab->r) : 0.0);
     std::vector<LossBudget> budgets;
     for (const PredictedMode& m : out.modes) budgets.push_back(m.losses);
     append(out.warnings, loss_warnings(budgets, inputs));
     out.limits = check_limits(design, out.film, out.modes, out.slab);
     out.sources = list_sources(design, substrate);
     out.grid_cells = static_cast<int>(set.fine.grid.nodes.size());
-    return solved;
+    return out;
 }
 
 Prediction predict(const Design& design, const Materials& materials, const Effort& effort) {
-    return solve_design(design, materials, effort).prediction;
+    return complete(design, materials, solve(design, effort));
 }
 
 }  // namespace tymbal

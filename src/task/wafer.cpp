@@ -119,7 +119,7 @@ void add_forecast(const Wafer& wafer, const Design& design, const Materials& mat
         film.warnings.push_back({"index-elsewhere",
                                  "the index was taken at another wavelength than the design's light; "
                                  "the design keeps its own index"});
-    const Solved solved = solve_design(changed, materials);
+    const SolvedDesign solved = solve(changed);
     const auto& modes = solved.set.modes;
     const auto found = label.empty()
                            ? modes.begin()

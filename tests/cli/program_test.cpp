@@ -4,6 +4,7 @@
 #include <doctest/doctest.h>
 #include <nlohmann/json.hpp>
 
+#include <cmath>
 #include <filesystem>
 #include <fstream>
 #include <string>
@@ -246,6 +247,53 @@ TEST_SUITE("cli") {
         CHECK(run.err.find("hostile.gds: byte 6: a record claims 65534 bytes") != std::string::npos);
         CHECK_FALSE(fs::exists(out));
         CHECK(tymbal("pattern " + example("pattern") + " --quiet --out /no/such/folder/x.gds").status == 2);
+    }
+
+    TEST_CASE("compare names modes, fits the film and writes every output") {
+        const fs::path out = scratch() / "compare.json", plot = scratch() / "compare.svg";
+        const fs::path fitted = scratch() / "fitted.toml", csv = scratch() / "compare.csv";
+        const std::string folder = std::string(TYMBAL_SOURCE_DIR) + "/examples/";
+        const Run run =
+            tymbal("compare " + example("plain-square") + " " + folder + "measured-peaks.csv --json " + out.string() +
+                   " --plot " + plot.string() + " --write-design " + fitted.string() + " --csv " + csv.string());
+        REQUIRE(run.status == 0);
+        CHECK(run.err.empty());
+        std::istringstream lines(run.out);
+        for (std::string line; std::getline(lines, line);) CHECK_MESSAGE(line.size() <= 80, line);
+        const json root = json::parse(slurp(out));
+        // The film of the example was made with 0.958 GPa, its density as in the table (see the file's head).
+        const double stress = root["film"]["stress_pa"], sigma = root["film"]["stress_std_pa"];
+        CHECK(std::abs(stress - 0.958e9) < 2.0 * sigma);
+        CHECK(root["devices"][0]["peaks"].size() == 22);
+        for (const char* key : {"frequency_hz", "label", "confidence", "fitted_hz", "residual", "quality", "remark"})
+            CHECK_MESSAGE(root["devices"][0]["peaks"][0].contains(key), key);
+        CHECK(root["devices"][0]["peaks"][1]["label"] == "(1,1)");
+        CHECK(root["cannot_tell"].size() >= 3);
+        CHECK(slurp(plot).rfind("<svg", 0) == 0);
+        CHECK(slurp(csv).rfind("device,frequency_hz", 0) == 0);
+        CHECK(slurp(fitted).find("width  = \"500 +- 1 um\"") != std::string::npos);  // other lines stay
+        const json next = json::parse(tymbal("predict " + fitted.string() + " --modes 1 --json -").out);
+        CHECK(next["modes"][0]["frequency_hz"].get<double>() == doctest::Approx(787.01e3).epsilon(1e-4));
+    }
+
+    TEST_CASE("compare repeats itself byte by byte") {
+        const std::string arguments =
+            "compare " + example("plain-square") + " " + TYMBAL_SOURCE_DIR + "/examples/measured-peaks.csv --json -";
+        CHECK(tymbal(arguments).out == tymbal(arguments).out);
+    }
+
+    TEST_CASE("compare refuses what it cannot read and says when it cannot tell") {
+        const fs::path one = write("one.csv", "frequency (kHz)\n787.0\n");
+        const fs::path text = write("text.csv", "frequency (kHz)\n787.0\nabout 1200\n");
+        const std::string design = example("plain-square");
+        CHECK(tymbal("compare " + design + " " + one.string()).status == 1);
+        const Run run = tymbal("compare " + design + " " + text.string());
+        CHECK(run.status == 2);
+        CHECK(run.err.find(text.string() + ":3: ") == 0);
+        CHECK(tymbal("compare " + design).status == 2);
+        CHECK(tymbal("compare " + design + " /no/such/list.csv").status == 2);
+        CHECK(tymbal("compare " + design + " " + one.string() + " --write-design " + design).status == 2);
+        CHECK(tymbal("compare " + design + " " + one.string() + " --json " + one.string()).status == 2);
     }
 
     TEST_CASE("help, version, keys and materials") {

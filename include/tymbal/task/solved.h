@@ -8,14 +8,17 @@
 
 namespace tymbal {
 
-struct Solved {
+/// The part that every task shares: film laid out, modes solved, their numerical errors and uncertainties known.
+struct SolvedDesign {
     FilmOnOutline laid;
-    ModeSet set;
-    Prediction prediction;
+    ModeSet set;  ///< with uncertainties and the unit cell's own error
 };
 
-/// What predict does, with its intermediate results kept. @throws NoAnswer as predict
-[[nodiscard]] Solved solve_design(const Design& design, const Materials& materials, const Effort& effort = {});
+/// @throws NoAnswer   compressed or buckled film, or a model that does not apply
+[[nodiscard]] SolvedDesign solve(const Design& design, const Effort& effort = {});
+
+/// Losses, readout figures, static answers, checks and sources on top of the modes.
+[[nodiscard]] Prediction complete(const Design& design, const Materials& materials, const SolvedDesign& solved);
 
 /// Row of the chip, or silicon. @throws NoAnswer when the table lacks it
 [[nodiscard]] const Solid& substrate_of(const Design& design, const Materials& materials);

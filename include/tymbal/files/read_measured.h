@@ -1,0 +1,36 @@
+// A measurement from a CSV file: peak list, spectrum or ringdown, row by row, in bounded memory.
+#pragma once
+
+#include "tymbal/fit/measured.h"
+
+#include <optional>
+#include <string>
+
+namespace tymbal {
+
+/// What the numbers of a signal column are.
+enum class SignalScale { unsaid, amplitude, power };
+/// Of which curve a line's full width at half maximum is.
+enum class WidthOf { power, amplitude };
+
+/// What a file does not say by itself.
+struct ReadingChoice {
+    std::optional<MeasuredKind> kind = {};
+    SignalScale signal = SignalScale::unsaid;
+    WidthOf width = WidthOf::power;
+    std::optional<char> decimal = {};          ///< '.' or ','
+    std::optional<double> resolution_hz = {};  ///< of a spectrum
+    std::optional<double> frequency_hz = {};   ///< of the mode that rings down
+};
+
+/// Rows that a spectrum or ringdown may have: two numbers of eight bytes each are kept.
+inline constexpr std::size_t most_rows = 20'000'000;
+inline constexpr std::size_t most_peaks = 2000;
+
+/// The table begins at the first row that names a column `frequency (UNIT)` or `time (UNIT)`; what stands above are
+/// comments and an instrument's preamble, read for recorded conditions only.
+/// @throws InputError with line and column for anything that is not a number where one must stand, for units that are
+/// not known, for frequencies or times out of order, and for what is ambiguous (naming the option that settles it)
+[[nodiscard]] Measured read_measured(const std::string& path, const ReadingChoice& choice);
+
+}  // namespace tymbal

@@ -1,0 +1,28 @@
+// A comparison for people, for programs and as a picture, and the design it leads to.
+#pragma once
+
+#include "tymbal/task/compare.h"
+
+#include <ostream>
+#include <string>
+
+namespace tymbal {
+
+/// Aligned tables of at most 80 columns.
+void write_table(std::ostream& out, const Comparison& comparison);
+
+/// Keys are documented in README.md; a figure that does not apply is null.
+void write_json(std::ostream& out, const Comparison& comparison);
+
+/// One row per peak of all devices, SI units, names in the first line.
+void write_csv(std::ostream& out, const Comparison& comparison);
+
+/// Sticks of the measured peaks against those of the fitted modes, residuals below; one pair of panels per device.
+void write_svg(std::ostream& out, const Comparison& comparison);
+
+/// The text of the first design with the fitted film in place of its own; every other line stays.
+/// @param text  the design file
+/// @throws InputError when the film section is not written as a [film] table
+[[nodiscard]] std::string fitted_design(const std::string& text, const Comparison& comparison);
+
+}  // namespace tymbal

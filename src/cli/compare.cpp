@@ -1,0 +1,125 @@
+#include "commands.h"
+#include "output.h"
+
+#include "tymbal/base/error.h"
+#include "tymbal/base/parse_quantity.h"
+#include "tymbal/files/read_design.h"
+#include "tymbal/files/read_materials.h"
+#include "tymbal/files/read_measured.h"
+#include "tymbal/files/write_compare.h"
+#include "tymbal/task/compare.h"
+
+#include <fstream>
+#include <iostream>
+#include <map>
+#include <memory>
+#include <sstream>
+
+namespace tymbal {
+
+namespace {
+
+struct CompareOptions {
+    std::string design, measured, kind, signal, width, decimal, resolution, frequency;
+    std::string json, csv, plot, write_design, materials;
+    std::vector<std::pair<std::string, std::string>> also;
+    int modes = 0;
+    bool stress_prior = false, quiet = false;
+};
+
+double hertz(const std::string& option, const std::string& text) {
+    try {
+        const double value = parse_quantity(text, Kind::frequency).value;
+        if (value > 0.0) return value;
+    } catch (const UnitError& e) {
+        throw InputError({}, option, e.what());
+    }
+    throw InputError({}, option, "must be above zero");
+}
+
+ReadingChoice choice_of(const CompareOptions& o) {
+    const std::map<std::string, MeasuredKind> kinds{
+        {"peaks", MeasuredKind::peaks}, {"spectrum", MeasuredKind::spectrum}, {"ringdown", MeasuredKind::ringdown}};
+    ReadingChoice choice;
+    if (!o.kind.empty()) choice.kind = kinds.at(o.kind);
+    if (o.signal == "amplitude") choice.signal = SignalScale::amplitude;
+    if (o.signal == "power") choice.signal = SignalScale::power;
+    if (o.width == "amplitude") choice.width = WidthOf::amplitude;
+    if (!o.decimal.empty()) choice.decimal = o.decimal == "comma" ? ',' : '.';
+    if (!o.resolution.empty()) choice.resolution_hz = hertz("--resolution", o.resolution);
+    if (!o.frequency.empty()) choice.frequency_hz = hertz("--frequency", o.frequency);
+    return choice;
+}
+
+std::string text_of(const std::string& path) {
+    std::ifstream in(path, std::ios::binary);
+    std::ostringstream text;
+    text << in.rdbuf();
+    return text.str();
+}
+
+/// No output may replace an input or share its target with another.
+void require_all_apart(const CompareOptions& o) {
+    const std::vector<std::string> outputs{o.json, o.csv, o.plot, o.write_design};
+    std::vector<std::string> inputs{o.design, o.measured};
+    for (const auto& [design, measured] : o.also) inputs.insert(inputs.end(), {design, measured});
+    for (std::size_t a = 0; a < outputs.size(); ++a) {
+        for (const std::string& input : inputs) require_apart(input, outputs[a], "");
+        for (std::size_t b = a + 1; b < outputs.size(); ++b) require_apart("", outputs[a], outputs[b]);
+    }
+}
+
+void run_compare(const CompareOptions& o) {
+    require_all_apart(o);
+    const Materials materials = read_materials(find_materials(o.materials, own_path()));
+    const ReadingChoice choice = choice_of(o);
+    std::vector<DeviceInput> devices;
+    devices.push_back({read_design(o.design, materials), read_measured(o.measured, choice)});
+    for (const auto& [design, measured] : o.also)
+        devices.push_back({read_design(design, materials), read_measured(measured, choice)});
+    CompareSettings settings;
+    settings.stress_prior = o.stress_prior;
+    if (o.modes > 0) settings.modes = o.modes;
+    const Comparison result = compare(devices, materials, settings);
+    const std::string fitted = o.write_design.empty() ? "" : fitted_design(text_of(o.design), result);
+    write_to(o.json, [&](std::ostream& out) { write_json(out, result); });
+    write_to(o.csv, [&](std::ostream& out) { write_csv(out, result); });
+    write_to(o.plot, [&](std::ostream& out) { write_svg(out, result); });
+    write_to(o.write_design, [&](std::ostream& out) { out << fitted; });
+    if (o.quiet || o.json == "-" || o.csv == "-" || o.plot == "-" || o.write_design == "-") return;
+    write_table(std::cout, result);
+}
+
+}  // namespace
+
+void add_compare(CLI::App& app) {
+    const auto o = std::make_shared<CompareOptions>();
+    CLI::App* command = app.add_subcommand("compare", "measured lines against a design: modes named, film fitted");
+    command->add_option("DESIGN", o->design, "design file (TOML)")->required();
+    command->add_option("MEASURED", o->measured, "peak list, spectrum or ringdown (CSV with named columns)")
+        ->required();
+    command->add_option("--also", o->also, "DESIGN MEASURED of another device of the same film; repeat for more");
+    command->add_option("--kind", o->kind, "what MEASURED is, when its columns do not say")
+        ->check(CLI::IsMember({"peaks", "spectrum", "ringdown"}));
+    command->add_option("--signal", o->signal, "what a column named signal or voltage is")
+        ->check(CLI::IsMember({"amplitude", "power"}));
+    command->add_option("--width", o->width, "of which curve line widths are the full width at half maximum")
+        ->check(CLI::IsMember({"power", "amplitude"}));
+    command->add_option("--decimal", o->decimal, "decimal sign, when the numbers do not say")
+        ->check(CLI::IsMember({"point", "comma"}));
+    command->add_option("--resolution", o->resolution, "bandwidth of the spectrum's instrument, e.g. \"10 Hz\"");
+    command->add_option("--frequency", o->frequency, "of the mode that rings down, e.g. \"1.2 MHz\"");
+    command->add_option("--modes", o->modes, "number of modes to solve; default: enough for the highest peak")
+        ->check(CLI::Range(3, 200));
+    command->add_flag("--stress-prior", o->stress_prior, "the design's stress counts as known to its uncertainty");
+    command->add_option("--json", o->json, "write the result as JSON to this file, - for standard output");
+    command->add_option("--csv", o->csv, "write the peak table as CSV to this file, - for standard output");
+    command->add_option("--plot", o->plot, "write measured and fitted lines and residuals as SVG to this file");
+    command->add_option("--write-design", o->write_design, "write the design with the fitted film to this file");
+    command->add_option("--materials", o->materials, "folder of the material table");
+    command->add_flag("--quiet", o->quiet, "no table on standard output");
+    command->footer("Example: tymbal compare examples/perforated-square.toml examples/measured-peaks.csv");
+    command->callback([o] { run_compare(*o); });
+}
+
+}  // namespace tymbal

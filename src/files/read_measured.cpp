@@ -1,0 +1,321 @@
+#include "tymbal/files/read_measured.h"
+
+#include "measured_columns.h"
+#include "measured_conditions.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace tymbal {
+
+namespace {
+
+constexpr int longest_preamble = 2000;         // lines
+constexpr double least_frequency = 1e-3;       // Hz
+constexpr double largest_frequency = 1e12;     // Hz
+constexpr std::size_t surely_a_spectrum = 64;  // rows; evenly spaced
+
+Header find_header(CsvRows& rows, Measured& into) {
+    int passed = 0;
+    while (rows.next()) {
+        if (!is_comment(rows.line())) {
+            if (std::optional<Header> header = read_header(rows.line(), rows.place())) return *header;
+            if (++passed > longest_preamble) break;
+        }
+        read_condition(rows.line(), into);
+    }
+    throw InputError({into.file, 0}, "",
+                     passed == 0 ? "is empty; a measurement is a table whose first line names columns and units, e.g. "
+                                   "'frequency (Hz),uncertainty (Hz)'"
+                                 : "has no line that names the columns; put one above the numbers, e.g. 'frequency "
+                                   "(Hz),amplitude (V)' or 'time (s),amplitude (V)'");
+}
+
+/// A table being read: where it is and what a number may look like.
+class Table {
+public:
+    Table(CsvRows& rows, const Header& header, const ReadingChoice& choice)
+        : rows_(rows), header_(header), choice_(choice) {}
+
+    /// Next row that is no comment.
+    bool next(Measured& into) {
+        while (rows_.next()) {
+            if (is_comment(rows_.line())) {
+                read_condition(rows_.line(), into);
+                continue;
+            }
+            split(rows_.line(), header_.separator, fields_);
+            if (fields_.size() == header_.columns.size() || only_blank_more()) return true;
+            refuse_width();
+        }
+        return false;
+    }
+
+    [[nodiscard]] bool blank(int column) const { return column < 0 || field(column).empty(); }
+    [[nodiscard]] std::string text(int column) const { return std::string(field(column)); }
+
+    /// SI value of a column that must hold a number.
+    [[nodiscard]] double number(int column) {
+        const std::string_view text = field(column);
+        const bool comma = text.find(',') != std::string_view::npos;
+        const char decimal = choice_.decimal.value_or(comma ? ',' : '.');
+        const std::optional<double> value = number_in(text, decimal);
+        if (!value) refuse_number(column);
+        if (comma && !choice_.decimal) {
+            if (first_comma_.line == 0) first_comma_ = rows_.place();
+            surely_decimal_ = surely_decimal_ || !could_be_thousands(text);
+        }
+        points_ = points_ || text.find('.') != std::string_view::npos;
+        const ColumnUse& use = header_.at(column);
+        const double si = use.decibel ? std::pow(10.0, *value / 10.0) : *value * use.factor + use.offset;
+        if (!std::isfinite(si)) refuse_number(column);
+        return si;
+    }
+
+    [[noreturn]] void refuse(int column, const std::string& message) const {
+        throw InputError(rows_.place(), header_.at(column).name, message);
+    }
+
+    [[nodiscard]] int line() const { return rows_.place().line; }
+
+    /// Commas that may be decimal signs or thousands: asked for, not guessed.
+    void require_clear_decimals() const {
+        if (first_comma_.line > 0 && points_)
+            throw InputError(first_comma_, "", "has a decimal comma in a file that has decimal points too; use one");
+        if (first_comma_.line > 0 && !surely_decimal_)
+            throw InputError(first_comma_, "",
+                             "has numbers like '1,234' only, which may be decimals or thousands; say --decimal comma, "
+                             "or write thousands without a sign");
+    }
+
+private:
+    [[nodiscard]] std::string_view field(int column) const { return fields_[static_cast<std::size_t>(column)]; }
+
+    [[nodiscard]] bool only_blank_more() const {
+        return fields_.size() > header_.columns.size() &&
+               std::all_of(fields_.begin() + static_cast<std::ptrdiff_t>(header_.columns.size()), fields_.end(),
+                           [](std::string_view f) { return f.empty(); });
+    }
+
+    [[noreturn]] void refuse_width() const {
+        std::string text = "has ";
+        text.append(std::to_string(fields_.size())).append(" fields where the header names ");
+        text.append(std::to_string(header_.columns.size()));
+        if (header_.separator == ',' && fields_.size() > header_.columns.size())
+            text.append("; with decimal commas the columns must be parted by semicolons or tabs");
+        throw InputError(rows_.place(), "", text);
+    }
+
+    [[noreturn]] void refuse_number(int column) const {
+        std::string text = "is '";
+        text.append(field(column).substr(0, 40));
+        refuse(column, text.append("', not a finite number; accepted: plain decimals such as 401.6 or 4.016e5"));
+    }
+
+    CsvRows& rows_;
+    const Header& header_;
+    const ReadingChoice& choice_;
+    std::vector<std::string_view> fields_;
+    Place first_comma_;
+    bool surely_decimal_ = false, points_ = false;
+};
+
+void read_condition_columns(Table& table, const Header& header, Conditions& c) {
+    const auto number = [&](Column holds, std::optional<double>& into) {
+        const int column = header.find(holds);
+        if (!into && !table.blank(column)) into = table.number(column);
+    };
+    const auto text = [&](Column holds, std::optional<std::string>& into) {
+        const int column = header.find(holds);
+        if (!into && !table.blank(column)) into = table.text(column);
+    };
+    number(Column::pressure, c.pressure_pa);
+    number(Column::temperature, c.temperature_k);
+    number(Column::light, c.power_w);
+    text(Column::date, c.date);
+    text(Column::mount, c.mount);
+    text(Column::spot, c.spot);
+}
+
+double frequency(Table& table, int column) {
+    const double hz = table.number(column);
+    if (hz < least_frequency || hz > largest_frequency)
+        table.refuse(column, "is not between 1 mHz and 1 THz; is its unit right?");
+    return hz;
+}
+
+/// A measured scatter must be zero or more and far below its value.
+double deviation(Table& table, int column, double of) {
+    const double sigma = table.number(column);
+    if (sigma < 0.0) table.refuse(column, "is below zero; an uncertainty is one standard deviation");
+    if (sigma > 0.3 * of) table.refuse(column, "is more than 30 % of the value; is its unit right?");
+    return sigma;
+}
+
+Peak read_peak(Table& table, const Header& header, const ReadingChoice& choice) {
+    Peak peak;
+    peak.line = table.line();
+    peak.frequency_hz = frequency(table, header.find(Column::frequency));
+    const auto given = [&](Column holds) { return !table.blank(header.find(holds)); };
+    if (given(Column::deviation))
+        peak.deviation_hz = deviation(table, header.find(Column::deviation), peak.frequency_hz);
+    if (given(Column::width)) {
+        const int column = header.find(Column::width);
+        const double width = table.number(column) / (choice.width == WidthOf::amplitude ? std::sqrt(3.0) : 1.0);
+        if (width <= 0.0 || width > peak.frequency_hz) table.refuse(column, "is no width of a line at this frequency");
+        peak.quality = peak.frequency_hz / width;
+    }
+    if (given(Column::quality)) {
+        peak.quality = table.number(header.find(Column::quality));
+        if (*peak.quality < 1.0) table.refuse(header.find(Column::quality), "is below 1, no resonance");
+        if (given(Column::quality_deviation))
+            peak.quality_deviation = table.number(header.find(Column::quality_deviation));
+    }
+    if (given(Column::signal)) peak.height = table.number(header.find(Column::signal));
+    if (given(Column::drive)) peak.drive = table.number(header.find(Column::drive));
+    return peak;
+}
+
+void sort_peaks(Measured& into, bool drives) {
+    auto& peaks = into.peaks;
+    const auto lower_frequency = [](const Peak& a, const Peak& b) { return a.frequency_hz < b.frequency_hz; };
+    if (!std::is_sorted(peaks.begin(), peaks.end(), lower_frequency)) {
+        into.notes.emplace_back("the peaks are not in order of frequency: sorted");
+        std::stable_sort(peaks.begin(), peaks.end(), lower_frequency);
+    }
+    for (std::size_t k = 1; k < peaks.size() && !drives; ++k)
+        if (peaks[k].frequency_hz == peaks[k - 1].frequency_hz) {
+            std::string text = "is the same as in line ";
+            text.append(std::to_string(std::min(peaks[k - 1].line, peaks[k].line)));
+            throw InputError({into.file, std::max(peaks[k - 1].line, peaks[k].line)}, "frequency",
+                             text.append("; list every peak once"));
+        }
+}
+
+void read_peaks(Table& table, const Header& header, const ReadingChoice& choice, Measured& into) {
+    while (table.next(into)) {
+        if (into.peaks.size() == most_peaks)
+            throw InputError({into.file, table.line()}, "",
+                             "is the 2001st peak; a spectrum needs --kind spectrum, a list may have 2000");
+        into.peaks.push_back(read_peak(table, header, choice));
+        read_condition_columns(table, header, into.conditions);
+    }
+    if (header.find(Column::width) >= 0)
+        into.notes.emplace_back(choice.width == WidthOf::power
+                                    ? "line widths are taken as full widths at half maximum of power (Q = f/width); "
+                                      "--width amplitude if of the amplitude curve"
+                                    : "line widths are of the amplitude curve: divided by the square root of 3");
+    sort_peaks(into, header.find(Column::drive) >= 0);
+}
+
+/// Power from a signal column, its scale said by the header or by an option.
+SignalScale scale_of(const ColumnUse& use, const ReadingChoice& choice, const Place& place) {
+    const SignalScale scale = use.scale != SignalScale::unsaid ? use.scale : choice.signal;
+    if (scale == SignalScale::unsaid)
+        throw InputError(
+            place, use.name,
+            "may be an amplitude or a power, which changes Q by a factor of two; say --signal amplitude or "
+            "--signal power, or name the column so");
+    if (choice.signal != SignalScale::unsaid && choice.signal != scale)
+        throw InputError(place, use.name, "names its scale, and --signal says another; leave the option out");
+    return scale;
+}
+
+double power(Table& table, int column, SignalScale scale, bool decibel) {
+    const double value = table.number(column);
+    if (scale == SignalScale::amplitude) return value * value;
+    if (!decibel && value < 0.0) table.refuse(column, "is below zero, which no power is");
+    return value;
+}
+
+/// Two columns, the first rising; `what` names it.
+void read_curve(Table& table, const Header& header, const ReadingChoice& choice, Measured& into) {
+    const bool decay = into.kind == MeasuredKind::ringdown;
+    const int along = header.find(decay ? Column::time : Column::frequency), up = header.find(Column::signal);
+    std::vector<double>& x = decay ? into.decay.time_s : into.spectrum.frequency_hz;
+    std::vector<double>& y = decay ? into.decay.power : into.spectrum.power;
+    const ColumnUse& use = header.at(up);
+    const SignalScale scale = scale_of(use, choice, {into.file, 0});
+    while (table.next(into)) {
+        if (x.size() == most_rows) throw InputError({into.file, table.line()}, "", "is row 20000001; cut the file");
+        const double at = decay ? table.number(along) : frequency(table, along);
+        if (!x.empty() && at <= x.back())
+            table.refuse(along, at == x.back() ? "is the same as in the row before"
+                                               : "is below the row before; one file holds one sweep, rising");
+        x.push_back(at);
+        y.push_back(power(table, up, scale, use.decibel));
+        if (x.size() == 1) read_condition_columns(table, header, into.conditions);
+    }
+    std::string note = "column '";
+    note.append(use.name).append("' is taken as ");
+    note.append(use.decibel ? "10 lg of a power" : scale == SignalScale::amplitude ? "an amplitude" : "a power");
+    into.notes.push_back(note);
+}
+
+bool evenly_spaced(const std::vector<Peak>& rows) {
+    const double first = rows[1].frequency_hz - rows[0].frequency_hz;
+    for (std::size_t k = 2; k < rows.size(); ++k)
+        if (std::abs(rows[k].frequency_hz - rows[k - 1].frequency_hz - first) > 0.02 * first) return false;
+    return first > 0.0;
+}
+
+/// A list and a spectrum may have the same header; what settles it is a column that only one of them has, or the
+/// first rows' even spacing. @throws InputError when neither does
+MeasuredKind kind_of(const std::string& path, const Header& header, const ReadingChoice& choice) {
+    const bool time = header.find(Column::time) >= 0, signal = header.find(Column::signal) >= 0;
+    MeasuredKind kind = MeasuredKind::peaks;
+    if (choice.kind) {
+        kind = *choice.kind;
+    } else if (time) {
+        kind = MeasuredKind::ringdown;
+    } else if (signal && header.find(Column::deviation) < 0 && header.find(Column::width) < 0 &&
+               header.find(Column::quality) < 0 && header.find(Column::drive) < 0) {
+        CsvRows rows(path);
+        Measured head;
+        head.file = path;
+        const Header again = find_header(rows, head);
+        Table table(rows, again, choice);
+        while (head.peaks.size() < surely_a_spectrum && table.next(head))
+            head.peaks.push_back(read_peak(table, again, choice));
+        if (head.peaks.size() < surely_a_spectrum || !evenly_spaced(head.peaks))
+            throw InputError({path, 0}, "",
+                             "may be a list of peaks or a spectrum; say --kind peaks or --kind spectrum");
+        kind = MeasuredKind::spectrum;
+    }
+    const bool ringdown = kind == MeasuredKind::ringdown;
+    if (ringdown != time)
+        throw InputError({path, 0}, "",
+                         ringdown ? "has no column 'time (s)', which a ringdown needs"
+                                  : "has a column for time: it is a ringdown; leave --kind out");
+    if (kind != MeasuredKind::peaks && !signal)
+        throw InputError({path, 0}, "",
+                         "has no column for the signal; accepted: amplitude, psd, power, energy, or signal and voltage "
+                         "with --signal");
+    return kind;
+}
+
+}  // namespace
+
+Measured read_measured(const std::string& path, const ReadingChoice& choice) {
+    Measured out;
+    out.file = path;
+    CsvRows rows(path);
+    const Header header = find_header(rows, out);
+    for (const ColumnUse& use : header.columns)
+        if (use.holds == Column::other && !use.name.empty())
+            out.notes.push_back(std::string("column '").append(use.name).append("' is not used"));
+    out.kind = kind_of(path, header, choice);
+    Table table(rows, header, choice);
+    if (out.kind == MeasuredKind::peaks)
+        read_peaks(table, header, choice, out);
+    else
+        read_curve(table, header, choice, out);
+    table.require_clear_decimals();
+    if (out.peaks.empty() && out.spectrum.power.empty() && out.decay.power.empty())
+        throw InputError({path, 0}, "", "has a header but no rows");
+    if (choice.resolution_hz) out.spectrum.resolution_hz = *choice.resolution_hz;
+    if (choice.frequency_hz) out.decay.frequency_hz = *choice.frequency_hz;
+    return out;
+}
+
+}  // namespace tymbal

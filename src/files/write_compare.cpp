@@ -1,0 +1,135 @@
+#include "tymbal/files/write_compare.h"
+
+#include "figures.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace tymbal {
+
+namespace {
+
+const char* kind_name(MeasuredKind kind) {
+    switch (kind) {
+        case MeasuredKind::peaks: return "peak list";
+        case MeasuredKind::spectrum: return "spectrum";
+        case MeasuredKind::ringdown: return "ringdown";
+    }
+    return "";
+}
+
+struct Scale {
+    double factor;
+    const char* unit;
+};
+
+Scale scale_of(double highest) {
+    if (highest >= 1e6) return {1e6, "MHz"};
+    return highest >= 1e3 ? Scale{1e3, "kHz"} : Scale{1.0, "Hz"};
+}
+
+std::string percent(double share) {
+    return share > 0.995 ? ">99 %" : plain(100.0 * share, 2).append(" %");
+}
+
+std::string measured_frequency(const Peak& peak, double factor) {
+    if (peak.deviation_hz > 0.0) return with_uncertainty(peak.frequency_hz, peak.deviation_hz, factor);
+    return plain(peak.frequency_hz / factor, 8);
+}
+
+/// "#3 d=1 c=1 or #2 d=1 c=1" is too long for its column.
+std::string short_label(const std::string& label) {
+    constexpr std::size_t column = 15;
+    return label.size() <= column ? label : label.substr(0, label.find(" or ")).append(" pair");
+}
+
+void write_peaks(std::ostream& out, const DeviceComparison& d) {
+    const Scale scale = scale_of(d.peaks.back().peak.frequency_hz);
+    out << "\nPEAKS  (off: measured over fitted, in 1e-6; Q budget: band predicted)\n  "
+        << right(std::string("f (").append(scale.unit).append(")"), 23) << "  " << left("mode", 15) << right("sure", 6)
+        << right("off", 8) << right("Q", 9) << right("Q budget", 14) << '\n';
+    for (const ComparedPeak& p : d.peaks) {
+        const std::string q =
+            p.peak.quality ? std::string(p.peak.resolution_limited ? ">" : "").append(rough(*p.peak.quality)) : "-";
+        out << "  " << right(measured_frequency(p.peak, scale.factor), 23) << "  ";
+        if (p.mode == 0)
+            out << left("not a mode", 15) << right("", 14) << right(q, 9) << '\n';
+        else
+            out << left(short_label(p.label), 15) << right(percent(p.confidence), 6)
+                << right(fixed(1e6 * p.residual, 0), 8) << right(q, 9)
+                << right(p.budget ? rough(p.budget->low).append("..").append(rough(p.budget->high)) : "-", 14) << '\n';
+        if (!p.remark.empty()) out << "      " << wrapped(p.remark, 6, 6) << '\n';
+    }
+}
+
+void write_legend(std::ostream& out, const DeviceComparison& d) {
+    const auto limited = [](const ComparedPeak& p) { return p.peak.resolution_limited; };
+    if (std::any_of(d.peaks.begin(), d.peaks.end(), limited))
+        out << "  >: the line is not wider than the instrument resolves; Q is at least that\n";
+    const auto judged = [](const ComparedPeak& p) { return p.peak.quality && p.budget; };
+    if (std::any_of(d.peaks.begin(), d.peaks.end(), judged))
+        out << "  the band holds terms known to an order of magnitude only (radiation, gap gas)\n";
+}
+
+void write_unseen(std::ostream& out, const DeviceComparison& d) {
+    if (d.unseen.empty()) return;
+    const Scale scale = scale_of(d.unseen.back().expected_hz);
+    out << "\nMODES OF THE BAND WITHOUT A PEAK\n";
+    for (const UnseenMode& m : d.unseen)
+        out << "  " << left(m.label, 16)
+            << right(plain(m.expected_hz / scale.factor, 6).append(" ").append(scale.unit), 14) << "  "
+            << wrapped(m.reason, 34, 34) << '\n';
+}
+
+void write_device(std::ostream& out, const DeviceComparison& d) {
+    out << (d.title.empty() ? std::string("(no title)") : d.title) << '\n';
+    const std::string what = d.measured.file + ": " + kind_name(d.measured.kind) + ", " +
+                             std::to_string(d.peaks.size()) + (d.peaks.size() == 1 ? " mode" : " peaks");
+    out << wrapped(what, 0, 2) << '\n';
+    for (const std::string& note : d.measured.notes) out << "  " << wrapped(note, 2, 2) << '\n';
+    write_peaks(out, d);
+    write_legend(out, d);
+    write_unseen(out, d);
+    out << '\n';
+}
+
+std::string value_text(const FittedValue& v, double value, double deviation) {
+    if (deviation == 0.0 && v.unit != "1") return with_prefix(value, v.unit.c_str());
+    const double size = std::max(std::abs(value), deviation);
+    const char* unit = v.unit == "1" ? "" : v.unit.c_str();
+    if (v.unit != "Pa" && v.unit != "m") {
+        std::string text = any_size(value, deviation);
+        return *unit == '\0' ? text : text.append(" ").append(unit);
+    }
+    const double factor = std::pow(10.0, 3.0 * std::floor(std::log10(std::max(size, 1e-12)) / 3.0));
+    const std::string prefixed = with_prefix(factor, unit, 1);
+    return with_uncertainty(value, deviation, factor).append(prefixed.substr(prefixed.find(' ')));
+}
+
+void write_values(std::ostream& out, const Comparison& c) {
+    out << "FIT  (+-: one sigma; r: correlation with the stress)\n  " << left("", 22) << right("design", 24)
+        << right("fitted", 24) << right("r", 7) << '\n';
+    for (const FittedValue& v : c.values) {
+        const bool free = v.name == "film.tilt" || v.name == "outline.growth";
+        out << "  " << left(v.name, 22) << right(free ? "0" : value_text(v, v.designed, v.prior.value_or(0.0)), 24)
+            << right(value_text(v, v.fitted, v.deviation), 24) << right(fixed(v.correlation_with_stress, 2), 7) << '\n';
+    }
+}
+
+void write_list(std::ostream& out, const char* heading, const std::vector<std::string>& sentences) {
+    if (!sentences.empty()) out << '\n' << heading << '\n';
+    for (const std::string& sentence : sentences) out << "  - " << wrapped(sentence, 4, 4) << '\n';
+}
+
+}  // namespace
+
+void write_table(std::ostream& out, const Comparison& c) {
+    for (const DeviceComparison& d : c.devices) write_device(out, d);
+    if (!c.values.empty()) write_values(out, c);
+    write_list(out, "VERDICT", c.verdict);
+    write_list(out, "WHAT THESE DATA CANNOT TELL", c.cannot_tell);
+    if (!c.warnings.empty()) out << "\nWARNINGS\n";
+    for (const Warning& w : c.warnings) out << "  " << wrapped("! " + w.text, 2, 4) << '\n';
+}
+
+}  // namespace tymbal

@@ -1,0 +1,220 @@
+#include "verdict.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <cstdio>
+#include <map>
+
+namespace tymbal {
+
+namespace {
+
+constexpr double notable = 2.5;  // sigmas from which a trend or a split is spoken of
+
+template <class... Values>
+std::string printed(const char* format, Values... values) {
+    std::array<char, 512> text{};
+    std::snprintf(text.data(), text.size(), format, values...);
+    return text.data();
+}
+
+const FittedValue* find(const Comparison& c, const std::string& name) {
+    for (const FittedValue& v : c.values)
+        if (v.name == name) return &v;
+    return nullptr;
+}
+
+/// "958 +- 19 MPa": as many digits as sigma carries.
+std::string megapascal(double pascal, double sigma) {
+    const int decimals = std::clamp(1 - static_cast<int>(std::floor(std::log10(1e-6 * sigma))), 0, 4);
+    return printed("%.*f +- %.*f MPa", decimals, 1e-6 * pascal, decimals, 1e-6 * sigma);
+}
+
+std::string stress_sentence(const Comparison& c) {
+    const FittedValue& s = c.values.front();
+    std::string text = std::string("film stress ").append(megapascal(s.fitted, s.deviation)).append(", design ");
+    if (!s.prior) return text.append(printed("%.4g MPa", 1e-6 * s.designed));
+    const double apart = std::abs(s.fitted - s.designed) / std::hypot(s.deviation, *s.prior);
+    text.append(megapascal(s.designed, *s.prior)).append(printed(": %.1f sigmas apart", apart));
+    return text + (apart > notable ? "; one of film, density or sizes is not what the design says" : "");
+}
+
+std::string scatter_sentence(const Comparison& c) {
+    if (c.fit.freedom < 0.5) return "as many parameters as lines: the fit cannot be tested";
+    const bool stated = std::any_of(c.devices.front().peaks.begin(), c.devices.front().peaks.end(),
+                                    [](const ComparedPeak& p) { return p.mode > 0 && p.peak.deviation_hz > 0.0; });
+    if (!stated)
+        return printed(
+            "the peaks state no uncertainties; their scatter about the fit is %.1e of the frequency and sets "
+            "the errors given here",
+            c.fit.scatter);
+    std::string text = printed("chi-square %.1f for %.1f free data", c.fit.chi_square, c.fit.freedom);
+    if (c.fit.scatter > 1e-6)
+        return text + printed(
+                          "; the lines scatter by %.1e of their frequency beyond the stated errors, which is "
+                          "counted in the errors given here",
+                          c.fit.scatter);
+    return text + ": the stated errors explain the residuals";
+}
+
+/// Weighted slope of the residuals over (f/f1)^2, with its sigma: bending lifts high modes, added mass and gas lower
+/// them.
+std::array<double, 2> trend(const Comparison& c) {
+    double sw = 0.0, sx = 0.0, sy = 0.0, sxx = 0.0, sxy = 0.0;
+    for (const DeviceComparison& d : c.devices)
+        for (const ComparedPeak& p : d.peaks) {
+            if (p.mode == 0) continue;
+            const double u = p.peak.deviation_hz / p.peak.frequency_hz;
+            const double w = 1.0 / std::max(u * u + c.fit.scatter * c.fit.scatter, 1e-16);
+            const double x = std::pow(p.fitted_hz / d.prediction.modes.front().mode.frequency_hz, 2);
+            sw += w;
+            sx += w * x;
+            sy += w * p.residual;
+            sxx += w * x * x;
+            sxy += w * x * p.residual;
+        }
+    const double spread = sxx - sx * sx / sw;
+    if (!(spread > 0.0)) return {0.0, 1.0};
+    return {(sxy - sx * sy / sw) / spread, 1.0 / std::sqrt(spread)};
+}
+
+std::string trend_sentence(const Comparison& c) {
+    const auto [slope, sigma] = trend(c);
+    if (c.fit.freedom < 3.0 || std::abs(slope) < notable * sigma)
+        return "no trend of the residuals with the order of the mode";
+    const std::string size = printed("%+.1e per (f/f1)^2 (%.1f sigmas)", slope, std::abs(slope) / sigma);
+    if (slope > 0.0)
+        return "high modes lie high, " + size + ": more bending than the design has; check thickness and modulus";
+    return "high modes lie low, " + size + ": added mass, gas, or a clamp that gives way";
+}
+
+std::string tilt_sentence(const Comparison& c) {
+    const FittedValue* tilt = find(c, "film.tilt");
+    if (tilt == nullptr) return "";
+    std::string text = printed("pairs are split: stress along x and y differ by %.2f +- %.2f %%", 200.0 * tilt->fitted,
+                               200.0 * tilt->deviation);
+    return text + ", if the sides are as the design says";
+}
+
+/// Lower bound of the material's own Q: what the best mode needs when nothing else takes energy.
+std::string material_sentence(const DeviceComparison& d) {
+    double best = 0.0, model = 0.0;
+    std::string label;
+    for (const ComparedPeak& p : d.peaks) {
+        if (p.mode == 0 || !p.peak.quality) continue;
+        const LossBudget& losses = d.prediction.modes[static_cast<std::size_t>(p.mode - 1)].losses;
+        const double intrinsic = *p.peak.quality / losses.dilution_factor;
+        if (intrinsic <= best) continue;
+        best = intrinsic;
+        label = p.label;
+        for (const LossTerm& term : losses.terms)
+            if (term.name == "intrinsic" && term.quality) model = term.quality->value;
+    }
+    if (best == 0.0) return "";
+    std::string text = printed("the film's own Q is at least %.2g (from ", best) + label;
+    return text + printed(", diluted as computed); the material table has %.2g", model);
+}
+
+/// "radiation (3), material (2)": which term of the budget sets the modes whose Q is within their band.
+std::string mechanisms(const DeviceComparison& d) {
+    std::map<std::string, int> counts;
+    for (const ComparedPeak& p : d.peaks)
+        if (p.mode > 0 && p.peak.quality && p.budget && *p.peak.quality >= p.budget->low &&
+            *p.peak.quality <= p.budget->high)
+            ++counts[p.limited_by == "diluted" ? "material" : p.limited_by];
+    std::string text;
+    for (const auto& [name, count] : counts)
+        text.append(text.empty() ? "" : ", ").append(name).append(printed(" (%d)", count));
+    return text;
+}
+
+/// Gas that is there but has no number at this pressure.
+bool gas_without_number(const DeviceComparison& d) {
+    for (const LossTerm& term : d.prediction.modes.front().losses.terms)
+        if (term.name == "gas" && !term.quality && term.note.rfind("Knudsen", 0) == 0) return true;
+    return false;
+}
+
+/// How measured Qs stand to the budget.
+void quality_sentences(const DeviceComparison& d, std::vector<std::string>& out) {
+    if (gas_without_number(d)) {
+        out.emplace_back("Q is not judged: at this pressure gas takes part and has no formula; pump down");
+        return;
+    }
+    int below = 0, above = 0, within = 0;
+    std::string worst;
+    double least = 1.0;
+    for (const ComparedPeak& p : d.peaks) {
+        if (p.mode == 0 || !p.peak.quality || !p.budget || p.peak.resolution_limited) continue;
+        const double q = *p.peak.quality;
+        (q < p.budget->low ? below : q > p.budget->high ? above : within) += 1;
+        if (q / p.budget->low < least) {
+            least = q / p.budget->low;
+            worst = p.label;
+        }
+    }
+    if (below + above + within == 0) return;
+    out.push_back(
+        printed("Q: %d of the named modes within the predicted band, %d below, %d above", within, below, above));
+    if (within > 0) out.push_back("where Q is as predicted it is set by " + mechanisms(d));
+    if (above > 0)
+        out.push_back(
+            "where Q is above its band the budget takes too much loss: radiation, which depends on the mount, or a "
+            "material better than the table's");
+    if (below > 0)
+        out.push_back(worst + printed(" loses %.2g times more than the worst of its budget: a chip or mount mode near "
+                                      "it, gas at the film, or dirt; remount and compare",
+                                      1.0 / least));
+    const std::string material = material_sentence(d);
+    if (!material.empty()) out.push_back(material);
+}
+
+/// What frequencies leave open about the film.
+void add_open_film(const Comparison& c, std::vector<std::string>& out) {
+    const FittedValue& s = c.values.front();
+    std::string inputs;
+    for (const FittedValue& v : c.values)
+        if (v.name != "film.stress" && std::abs(v.correlation_with_stress) > 0.2)
+            inputs.append(inputs.empty() ? "" : ", ").append(v.name);
+    std::string first = printed(
+        "frequencies carry only stress/(density size^2) and, through bending, modulus thickness^2/(density size^4): "
+        "the "
+        "first is known to %.1e, the stress alone to %.1e",
+        c.group_deviation, s.deviation / s.fitted);
+    if (!inputs.empty()) first.append(" because of ").append(inputs);
+    out.push_back(first);
+    if (find(c, "outline.width") != nullptr || find(c, "film.tilt") != nullptr)
+        out.emplace_back(
+            "unequal sides and unequal stresses split pairs by the same law; only a measured size (to 0.1 %) "
+            "parts them, and which of x and y is which shows in mode shapes, not in frequencies");
+    if (c.devices.size() == 1)
+        out.emplace_back("one device does not part over-etch from wave speed; devices of several sizes (--also) do");
+    else
+        out.emplace_back("several devices do not part stress from density");
+}
+
+}  // namespace
+
+std::vector<std::string> verdict(const Comparison& c) {
+    std::vector<std::string> out;
+    if (!c.values.empty()) out = {stress_sentence(c), scatter_sentence(c), trend_sentence(c)};
+    const std::string tilt = tilt_sentence(c);
+    if (!tilt.empty()) out.push_back(tilt);
+    if (const FittedValue* growth = find(c, "outline.growth"))
+        out.push_back(
+            printed("all edges lie %.3g +- %.2g nm further out than the design says (over-etch), if the film "
+                    "is the same on all devices",
+                    1e9 * growth->fitted, 1e9 * growth->deviation));
+    for (const DeviceComparison& d : c.devices) quality_sentences(d, out);
+    return out;
+}
+
+std::vector<std::string> left_open(const Comparison& c) {
+    std::vector<std::string> out;
+    if (!c.values.empty()) add_open_film(c, out);
+    out.emplace_back("one Q per mode does not part the mechanisms of loss; pressure, remounting and several sizes do");
+    return out;
+}
+
+}  // namespace tymbal
