@@ -46,7 +46,7 @@ void run_film(const FilmCommand& o) {
     std::string text;
     if (!o.design.empty()) {
         const Design design = read_design(o.design, materials);
-        if (!wafer.dies.empty()) add_forecast(wafer, design, materials, o.mode, film);
+        if (!wafer.dies.empty()) add_forecast(wafer, design, o.mode, film);
         if (!o.write_design.empty()) text = design_with_film(o.design, film, materials);
     }
     write_to(o.json, [&](std::ostream& out) { write_json(out, film); });

@@ -20,7 +20,9 @@ h1 { font-size: 15pt; margin: 0 0 .2em } h2 { font-size: 11.5pt; margin: 1em 0 .
 table { border-collapse: collapse; width: 100% } th, td { text-align: left; padding: .18em .5em .18em 0; vertical-align: top }
 th { font-weight: normal; width: 34% } td.done { border-bottom: 1px dotted #666; width: 26% }
 .small { font-size: 9pt; color: #444 } ul { margin: .3em 0; padding-left: 1.2em } .caution { border: 1.5px solid #a33; padding: .3em .8em }
-@page { margin: 14mm } @media print { body { margin: 0; max-width: none } h2 { break-after: avoid } .caution { break-inside: avoid } }
+@page { margin: 12mm }
+@media print { body { font-size: 8.8pt; line-height: 1.22; margin: 0; padding: 0; max-width: none } h1 { font-size: 13pt }
+h2 { font-size: 10pt; margin: .6em 0 .2em; break-after: avoid } th, td { padding-top: .1em; padding-bottom: .1em } .caution { break-inside: avoid } }
 </style>
 </head>
 <body>

@@ -105,13 +105,15 @@ bool index_fits(const WaferFilm& film, const Design& design) {
 Design with_film(const Design& design, const WaferFilm& film) {
     Design changed = design;
     const Source source{"film of the wafer, from its shape", Origin::derived};
-    changed.film.thickness = {Length::from_si(film.thickness_m), Length::from_si(film.thickness_std_m), source};
+    const FilmLoss loss = design.film_loss.value_or(FilmLoss{});  // the wafer's film has not seen the wet etch yet
+    changed.film.thickness = {Length::from_si(film.thickness_m - loss.mean()),
+                              Length::from_si(std::hypot(film.thickness_std_m, loss.mean() * loss.relative_spread)),
+                              source};
     changed.film.stress = {Stress::from_si(film.stress.stress_pa), Stress::from_si(film.stress.stress_std_pa), source};
     return changed;
 }
 
-void add_forecast(const Wafer& wafer, const Design& design, const Materials& materials, const std::string& label,
-                  WaferFilm& film) {
+void add_forecast(const Wafer& wafer, const Design& design, const std::string& label, WaferFilm& film) {
     if (!design.film.layers.empty())
         throw NoAnswer("the design has layers on its film; a forecast per die needs a film without [[film.layer]]");
     const Design changed = with_film(design, film);

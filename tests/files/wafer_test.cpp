@@ -97,7 +97,7 @@ TEST_SUITE("unit") {
             WaferFilm f = film_of_wafer(w, sample::table());
             const Design d = sample::design(sample::film("100 nm") + sample::square("100 um") +
                                             "[limits]\nfrequency = [" + window + "]\n[solve]\nmodes = 1\n");
-            add_forecast(w, d, sample::table(), "", f);
+            add_forecast(w, d, "", f);
             return f.forecast;
         };
         const auto below = chances("\"1 Hz\", \"4 MHz\""), above = chances("\"4 MHz\", \"1 GHz\"");

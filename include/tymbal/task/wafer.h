@@ -68,7 +68,6 @@ struct WaferFilm {
 
 /// Frequency of one mode on each die, from the mode's own sensitivities to thickness and stress.
 /// @param label  empty: the lowest mode. @throws NoAnswer when no mode has it
-void add_forecast(const Wafer& wafer, const Design& design, const Materials& materials, const std::string& label,
-                  WaferFilm& film);
+void add_forecast(const Wafer& wafer, const Design& design, const std::string& label, WaferFilm& film);
 
 }  // namespace tymbal
