@@ -216,7 +216,7 @@ HolePattern read_holes(const DesignSection& s, const std::optional<Outline>& out
     if (!outline && s.has("margin"))
         s.table().refuse("margin", "does not belong to outline.shape = \"hole-field\": the undercut sets the margin");
     holes.margin = s.has("margin") ? s.plain<Length>("margin", ranges::not_negative)
-                                   : Length::from_si(listed ? 0.0 : 0.5 * holes.pitch.si());
+                                   : Length::from_si(listed || !outline ? 0.0 : 0.5 * holes.pitch.si());
     if (word == "list") {
         holes.centres = s.table().points("centres", most_holes);
         if (holes.centres.empty()) s.table().refuse("centres", "is empty; leave [holes] out for a film without holes");

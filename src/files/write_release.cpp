@@ -44,7 +44,8 @@ std::string duration(double seconds, double deviation = 0.0) {
 }
 
 std::string place(Point p) {
-    return "(" + fixed(1e6 * p.x, 1) + ", " + fixed(1e6 * p.y, 1) + ") um";
+    std::string text = "(";
+    return text.append(fixed(1e6 * p.x, 1)).append(", ").append(fixed(1e6 * p.y, 1)).append(") um");
 }
 
 void write_sizes(std::ostream& out, const ReleaseReport& r) {
@@ -118,8 +119,9 @@ void write_etch(std::ostream& out, const EtchReport& e) {
 
 void write_acids(std::ostream& out, const ReleaseReport& r) {
     if (r.acids.empty()) return;
-    out << "\nETCHANTS COMPARED  (same undercut; weaker acid need not mean less film lost; no advice)\n";
-    out << "  " << left("row", 22) << right("time", 12) << right("oxide : film", 14) << right("film per face", 16)
+    out << "\nETCHANTS COMPARED  (same undercut; compared, not recommended)\n";
+    out << "  A weaker acid need not cost less film; of equals take the less hazardous.\n"
+        << "  " << left("row", 22) << right("time", 12) << right("oxide : film", 14) << right("film per face", 16)
         << "  hazard\n";
     for (const AcidRow& a : r.acids)
         out << "  " << left(a.row, 22) << right(duration(a.time_s), 12)

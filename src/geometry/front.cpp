@@ -9,6 +9,8 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <future>
+#include <thread>
 #include <utility>
 
 namespace tymbal {
@@ -202,6 +204,44 @@ struct Cutter {
     }
 };
 
+/// The uncovered pieces of the holes from..to.
+Boundary uncovered_pieces(const Cutter& cutter, const HoleIndex& index, std::size_t from, std::size_t to) {
+    const std::vector<Point>& centres = cutter.holes.centres;
+    Boundary pieces;
+    std::vector<Point> others;
+    for (std::size_t k = from; k < to; ++k) {
+        const Point c = centres[k];
+        others.clear();
+        index.near(c, 2.0 * cutter.reach, [&](std::size_t other) {
+            const Point o = centres[other];
+            if (other != k && std::hypot(o.x - c.x, o.y - c.y) < 2.0 * cutter.reach) others.push_back(o);
+        });
+        const auto nearer = [c](Point p, Point q) {
+            return std::hypot(p.x - c.x, p.y - c.y) < std::hypot(q.x - c.x, q.y - c.y);
+        };
+        std::stable_sort(others.begin(), others.end(), nearer);  // near ones cover most: done sooner
+        cutter.uncovered(c, others, pieces);
+    }
+    return pieces;
+}
+
+/// Work on 0..count in as many parts as there are cores, the results in order whatever the number of parts.
+template <class Work>
+Boundary in_parts(std::size_t count, Work work) {
+    constexpr std::size_t worth_a_thread = 2000;
+    const std::size_t cores = std::max(1U, std::thread::hardware_concurrency());
+    const std::size_t parts = std::clamp<std::size_t>(count / worth_a_thread, 1, cores);
+    std::vector<std::future<Boundary>> running;
+    for (std::size_t part = 1; part < parts; ++part)
+        running.push_back(std::async(std::launch::async, work, count * part / parts, count * (part + 1) / parts));
+    Boundary all = work(0, count / parts);
+    for (auto& part : running) {
+        const Boundary more = part.get();
+        all.insert(all.end(), more.begin(), more.end());
+    }
+    return all;
+}
+
 /// Pieces by where they begin, to find the one that goes on from an end.
 class Beginnings {
 public:
@@ -313,22 +353,10 @@ Boundary front(const PlacedHoles& holes, double undercut) {
     reach += undercut;
     const Cutter cutter{holes, undercut, reach, figure};
     const HoleIndex index(holes.centres, 2.0 * reach);
-    Boundary pieces;
-    std::vector<Point> others;
-    for (std::size_t k = 0; k < holes.centres.size(); ++k) {
-        const Point c = holes.centres[k];
-        others.clear();
-        index.near(c, 2.0 * reach, [&](std::size_t other) {
-            const Point o = holes.centres[other];
-            if (other != k && std::hypot(o.x - c.x, o.y - c.y) < 2.0 * reach) others.push_back(o);
-        });
-        const auto nearer = [c](Point p, Point q) {
-            return std::hypot(p.x - c.x, p.y - c.y) < std::hypot(q.x - c.x, q.y - c.y);
-        };
-        std::stable_sort(others.begin(), others.end(), nearer);  // near ones cover most: done sooner
-        cutter.uncovered(c, others, pieces);
-    }
-    Boundary rim = stitched(pieces, meeting * reach);
+    Boundary rim =
+        stitched(in_parts(holes.centres.size(),
+                          [&](std::size_t from, std::size_t to) { return uncovered_pieces(cutter, index, from, to); }),
+                 meeting * reach);
     number_loops(rim);
     return rim;
 }

@@ -273,7 +273,9 @@ Trial Sizer::search() {
         if (std::abs(first.miss) < sought) return first;
         Bracket ends = straddle(first);
         if (const auto landed = close_in(ends, std::nullopt)) {
-            how_ = "the outline alone gives way";
+            how_ = std::holds_alternative<Released>(start_.outline)
+                       ? "field, pitch and holes scale together; the undercut stays"
+                       : "the outline alone gives way";
             return *landed;
         }
         const Trial& nearest = std::abs(ends.above.miss) < std::abs(ends.below.miss) ? ends.above : ends.below;
@@ -319,6 +321,10 @@ std::vector<SizeTolerance> tolerances(const SizedDesign& sized, const Design& de
 }  // namespace
 
 SizedDesign size(const DesignAt& design_at, const SizeWish& wish, const Materials& materials) {
+    if (std::holds_alternative<Released>(design_at({}).outline) && wish.sizing != Sizing::outline_and_holes)
+        throw InputError({}, "--scale-holes",
+                         "is needed: the outline is what the etch sets free round the holes, and whole holes make its "
+                         "frequency jump; with it field, pitch and holes scale together");
     const CellMemo cells;
     Sizer sizer(design_at, wish, cells);
     const Trial trial = sizer.search();

@@ -174,3 +174,17 @@ TEST_SUITE("unit") {
         CHECK_THROWS_AS((void)sized(sample::film("50 nm") + disc("1 mm"), 1e6, "", Sizing::width), InputError);
     }
 }
+
+TEST_SUITE("invariant") {
+    TEST_CASE("what the etch sets free is sized with its holes, or not at all") {
+        const std::string text =
+            sample::film("100 nm") +
+            "[outline]\nshape = \"hole-field\"\n[holes]\nlattice = \"square\"\ndiameter = \"2 um\"\npitch = \"5 um\"\n"
+            "field = [\"32 um\", \"32 um\"]\n[release]\ngap = \"2 um\"\nundercut = \"2.8 um\"\n"
+            "[solve]\nmodes = 1\naccuracy = 1e-2\n";
+        CHECK_THROWS_WITH_AS((void)sized(text, 10e6), doctest::Contains("--scale-holes"), InputError);
+        const SizedDesign s = sized(text, 10e6, "", Sizing::outline_and_holes);
+        CHECK(s.landed);
+        CHECK(again(text, s) == Approx(10e6).epsilon(1e-4));
+    }
+}
