@@ -18,8 +18,8 @@ struct Clearing {
     double merges_at = 0.0;        ///< undercut from which all fronts are one region, m; 0 for a single hole
 };
 
-/// Exact for circles, where the places are those Voronoi vertices that lie between their holes; for squares and hexagons
-/// found from there by climbing to 1e-6 of the distance.
+/// Exact for circles, where the places are those Voronoi vertices that lie between their holes; for squares and
+/// hexagons found from there by climbing to 1e-6 of the distance.
 [[nodiscard]] Clearing clearing(const PlacedHoles& holes);
 
 }  // namespace tymbal
