@@ -44,6 +44,10 @@ void write_table(std::ostream& out, const SizedDesign& s) {
             << '\n';
     if (s.lengths.empty()) out << "  " << left("outline.scale", 24) << "1 -> " << plain(s.scale, 7) << '\n';
     if (s.hole_count > 0) out << "  " << left("holes", 24) << s.hole_count << '\n';
+    if (s.drawn)
+        out << "  " << left("to draw, field", 24) << with_prefix(s.drawn->width_m, "m", 6) << " x "
+            << with_prefix(s.drawn->height_m, "m", 6) << " over the outermost holes\n  " << left("to draw, hole", 24)
+            << with_prefix(s.drawn->hole_m, "m", 4) << '\n';
     out << "\nFREQUENCY\n  " << left("mode", 24) << s.label << ", number " << s.index << "\n  " << left("wanted", 24)
         << with_prefix(s.target_hz, "Hz", 7) << "\n  " << left("solved", 24) << with_prefix(s.frequency_hz, "Hz", 7)
         << ", " << rough(s.frequency_hz / s.target_hz - 1.0) << " off\n  " << left("inputs, one sigma", 24) << "+- "
@@ -59,6 +63,10 @@ void write_json(std::ostream& out, const SizedDesign& s) {
     root["how"] = s.how;
     root["changes"] = changes_json(s.changes);
     root["scale"] = number(s.scale);
+    root["drawn"] = s.drawn ? Json{{"hole_m", number(s.drawn->hole_m)},
+                                   {"field_width_m", number(s.drawn->width_m)},
+                                   {"field_height_m", number(s.drawn->height_m)}}
+                            : Json(nullptr);
     root["lengths"] = Json::array();
     for (const SizedLength& l : s.lengths)
         root["lengths"].push_back({{"key", l.key}, {"before_m", number(l.before)}, {"after_m", number(l.after)}});

@@ -91,7 +91,8 @@ void warn_averaging(const Design& design, const FilmOnOutline& laid, const ModeS
         out.push_back({"omitted-sites",
                        "omitted lattice sites are averaged into the film round them; a mode bound to such "
                        "a defect is not seen by the averaged model"});
-    if (film.edge_layer_m > design.holes->margin.si())
+    const Released* released = std::get_if<Released>(&design.outline);
+    if (film.edge_layer_m > (released != nullptr ? released->undercut.si() : design.holes->margin.si()))
         out.push_back(
             {"layer-in-field",
              "the clamped-edge bending layer (" + engineering(1e6 * film.edge_layer_m, "um") +

@@ -318,6 +318,17 @@ std::vector<SizeTolerance> tolerances(const SizedDesign& sized, const Design& de
     return all;
 }
 
+std::optional<DrawnField> drawn_field(const Design& design) {
+    const Released* released = std::get_if<Released>(&design.outline);
+    if (released == nullptr || !design.release) return std::nullopt;
+    const HoleSizes sizes =
+        hole_sizes(design.holes->size, design.process, wall_recession(*design.release, design.film.material));
+    // The front lies one undercut outside the released edges of the outermost holes.
+    const Box box = bounding_box(released->front);
+    const double less = 2.0 * released->undercut.si() + sizes.released.width - sizes.drawn.width;
+    return DrawnField{sizes.drawn.width, box.high.x - box.low.x - less, box.high.y - box.low.y - less};
+}
+
 }  // namespace
 
 SizedDesign size(const DesignAt& design_at, const SizeWish& wish, const Materials& materials) {
@@ -351,6 +362,7 @@ SizedDesign size(const DesignAt& design_at, const SizeWish& wish, const Material
     out.accuracy = sizer.accuracy();
     out.lengths = sized_lengths(sizer.start(), design);
     out.hole_count = p.film.hole_count;
+    out.drawn = drawn_field(design);
     out.tolerances = tolerances(out, design, trial.sensitivity, wish.sizing);
     out.solutions = sizer.solutions() + 1;
     return out;

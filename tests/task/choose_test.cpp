@@ -100,7 +100,7 @@ TEST_SUITE("reference") {
     }
 }
 
-TEST_SUITE("unit") {
+TEST_SUITE("slow") {
     TEST_CASE("the chance is the normal distribution's share of the window") {
         // Phi(1) - Phi(-1) = 0.682689 (any table of the normal distribution; computed)
         CHECK(chance_in({9.0, 11.0}, 10.0, 1.0) == Approx(0.682689).epsilon(1e-6));
@@ -139,7 +139,7 @@ TEST_SUITE("unit") {
     }
 }
 
-TEST_SUITE("invariant") {
+TEST_SUITE("slow") {
     TEST_CASE("no member of the trade-offs beats another, all hold the limits, all are what predict says") {
         const std::string text = plain("least_reflectivity = 0.15\n");
         const Choice c = chosen(text);

@@ -81,7 +81,7 @@ TEST_SUITE("reference") {
     }
 }
 
-TEST_SUITE("unit") {
+TEST_SUITE("slow") {
     TEST_CASE("one or two peaks and strangers alone get no answer") {
         const Design design = sample::design(text("200.0 +- 0.2 um"));
         synthetic::Device device;

@@ -88,7 +88,7 @@ TEST_SUITE("reference") {
     }
 }
 
-TEST_SUITE("invariant") {
+TEST_SUITE("reference") {
     TEST_CASE("a released field rings between the rectangles inside and round it") {
         // A larger clamped film is slower (Rayleigh): the field's own box lies inside the front, the front's box round
         // it.

@@ -104,7 +104,7 @@ TEST_SUITE("reference") {
     }
 }
 
-TEST_SUITE("unit") {
+TEST_SUITE("reference") {
     TEST_CASE("the answer's own lines, read and predicted, hold the frequency to 1e-4") {
         const std::string text = sample::film("100 nm") + sample::square("60 um") + holes + modes(1);
         for (const double hz : {5.8e6, 6.2e6}) {
@@ -175,7 +175,7 @@ TEST_SUITE("unit") {
     }
 }
 
-TEST_SUITE("invariant") {
+TEST_SUITE("reference") {
     TEST_CASE("what the etch sets free is sized with its holes, or not at all") {
         const std::string text =
             sample::film("100 nm") +
@@ -186,5 +186,9 @@ TEST_SUITE("invariant") {
         const SizedDesign s = sized(text, 10e6, "", Sizing::outline_and_holes);
         CHECK(s.landed);
         CHECK(again(text, s) == Approx(10e6).epsilon(1e-4));
+        REQUIRE(s.drawn.has_value());
+        // No biases and no etchant: drawn is released. Field of 7 holes on 6 pitches, scaled.
+        CHECK(s.drawn->width_m == Approx(32e-6 * s.scale).epsilon(1e-6));
+        CHECK(s.drawn->hole_m == Approx(2e-6 * s.scale).epsilon(1e-6));
     }
 }

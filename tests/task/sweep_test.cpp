@@ -40,7 +40,7 @@ std::string rows(unsigned threads) {
 
 }  // namespace
 
-TEST_SUITE("invariant") {
+TEST_SUITE("reference") {
     TEST_CASE("rows are the same bytes on one thread and on three, and failures stay in theirs") {
         const std::string one = rows(1);
         CHECK(one == rows(3));

@@ -41,6 +41,12 @@ struct SizeTolerance {
     std::optional<double> known_to;  ///< relative deviation that the design gives the input
 };
 
+/// What to draw so that the etch sets the answer free: biases and the wet etch's growth taken off.
+struct DrawnField {
+    double hole_m = 0.0;                   ///< full width of a hole
+    double width_m = 0.0, height_m = 0.0;  ///< of the field, outermost hole edge to edge
+};
+
 struct SizedDesign {
     std::string title, sha256;
     double target_hz = 0.0;
@@ -56,6 +62,7 @@ struct SizedDesign {
     std::vector<SizedLength> lengths;
     Changes changes;  ///< of the design file, numbers rounded to 0.1 nm: they were solved as they are written
     long hole_count = 0;
+    std::optional<DrawnField> drawn;  ///< where the outline is what the etch sets free
     double window = 0.01;
     std::vector<SizeTolerance> tolerances;
     int solutions = 0;  ///< designs that were solved on the way
