@@ -1,5 +1,6 @@
 #include "commands.h"
 #include "output.h"
+#include "solve_options.h"
 
 #include "tymbal/base/error.h"
 #include "tymbal/files/read_design.h"
@@ -18,23 +19,16 @@ namespace {
 
 struct ChooseOptions {
     std::string design, json, csv, materials;
-    int modes = 0, samples = 60;
+    SolveOptions solve;
+    int samples = 60;
     unsigned threads = 0;
-    double accuracy = 0.0;
     bool quiet = false, robust = false;
 };
 
 void run_choose(const ChooseOptions& o) {
     require_apart(o.design, o.json, o.csv);
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
-    const DesignAt as_written = vary_design(o.design, materials);
-    const DesignAt design_at = [&](const Changes& changes) {
-        Changes all;  // what the search changes itself comes last and rules
-        if (o.modes > 0) all.push_back({"solve.modes", 1.0 * o.modes});
-        if (o.accuracy > 0.0) all.push_back({"solve.accuracy", o.accuracy});
-        all.insert(all.end(), changes.begin(), changes.end());
-        return as_written(all);
-    };
+    const DesignAt design_at = with_settings(vary_design(o.design, materials), settings_of(o.solve));
     const unsigned cores = std::max(1U, std::thread::hardware_concurrency());
     const Choice choice = choose({design_at, materials, o.samples, o.threads > 0 ? o.threads : cores, o.robust});
     write_to(o.json, [&](std::ostream& out) { write_json(out, choice); });
@@ -58,9 +52,7 @@ void add_choose(CLI::App& app) {
         ->check(CLI::Range(1, 4096));
     command->add_option("--json", o->json, "write the result as JSON to this file, - for standard output");
     command->add_option("--csv", o->csv, "write the trade-offs as CSV to this file, - for standard output");
-    command->add_option("--modes", o->modes, "number of modes; overrides solve.modes")->check(CLI::Range(1, 200));
-    command->add_option("--accuracy", o->accuracy, "relative, on frequencies; overrides solve.accuracy")
-        ->check(CLI::Range(1e-6, 0.1));
+    add_solve_options(*command, o->solve);
     command->add_option("--materials", o->materials, "folder of the material table");
     command->add_flag("--quiet", o->quiet, "no table on standard output");
     command->footer("Example: tymbal choose examples/choose-drum.toml --json choice.json");

@@ -1,8 +1,7 @@
 #include "commands.h"
 #include "output.h"
+#include "solve_options.h"
 
-#include "tymbal/base/error.h"
-#include "tymbal/base/parse_quantity.h"
 #include "tymbal/files/read_design.h"
 #include "tymbal/files/read_materials.h"
 #include "tymbal/files/read_measured.h"
@@ -27,16 +26,6 @@ struct CompareOptions {
     bool stress_prior = false, quiet = false;
 };
 
-double hertz(const std::string& option, const std::string& text) {
-    try {
-        const double value = parse_quantity(text, Kind::frequency).value;
-        if (value > 0.0) return value;
-    } catch (const UnitError& e) {
-        throw InputError({}, option, e.what());
-    }
-    throw InputError({}, option, "must be above zero");
-}
-
 ReadingChoice choice_of(const CompareOptions& o) {
     const std::map<std::string, MeasuredKind> kinds{
         {"peaks", MeasuredKind::peaks}, {"spectrum", MeasuredKind::spectrum}, {"ringdown", MeasuredKind::ringdown}};
@@ -46,8 +35,8 @@ ReadingChoice choice_of(const CompareOptions& o) {
     if (o.signal == "power") choice.signal = SignalScale::power;
     if (o.width == "amplitude") choice.width = WidthOf::amplitude;
     if (!o.decimal.empty()) choice.decimal = o.decimal == "comma" ? ',' : '.';
-    if (!o.resolution.empty()) choice.resolution_hz = hertz("--resolution", o.resolution);
-    if (!o.frequency.empty()) choice.frequency_hz = hertz("--frequency", o.frequency);
+    if (!o.resolution.empty()) choice.resolution_hz = frequency_option("--resolution", o.resolution);
+    if (!o.frequency.empty()) choice.frequency_hz = frequency_option("--frequency", o.frequency);
     return choice;
 }
 

@@ -1,5 +1,6 @@
 #include "commands.h"
 #include "output.h"
+#include "solve_options.h"
 
 #include "tymbal/base/error.h"
 #include "tymbal/files/read_design.h"
@@ -15,9 +16,8 @@ namespace tymbal {
 namespace {
 
 struct PlanCommand {
-    std::string design, json, csv, model, materials;
-    int modes = 0;
-    double accuracy = 0.0;
+    std::string design, json, csv, materials;
+    SolveOptions solve;
     bool quiet = false;
     PlanOptions options;
 };
@@ -25,12 +25,7 @@ struct PlanCommand {
 void run_plan(const PlanCommand& o) {
     require_apart(o.design, o.json, o.csv);
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
-    Design design = read_design(o.design, materials);
-    if (o.model == "averaged") design.solve.model = Model::averaged;
-    if (o.model == "resolved") design.solve.model = Model::resolved;
-    if (o.model == "auto") design.solve.model = Model::automatic;
-    if (o.modes > 0) design.solve.modes = o.modes;
-    if (o.accuracy > 0.0) design.solve.accuracy = o.accuracy;
+    const Design design = vary_design(o.design, materials)(settings_of(o.solve));
     const Plan result = plan(design, materials, o.options);
     write_to(o.json, [&](std::ostream& out) { write_json(out, result); });
     write_to(o.csv, [&](std::ostream& out) { write_csv(out, result); });
@@ -47,11 +42,7 @@ void add_plan(CLI::App& app) {
     command->add_option("DESIGN", o->design, "design file (TOML)")->required();
     command->add_option("--json", o->json, "write the plan as JSON to this file, - for standard output");
     command->add_option("--csv", o->csv, "write the mode table as CSV to this file, - for standard output");
-    command->add_option("--modes", o->modes, "number of modes; overrides solve.modes")->check(CLI::Range(1, 200));
-    command->add_option("--model", o->model, "averaged, resolved or auto; overrides solve.model")
-        ->check(CLI::IsMember({"averaged", "resolved", "auto"}));
-    command->add_option("--accuracy", o->accuracy, "relative, on frequencies; overrides solve.accuracy")
-        ->check(CLI::Range(1e-6, 0.1));
+    add_solve_options(*command, o->solve);
     command->add_option("--aim", o->options.aim, "label of a mode that one spot shall serve; may be repeated")
         ->allow_extra_args(false);
     command

@@ -1,5 +1,6 @@
 #include "commands.h"
 #include "output.h"
+#include "solve_options.h"
 
 #include "tymbal/base/error.h"
 #include "tymbal/files/design_keys.h"
@@ -17,19 +18,10 @@ namespace tymbal {
 namespace {
 
 struct PredictOptions {
-    std::string design, json, csv, model, materials;
-    int modes = 0;
-    double accuracy = 0.0;
+    std::string design, json, csv, materials;
+    SolveOptions solve;
     bool quiet = false, explain = false, keys = false;
 };
-
-void override_solve(const PredictOptions& o, Solve& solve) {
-    if (o.model == "averaged") solve.model = Model::averaged;
-    if (o.model == "resolved") solve.model = Model::resolved;
-    if (o.model == "auto") solve.model = Model::automatic;
-    if (o.modes > 0) solve.modes = o.modes;
-    if (o.accuracy > 0.0) solve.accuracy = o.accuracy;
-}
 
 void run_predict(const PredictOptions& o) {
     if (o.keys) {
@@ -40,8 +32,7 @@ void run_predict(const PredictOptions& o) {
         throw InputError({}, "DESIGN.toml", "is missing; name a design file, or --keys for the keys it may have");
     require_apart(o.design, o.json, o.csv);
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
-    Design design = read_design(o.design, materials);
-    override_solve(o, design.solve);
+    const Design design = vary_design(o.design, materials)(settings_of(o.solve));
     const Prediction prediction = predict(design, materials);
     write_to(o.json, [&](std::ostream& out) { write_json(out, prediction); });
     write_to(o.csv, [&](std::ostream& out) { write_csv(out, prediction); });
@@ -58,11 +49,7 @@ void add_predict(CLI::App& app) {
     command->add_option("DESIGN", o->design, "design file (TOML); --keys lists every key it may have");
     command->add_option("--json", o->json, "write the result as JSON to this file, - for standard output");
     command->add_option("--csv", o->csv, "write the mode table as CSV to this file, - for standard output");
-    command->add_option("--model", o->model, "averaged, resolved or auto; overrides solve.model")
-        ->check(CLI::IsMember({"averaged", "resolved", "auto"}));
-    command->add_option("--modes", o->modes, "number of modes; overrides solve.modes")->check(CLI::Range(1, 200));
-    command->add_option("--accuracy", o->accuracy, "relative, on frequencies; overrides solve.accuracy")
-        ->check(CLI::Range(1e-6, 0.1));
+    add_solve_options(*command, o->solve);
     command->add_option("--materials", o->materials, "folder of the material table");
     command->add_flag("--quiet", o->quiet, "no table on standard output");
     command->add_flag("--explain", o->explain, "formula, source and trust of each figure");

@@ -1,8 +1,8 @@
 #include "commands.h"
 #include "output.h"
+#include "solve_options.h"
 
 #include "tymbal/base/error.h"
-#include "tymbal/base/parse_quantity.h"
 #include "tymbal/files/read_design.h"
 #include "tymbal/files/read_materials.h"
 #include "tymbal/files/write_size.h"
@@ -17,7 +17,7 @@ namespace {
 
 struct SizeOptions {
     std::string design, json, materials, frequency, mode, side;
-    int modes = 0;
+    SolveOptions solve;
     bool scale_holes = false, quiet = false;
 };
 
@@ -26,13 +26,7 @@ double frequency_of(const SizeOptions& o, const Design& design) {
         if (design.target.frequency) return design.target.frequency->si();
         throw InputError({o.design, 0}, "target.frequency", "is missing; give it, or --target-frequency \"1.2 MHz\"");
     }
-    try {
-        const double hz = parse_quantity(o.frequency, Kind::frequency).value;
-        if (hz > 0.0) return hz;
-    } catch (const UnitError& e) {
-        throw InputError({}, "--target-frequency", e.what());
-    }
-    throw InputError({}, "--target-frequency", "must be above zero");
+    return frequency_option("--target-frequency", o.frequency);
 }
 
 Sizing sizing_of(const SizeOptions& o) {
@@ -44,11 +38,7 @@ Sizing sizing_of(const SizeOptions& o) {
 void run_size(const SizeOptions& o) {
     require_apart(o.design, o.json, "");
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
-    const DesignAt as_written = vary_design(o.design, materials);
-    const DesignAt design_at = [&](Changes changes) {
-        if (o.modes > 0) changes.push_back({"solve.modes", 1.0 * o.modes});
-        return as_written(changes);
-    };
+    const DesignAt design_at = with_settings(vary_design(o.design, materials), settings_of(o.solve));
     const Design design = design_at({});
     const SizeWish wish{frequency_of(o, design), o.mode.empty() ? design.target.mode : o.mode, sizing_of(o)};
     const SizedDesign sized = size(design_at, wish, materials);
@@ -68,7 +58,7 @@ void add_size(CLI::App& app) {
     command->add_option("--side", o->side, "move this side of a rectangle alone: width or height")
         ->check(CLI::IsMember({"width", "height"}));
     command->add_flag("--scale-holes", o->scale_holes, "scale the hole pattern with the outline")->excludes("--side");
-    command->add_option("--modes", o->modes, "number of modes; overrides solve.modes")->check(CLI::Range(1, 200));
+    add_solve_options(*command, o->solve);
     command->add_option("--json", o->json, "write the result as JSON to this file, - for standard output");
     command->add_option("--materials", o->materials, "folder of the material table");
     command->add_flag("--quiet", o->quiet, "no table on standard output");

@@ -1,6 +1,7 @@
 #include "commands.h"
 #include "output.h"
 #include "progress.h"
+#include "solve_options.h"
 
 #include "tymbal/base/error.h"
 #include "tymbal/files/parse_axis.h"
@@ -23,21 +24,12 @@ namespace {
 constexpr std::size_t most_rows = 1'000'000;
 
 struct SweepOptions {
-    std::string design, json, csv, plot, materials, model, shard, mode;
+    std::string design, json, csv, plot, materials, shard, mode;
     std::vector<std::string> vary, join;
-    int modes = 0;
+    SolveOptions solve;
     unsigned threads = 0;
-    double accuracy = 0.0;
     bool quiet = false, resume = false;
 };
-
-Changes settings_of(const SweepOptions& o) {
-    Changes settings;
-    if (o.modes > 0) settings.push_back({"solve.modes", 1.0 * o.modes});
-    if (o.accuracy > 0.0) settings.push_back({"solve.accuracy", o.accuracy});
-    if (!o.model.empty()) settings.push_back({"solve.model", o.model});
-    return settings;
-}
 
 SweepGrid grid_of(const SweepOptions& o) {
     SweepGrid grid;
@@ -136,12 +128,8 @@ void run_sweep(const SweepOptions& o) {
     const bool in_file = !o.csv.empty() && o.csv != "-";
     if (o.resume && !in_file) throw InputError({}, "--resume", "needs --csv with the file of the broken sweep");
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
-    const Changes settings = settings_of(o);
-    const DesignAt as_written = vary_design(o.design, materials);
-    const DesignAt design_at = [&](Changes changes) {
-        changes.insert(changes.end(), settings.begin(), settings.end());
-        return as_written(changes);
-    };
+    const Changes settings = settings_of(o.solve);
+    const DesignAt design_at = with_settings(vary_design(o.design, materials), settings);
     const Design design = design_at({});
     SweepIdentity identity{
         design.title, design.sha256, fingerprint(materials), settings, grid_of(o), design.solve.modes, 1, 1};
@@ -176,11 +164,7 @@ void add_sweep(CLI::App& app) {
     command->add_option("--threads", o->threads, "default: all cores; the numbers are the same")
         ->check(CLI::Range(1, 4096));
     command->add_option("--shard", o->shard, "K/N: only part K of N, for the tasks of a job array");
-    command->add_option("--modes", o->modes, "number of modes; overrides solve.modes")->check(CLI::Range(1, 200));
-    command->add_option("--accuracy", o->accuracy, "relative, on frequencies; overrides solve.accuracy")
-        ->check(CLI::Range(1e-6, 0.1));
-    command->add_option("--model", o->model, "averaged, resolved or auto; overrides solve.model")
-        ->check(CLI::IsMember({"averaged", "resolved", "auto"}));
+    add_solve_options(*command, o->solve);
     command->add_option("--materials", o->materials, "folder of the material table");
     add_outputs(*command, *o);
     command->footer(

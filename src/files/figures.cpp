@@ -71,6 +71,11 @@ std::string rough(double value) {
     return text.substr(0, e).append("e").append(std::to_string(power));
 }
 
+FrequencyUnit frequency_unit(double highest_hz) {
+    if (highest_hz >= 1e6) return {1e6, "MHz"};
+    return highest_hz >= 1e3 ? FrequencyUnit{1e3, "kHz"} : FrequencyUnit{1.0, "Hz"};
+}
+
 std::string left(const std::string& text, std::size_t width) {
     const std::size_t size = characters(text);
     return size >= width ? text : text + std::string(width - size, ' ');

@@ -24,6 +24,13 @@ namespace tymbal {
 /// Two significant digits in plain or power-of-ten form: "1.3e5".
 [[nodiscard]] std::string rough(double value);
 
+/// The prefix that suits the highest of some frequencies.
+struct FrequencyUnit {
+    double scale;  ///< Hz
+    const char* name;
+};
+[[nodiscard]] FrequencyUnit frequency_unit(double highest_hz);
+
 /// Text padded or cut to a width, left- or right-aligned. Counts UTF-8 characters.
 [[nodiscard]] std::string left(const std::string& text, std::size_t width);
 [[nodiscard]] std::string right(const std::string& text, std::size_t width);

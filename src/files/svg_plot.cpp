@@ -1,6 +1,7 @@
 #include "tymbal/files/svg_plot.h"
 
 #include "figures.h"
+#include "markup.h"
 
 #include <algorithm>
 #include <array>
@@ -28,19 +29,6 @@ struct Scale {
     }
     [[nodiscard]] bool holds(double v) const { return std::isfinite(v) && (!logarithmic || v > 0.0); }
 };
-
-std::string escaped(const std::string& text) {
-    std::string out;
-    for (const char c : text) {
-        if (c == '<')
-            out += "&lt;";
-        else if (c == '&')
-            out += "&amp;";
-        else
-            out += static_cast<unsigned char>(c) < 0x20 ? ' ' : c;
-    }
-    return out;
-}
 
 /// The roundest step that gives at most `most` of them: 1, 2 or 5 times a power of ten.
 double round_step(double range, int most) {
@@ -96,7 +84,7 @@ std::string at(double v) {
 }
 
 void text(std::ostream& out, double x, double y, const char* anchor, const std::string& words) {
-    out << "<text x=\"" << at(x) << "\" y=\"" << at(y) << "\" text-anchor=\"" << anchor << "\">" << escaped(words)
+    out << "<text x=\"" << at(x) << "\" y=\"" << at(y) << "\" text-anchor=\"" << anchor << "\">" << markup_text(words)
         << "</text>\n";
 }
 

@@ -5,7 +5,7 @@
 #include "csv.h"
 #include "design_lines.h"
 #include "figures.h"
-#include "json_number.h"
+#include "json_parts.h"
 
 #include <algorithm>
 

@@ -18,16 +18,6 @@ const char* kind_name(MeasuredKind kind) {
     return "";
 }
 
-struct Scale {
-    double factor;
-    const char* unit;
-};
-
-Scale scale_of(double highest) {
-    if (highest >= 1e6) return {1e6, "MHz"};
-    return highest >= 1e3 ? Scale{1e3, "kHz"} : Scale{1.0, "Hz"};
-}
-
 std::string percent(double share) {
     return share > 0.995 ? ">99 %" : plain(100.0 * share, 2).append(" %");
 }
@@ -44,14 +34,14 @@ std::string short_label(const std::string& label) {
 }
 
 void write_peaks(std::ostream& out, const DeviceComparison& d) {
-    const Scale scale = scale_of(d.peaks.back().peak.frequency_hz);
+    const FrequencyUnit scale = frequency_unit(d.peaks.back().peak.frequency_hz);
     out << "\nPEAKS  (off: measured over fitted, in 1e-6; Q budget: band predicted)\n  "
-        << right(std::string("f (").append(scale.unit).append(")"), 23) << "  " << left("mode", 15) << right("sure", 6)
+        << right(std::string("f (").append(scale.name).append(")"), 23) << "  " << left("mode", 15) << right("sure", 6)
         << right("off", 8) << right("Q", 9) << right("Q budget", 14) << '\n';
     for (const ComparedPeak& p : d.peaks) {
         const std::string q =
             p.peak.quality ? std::string(p.peak.resolution_limited ? ">" : "").append(rough(*p.peak.quality)) : "-";
-        out << "  " << right(measured_frequency(p.peak, scale.factor), 23) << "  ";
+        out << "  " << right(measured_frequency(p.peak, scale.scale), 23) << "  ";
         if (p.mode == 0)
             out << left("not a mode", 15) << right("", 14) << right(q, 9) << '\n';
         else
@@ -73,11 +63,11 @@ void write_legend(std::ostream& out, const DeviceComparison& d) {
 
 void write_unseen(std::ostream& out, const DeviceComparison& d) {
     if (d.unseen.empty()) return;
-    const Scale scale = scale_of(d.unseen.back().expected_hz);
+    const FrequencyUnit scale = frequency_unit(d.unseen.back().expected_hz);
     out << "\nMODES OF THE BAND WITHOUT A PEAK\n";
     for (const UnseenMode& m : d.unseen)
         out << "  " << left(m.label, 16)
-            << right(plain(m.expected_hz / scale.factor, 6).append(" ").append(scale.unit), 14) << "  "
+            << right(plain(m.expected_hz / scale.scale, 6).append(" ").append(scale.name), 14) << "  "
             << wrapped(m.reason, 34, 34) << '\n';
 }
 

@@ -1,22 +1,11 @@
-#include "tymbal/files/version.h"
 #include "tymbal/files/write_compare.h"
 
-#include <nlohmann/json.hpp>
-
-#include <cmath>
+#include "json_parts.h"
 
 namespace tymbal {
 
 namespace {
 
-using Json = nlohmann::ordered_json;
-
-Json number(double value) {
-    return std::isfinite(value) ? Json(value) : Json(nullptr);
-}
-Json number(const std::optional<double>& value) {
-    return value ? number(*value) : Json(nullptr);
-}
 Json text(const std::optional<std::string>& value) {
     return value ? Json(*value) : Json(nullptr);
 }
@@ -98,8 +87,7 @@ Json fit_json(const Comparison& c) {
 }  // namespace
 
 void write_json(std::ostream& out, const Comparison& c) {
-    Json root;
-    root["tool"] = {{"name", "tymbal"}, {"version", version}};
+    Json root = json_tool();
     root["devices"] = Json::array();
     for (const DeviceComparison& d : c.devices) root["devices"].push_back(device_json(d));
     if (c.values.empty())
@@ -112,10 +100,8 @@ void write_json(std::ostream& out, const Comparison& c) {
     root["fit"] = c.values.empty() ? Json(nullptr) : fit_json(c);
     root["verdict"] = c.verdict;
     root["cannot_tell"] = c.cannot_tell;
-    root["warnings"] = Json::array();
-    for (const Warning& w : c.warnings) root["warnings"].push_back(w.code + ": " + w.text);
-    // Titles and file names may hold bytes that are not UTF-8; they are replaced, not fatal.
-    out << root.dump(2, ' ', false, Json::error_handler_t::replace) << '\n';
+    root["warnings"] = warnings_json(c.warnings);
+    print(out, root);
 }
 
 }  // namespace tymbal

@@ -1,6 +1,7 @@
 #include "tymbal/files/write_compare.h"
 
 #include "figures.h"
+#include "markup.h"
 
 #include <algorithm>
 #include <cmath>
@@ -14,21 +15,6 @@ constexpr double sticks_height = 220.0, residuals_height = 140.0, gap = 40.0, to
 constexpr double room_for_label = 9.0;
 constexpr double panel_pair = top_margin + sticks_height + gap + residuals_height + gap;
 
-std::string escaped(const std::string& text) {
-    std::string out;
-    for (const char c : text) {
-        if (c == '&')
-            out += "&amp;";
-        else if (c == '<')
-            out += "&lt;";
-        else if (c == '>')
-            out += "&gt;";
-        else if (static_cast<unsigned char>(c) >= 0x20)
-            out.push_back(c);
-    }
-    return out;
-}
-
 std::string at(double value) {
     return fixed(value, 2);
 }
@@ -39,7 +25,7 @@ void stick(std::ostream& out, double x, double from, double to, const char* colo
 }
 
 void words(std::ostream& out, double x, double y, const std::string& text, const std::string& more = "") {
-    out << "<text x=\"" << at(x) << "\" y=\"" << at(y) << "\" " << more << ">" << escaped(text) << "</text>\n";
+    out << "<text x=\"" << at(x) << "\" y=\"" << at(y) << "\" " << more << ">" << markup_text(text) << "</text>\n";
 }
 
 void rule(std::ostream& out, double y) {
@@ -85,7 +71,7 @@ void write_sticks(std::ostream& out, const DeviceComparison& d, const Axis1D& ax
         if (x - last_label < room_for_label) continue;  // the other of a pair has the same name
         last_label = x;
         out << "<text transform=\"translate(" << at(x + 3.0) << "," << at(top + 26.0) << ") rotate(-60)\">"
-            << escaped(p.label.substr(0, p.label.find(" or "))) << "</text>\n";
+            << markup_text(p.label.substr(0, p.label.find(" or "))) << "</text>\n";
     }
     for (const UnseenMode& m : d.unseen) stick(out, axis(m.expected_hz), middle, top + sticks_height - 60.0, "#e3b994");
 }

@@ -1,6 +1,6 @@
 #include "tymbal/files/write_json.h"
 
-#include "json_number.h"
+#include "json_parts.h"
 
 namespace tymbal {
 
@@ -123,22 +123,9 @@ void write_json(std::ostream& out, const Prediction& p) {
     root["slab"] =
         p.slab ? Json{{"reflectivity", number(p.slab->reflectivity)}, {"transmission", number(p.slab->transmission)}}
                : Json(nullptr);
-    root["limits"] = Json::array();
-    for (const LimitCheck& l : p.limits)
-        root["limits"].push_back({{"key", l.key},
-                                  {"limit", number(l.limit)},
-                                  {"value", number(l.value)},
-                                  {"unit", l.unit},
-                                  {"held", l.held}});
-    root["sources"] = Json::array();
-    for (const SourceLine& s : p.sources)
-        root["sources"].push_back({{"quantity", s.quantity},
-                                   {"value", number(s.value)},
-                                   {"std", number(s.deviation)},
-                                   {"unit", s.unit},
-                                   {"source", s.source}});
-    root["warnings"] = Json::array();
-    for (const Warning& w : p.warnings) root["warnings"].push_back(w.code + ": " + w.text);
+    root["limits"] = limits_json(p.limits);
+    root["sources"] = sources_json(p.sources);
+    root["warnings"] = warnings_json(p.warnings);
     print(out, root);
 }
 

@@ -1,15 +1,10 @@
-#include "tymbal/files/version.h"
 #include "tymbal/files/write_pattern.h"
 
-#include "json_number.h"
+#include "json_parts.h"
 
 namespace tymbal {
 
 namespace {
-
-Json size_json(const HoleSize& s) {
-    return {{"width_m", s.width}, {"std_m", s.deviation}};
-}
 
 Json point_json(DrawnPoint p) {
     return {p.x * drawn_unit_m, p.y * drawn_unit_m};
@@ -55,13 +50,8 @@ Json check_json(const PatternCheck& c) {
 }  // namespace
 
 void write_json(std::ostream& out, const Pattern& p) {
-    Json root;
-    root["tool"] = {{"name", "tymbal"}, {"version", version}};
-    root["design"] = {{"title", p.title}, {"sha256", p.sha256}};
-    root["sizes"] = {{"drawn", size_json(p.sizes.drawn)},
-                     {"printed", size_json(p.sizes.printed)},
-                     {"etched", size_json(p.sizes.etched)},
-                     {"released", size_json(p.sizes.released)}};
+    Json root = json_head(p.title, p.sha256);
+    root["sizes"] = hole_sizes_json(p.sizes);
     root["figure"] = {{"shape", word(p.shape)},
                       {"corners", p.figure.corners.size()},
                       {"width_m", p.figure.width_m},
@@ -81,16 +71,9 @@ void write_json(std::ostream& out, const Pattern& p) {
                       {"witnesses", static_cast<int>(Layer::witnesses)},
                       {"marks", static_cast<int>(Layer::marks)},
                       {"frame", static_cast<int>(Layer::frame)}};
-    root["sources"] = Json::array();
-    for (const SourceLine& s : p.sources)
-        root["sources"].push_back({{"quantity", s.quantity},
-                                   {"value", s.value},
-                                   {"std", s.deviation},
-                                   {"unit", s.unit},
-                                   {"source", s.source}});
-    root["warnings"] = Json::array();
-    for (const Warning& w : p.warnings) root["warnings"].push_back(w.code + ": " + w.text);
-    out << root.dump(2, ' ', false, Json::error_handler_t::replace) << '\n';
+    root["sources"] = sources_json(p.sources);
+    root["warnings"] = warnings_json(p.warnings);
+    print(out, root);
 }
 
 }  // namespace tymbal

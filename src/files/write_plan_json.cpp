@@ -1,8 +1,6 @@
 #include "tymbal/files/write_plan.h"
 
-#include "json_number.h"
-
-#include "tymbal/files/version.h"
+#include "json_parts.h"
 
 namespace tymbal {
 
@@ -152,9 +150,7 @@ Json chip_json(const ChipModel& chip) {
 }  // namespace
 
 void write_json(std::ostream& out, const Plan& plan) {
-    Json root;
-    root["tool"] = {{"name", "tymbal"}, {"version", version}};
-    root["design"] = {{"title", plan.title}, {"sha256", plan.sha256}};
+    Json root = json_head(plan.title, plan.sha256);
     root["conventions"] = {{"linewidth", "full width at half maximum of the power spectrum"},
                            {"spectrum", "one-sided, per root hertz"},
                            {"amplitude", "peak, at the antinode"},
@@ -172,18 +168,11 @@ void write_json(std::ostream& out, const Plan& plan) {
     root["count"] = {{"below_hz", number(plan.count_below_hz)}, {"counted", plan.counted}, {"weyl", number(plan.weyl)}};
     root["modes"] = Json::array();
     for (const PlannedMode& m : plan.modes) root["modes"].push_back(mode_json(m));
-    root["sources"] = Json::array();
-    for (const SourceLine& s : plan.sources)
-        root["sources"].push_back({{"quantity", s.quantity},
-                                   {"value", number(s.value)},
-                                   {"std", number(s.deviation)},
-                                   {"unit", s.unit},
-                                   {"source", s.source}});
-    root["warnings"] = Json::array();
-    for (const Warning& w : plan.warnings) root["warnings"].push_back(w.code + ": " + w.text);
+    root["sources"] = sources_json(plan.sources);
+    root["warnings"] = warnings_json(plan.warnings);
     root["cautions"] = {"lasers: class, eyewear, enclosure and beam path are the laser safety officer's",
                         "vacuum and cryogens: implosion, high voltage, burns, asphyxiation; local rules decide"};
-    out << root.dump(2, ' ', false, Json::error_handler_t::replace) << '\n';
+    print(out, root);
 }
 
 }  // namespace tymbal

@@ -140,10 +140,10 @@ void write_drying(std::ostream& out, const ReleaseReport& r) {
     line(out, "deflection just before",
          micrometres(f.collapse_deflection_m, 3) + " of a gap of " + micrometres(r.gap_m));
     for (const DryingRow& d : r.drying) {
-        std::string text = d.margin ? "margin " + plain(*d.margin, 3) : "no meniscus";
+        std::string text = d.margin ? "margin " + with_uncertainty(*d.margin, d.margin_deviation, 1.0) : "no meniscus";
         if (d.adhesion_margin)
             text += std::string("; having touched, it ") + (*d.adhesion_margin > 1.0 ? "lets go again" : "stays") +
-                    " (margin " + plain(*d.adhesion_margin, 2) + ", order of magnitude)";
+                    " (margin " + with_uncertainty(*d.adhesion_margin, d.adhesion_deviation, 1.0) + ")";
         line(out, ((d.row == r.chosen_drying ? "> " : "") + d.row).c_str(), text);
     }
 }

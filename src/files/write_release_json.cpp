@@ -1,16 +1,10 @@
 #include "tymbal/files/write_release.h"
 
-#include "tymbal/files/version.h"
-
-#include "json_number.h"
+#include "json_parts.h"
 
 namespace tymbal {
 
 namespace {
-
-Json size_json(const HoleSize& s) {
-    return {{"width_m", number(s.width)}, {"deviation_m", number(s.deviation)}};
-}
 
 Json front_json(const FrontReport& f) {
     Json pillars = Json::array();
@@ -18,7 +12,7 @@ Json front_json(const FrontReport& f) {
         pillars.push_back({{"x_m", p.centre.x}, {"y_m", p.centre.y}, {"area_m2", p.area_m2}, {"width_m", p.width_m}});
     const auto known = [&](double value) { return f.regions > 0 ? number(value) : Json(nullptr); };
     return {{"undercut_m", f.undercut ? number(f.undercut->si()) : Json(nullptr)},
-            {"undercut_deviation_m", f.undercut ? number(f.undercut->deviation_si()) : Json(nullptr)},
+            {"undercut_std_m", f.undercut ? number(f.undercut->deviation_si()) : Json(nullptr)},
             {"merges_at_m", number(f.merges_at_m)},
             {"clears_at_m", f.last_oxide ? number(f.clears_at_m) : Json(nullptr)},
             {"last_oxide_m", f.last_oxide ? Json{f.last_oxide->x, f.last_oxide->y} : Json(nullptr)},
@@ -39,18 +33,18 @@ Json etch_json(const EtchReport& e) {
     Json json{{"etchant", e.etchant},
               {"sacrificial", e.sacrificial},
               {"rate_m_per_s", number(e.rate.si())},
-              {"rate_deviation_m_per_s", number(e.rate.deviation_si())},
+              {"rate_std_m_per_s", number(e.rate.deviation_si())},
               {"film_rate_m_per_s", e.film_rate ? number(e.film_rate->si()) : Json(nullptr)},
-              {"film_rate_deviation_m_per_s", e.film_rate ? number(e.film_rate->deviation_si()) : Json(nullptr)},
+              {"film_rate_std_m_per_s", e.film_rate ? number(e.film_rate->deviation_si()) : Json(nullptr)},
               {"time_s", e.time_s > 0.0 ? number(e.time_s) : Json(nullptr)},
-              {"time_deviation_s", e.time_s > 0.0 ? number(e.time_deviation_s) : Json(nullptr)},
+              {"time_std_s", e.time_s > 0.0 ? number(e.time_deviation_s) : Json(nullptr)},
               {"window_opens_s", e.clear_s > 0.0 ? number(e.clear_s) : Json(nullptr)},
               {"window_opens_late_s", e.clear_s > 0.0 ? number(e.clear_late_s) : Json(nullptr)},
               {"window_closes", ends}};
     json["film_loss"] = e.loss ? Json{{"above_m", number(e.loss->above)},
                                       {"below_mean_m", number(e.loss->below_mean)},
                                       {"below_at_holes_m", number(e.loss->below_at_holes)},
-                                      {"relative_deviation", number(e.loss->relative_spread)}}
+                                      {"relative_std", number(e.loss->relative_spread)}}
                                : Json(nullptr);
     json["thickness"] = {{"deposited_m", number(e.deposited_m)},
                          {"mean_m", number(e.mean_m)},
@@ -66,7 +60,7 @@ Json film_json(const FreeFilmReport& f) {
             {"stress_peak_von_mises_pa", number(f.stress_peak_pa)},
             {"stress_peak_error_pa", number(f.stress_peak_error_pa)},
             {"fracture_margin", number(f.fracture_margin)},
-            {"fracture_margin_deviation", number(f.fracture_margin_deviation)},
+            {"fracture_margin_std", number(f.fracture_margin_deviation)},
             {"critical_surface_tension_n_per_m", number(f.critical_tension_local)},
             {"critical_surface_tension_connected_n_per_m", number(f.critical_tension_connected)},
             {"collapse_deflection_m", number(f.collapse_deflection_m)},
@@ -76,14 +70,9 @@ Json film_json(const FreeFilmReport& f) {
 }  // namespace
 
 void write_json(std::ostream& out, const ReleaseReport& r) {
-    Json root;
-    root["tool"] = {{"name", "tymbal"}, {"version", version}};
-    root["design"] = {{"title", r.title}, {"sha256", r.sha256}};
-    root["holes"] = {{"drawn", size_json(r.holes.drawn)},
-                     {"printed", size_json(r.holes.printed)},
-                     {"etched", size_json(r.holes.etched)},
-                     {"released", size_json(r.holes.released)},
-                     {"ligament_m", number(r.ligament_m)}};
+    Json root = json_head(r.title, r.sha256);
+    root["holes"] = hole_sizes_json(r.holes);
+    root["holes"]["ligament_m"] = number(r.ligament_m);
     root["front"] = front_json(r.front);
     root["etch"] = r.etch ? etch_json(*r.etch) : Json(nullptr);
     root["etchants"] = Json::array();
@@ -96,29 +85,19 @@ void write_json(std::ostream& out, const ReleaseReport& r) {
     root["film"] = r.film ? film_json(*r.film) : Json(nullptr);
     root["drying"] = Json::array();
     for (const DryingRow& d : r.drying)
-        root["drying"].push_back({{"row", d.row},
-                                  {"chosen", d.row == r.chosen_drying},
-                                  {"surface_tension_n_per_m", number(d.surface_tension_n_per_m)},
-                                  {"collapse_margin", number(d.margin)},
-                                  {"adhesion_margin", number(d.adhesion_margin)}});
-    root["limits"] = Json::array();
-    for (const LimitCheck& l : r.limits)
-        root["limits"].push_back({{"key", l.key},
-                                  {"limit", number(l.limit)},
-                                  {"value", number(l.value)},
-                                  {"unit", l.unit},
-                                  {"held", l.held}});
-    root["sources"] = Json::array();
-    for (const SourceLine& s : r.sources)
-        root["sources"].push_back({{"quantity", s.quantity},
-                                   {"value", number(s.value)},
-                                   {"deviation", number(s.deviation)},
-                                   {"unit", s.unit},
-                                   {"source", s.source}});
-    root["warnings"] = Json::array();
-    for (const Warning& w : r.warnings) root["warnings"].push_back(w.code + ": " + w.text);
+        root["drying"].push_back(
+            {{"row", d.row},
+             {"chosen", d.row == r.chosen_drying},
+             {"surface_tension_n_per_m", number(d.surface_tension_n_per_m)},
+             {"collapse_margin", number(d.margin)},
+             {"collapse_margin_std", d.margin ? number(d.margin_deviation) : Json(nullptr)},
+             {"adhesion_margin", number(d.adhesion_margin)},
+             {"adhesion_margin_std", d.adhesion_margin ? number(d.adhesion_deviation) : Json(nullptr)}});
+    root["limits"] = limits_json(r.limits);
+    root["sources"] = sources_json(r.sources);
+    root["warnings"] = warnings_json(r.warnings);
     root["cautions"] = release_cautions(r);
-    out << root.dump(2, ' ', false, Json::error_handler_t::replace) << '\n';
+    print(out, root);
 }
 
 }  // namespace tymbal

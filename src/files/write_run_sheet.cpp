@@ -1,6 +1,7 @@
 #include "tymbal/files/write_release.h"
 
 #include "figures.h"
+#include "markup.h"
 
 #include <string>
 
@@ -28,23 +29,6 @@ h2 { font-size: 10pt; margin: .6em 0 .2em; break-after: avoid } th, td { padding
 <body>
 )";
 
-std::string escaped(const std::string& text) {
-    std::string out;
-    for (const char c : text) {
-        if (c == '<')
-            out += "&lt;";
-        else if (c == '>')
-            out += "&gt;";
-        else if (c == '&')
-            out += "&amp;";
-        else if (c == '"')
-            out += "&quot;";
-        else
-            out += c;
-    }
-    return out;
-}
-
 void begin(std::ostream& out, const char* heading) {
     out << "<h2>" << heading
         << "</h2>\n<table>\n<tr><th scope=\"col\"></th><th scope=\"col\" class=\"small\">expected</th>"
@@ -52,7 +36,7 @@ void begin(std::ostream& out, const char* heading) {
 }
 
 void row(std::ostream& out, const char* what, const std::string& expected) {
-    out << "<tr><th scope=\"row\">" << what << "</th><td>" << escaped(expected)
+    out << "<tr><th scope=\"row\">" << what << "</th><td>" << markup_text(expected)
         << "</td><td class=\"done\"></td></tr>\n";
 }
 
@@ -119,19 +103,19 @@ void write_inspection(std::ostream& out, const ReleaseReport& r) {
 }  // namespace
 
 void write_run_sheet(std::ostream& out, const ReleaseReport& r) {
-    out << head << "<h1>" << escaped(r.title.empty() ? "Run sheet" : r.title)
+    out << head << "<h1>" << markup_text(r.title.empty() ? "Run sheet" : r.title)
         << "</h1>\n<p class=\"small\">run sheet; design sha256 " << r.sha256.substr(0, 16)
         << "; +- is one standard deviation</p>\n<table>\n";
     blank(out, "chip, wafer, date");
     out << "</table>\n<div class=\"caution\"><h2>Cautions</h2><ul>\n";
-    for (const std::string& caution : release_cautions(r)) out << "<li>" << escaped(caution) << "</li>\n";
+    for (const std::string& caution : release_cautions(r)) out << "<li>" << markup_text(caution) << "</li>\n";
     out << "</ul></div>\n";
     write_lithography(out, r);
     write_release_rows(out, r);
     write_inspection(out, r);
     if (!r.warnings.empty()) {
         out << "<h2>Warnings</h2>\n<ul>\n";
-        for (const Warning& w : r.warnings) out << "<li>" << escaped(w.text) << "</li>\n";
+        for (const Warning& w : r.warnings) out << "<li>" << markup_text(w.text) << "</li>\n";
         out << "</ul>\n";
     }
     out << "</body>\n</html>\n";

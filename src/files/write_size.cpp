@@ -2,7 +2,7 @@
 
 #include "design_lines.h"
 #include "figures.h"
-#include "json_number.h"
+#include "json_parts.h"
 
 namespace tymbal {
 

@@ -1,6 +1,7 @@
 #include "tymbal/files/write_svg.h"
 
 #include "figures.h"
+#include "markup.h"
 
 #include <algorithm>
 #include <cmath>
@@ -27,19 +28,6 @@ const char* colour(Layer layer) {
         case Layer::frame: return "#9e9e9e";
     }
     return "#000000";
-}
-
-std::string escaped(const std::string& text) {
-    std::string out;
-    for (const char c : text) {
-        switch (c) {
-            case '<': out += "&lt;"; break;
-            case '>': out += "&gt;"; break;
-            case '&': out += "&amp;"; break;
-            default: out.push_back(c);
-        }
-    }
-    return out;
 }
 
 void write_figure(std::ostream& out, const DrawnFigure& figure) {
@@ -86,7 +74,7 @@ void write_svg(std::ostream& out, const Drawing& drawing, const std::string& tit
     out << "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"" << plain(1e-3 * (width + 2.0 * edge), 9)
         << "mm\" height=\"" << plain(1e-3 * (height + edge + foot), 9) << "mm\" viewBox=\""
         << plain(um * box.low.x - edge, 9) << ' ' << plain(-um * box.high.y - edge, 9) << ' '
-        << plain(width + 2.0 * edge, 9) << ' ' << plain(height + edge + foot, 9) << "\">\n<title>" << escaped(title)
+        << plain(width + 2.0 * edge, 9) << ' ' << plain(height + edge + foot, 9) << "\">\n<title>" << markup_text(title)
         << "</title>\n<desc>One unit is 1 um. Layers by colour: holes " << colour(Layer::holes) << ", witnesses "
         << colour(Layer::witnesses) << ", marks " << colour(Layer::marks) << ", frame " << colour(Layer::frame)
         << ".</desc>\n<defs>\n";

@@ -5,7 +5,7 @@
 #include "tymbal/files/svg_plot.h"
 
 #include "figures.h"
-#include "json_number.h"
+#include "json_parts.h"
 
 #include <algorithm>
 #include <cmath>

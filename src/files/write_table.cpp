@@ -43,20 +43,10 @@ void write_film(std::ostream& out, const EffectiveFilm& f) {
     line(out, "sag per pressure", with_prefix(f.deflection_per_pressure_m_per_pa, "m/Pa"));
 }
 
-struct Prefix {
-    double scale;
-    const char* unit;
-};
-
-Prefix frequency_unit(double highest) {
-    if (highest >= 1e6) return {1e6, "MHz"};
-    return highest >= 1e3 ? Prefix{1e3, "kHz"} : Prefix{1.0, "Hz"};
-}
-
 void write_modes(std::ostream& out, const Prediction& p) {
-    const Prefix unit = frequency_unit(p.modes.back().mode.frequency_hz);
+    const FrequencyUnit unit = frequency_unit(p.modes.back().mode.frequency_hz);
     out << "\nMODES  (f +- one sigma of the inputs; numerics: relative error of the solution)\n";
-    out << "   #  " << left("mode", 14) << right(std::string("f (").append(unit.unit).append(")"), 18)
+    out << "   #  " << left("mode", 14) << right(std::string("f (").append(unit.name).append(")"), 18)
         << right("f/f1", 9) << right("numerics", 10) << right("mass", 9) << right("spring", 12) << '\n';
     const double lowest = p.modes.front().mode.frequency_hz;
     for (const PredictedMode& m : p.modes) {

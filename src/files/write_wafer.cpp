@@ -2,9 +2,7 @@
 
 #include "csv.h"
 #include "figures.h"
-#include "json_number.h"
-
-#include "tymbal/files/version.h"
+#include "json_parts.h"
 
 #include <cmath>
 
@@ -71,8 +69,7 @@ void write_csv(std::ostream& out, const WaferFilm& f) {
 }
 
 void write_json(std::ostream& out, const WaferFilm& f) {
-    Json root;
-    root["tool"] = {{"name", "tymbal"}, {"version", version}};
+    Json root = json_tool();
     root["wafer"] = {{"title", f.title}, {"sha256", f.sha256}, {"shape_given_as", f.shape_given_as}};
     root["stress_pa"] = number(f.stress.stress_pa);
     root["stress_std_pa"] = number(f.stress.stress_std_pa);
@@ -100,9 +97,8 @@ void write_json(std::ostream& out, const WaferFilm& f) {
                                 {"frequency_hz", number(d.frequency_hz)},
                                 {"frequency_std_hz", number(d.frequency_std_hz)},
                                 {"chance", number(d.chance)}});
-    root["warnings"] = Json::array();
-    for (const Warning& w : f.warnings) root["warnings"].push_back(w.code + ": " + w.text);
-    out << root.dump(2, ' ', false, Json::error_handler_t::replace) << '\n';
+    root["warnings"] = warnings_json(f.warnings);
+    print(out, root);
 }
 
 }  // namespace tymbal

@@ -220,12 +220,16 @@ double perimeter(const Boundary& rim) {
 }
 
 Box bounding_box(const Boundary& rim) {
-    Box box{rim.front().a, rim.front().a};
-    for (const Edge& e : rim) {  // monotone arcs: the end points carry the extremes
-        for (const Point& p : {e.a, e.b}) {
-            box.low = {std::min(box.low.x, p.x), std::min(box.low.y, p.y)};
-            box.high = {std::max(box.high.x, p.x), std::max(box.high.y, p.y)};
-        }
+    std::vector<Point> ends;  // monotone arcs: the end points carry the extremes
+    for (const Edge& e : rim) ends.insert(ends.end(), {e.a, e.b});
+    return bounding_box(ends);
+}
+
+Box bounding_box(const std::vector<Point>& points) {
+    Box box{points.front(), points.front()};
+    for (const Point& p : points) {
+        box.low = {std::min(box.low.x, p.x), std::min(box.low.y, p.y)};
+        box.high = {std::max(box.high.x, p.x), std::max(box.high.y, p.y)};
     }
     return box;
 }

@@ -186,43 +186,51 @@ struct Cutter {
             if (distance_to_hole(holes, other, middle) < undercut) subtract(free, stops[k], stops[k + 1]);
         }
     }
-
-    /// The pieces of the grown hole at `centre` that no other covers.
-    void uncovered(Point centre, const std::vector<Point>& others, Boundary& out) const {
-        for (const Edge& at_origin : figure) {
-            const Edge e = shifted(at_origin, centre);
-            Intervals free{{0.0, 1.0}};
-            for (const Point& other : others) {
-                if (free.empty()) break;
-                cut(e, other, free);
-            }
-            const double length = std::hypot(e.b.x - e.a.x, e.b.y - e.a.y);
-            for (const auto& [from, to] : free)
-                if ((to - from) * length > shortest * reach)
-                    out.push_back({point_at(e, from), point_at(e, to), e.centre, e.radius, true, 0});
-        }
-    }
 };
+
+/// An edge of one grown hole and the parts of it that no other hole has covered so far.
+struct Piece {
+    Edge edge;
+    Intervals free{{0.0, 1.0}};
+};
+
+/// The pieces of the hole number `own` that no other covers: neighbours ring by ring outwards, until nothing is left to
+/// cover, which for a hole inside a field is soon.
+void uncovered(const Cutter& cutter, const HoleIndex& index, std::size_t own, Boundary& out) {
+    const std::vector<Point>& centres = cutter.holes.centres;
+    const Point c = centres[own];
+    std::vector<Piece> pieces;
+    for (const Edge& at_origin : cutter.figure) pieces.push_back({shifted(at_origin, c)});
+    const auto covered = [](const Piece& piece) { return piece.free.empty(); };
+    for (int ring = 0; !pieces.empty() && (ring - 1) * index.width() < 2.0 * cutter.reach; ++ring) {
+        const bool inside = index.ring(c, ring, [&](std::size_t other) {
+            if (other == own) return;
+            for (Piece& piece : pieces)
+                if (!covered(piece)) cutter.cut(piece.edge, centres[other], piece.free);
+        });
+        pieces.erase(std::remove_if(pieces.begin(), pieces.end(), covered), pieces.end());
+        if (!inside) break;
+    }
+    for (const Piece& piece : pieces) {
+        const Edge& e = piece.edge;
+        const double length = std::hypot(e.b.x - e.a.x, e.b.y - e.a.y);
+        for (const auto& [from, to] : piece.free)
+            if ((to - from) * length > shortest * cutter.reach)
+                out.push_back({point_at(e, from), point_at(e, to), e.centre, e.radius, true, 0});
+    }
+}
 
 /// The uncovered pieces of the holes from..to.
 Boundary uncovered_pieces(const Cutter& cutter, const HoleIndex& index, std::size_t from, std::size_t to) {
-    const std::vector<Point>& centres = cutter.holes.centres;
     Boundary pieces;
-    std::vector<Point> others;
-    for (std::size_t k = from; k < to; ++k) {
-        const Point c = centres[k];
-        others.clear();
-        index.near(c, 2.0 * cutter.reach, [&](std::size_t other) {
-            const Point o = centres[other];
-            if (other != k && std::hypot(o.x - c.x, o.y - c.y) < 2.0 * cutter.reach) others.push_back(o);
-        });
-        const auto nearer = [c](Point p, Point q) {
-            return std::hypot(p.x - c.x, p.y - c.y) < std::hypot(q.x - c.x, q.y - c.y);
-        };
-        std::stable_sort(others.begin(), others.end(), nearer);  // near ones cover most: done sooner
-        cutter.uncovered(c, others, pieces);
-    }
+    for (std::size_t k = from; k < to; ++k) uncovered(cutter, index, k, pieces);
     return pieces;
+}
+
+/// Side of the square that each hole has to itself in the box of all.
+double mean_spacing(const std::vector<Point>& centres, double reach) {
+    const auto [low, high] = bounding_box(centres);
+    return std::sqrt((high.x - low.x + reach) * (high.y - low.y + reach) / static_cast<double>(centres.size()));
 }
 
 /// Work on 0..count in as many parts as there are cores, the results in order whatever the number of parts.
@@ -352,7 +360,7 @@ Boundary front(const PlacedHoles& holes, double undercut) {
     for (const Point& p : turned_figure(holes)) reach = std::max(reach, std::hypot(p.x, p.y));
     reach += undercut;
     const Cutter cutter{holes, undercut, reach, figure};
-    const HoleIndex index(holes.centres, 2.0 * reach);
+    const HoleIndex index(holes.centres, std::min(2.0 * reach, mean_spacing(holes.centres, reach)));
     Boundary rim =
         stitched(in_parts(holes.centres.size(),
                           [&](std::size_t from, std::size_t to) { return uncovered_pieces(cutter, index, from, to); }),

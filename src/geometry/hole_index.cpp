@@ -1,5 +1,7 @@
 #include "hole_index.h"
 
+#include "tymbal/geometry/boundary.h"
+
 #include <algorithm>
 #include <cmath>
 
@@ -12,11 +14,7 @@ constexpr double most_buckets = 4e6;
 }  // namespace
 
 HoleIndex::HoleIndex(const std::vector<Point>& points, double reach) : width_(reach) {
-    Point low = points.front(), high = points.front();
-    for (const Point& p : points) {
-        low = {std::min(low.x, p.x), std::min(low.y, p.y)};
-        high = {std::max(high.x, p.x), std::max(high.y, p.y)};
-    }
+    const auto [low, high] = bounding_box(points);
     x0_ = low.x;
     y0_ = low.y;
     // A few points far apart must not ask for a raster of empty buckets.

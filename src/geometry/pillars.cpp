@@ -274,11 +274,7 @@ private:
 }  // namespace
 
 Clearing clearing(const PlacedHoles& holes) {
-    Point low = holes.centres.front(), high = holes.centres.front();
-    for (const Point& p : holes.centres) {
-        low = {std::min(low.x, p.x), std::min(low.y, p.y)};
-        high = {std::max(high.x, p.x), std::max(high.y, p.y)};
-    }
+    const auto [low, high] = bounding_box(holes.centres);
     const double width = high.x - low.x + holes.size, height = high.y - low.y + holes.size;
     const double spacing = std::sqrt(width * height / static_cast<double>(holes.centres.size()));
     std::vector<std::size_t> members(holes.centres.size());

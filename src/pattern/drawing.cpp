@@ -50,17 +50,6 @@ std::vector<DrawnPoint> copies(const Placement& p) {
     return all;
 }
 
-long figure_count(const Drawing& drawing, std::size_t cell) {
-    std::vector<long> counts;
-    for (std::size_t k = 0; k <= cell; ++k) {
-        long count = static_cast<long>(drawing.cells[k].figures.size());
-        for (const Placement& p : drawing.cells[k].placements)
-            count += counts[p.cell] * static_cast<long>(p.columns) * p.rows;
-        counts.push_back(count);
-    }
-    return counts[cell];
-}
-
 std::vector<DrawnPoint> corners_of(const DrawnBox& box) {
     return {box.low, {box.high.x, box.low.y}, box.high, {box.low.x, box.high.y}};
 }

@@ -154,29 +154,6 @@ void list_release(const Release& release, const std::string& film_row, std::vect
     if (release.drying->adhesion) list(lines, "drying.adhesion", *release.drying->adhesion, "J/m^2");
 }
 
-/// Oxide left between the holes, or a rim that the front does not reach.
-void warn_release(const Design& design, Warnings& out) {
-    if (!design.release || !design.holes) return;
-    const std::optional<Sourced<Length>> undercut = undercut_of(*design.release, design.film.material);
-    if (!undercut) return;
-    const PlacedHoles holes = holes_in_place(design);
-    if (const Released* released = std::get_if<Released>(&design.outline)) {
-        const std::vector<Loop> all = loops(released->front);
-        const auto pillars = std::count_if(all.begin(), all.end(), [](const Loop& l) { return l.area < 0.0; });
-        if (pillars > 0)
-            out.push_back(
-                {"pillars", std::to_string(pillars) +
-                                " pillars of oxide remain between the holes; the film is solved as held there "
-                                "(`tymbal release` says which undercut clears them)"});
-        return;
-    }
-    if (beyond_front(boundary(design.outline), holes, undercut->si()) > 0.0)
-        out.push_back(
-            {"rim-not-reached",
-             "the undercut does not reach the outline everywhere; what hangs free is smaller than the outline "
-             "of the design"});
-}
-
 }  // namespace
 
 Warnings validity_warnings(const Design& design, const FilmOnOutline& laid, const ModeSet& set,
@@ -186,7 +163,33 @@ Warnings validity_warnings(const Design& design, const FilmOnOutline& laid, cons
     warn_fracture(design, film, out);
     warn_theory(design, set, film, out);
     warn_averaging(design, laid, set, film, out);
-    warn_release(design, out);
+    const Warnings wet = release_warnings(design);
+    out.insert(out.end(), wet.begin(), wet.end());
+    return out;
+}
+
+Warnings release_warnings(const Design& design) {
+    Warnings out;
+    if (!design.release || !design.holes) return out;
+    const std::optional<Sourced<Length>> undercut = undercut_of(*design.release, design.film.material);
+    if (!undercut || !(undercut->si() > 0.0)) return out;
+    const Released* released = std::get_if<Released>(&design.outline);
+    const PlacedHoles holes = holes_in_place(design);
+    const std::vector<Loop> all = loops(released != nullptr ? released->front : front(holes, undercut->si()));
+    const auto pillars = std::count_if(all.begin(), all.end(), [](const Loop& l) { return l.area < 0.0; });
+    if (pillars > 0) {
+        std::string text = std::to_string(pillars);
+        text.append(" pillars of oxide remain between the holes; ")
+            .append(released != nullptr ? "the film is solved as held there"
+                                        : "the film of this window is solved as if they were gone")
+            .append(" (`tymbal release` says which undercut clears them)");
+        out.push_back({"pillars", text});
+    }
+    if (released == nullptr && beyond_front(boundary(design.outline), holes, undercut->si()) > 0.0)
+        out.push_back(
+            {"rim-not-reached",
+             "the undercut does not reach the outline everywhere; what hangs free is smaller than the outline "
+             "of the design"});
     return out;
 }
 

@@ -39,6 +39,11 @@ double lowest(const Level& level) {
     return std::sqrt(level.corrected(0)) / (2.0 * std::acos(-1.0));
 }
 
+template <class Q>
+double spread(const Sourced<Q>& value) {
+    return value.si() != 0.0 ? value.deviation_si() / std::abs(value.si()) : 0.0;
+}
+
 /// From a second film whose front has gone a tenth further: the wider solid rim also raises the tension, which
 /// Hadamard's formula for the moved rim leaves out (15 % on a small field).
 std::optional<double> shift_per_undercut(const Design& design, double frequency) {
@@ -53,7 +58,19 @@ std::optional<double> shift_per_undercut(const Design& design, double frequency)
     return std::log(lowest(solve_once(grown, laid, cells)) / frequency) / more;
 }
 
+/// @throws NoAnswer when oxide stands that this report's grid would not see
+void require_visible_pillars(const Design& design) {
+    const Released* released = std::get_if<Released>(&design.outline);
+    if (released == nullptr) return;
+    const Box box = bounding_box(released->front);
+    const double cell = std::max(box.high.x - box.low.x, box.high.y - box.low.y) / cells;
+    for (const Loop& loop : loops(released->front))
+        if (loop.area < 0.0 && std::sqrt(-loop.area) < 4.0 * cell)
+            throw NoAnswer("pillars of oxide are finer than the grid of this report; predict solves them where it can");
+}
+
 FreeFilmReport free_film(const Design& design, const FilmOnOutline& laid) {
+    require_visible_pillars(design);
     const Level level = solve_once(design, laid, cells);
     FreeFilmReport out;
     out.frequency_hz = lowest(level);
@@ -71,17 +88,27 @@ FreeFilmReport free_film(const Design& design, const FilmOnOutline& laid) {
     out.stress_peak_error_pa = film.stress_peak_error_pa;
     out.fracture_margin = film.fracture_margin;
     out.fracture_margin_deviation =
-        film.fracture_margin * std::hypot(design.film.strength.deviation_si() / design.film.strength.si(),
-                                          design.film.stress.deviation_si() / design.film.stress.si());
+        film.fracture_margin * std::hypot(spread(design.film.strength), spread(design.film.stress));
     return out;
 }
 
-std::vector<DryingRow> drying_rows(const Materials& materials, const FreeFilmReport& film) {
+std::vector<DryingRow> drying_rows(const Materials& materials, const Film& deposited, const FreeFilmReport& film) {
     std::vector<DryingRow> rows;
+    const double tension = std::hypot(spread(deposited.stress), spread(deposited.thickness));
     for (const auto& [name, liquid] : materials.liquids) {
-        DryingRow row{name, liquid.title, liquid.hazard, liquid.surface_tension.si(), {}, {}};
-        if (liquid.surface_tension.si() > 0.0) row.margin = film.critical_tension_local / liquid.surface_tension.si();
-        if (liquid.adhesion) row.adhesion_margin = film.releasing_adhesion_j_per_m2 / liquid.adhesion->si();
+        DryingRow row;
+        row.row = name;
+        row.title = liquid.title;
+        row.hazard = liquid.hazard;
+        row.surface_tension_n_per_m = liquid.surface_tension.si();
+        if (liquid.surface_tension.si() > 0.0) {
+            row.margin = film.critical_tension_local / liquid.surface_tension.si();
+            row.margin_deviation = *row.margin * std::hypot(tension, spread(liquid.surface_tension));
+        }
+        if (liquid.adhesion) {
+            row.adhesion_margin = film.releasing_adhesion_j_per_m2 / liquid.adhesion->si();
+            row.adhesion_deviation = *row.adhesion_margin * std::hypot(tension, spread(*liquid.adhesion));
+        }
         rows.push_back(row);
     }
     return rows;
@@ -129,16 +156,9 @@ void add_front_warnings(const ReleaseReport& report, Warnings& out) {
     }
     if (front.undercut->si() < 0.0)
         out.push_back({"no-undercut", "in the time given the front does not get ahead of the hole's own edge"});
-    if (!front.pillars.empty())
-        out.push_back(
-            {"pillars", std::to_string(front.pillars.size()) + " pillars of oxide remain; the film is held there"});
     if (front.regions > 1)
         out.push_back(
             {"regions", "the fronts have not met: " + std::to_string(front.regions) + " separate regions hang free"});
-    if (front.rim_short_m && *front.rim_short_m > 0.0)
-        out.push_back({"rim-not-reached",
-                       "the front does not reach the outline everywhere: the film stays on its oxide along part of the "
-                       "rim, the outline of the design is larger than what hangs free"});
 }
 
 }  // namespace
@@ -161,11 +181,12 @@ ReleaseReport release(const Design& design, const Materials& materials) {
     const double wanted = out.front.undercut ? out.front.undercut->si() : out.front.clears_at_m;
     if (!design.release->sacrificial.empty() && wanted > 0.0) out.acids = compare_acids(design, materials, wanted);
     if (design.release->drying) out.chosen_drying = design.release->drying->row;
+    out.warnings = release_warnings(design);
     add_front_warnings(out, out.warnings);
     if (out.etch) add_window_warnings(*out.etch, out.warnings);
     try {
         out.film = free_film(design, lay_out(design, solve_cell));
-        out.drying = drying_rows(materials, *out.film);
+        out.drying = drying_rows(materials, design.film, *out.film);
     } catch (const NoAnswer& e) {
         out.warnings.push_back({"not-solved", std::string("frequency, drying and stress are left out: ") + e.what()});
     }

@@ -1,5 +1,7 @@
 // Wall time of a sweep over fill factor and size and of a search, and how the errors of hole fields compare with a
 // finer solution: bench_choose [rows along each axis] [design.toml] [random hole fields to check].
+#include "stopwatch.h"
+
 #include "tymbal/files/read_design.h"
 #include "tymbal/files/read_materials.h"
 #include "tymbal/film/cell_memo.h"
@@ -8,7 +10,6 @@
 #include "tymbal/task/sweep.h"
 
 #include <algorithm>
-#include <chrono>
 #include <cmath>
 #include <cstdio>
 #include <cstdlib>
@@ -26,11 +27,9 @@ struct Spent {
 };
 
 Spent spent(const std::function<void()>& work) {
-    const auto start = std::chrono::steady_clock::now();
     const std::clock_t ticks = std::clock();
-    work();
-    return {std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count(),
-            static_cast<double>(std::clock() - ticks) / CLOCKS_PER_SEC};
+    const double wall = seconds(work);
+    return {wall, static_cast<double>(std::clock() - ticks) / CLOCKS_PER_SEC};
 }
 
 SweepGrid fill_by_size(int count) {

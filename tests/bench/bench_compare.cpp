@@ -1,4 +1,6 @@
 // Wall time of the parts of a comparison: naming and fitting a peak list, finding lines, reading a long table.
+#include "stopwatch.h"
+
 #include "support/designs.h"
 #include "support/synthetic.h"
 #include "tymbal/files/read_measured.h"
@@ -7,13 +9,10 @@
 #include "tymbal/task/compare.h"
 #include "tymbal/task/predicted_lines.h"
 
-#include <chrono>
 #include <cmath>
 #include <cstdio>
 #include <filesystem>
 #include <functional>
-
-#include <sys/resource.h>
 
 using namespace tymbal;
 
@@ -23,12 +22,6 @@ double seconds(const std::function<void()>& work) {
     const auto start = std::chrono::steady_clock::now();
     work();
     return std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
-}
-
-double peak_mebibytes() {
-    rusage usage{};
-    getrusage(RUSAGE_SELF, &usage);
-    return static_cast<double>(usage.ru_maxrss) / 1024.0;
 }
 
 Design design(int modes) {
@@ -104,8 +97,8 @@ void time_spectrum() {
     for (const std::size_t rows : {std::size_t{1'000'000}, std::size_t{10'000'000}}) {
         write_rows(path, s, rows);
         const double time = seconds([&] { (void)read_measured(path, {}); });
-        std::printf("table of %8zu rows read             %7.3f s  (peak of the process %.0f MiB)\n", rows, time,
-                    peak_mebibytes());
+        std::printf("table of %8zu rows read             %7.3f s  (peak of the process %ld MiB)\n", rows, time,
+                    peak_mib());
     }
     std::filesystem::remove(path);
 }

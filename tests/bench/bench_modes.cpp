@@ -1,4 +1,6 @@
 // Wall time of plain outlines and of each stage of a design file: bench_modes [design.toml ...].
+#include "stopwatch.h"
+
 #include "support/films.h"
 #include "tymbal/files/read_design.h"
 #include "tymbal/files/read_materials.h"
@@ -7,7 +9,6 @@
 #include "tymbal/task/predict.h"
 
 #include <algorithm>
-#include <chrono>
 #include <cstdio>
 #include <functional>
 #include <string>
@@ -16,22 +17,15 @@ using namespace tymbal;
 
 namespace {
 
-/// Best of three, seconds.
-double seconds(const std::function<void()>& work) {
-    double best = 1e300;
-    for (int run = 0; run < 3; ++run) {
-        const auto start = std::chrono::steady_clock::now();
-        work();
-        best = std::min(best, std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count());
-    }
-    return best;
+double best_of_three(const std::function<void()>& work) {
+    return std::min({seconds(work), seconds(work), seconds(work)});
 }
 
 void print_modes(const std::string& name, const ModeProblem& problem) {
     ModeSet set;
-    const double time = seconds([&] { set = find_modes(problem); });
+    const double time = best_of_three([&] { set = find_modes(problem); });
     const Level& fine = set.fine;
-    const double level = seconds([&] { (void)solve_level(problem, fine.cells_x, fine.cells_y, set.rim); });
+    const double level = best_of_three([&] { (void)solve_level(problem, fine.cells_x, fine.cells_y, set.rim); });
     std::printf("%-24s %8.3f s  %zu grids, finest %zu unknowns in %.3f s, %s\n", name.c_str(), time, set.spacing.size(),
                 fine.grid.nodes.size(), level, set.rim == RimTreatment::resolved ? "resolved" : "thin layer");
 }
@@ -55,12 +49,12 @@ void print_stages(const std::string& file, const Materials& materials) {
     std::printf("\n%s\n", file.c_str());
     if (design.holes && design.holes->lattice != Lattice::list)
         std::printf("%-24s %8.3f s\n", "unit cell",
-                    seconds([&] { (void)solve_cell(cell_problem(design.film, *design.holes, accuracy)); }));
+                    best_of_three([&] { (void)solve_cell(cell_problem(design.film, *design.holes, accuracy)); }));
     FilmOnOutline laid;
     std::printf("%-24s %8.3f s  with unit cell\n", "film and holes",
-                seconds([&] { laid = lay_out(design, solve_cell); }));
+                best_of_three([&] { laid = lay_out(design, solve_cell); }));
     print_modes("modes", {design.outline, laid.film, design.solve.modes, accuracy});
-    std::printf("%-24s %8.3f s\n", "whole prediction", seconds([&] { (void)predict(design, materials); }));
+    std::printf("%-24s %8.3f s\n", "whole prediction", best_of_three([&] { (void)predict(design, materials); }));
 }
 
 }  // namespace

@@ -1,34 +1,20 @@
 // Prints how long a pattern of many holes takes to draw, write and read back: bench_pattern [holes a side].
+#include "stopwatch.h"
+
 #include "tymbal/files/hole_file.h"
 #include "tymbal/files/write_pattern.h"
 #include "tymbal/task/pattern.h"
 
 #include "support/designs.h"
 
-#include <chrono>
 #include <cstdio>
 #include <cstdlib>
 #include <sstream>
 #include <string>
 
-#include <sys/resource.h>
-
 using namespace tymbal;
 
 namespace {
-
-template <class Work>
-double seconds(Work work) {
-    const auto start = std::chrono::steady_clock::now();
-    work();
-    return std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
-}
-
-long peak_mib() {
-    rusage usage{};
-    ::getrusage(RUSAGE_SELF, &usage);
-    return usage.ru_maxrss / 1024;
-}
 
 void measure(const std::string& lattice, const std::string& angle, int side) {
     const std::string um = std::to_string(5 * side) + " um";

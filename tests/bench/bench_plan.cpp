@@ -1,10 +1,11 @@
 // Wall time of the measurement plan with forty modes: bench_plan [design.toml ...].
+#include "stopwatch.h"
+
 #include "tymbal/files/read_design.h"
 #include "tymbal/files/read_materials.h"
 #include "tymbal/task/plan.h"
 
 #include <algorithm>
-#include <chrono>
 #include <cstdio>
 #include <ctime>
 #include <string>
@@ -23,11 +24,9 @@ int main(int argc, char** argv) {
         design.solve.modes = 40;
         double wall = 1e300, processor = 1e300;
         for (int run = 0; run < 3; ++run) {
-            const auto start = std::chrono::steady_clock::now();
             const std::clock_t clock = std::clock();
-            (void)plan(design, materials, {});
+            wall = std::min(wall, seconds([&] { (void)plan(design, materials, {}); }));
             processor = std::min(processor, static_cast<double>(std::clock() - clock) / CLOCKS_PER_SEC);
-            wall = std::min(wall, std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count());
         }
         std::printf("%-60s %6.3f s wall, %6.3f s processor, best of three\n", file.c_str(), wall, processor);
     }

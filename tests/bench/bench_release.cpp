@@ -1,32 +1,18 @@
 // Prints how long the release of many holes takes, stage by stage: bench_release [holes a side].
+#include "stopwatch.h"
+
 #include "tymbal/task/release_report.h"
 
 #include "support/designs.h"
 
-#include <chrono>
 #include <cstdio>
 #include <cstdlib>
 #include <optional>
 #include <string>
 
-#include <sys/resource.h>
-
 using namespace tymbal;
 
 namespace {
-
-template <class Work>
-double seconds(Work work) {
-    const auto start = std::chrono::steady_clock::now();
-    work();
-    return std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
-}
-
-long peak_mib() {
-    rusage usage{};
-    ::getrusage(RUSAGE_SELF, &usage);
-    return usage.ru_maxrss / 1024;
-}
 
 void measure(int side) {
     const std::string um = std::to_string(5 * (side - 1) + 2) + " um";

@@ -1,8 +1,9 @@
 // Prints how the reported errors compare with the true ones over many random plain films: bench_sweep [count] [seed].
+#include "stopwatch.h"
+
 #include "support/sweep.h"
 
 #include <algorithm>
-#include <chrono>
 #include <cstdio>
 #include <cstdlib>
 #include <functional>
@@ -43,10 +44,9 @@ int main(int argc, char** argv) {
     const int count = argc > 1 ? std::atoi(argv[1]) : 600;
     const auto seed = static_cast<std::uint64_t>(argc > 2 ? std::atoll(argv[2]) : 1);
     const std::vector<sweep::Case> all = sweep::cases(seed, count);
-    const auto start = std::chrono::steady_clock::now();
-    const std::vector<sweep::Pair> pairs = sweep::compare(all);
-    const double seconds = std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
-    std::printf("%d cases, seed %llu, %.1f s\n", count, static_cast<unsigned long long>(seed), seconds);
+    std::vector<sweep::Pair> pairs;
+    const double time = seconds([&] { pairs = sweep::compare(all); });
+    std::printf("%d cases, seed %llu, %.1f s\n", count, static_cast<unsigned long long>(seed), time);
     std::printf("%-22s %6s   %8s   %31s   %26s\n", "", "modes", "covered", "reported/actual 5 25 50 95 %",
                 "actual 50 95 100 %");
     print_line("all", pairs, [](const sweep::Pair&) { return true; });

@@ -77,6 +77,18 @@ Pattern again(const Pattern& first, const std::string& ending, const std::string
     return second;
 }
 
+/// Number of figures of a cell with every copy counted.
+long figure_count(const Drawing& drawing, std::size_t cell) {
+    std::vector<long> counts;
+    for (std::size_t k = 0; k <= cell; ++k) {
+        long count = static_cast<long>(drawing.cells[k].figures.size());
+        for (const Placement& p : drawing.cells[k].placements)
+            count += counts[p.cell] * static_cast<long>(p.columns) * p.rows;
+        counts.push_back(count);
+    }
+    return counts[cell];
+}
+
 }  // namespace
 
 TEST_SUITE("reference") {

@@ -34,6 +34,8 @@ struct Box {
     Point low, high;
 };
 [[nodiscard]] Box bounding_box(const Boundary& rim);
+/// @param points  at least one
+[[nodiscard]] Box bounding_box(const std::vector<Point>& points);
 
 /// Distance of a point from the rim, positive inside the film, m.
 [[nodiscard]] double signed_distance(const Boundary& rim, Point p);

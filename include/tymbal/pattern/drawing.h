@@ -57,9 +57,6 @@ struct Drawing {
 /// Where the copies of a placement lie, row by row.
 [[nodiscard]] std::vector<DrawnPoint> copies(const Placement& placement);
 
-/// Number of figures of a cell with every copy counted.
-[[nodiscard]] long figure_count(const Drawing& drawing, std::size_t cell);
-
 /// Counter-clockwise corners of a box.
 [[nodiscard]] std::vector<DrawnPoint> corners_of(const DrawnBox& box);
 

@@ -13,6 +13,9 @@ namespace tymbal {
 /// What a film with layers on it must be warned about; nothing without layers.
 [[nodiscard]] Warnings layer_warnings(const Film& film);
 
+/// Oxide that the design's undercut leaves between the holes, and a window's rim that it does not reach.
+[[nodiscard]] Warnings release_warnings(const Design& design);
+
 /// The limits that the design sets and how the prediction stands to them.
 [[nodiscard]] std::vector<LimitCheck> check_limits(const Design& design, const EffectiveFilm& film,
                                                    const std::vector<PredictedMode>& modes,

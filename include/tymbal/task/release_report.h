@@ -64,7 +64,9 @@ struct DryingRow {
     std::string row, title, hazard;
     double surface_tension_n_per_m = 0.0;
     std::optional<double> margin;           ///< critical over actual surface tension; empty: no meniscus
+    double margin_deviation = 0.0;          ///< from film stress and thickness and the liquid
     std::optional<double> adhesion_margin;  ///< adhesion from which it lets go over the adhesion left
+    double adhesion_deviation = 0.0;        ///< of that margin
 };
 
 /// What only a solved film can tell.

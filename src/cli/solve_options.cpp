@@ -1,0 +1,44 @@
+#include "solve_options.h"
+
+#include "tymbal/base/error.h"
+#include "tymbal/base/parse_quantity.h"
+
+#include <utility>
+
+namespace tymbal {
+
+void add_solve_options(CLI::App& command, SolveOptions& options) {
+    command.add_option("--model", options.model, "averaged, resolved or auto; overrides solve.model")
+        ->check(CLI::IsMember({"averaged", "resolved", "auto"}));
+    command.add_option("--modes", options.modes, "number of modes; overrides solve.modes")->check(CLI::Range(1, 200));
+    command.add_option("--accuracy", options.accuracy, "relative, on frequencies; overrides solve.accuracy")
+        ->check(CLI::Range(1e-6, 0.1));
+}
+
+Changes settings_of(const SolveOptions& options) {
+    Changes settings;
+    if (options.modes > 0) settings.push_back({"solve.modes", 1.0 * options.modes});
+    if (options.accuracy > 0.0) settings.push_back({"solve.accuracy", options.accuracy});
+    if (!options.model.empty()) settings.push_back({"solve.model", options.model});
+    return settings;
+}
+
+DesignAt with_settings(DesignAt design_at, Changes settings) {
+    return [design_at = std::move(design_at), settings = std::move(settings)](const Changes& changes) {
+        Changes all = settings;
+        all.insert(all.end(), changes.begin(), changes.end());
+        return design_at(all);
+    };
+}
+
+double frequency_option(const std::string& option, const std::string& text) {
+    try {
+        const double hz = parse_quantity(text, Kind::frequency).value;
+        if (hz > 0.0) return hz;
+    } catch (const UnitError& e) {
+        throw InputError({}, option, e.what());
+    }
+    throw InputError({}, option, "must be above zero");
+}
+
+}  // namespace tymbal

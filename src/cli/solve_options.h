@@ -1,0 +1,30 @@
+// Options that several commands share: how a design is solved, and frequencies as texts.
+#pragma once
+
+#include "tymbal/task/variation.h"
+
+#include <CLI/CLI.hpp>
+
+#include <string>
+
+namespace tymbal {
+
+struct SolveOptions {
+    std::string model;
+    int modes = 0;
+    double accuracy = 0.0;
+};
+
+/// --model, --modes and --accuracy.
+void add_solve_options(CLI::App& command, SolveOptions& options);
+
+/// What was given, as changes of the design's [solve].
+[[nodiscard]] Changes settings_of(const SolveOptions& options);
+
+/// The same designs with settings below their own changes, which rule.
+[[nodiscard]] DesignAt with_settings(DesignAt design_at, Changes settings);
+
+/// @throws InputError naming the option when the text is no frequency above zero
+[[nodiscard]] double frequency_option(const std::string& option, const std::string& text);
+
+}  // namespace tymbal
