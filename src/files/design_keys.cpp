@@ -67,7 +67,20 @@ constexpr DesignKey keys[] = {
      false,
      false,
      "lattice = \"file\": .csv (x, y) or .gds beside the design; gives the size too unless that is given"},
-    {"openings", "", {}, false, true, ""},
+    {"openings",
+     "shape",
+     {},
+     false,
+     false,
+     "rectangle | circle | polygon: single openings beside the lattice, free edges; may cross the outline, which then "
+     "is clamped where film is left"},
+    {"openings", "width", Kind::length, false, false, "rectangle"},
+    {"openings", "height", Kind::length, false, false, "rectangle"},
+    {"openings", "corner_radius", Kind::length, false, false, "rectangle, rounded corners; default 0"},
+    {"openings", "diameter", Kind::length, false, false, "circle"},
+    {"openings", "vertices", Kind::length, false, false, "polygon: list of [x, y], from its centre"},
+    {"openings", "centre", Kind::length, false, false, "[x, y]; default the origin"},
+    {"openings", "angle", Kind::angle, false, false, "of the width (or of the polygon) against x; default 0"},
     {"release", "sacrificial", {}, false, false, "row of the material table"},
     {"release", "gap", Kind::length, false, false, "under the film; without [release] both faces are open"},
     {"release", "etchant", {}, false, false, "row of the material table; nothing is taken by default"},
@@ -188,7 +201,7 @@ std::string describe_design_keys() {
         if (key.later) continue;
         if (section != key.section) {
             section = key.section;
-            const bool list = section == "film.layer";
+            const bool list = section == "film.layer" || section == "openings";
             text +=
                 section.empty() ? "(top of the file)\n" : (list ? "\n[[" : "\n[") + section + (list ? "]]\n" : "]\n");
         }

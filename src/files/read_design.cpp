@@ -29,14 +29,23 @@ std::map<std::string, DesignSection> open_sections(const TomlTable& root) {
     std::map<std::string, DesignSection> sections;
     const std::vector<std::string> known = design_sections();
     for (const std::string& name : root.keys()) {
-        if (find_design_key("", name) != nullptr || name == "free") continue;
-        if (const DesignKey* whole = find_design_key(name, ""); whole != nullptr && whole->later)
-            root.refuse(name, "is a section that this version does not support yet; remove it");
+        if (find_design_key("", name) != nullptr || name == "free" || name == "openings") continue;
         if (std::find(known.begin(), known.end(), name) == known.end())
             root.refuse(name, "is not a section of a design" + suggestion(name, known));
         sections.emplace(name, DesignSection(root.table(name), name));
     }
     return sections;
+}
+
+std::vector<Opening> read_openings(const TomlTable& root, const Outline& outline) {
+    constexpr std::size_t most_openings = 10'000;
+    std::vector<Opening> openings;
+    if (!root.has("openings")) return openings;
+    const std::vector<TomlTable> tables = root.tables("openings");
+    if (tables.size() > most_openings)
+        root.refuse("openings", "are more than " + std::to_string(most_openings) + "; many alike are a [holes] list");
+    for (const TomlTable& table : tables) openings.push_back(read_opening(DesignSection(table, "openings"), outline));
+    return openings;
 }
 
 const DesignSection& require(const std::map<std::string, DesignSection>& sections, const std::string& name,
@@ -299,7 +308,8 @@ Design parse_design(const std::string& text, const std::string& path, const Mate
                   {},
                   {},
                   {},
-                  {}};
+                  {},
+                  read_openings(root, *outline)};
     if (const auto* s = find("holes")) design.hole_file = hole_file_path(*s);
     if (holes && release) {
         const bool field = std::holds_alternative<Released>(*outline);

@@ -39,11 +39,12 @@ Ring read_ring(const DesignSection& s) {
     return r;
 }
 
-Polygon read_polygon(const DesignSection& s) {
-    Polygon p{s.table().points("vertices", most_vertices)};
-    if (p.vertices.size() < 3) s.table().refuse("vertices", "needs at least three points");
-    for (std::size_t k = 0; k < p.vertices.size(); ++k) {
-        const Point a = p.vertices[k], b = p.vertices[(k + 1) % p.vertices.size()];
+/// A simple polygon's vertices, counter-clockwise.
+std::vector<Point> read_vertices(const DesignSection& s) {
+    std::vector<Point> vertices = s.table().points("vertices", most_vertices);
+    if (vertices.size() < 3) s.table().refuse("vertices", "needs at least three points");
+    for (std::size_t k = 0; k < vertices.size(); ++k) {
+        const Point a = vertices[k], b = vertices[(k + 1) % vertices.size()];
         if (std::hypot(a.x - b.x, a.y - b.y) == 0.0)
             s.table().refuse("vertices", "has the same point twice in a row (numbers " + std::to_string(k + 1) +
                                              " and the next; "
@@ -51,13 +52,13 @@ Polygon read_polygon(const DesignSection& s) {
         if (std::max(std::abs(a.x), std::abs(a.y)) > 0.1)
             s.table().refuse("vertices", "has a point more than 10 cm from the origin");
     }
-    if (const auto edges = crossing_edges(p.vertices))
+    if (const auto edges = crossing_edges(vertices))
         s.table().refuse("vertices", "crosses itself: the edges after points " + std::to_string((*edges)[0] + 1) +
                                          " and " + std::to_string((*edges)[1] + 1) + " meet");
-    const double enclosed = polygon_area(p.vertices);
+    const double enclosed = polygon_area(vertices);
     if (std::abs(enclosed) < 1e-14) s.table().refuse("vertices", "encloses less than 0.01 um^2");
-    if (enclosed < 0.0) std::reverse(p.vertices.begin(), p.vertices.end());
-    return p;
+    if (enclosed < 0.0) std::reverse(vertices.begin(), vertices.end());
+    return vertices;
 }
 
 /// A design may come from a stranger: what it names must lie in its own folder.
@@ -108,16 +109,16 @@ Lattice to_lattice(const std::string& word) {
     return Lattice::list;
 }
 
-struct Figure {
+struct HoleFigure {
     HoleShape shape;
     const char* size_key;
 };
 
-Figure read_hole_figure(const DesignSection& s) {
+HoleFigure read_hole_figure(const DesignSection& s) {
     const std::string word = s.has("shape") ? s.choice("shape", {"circle", "square", "hexagon"}) : "circle";
-    const Figure figure = word == "circle"   ? Figure{HoleShape::circle, "diameter"}
-                          : word == "square" ? Figure{HoleShape::square, "side"}
-                                             : Figure{HoleShape::hexagon, "across_flats"};
+    const HoleFigure figure = word == "circle"   ? HoleFigure{HoleShape::circle, "diameter"}
+                              : word == "square" ? HoleFigure{HoleShape::square, "side"}
+                                                 : HoleFigure{HoleShape::hexagon, "across_flats"};
     for (const char* other : {"diameter", "side", "across_flats"})
         if (s.has(other) && std::string(other) != figure.size_key)
             s.table().refuse(other, "does not belong to shape = \"" + word + "\"; give " + figure.size_key);
@@ -159,7 +160,51 @@ void require_listed_inside(const DesignSection& s, const Outline& outline, const
                 key, "number " + std::to_string(k + 1) + " puts its hole outside the outline or into its margin");
 }
 
+void refuse_foreign_opening_keys(const DesignSection& s, const std::string& shape) {
+    const auto belongs = [&](const char* owner, std::initializer_list<const char*> keys) {
+        for (const char* key : keys)
+            if (shape != owner && s.has(key)) s.table().refuse(key, "does not belong to shape = \"" + shape + "\"");
+    };
+    belongs("rectangle", {"width", "height", "corner_radius"});
+    belongs("circle", {"diameter"});
+    belongs("polygon", {"vertices"});
+}
+
+/// The opening of a shape that is known to be one of three.
+Opening shaped(const DesignSection& s, const std::string& shape, Point centre, double angle) {
+    if (shape == "circle") {
+        const double diameter = s.plain<Length>("diameter", ranges::lateral).si();
+        return {circle_figure(centre, diameter), diameter};
+    }
+    if (shape == "rectangle") {
+        const double width = s.plain<Length>("width", ranges::lateral).si();
+        const double height = s.plain<Length>("height", ranges::lateral).si();
+        const double radius =
+            s.has("corner_radius") ? s.plain<Length>("corner_radius", ranges::not_negative).si() : 0.0;
+        if (radius > 0.5 * std::min(width, height))
+            s.table().refuse("corner_radius", "is more than half the shorter side");
+        return {rectangle_figure(centre, {width, height}, radius, angle), std::min(width, height)};
+    }
+    std::vector<Point> vertices = read_vertices(s);
+    const double c = std::cos(angle), sine = std::sin(angle);
+    for (Point& p : vertices) p = {centre.x + c * p.x - sine * p.y, centre.y + sine * p.x + c * p.y};
+    const Figure figure = polygon_figure(vertices);
+    return {figure, 2.0 * area(figure) / perimeter(figure)};  // the width of a long strip; a lower bound for others
+}
+
 }  // namespace
+
+Opening read_opening(const DesignSection& s, const Outline& outline) {
+    const std::string shape = s.choice("shape", {"rectangle", "circle", "polygon"});
+    refuse_foreign_opening_keys(s, shape);
+    const Point centre = s.has("centre") ? s.point("centre") : Point{};
+    const double angle = s.has("angle") ? s.plain<Angle>("angle", ranges::any).si() : 0.0;
+    Opening opening = shaped(s, shape, centre, angle);
+    const Box box = bounding_box(opening.figure), rim = bounding_box(boundary(outline));
+    if (box.low.x > rim.high.x || box.high.x < rim.low.x || box.low.y > rim.high.y || box.high.y < rim.low.y)
+        s.table().refuse("centre", "puts the opening wholly outside the outline; remove it or move it");
+    return opening;
+}
 
 bool is_hole_field(const DesignSection& s) {
     return s.has("shape") && s.text("shape") == "hole-field";
@@ -178,7 +223,7 @@ Outline read_outline(const DesignSection& s) {
     if (shape == "rectangle") return read_rectangle(s);
     if (shape == "disc") return Disc{s.sourced<Length>("diameter", ranges::lateral)};
     if (shape == "ring") return read_ring(s);
-    return read_polygon(s);
+    return Polygon{read_vertices(s)};
 }
 
 std::string hole_file_path(const DesignSection& s) {
@@ -202,7 +247,7 @@ HolePattern read_holes(const DesignSection& s, const std::optional<Outline>& out
     const std::string word = s.choice("lattice", {"square", "triangular", "honeycomb", "list", "file"});
     const Lattice lattice = to_lattice(word);
     const bool listed = lattice == Lattice::list, from_file = word == "file";
-    const Figure figure = read_hole_figure(s);
+    const HoleFigure figure = read_hole_figure(s);
     refuse_foreign_keys(s, word);
     const double angle = s.has("angle") ? s.plain<Angle>("angle", ranges::any).si() : 0.0;
     const HoleFile file = from_file ? read_hole_file(hole_file_path(s), figure.shape, angle) : HoleFile{};

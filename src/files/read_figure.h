@@ -4,6 +4,7 @@
 #include "design_table.h"
 
 #include "tymbal/geometry/holes.h"
+#include "tymbal/geometry/openings.h"
 #include "tymbal/release/hole_sizes.h"
 
 namespace tymbal {
@@ -18,6 +19,8 @@ namespace tymbal {
 /// @throws InputError too for holes that overlap or lie outside the outline
 [[nodiscard]] HolePattern read_holes(const DesignSection& section, const std::optional<Outline>& outline,
                                      const std::optional<Process>& process, const HoleSize& wet);
+/// One [[openings]] table. @param outline  that it must meet
+[[nodiscard]] Opening read_opening(const DesignSection& section, const Outline& outline);
 /// Path of the file that lattice = "file" names, seen from where the program runs; empty for other lattices.
 /// @throws InputError for a path that leaves the design's folder
 [[nodiscard]] std::string hole_file_path(const DesignSection& section);

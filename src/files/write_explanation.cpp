@@ -13,7 +13,7 @@ struct Explained {
 };
 
 /// What the figures outside the loss budget rest on; the loss terms carry their own words.
-constexpr Explained figures[] = {
+constexpr Explained figure_bases[] = {
     {"effective in-plane stiffness",
      "finite differences on one periodic cell with its hole, free edge, two grids and their limit",
      "classical homogenisation; checked against Slot (1972) and the Hashin-Shtrikman bound"},
@@ -50,7 +50,7 @@ void explain(std::ostream& out, const std::string& name, const std::string& form
 
 void write_explanation(std::ostream& out, const Prediction& p) {
     out << "\nHOW EACH FIGURE IS OBTAINED\n";
-    for (const Explained& e : figures) explain(out, e.figure, e.formula, e.source, "");
+    for (const Explained& e : figure_bases) explain(out, e.figure, e.formula, e.source, "");
     out << "\nLOSS TERMS OF THE LOWEST MODE\n";
     for (const LossTerm& term : p.modes.front().losses.terms) {
         std::string head = term.name + ": ";

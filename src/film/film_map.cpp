@@ -1,5 +1,7 @@
 #include "tymbal/film/film_map.h"
 
+#include "tymbal/grid/open_share.h"
+
 #include <Eigen/Dense>
 
 #include <algorithm>
@@ -104,6 +106,16 @@ Point falling(const Grid& grid, const std::vector<double>& field, int i, int j) 
     return size > 0.0 ? Point{gx / size, gy / size} : Point{1.0, 0.0};
 }
 
+/// Mass and stiffness of each cell are those of its film: what is open carries nothing.
+void open_up(FilmMap& map, const PaintedFilm& film, const Grid& grid) {
+    map.film = open_share(film.openings, grid);
+    for (std::size_t c = 0; c < map.film.size(); ++c) {
+        map.film[c] = 1.0 - map.film[c];
+        map.areal_density[c] *= map.film[c];
+        map.in_plane[c] = scaled(map.in_plane[c], map.film[c]);
+    }
+}
+
 }  // namespace
 
 double PaintedFilm::bending() const {
@@ -124,7 +136,9 @@ FilmMap paint(const PaintedFilm& film, const Grid& grid, FieldBending bending) {
                 std::vector<double>(cells, film.density * film.thickness),
                 CellStiffness(cells, solid),
                 {},
-                film.bending()};
+                film.bending(),
+                {}};
+    if (!film.openings.empty()) open_up(map, film, grid);
     if (!film.cell) return map;
 
     const Voigt field = scaled(rotated(film.cell->stiffness, film.angle_rad), film.modulus * film.thickness);

@@ -74,7 +74,8 @@ TensionField tension_field(const Grid& grid, const InPlane& solver, const Vector
 TensionField relax(const PaintedFilm& film, const Grid& grid, const FilmMap& map) {
     const auto cells = static_cast<std::size_t>(grid.cell_count());
     const double plain = film.stress * film.thickness;
-    if (!film.cell) return {grid, CellTensor(cells, {plain, plain, 0.0}), std::vector<bool>(cells, true)};
+    if (!film.cell && film.openings.empty())
+        return {grid, CellTensor(cells, {plain, plain, 0.0}), std::vector<bool>(cells, true)};
 
     const double strain_0 = film.stress * (1.0 - film.poisson_ratio) / film.modulus;
     const auto deposited = [&](const Quadrant& q) {

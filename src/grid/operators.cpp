@@ -1,5 +1,7 @@
 #include "tymbal/grid/operators.h"
 
+#include "tymbal/grid/corner_tension.h"
+
 #include "triplets.h"
 
 #include <cmath>
@@ -112,15 +114,15 @@ void add_difference(Triplets& out, const Grid& grid, const CellStiffness& differ
     }
 }
 
-}  // namespace
-
-SparseMatrix tension_matrix(const Grid& grid, const CellTensor& tension) {
+/// Twice the tension's energy. @param pull_at  callable, (node, arm along x, arm along y) -> tension at their corner
+template <class PullAt>
+SparseMatrix pulled(const Grid& grid, PullAt pull_at) {
     Triplets out(grid.nodes.size());
     for (std::size_t n = 0; n < grid.nodes.size(); ++n) {
         const Node& node = grid.nodes[n];
         for (std::size_t ax = 0; ax < 2; ++ax) {
             for (std::size_t ay = 2; ay < 4; ++ay) {
-                const auto& pull = tension[quadrant_cell(grid, node, ax == 0, ay == 2)];
+                const std::array<double, 3> pull = pull_at(n, ax, ay);
                 const Row wx = slope(static_cast<int>(n), node.arms[ax]);
                 const Row wy = slope(static_cast<int>(n), node.arms[ay]);
                 const double x_area = node.arms[ax].own_length() * 0.5 * grid.dy;
@@ -133,6 +135,19 @@ SparseMatrix tension_matrix(const Grid& grid, const CellTensor& tension) {
         }
     }
     return out.matrix();
+}
+
+}  // namespace
+
+SparseMatrix tension_matrix(const Grid& grid, const CellTensor& tension) {
+    return pulled(grid, [&](std::size_t n, std::size_t ax, std::size_t ay) {
+        return tension[quadrant_cell(grid, grid.nodes[n], ax == 0, ay == 2)];
+    });
+}
+
+SparseMatrix corner_tension_matrix(const Grid& grid, const CornerTensor& tension) {
+    return pulled(grid,
+                  [&](std::size_t n, std::size_t ax, std::size_t ay) { return tension[4 * n + 2 * ax + ay - 2]; });
 }
 
 SparseMatrix bending_matrix(const Grid& grid, double rim_stiffness, const CellStiffness& difference, RimBending rim) {
@@ -180,7 +195,7 @@ std::vector<RimTouch> rim_touches(const Grid& grid, const Vector& w) {
         const Node& node = grid.nodes[n];
         for (std::size_t a = 0; a < 4; ++a) {
             const Arm& arm = node.arms[a];
-            if (!arm.cut()) continue;
+            if (!arm.cut() || arm.free) continue;
             const double here = w[static_cast<Eigen::Index>(n)];
             // Slope at the rim itself: the parabola through the rim, this node and the one behind it.
             const Arm& back = node.arms[a ^ 1U];

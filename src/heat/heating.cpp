@@ -17,6 +17,7 @@ double share_between(double from, double to, double centre, double radius) {
 
 /// Part of each cell that is solid.
 std::vector<double> solid_share(const PaintedFilm& film, const FilmMap& map) {
+    if (!map.film.empty()) return map.film;
     std::vector<double> solid(map.field.size(), 1.0);
     if (film.cell)
         for (std::size_t c = 0; c < solid.size(); ++c) solid[c] -= map.field[c] * film.cell->open_fraction;
@@ -28,8 +29,9 @@ CellTensor conduction(const HeatProblem& heat, const PaintedFilm& film, const Fi
     const double solid = heat.conductivity * film.thickness;
     const double field = film.cell ? conduction_share(film.cell->open_fraction) : 1.0;
     CellTensor tensor;
-    for (const double share : map.field) {
-        const double here = solid * (1.0 - share + share * field);
+    for (std::size_t c = 0; c < map.field.size(); ++c) {
+        const double open = map.film.empty() ? 0.0 : 1.0 - map.film[c];
+        const double here = solid * (1.0 - open) * (1.0 - map.field[c] + map.field[c] * field);
         tensor.push_back({here, here, 0.0});
     }
     return tensor;

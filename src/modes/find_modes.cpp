@@ -33,6 +33,11 @@ constexpr double cells_per_half_wave =
 // fields still within their errors (14 and 12 cells were not; tests/bench/bench_choose.cpp, third argument).
 constexpr double least_cells_holed = 16.0;
 constexpr double cells_per_half_wave_holed = 4.0;
+// Resolved holes: across the narrowest hole or ligament on the coarsest grid. Six leave 3e-3 in the frequency of a film
+// with one large hole on that grid and 1e-4 after three; tests/modes.
+constexpr double cells_per_opening = 6.0;
+constexpr double least_cells_per_opening = 3.0;
+constexpr double most_open = 250'000;    // unknowns on the third grid
 constexpr double coarsest_layer = 0.65;  // cells to the bending layer on the coarsest grid where it is resolved
 // Extra modes keep the last wanted ones from changing places with modes that were not asked for.
 constexpr int spare_modes = 2;
@@ -76,12 +81,26 @@ std::array<int, 2> half_waves(double width, double height, int count) {
     return most;
 }
 
+/// Cells per metre that holes and the film between them need on the coarsest grid: fewer where the third grid would be
+/// beyond a laptop.
+double open_cells(const ModeProblem& problem, double outline_area) {
+    const double wanted = cells_per_opening / problem.film.narrowest;
+    const double affordable = std::sqrt(most_open / outline_area) / (0.5 * halves[2]);
+    return std::max(std::min(wanted, affordable), least_cells_per_opening / problem.film.narrowest);
+}
+
 /// Coarsest grid: five cells to the shortest half-wave wanted, square cells except on rectangles, and at least
 /// `layer_cells` cells per metre where the bending layer is to be resolved.
 Base choose_base(const ModeProblem& problem, double layer_cells) {
     const Boundary rim = boundary(problem.outline);
     const Box box = bounding_box(rim);
     const double width = box.high.x - box.low.x, height = box.high.y - box.low.y;
+    if (!problem.film.openings.empty()) {
+        const double waves = std::sqrt(4.0 * problem.count / (pi * area(rim)));
+        const double per_metre = std::max({cells_per_half_wave * waves, open_cells(problem, area(rim)),
+                                           least_cells / narrowest(problem.outline, box)});
+        return {even(width * per_metre), even(height * per_metre)};
+    }
     if (std::holds_alternative<Rectangle>(problem.outline)) {
         const auto waves = half_waves(width, height, problem.count);
         const double least = problem.film.cell ? least_cells_holed : least_cells;
@@ -178,7 +197,7 @@ struct Shares {
 Shares shares(const Level& level, Eigen::Index k) {
     const Vector w = level.shapes.col(k);
     const double top = peak(level.grid, w);
-    return {1.0 / (top * top), w.dot(level.bend * w) / level.corrected(k),
+    return {1.0 / (top * top), level.interior[k] / level.corrected(k),
             0.5 * level.layers[static_cast<std::size_t>(k)].energy / level.corrected(k)};
 }
 
@@ -283,9 +302,12 @@ std::vector<Mode> describe(const ModeSet& set, const ModeProblem& problem, const
         const Shares& here = last.fine[n];
         const Shares& before = last.middle[n];
         const double ratio = set.spacing[set.spacing.size() - 2] / set.spacing.back();
+        // Curvature recovered at free edges is of first order only (tests/modes): limit() takes a ratio squared.
+        const double interior_ratio = fine.holes_resolved ? std::sqrt(ratio) : ratio;
         mode.integrals.mass = limit(before.mass, here.mass, ratio);
         mode.integrals.stiffness = std::pow(2.0 * pi * mode.frequency_hz, 2) * mode.integrals.mass;
-        mode.integrals.bending_interior = limit(before.interior, here.interior, ratio) * mode.integrals.stiffness;
+        mode.integrals.bending_interior =
+            limit(before.interior, here.interior, interior_ratio) * mode.integrals.stiffness;
         mode.integrals.bending_edge = limit(before.edge, here.edge, ratio) * mode.integrals.stiffness;
         mode.shape = raster(fine.grid, fine.shapes.col(k), top);
         modes.push_back(std::move(mode));
@@ -326,12 +348,13 @@ ModeSet find_modes(const ModeProblem& problem) {
     ModeProblem padded = problem;
     padded.count += spare_modes;
     ModeSet set;
-    set.rim = choose_rim(padded);
+    const bool open = !problem.film.openings.empty();
+    set.rim = open ? RimTreatment::thin_layer : choose_rim(padded);
     const double layer = plain_layer(problem.film);
     const Base base =
         choose_base(padded, set.rim == RimTreatment::resolved && layer > 0.0 ? coarsest_layer / layer : 0.0);
     const Convergence known = convergence(problem.outline, problem.film, set.rim);
-    const bool brief = problem.brief && std::holds_alternative<Rectangle>(problem.outline);
+    const bool brief = problem.brief && !open && std::holds_alternative<Rectangle>(problem.outline);
     const std::size_t sure = brief ? 2 : known.least_grids - 1;
     require_affordable(problem.outline, base, sure);
     std::vector<Extrapolated> limits;
@@ -350,6 +373,7 @@ ModeSet find_modes(const ModeProblem& problem) {
         set.frequencies.push_back(frequencies_of(level, padded.count));
         set.spacing.push_back(level.grid.dx);
         last = {std::move(last.fine), all_shares(level, padded.count)};
+        set.peak_before = set.fine.peak;
         set.fine = std::move(level);
         if (g == 0) set.coarse = set.fine;
         if (g < sure) continue;

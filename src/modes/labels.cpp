@@ -212,6 +212,12 @@ std::string polygon_label(const Grid& grid, const Vector& mass, const Vector& sh
     return label;
 }
 
+bool has_free_edges(const Grid& grid) {
+    return std::any_of(grid.nodes.begin(), grid.nodes.end(), [](const Node& node) {
+        return std::any_of(node.arms.begin(), node.arms.end(), [](const Arm& arm) { return arm.free; });
+    });
+}
+
 }  // namespace
 
 double bessel_zero(int order, int count) {
@@ -237,12 +243,13 @@ std::vector<std::string> label_modes(const Outline& outline, const Grid& grid, c
                                      const Eigen::MatrixXd& shapes) {
     const auto plain = plain_modes(outline, grid, static_cast<int>(shapes.cols()) + 4);
     const bool ring = std::holds_alternative<Ring>(outline);
-    const bool released = std::holds_alternative<Released>(outline);
+    // Where fronts or openings shape the film, the outline's plain modes may be no guide.
+    const bool altered = std::holds_alternative<Released>(outline) || has_free_edges(grid);
     std::vector<std::string> labels;
     for (Eigen::Index k = 0; k < shapes.cols(); ++k) {
         const auto index = static_cast<std::size_t>(k);
         const std::vector<Part> parts = decompose(plain, mass, shapes.col(k));
-        if (parts.empty() || (released && std::abs(parts.front().coefficient) < recognisable))
+        if (parts.empty() || (altered && std::abs(parts.front().coefficient) < recognisable))
             labels.push_back(polygon_label(grid, mass, shapes.col(k), index));
         else
             labels.push_back(ring ? numbered(index).append(" ").append(spoken(parts)) : spoken(parts));

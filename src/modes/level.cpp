@@ -2,9 +2,13 @@
 
 #include "tymbal/base/error.h"
 #include "tymbal/grid/eigenpairs.h"
+#include "tymbal/grid/held_film.h"
 #include "tymbal/modes/labels.h"
 
+#include "curvature.h"
+
 #include <cmath>
+#include <utility>
 
 namespace tymbal {
 
@@ -25,14 +29,58 @@ void assemble(const ModeProblem& problem, RimTreatment rim, Level& level) {
     level.mass = mass_vector(level.grid, level.map.areal_density);
 }
 
+/// The layer on a rim that was not moved: its first order, and the second order of an outline that shrinks by the layer
+/// all round, omega^2 ~ 1/(L - 2 delta)^2, of which half counts as error.
+EdgeLayer layer_on_true_rim(const Level& level, Eigen::Index k, double rim_density) {
+    EdgeLayer layer =
+        edge_layer(level.grid, level.shapes.col(k), level.values[k], 0.0, level.tension, level.map, rim_density);
+    const double first = layer.energy / level.values[k];
+    layer.uneven += 0.75 * first * layer.energy;
+    layer.model_error += 0.25 * 0.75 * first * first;
+    return layer;
+}
+
+/// A level of the resolved model: one grid for tension and modes, nodes without film left out, shapes by tension alone.
+Level solve_open_level(const ModeProblem& problem, int cells_x, int cells_y) {
+    Level level;
+    level.cells_x = cells_x;
+    level.cells_y = cells_y;
+    level.holes_resolved = true;
+    const Boundary rim = boundary(problem.outline);
+    const Grid whole = make_grid(rim, cells_x, cells_y);
+    HeldFilm held = held_film(whole, paint(problem.film, whole, FieldBending::tension_driven).film);
+    level.loose_area = held.loose_area;
+    level.grid = std::move(held.grid);
+    level.map = paint(problem.film, level.grid, FieldBending::tension_driven);
+    level.tension_map = level.map;
+    ResolvedStress stress = relax_resolved(problem.film, level.grid, level.map);
+    level.peak = peak_stress(problem.film, level.grid, level.map, stress);
+    level.tension = std::move(stress.field);
+    level.corners = std::move(stress.corners);
+    level.pull = corner_tension_matrix(level.grid, level.corners);
+    level.bend = SparseMatrix(level.pull.rows(), level.pull.cols());
+    level.mass = mass_vector(level.grid, level.map.areal_density);
+    const Eigenpairs pairs = lowest_eigenpairs(level.pull, level.mass, problem.count);
+    level.values = pairs.values;
+    level.shapes = pairs.vectors;
+    align_pairs(problem.outline, level.grid, level.mass, level.values, level.shapes);
+    BendingInput bending{problem.film.bending(), problem.film.poisson_ratio, covered(rim, level.grid)};
+    for (std::size_t c = 0; c < bending.film.size(); ++c) bending.film[c] *= held.film[c];
+    level.interior = curvature_energy(level.grid, bending, level.shapes);
+    for (Eigen::Index k = 0; k < level.values.size(); ++k)
+        level.layers.push_back(layer_on_true_rim(level, k, problem.film.density * problem.film.thickness));
+    return level;
+}
+
 }  // namespace
 
 double Level::corrected(Eigen::Index k) const {
     const EdgeLayer& layer = layers[static_cast<std::size_t>(k)];
-    return values[k] + layer.uneven + layer.third_order;
+    return values[k] + layer.uneven + layer.third_order + (holes_resolved ? interior[k] : 0.0);
 }
 
 Level solve_level(const ModeProblem& problem, int cells_x, int cells_y, RimTreatment rim) {
+    if (!problem.film.openings.empty()) return solve_open_level(problem, cells_x, cells_y);
     Level level;
     level.cells_x = cells_x;
     level.cells_y = cells_y;
@@ -50,6 +98,7 @@ Level solve_level(const ModeProblem& problem, int cells_x, int cells_y, RimTreat
     level.values = pairs.values;
     level.shapes = pairs.vectors;
     align_pairs(problem.outline, level.grid, level.mass, level.values, level.shapes);
+    level.interior = (level.shapes.transpose() * level.bend * level.shapes).diagonal();
     const double rim_density = problem.film.density * problem.film.thickness;
     for (Eigen::Index k = 0; k < level.values.size(); ++k)
         level.layers.push_back(rim == RimTreatment::thin_layer
@@ -59,23 +108,44 @@ Level solve_level(const ModeProblem& problem, int cells_x, int cells_y, RimTreat
     return level;
 }
 
+namespace {
+
+/// Stiffness, mass and tension of another film on a level's grid.
+struct Repainted {
+    SparseMatrix stiffness;
+    Vector mass;
+    TensionField tension;
+    FilmMap map;
+};
+
+Repainted repaint(const Level& level, const PaintedFilm& film) {
+    if (level.holes_resolved) {
+        FilmMap map = paint(film, level.grid, FieldBending::tension_driven);
+        ResolvedStress stress = relax_resolved(film, level.grid, map);
+        return {corner_tension_matrix(level.grid, stress.corners), mass_vector(level.grid, map.areal_density),
+                std::move(stress.field), std::move(map)};
+    }
+    const RimTreatment rim = level.shift > 0.0 ? RimTreatment::thin_layer : RimTreatment::resolved;
+    TensionField tension = relax(film, level.tension.grid, paint(film, level.tension.grid, bending_for(rim)));
+    FilmMap map = paint(film, level.grid, bending_for(rim));
+    SparseMatrix stiffness = tension_matrix(level.grid, sampled(tension, level.grid)) +
+                             bending_matrix(level.grid, map.rim_bending, map.bending_difference, rim_bending_for(rim));
+    return {std::move(stiffness), mass_vector(level.grid, map.areal_density), std::move(tension), std::move(map)};
+}
+
+}  // namespace
+
 std::vector<double> rayleigh_quotients(const Level& level, const PaintedFilm& film, int count) {
-    const bool thin = level.shift > 0.0;
-    const RimTreatment rim = thin ? RimTreatment::thin_layer : RimTreatment::resolved;
-    const FilmMap in_plane = paint(film, level.tension.grid, bending_for(rim));
-    const TensionField tension = relax(film, level.tension.grid, in_plane);
-    const FilmMap map = paint(film, level.grid, bending_for(rim));
-    const SparseMatrix stiffness =
-        tension_matrix(level.grid, sampled(tension, level.grid)) +
-        bending_matrix(level.grid, map.rim_bending, map.bending_difference, rim_bending_for(rim));
-    const Vector mass = mass_vector(level.grid, map.areal_density);
+    const Repainted other = repaint(level, film);
+    const bool thin = level.shift > 0.0 || level.holes_resolved;
     std::vector<double> quotients;
     for (Eigen::Index k = 0; k < count; ++k) {
         const Vector w = level.shapes.col(k);
-        double lambda = w.dot(stiffness * w) / w.dot(mass.cwiseProduct(w));
+        double lambda = w.dot(other.stiffness * w) / w.dot(other.mass.cwiseProduct(w));
         if (thin)
             lambda +=
-                edge_layer(level.grid, w, lambda, level.shift, tension, map, film.density * film.thickness).uneven;
+                edge_layer(level.grid, w, lambda, level.shift, other.tension, other.map, film.density * film.thickness)
+                    .uneven;
         quotients.push_back(lambda);
     }
     return quotients;

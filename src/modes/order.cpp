@@ -53,10 +53,12 @@ std::vector<Eigen::Index> same_shapes(const Level& known, const Level& level) {
 void reorder(Level& level, const std::vector<Eigen::Index>& order) {
     const Vector values = level.values;
     const Eigen::MatrixXd shapes = level.shapes;
+    const Vector interior = level.interior;
     const std::vector<EdgeLayer> layers = level.layers;
     for (std::size_t k = 0; k < order.size(); ++k) {
         level.values[static_cast<Eigen::Index>(k)] = values[order[k]];
         level.shapes.col(static_cast<Eigen::Index>(k)) = shapes.col(order[k]);
+        level.interior[static_cast<Eigen::Index>(k)] = interior[order[k]];
         level.layers[k] = layers[static_cast<std::size_t>(order[k])];
     }
 }

@@ -28,9 +28,11 @@ struct Operators {
 Operators stretched_operators(const Level& level, RimTreatment rim, double along_x, double along_y) {
     const Grid grid = stretched(level.grid, along_x, along_y);
     const RimBending rim_bending = rim == RimTreatment::thin_layer ? RimBending::free_slope : RimBending::clamped;
+    const Vector mass = mass_vector(grid, level.map.areal_density);
+    if (level.holes_resolved) return {corner_tension_matrix(grid, level.corners), mass};
     return {tension_matrix(grid, sampled(level.tension, level.grid)) +
                 bending_matrix(grid, level.map.rim_bending, level.map.bending_difference, rim_bending),
-            mass_vector(grid, level.map.areal_density)};
+            mass};
 }
 
 /// d ln(omega^2) / d ln(width or height) of all modes: the shapes ride on the stretched film, tension and stiffness
@@ -77,7 +79,7 @@ Sensitivity film_sensitivity(const Level& level, const ModeProblem& problem, Eig
     const Vector w = level.shapes.col(k);
     const double lambda = level.values[k];
     const double pull = w.dot(level.pull * w) / lambda;
-    const double bend = w.dot(level.bend * w) / lambda;
+    const double bend = level.interior[k] / lambda;
     const double edge = level.layers[static_cast<std::size_t>(k)].energy / lambda;  // per d ln(layer thickness)
     Sensitivity s;
     s.stress = pull - 0.5 * edge;

@@ -1,8 +1,10 @@
 #include "tymbal/task/effective_film.h"
 
 #include "tymbal/base/error.h"
+#include "tymbal/geometry/openings.h"
 #include "tymbal/geometry/overlap.h"
 #include "tymbal/grid/eigenpairs.h"
+#include "tymbal/grid/open_share.h"
 
 #include <Eigen/Dense>
 
@@ -51,7 +53,7 @@ double edge_peak(const PaintedFilm& film, const std::array<double, 3>& mean) {
 
 /// Largest stress anywhere: at the edges of the holes in cells that are field throughout (in mixed cells the mean
 /// tension is not that of the holes), von Mises in solid cells.
-double peak_stress(const PaintedFilm& film, const Level& level) {
+double averaged_peak(const PaintedFilm& film, const Level& level) {
     const TensionField& field = level.tension;
     const std::vector<double>& share = level.tension_map.field;
     const double fullest = share.empty() ? 0.0 : *std::max_element(share.begin(), share.end());
@@ -66,6 +68,39 @@ double peak_stress(const PaintedFilm& film, const Level& level) {
     return peak;
 }
 
+/// Gradients fitted near a free edge scatter by about this much (the disc with a hole in tests/modes).
+constexpr double peak_scatter = 0.02;
+
+/// Every hole and opening as a figure of its own; the lattice's cell only for the constants that are asked of it.
+void open_up(const Design& design, const Boundary& rim, const CellSolver& cells, FilmOnOutline& laid) {
+    std::vector<Figure> single;
+    double narrowest = std::numeric_limits<double>::infinity();
+    if (design.holes) {
+        const HolePattern& holes = *design.holes;
+        laid.film.openings = figures(placed(holes, laid.holes));
+        narrowest = holes.size.si();
+        if (holes.lattice == Lattice::list) {
+            single = laid.film.openings;
+        } else {
+            narrowest = std::min(narrowest, holes.pitch.si() - holes.size.si());
+            laid.cell = cells(cell_problem(design.film, holes, 1e-2));
+        }
+    }
+    for (const Opening& opening : design.openings) {
+        laid.film.openings.push_back(opening.figure);
+        narrowest = std::min(narrowest, opening.narrowest);
+    }
+    if (!design.openings.empty()) single = laid.film.openings;
+    laid.film.narrowest = std::min(narrowest, narrowest_film(single, rim));
+    // Area by the shares of a grid fine enough for every figure; exact up to rounding and where figures overlap.
+    const Box box = bounding_box(rim);
+    const auto across = [](double length) { return std::clamp(static_cast<int>(length), 4, 400); };
+    const Grid grid = make_grid(rim, across((box.high.x - box.low.x) / laid.film.narrowest),
+                                across((box.high.y - box.low.y) / laid.film.narrowest));
+    const std::vector<double> inside = covered(rim, grid), open = open_share(laid.film.openings, grid);
+    for (std::size_t c = 0; c < open.size(); ++c) laid.hole_area += inside[c] * open[c] * grid.dx * grid.dy;
+}
+
 Eigen::Matrix3d compliance(const Voigt& stiffness) {
     Eigen::Matrix3d c;
     for (int r = 0; r < 3; ++r)
@@ -73,17 +108,17 @@ Eigen::Matrix3d compliance(const Voigt& stiffness) {
     return c.inverse();
 }
 
-void add_constants(const PaintedFilm& film, EffectiveFilm& out) {
+void add_constants(const PaintedFilm& film, const std::optional<CellFilm>& cell, EffectiveFilm& out) {
     out.youngs_modulus_effective_pa = film.modulus;
     out.poisson_ratio_effective = film.poisson_ratio;
     out.shear_modulus_effective_pa = 0.5 * film.modulus / (1.0 + film.poisson_ratio);
     out.bending_stiffness_n_m = film.bending();
-    if (!film.cell) return;
-    const Eigen::Matrix3d s = compliance(film.cell->stiffness);
+    if (!cell) return;
+    const Eigen::Matrix3d s = compliance(cell->stiffness);
     out.youngs_modulus_effective_pa = film.modulus / s(0, 0);
     out.poisson_ratio_effective = -s(0, 1) / s(0, 0);
     out.shear_modulus_effective_pa = film.modulus / s(2, 2);
-    out.bending_stiffness_n_m = film.bending() * film.cell->bending[0][0];
+    out.bending_stiffness_n_m = film.bending() * cell->bending[0][0];
 }
 
 /// Share of a centred Gaussian spot's light (1/e^2 radius) between two coordinates.
@@ -103,6 +138,15 @@ Vector spot_load(const Grid& grid, const Readout& spot) {
             spot_share(p.y - 0.5 * grid.dy, p.y + 0.5 * grid.dy, spot.position.y, radius);
     }
     return load;
+}
+
+/// The spot's load on a level: where holes are resolved it acts on their film alone, total force one.
+Vector spot_load(const Level& level, const Readout& spot, double areal_density) {
+    Vector load = spot_load(level.grid, spot);
+    if (!level.holes_resolved) return load;
+    load = load.cwiseProduct(level.mass) / (areal_density * level.grid.dx * level.grid.dy);
+    const double total = load.sum();
+    return total > 0.0 ? Vector(load / total) : load;
 }
 
 /// Cells across the box that put at least two on the spot's radius, as far as that is affordable.
@@ -134,7 +178,38 @@ CellProblem cell_problem(const Film& film, const HolePattern& holes, double accu
     return {holes.lattice, holes.shape, size, nu, layer, accuracy};
 }
 
+double resolved_peak_error(const ModeSet& set) {
+    const double now = set.fine.peak.von_mises;
+    return 2.0 * std::abs(now - set.peak_before.von_mises) + peak_scatter * now;
+}
+
+std::optional<double> open_fraction(const FilmOnOutline& laid) {
+    const std::optional<CellFilm>& cell = laid.film.cell ? laid.film.cell : laid.cell;
+    return cell ? std::optional<double>(cell->open_fraction) : std::nullopt;
+}
+
+ModelChoice choose_model(const Design& design) {
+    constexpr std::size_t few_holes = 16;
+    const std::optional<HolePattern>& holes = design.holes;
+    const bool listed = holes && holes->lattice == Lattice::list;
+    if (design.solve.model == Model::averaged && listed)
+        throw NoAnswer(
+            "the averaged model needs a lattice and the design lists single holes; set solve.model to "
+            "\"resolved\" or \"auto\"");
+    if (design.solve.model == Model::averaged && !design.openings.empty())
+        throw NoAnswer("the averaged model does not see [[openings]]; set solve.model to \"resolved\" or \"auto\"");
+    if (!holes && design.openings.empty()) return {false, "the film has no holes"};
+    if (design.solve.model == Model::averaged) return {false, "asked for"};
+    if (design.solve.model == Model::resolved) return {true, "asked for"};
+    if (!design.openings.empty()) return {true, "single openings cannot be averaged over a lattice"};
+    if (listed) return {true, "single holes have no lattice to average over"};
+    if (!holes->omit.empty()) return {true, "omitted lattice sites may hold modes of their own"};
+    if (place(*holes, design.outline).size() < few_holes) return {true, "so few holes are no average of a lattice"};
+    return {false, "the holes form a lattice, averaged over its cell"};
+}
+
 FilmOnOutline lay_out(const Design& design, const CellSolver& cells) {
+    const bool resolved = choose_model(design).resolved;
     const Film& film = design.film;
     const std::optional<HolePattern>& holes = design.holes;
     const Boundary rim = boundary(design.outline);
@@ -146,14 +221,13 @@ FilmOnOutline lay_out(const Design& design, const CellSolver& cells) {
                  film.density.si(),
                  {},
                  0.0,
-                 {}};
+                 {},
+                 {},
+                 0.0};
     laid.outline_area = area(rim);
-    if (!holes) return laid;
-    if (holes->lattice == Lattice::list)
-        throw NoAnswer(
-            "the averaged model needs a lattice and the design lists single holes; the model that resolves every "
-            "hole is not part of this version");
-    laid.holes = place(*holes, design.outline);
+    if (holes) laid.holes = place(*holes, design.outline);
+    if (resolved) open_up(design, rim, cells, laid);
+    if (resolved || !holes) return laid;
     laid.film.cell = cells(cell_problem(film, *holes, design.solve.accuracy));
     laid.film.angle_rad = holes->angle_rad;
     for (const Hole& hole : laid.holes) laid.film.field.push_back(own_cell(*holes, hole));
@@ -165,20 +239,22 @@ FilmOnOutline lay_out(const Design& design, const CellSolver& cells) {
 
 EffectiveFilm effective_film(const Design& design, const FilmOnOutline& laid, const Level& fine) {
     const PaintedFilm& film = laid.film;
+    const std::optional<CellFilm>& cell = film.cell ? film.cell : laid.cell;
     const std::vector<double> inside = covered(boundary(design.outline), fine.tension.grid);
     std::vector<double> field = inside;
     if (film.cell)
         for (std::size_t c = 0; c < field.size(); ++c) field[c] = fine.tension_map.field[c];
     EffectiveFilm out;
-    if (film.cell) out.fill_factor = film.cell->open_fraction;
+    out.fill_factor = open_fraction(laid);
     out.hole_count = static_cast<long>(laid.holes.size());
     out.outline_area_m2 = laid.outline_area;
     out.stress_as_deposited_pa = film.stress;
     const double mean_tension = 0.5 * (mean_over(fine.tension, inside, 0) + mean_over(fine.tension, inside, 1));
     out.stress_relaxed_mean_pa =
         mean_tension / film.thickness * laid.outline_area / (laid.outline_area - laid.hole_area);
-    out.stress_peak_von_mises_pa = peak_stress(film, fine);
+    out.stress_peak_von_mises_pa = fine.holes_resolved ? fine.peak.von_mises : averaged_peak(film, fine);
     out.stress_peak_error_pa = film.cell ? film.cell->edge_stress_error * out.stress_peak_von_mises_pa : 0.0;
+    if (fine.holes_resolved) out.stress_peak_error_pa = peak_scatter * out.stress_peak_von_mises_pa;
     out.tension_x_n_per_m = mean_over(fine.tension, field, 0);
     out.tension_y_n_per_m = mean_over(fine.tension, field, 1);
     out.areal_density_kg_per_m2 = film.density * film.thickness * (1.0 - out.fill_factor.value_or(0.0));
@@ -186,7 +262,7 @@ EffectiveFilm effective_film(const Design& design, const FilmOnOutline& laid, co
     out.fracture_margin = design.film.strength.si() / out.stress_peak_von_mises_pa;
     const double rim = rim_tension(fine.tension);
     out.edge_layer_m = rim > 0.0 ? std::sqrt(film.bending() / rim) : std::numeric_limits<double>::infinity();
-    add_constants(film, out);
+    add_constants(film, cell, out);
     return out;
 }
 
@@ -194,18 +270,21 @@ void add_static_answers(const Design& design, const FilmOnOutline& laid, const L
                         EffectiveFilm& film, Warnings& warnings) {
     const SparseMatrix stiffness = fine.pull + fine.bend;
     Eigen::MatrixXd loads(stiffness.rows(), design.readout ? 2 : 1);
-    loads.col(0) = area_vector(fine.grid);
-    if (design.readout) loads.col(1) = spot_load(fine.grid, *design.readout);
+    // Pressure acts on film; where holes are resolved the nodes' masses say how much of it there is.
+    loads.col(0) =
+        fine.holes_resolved ? Vector(fine.mass / (laid.film.density * laid.film.thickness)) : area_vector(fine.grid);
+    const double solid = laid.film.density * laid.film.thickness;
+    if (design.readout) loads.col(1) = spot_load(fine, *design.readout, solid);
     const Eigen::MatrixXd sag = solve_static(stiffness, loads);
     film.deflection_per_pressure_m_per_pa = sag.col(0).maxCoeff();
     if (!design.readout) return;
     const double radius = design.readout->spot_radius.si();
     double compliance = loads.col(1).dot(sag.col(1));
     double spacing = std::max(fine.grid.dx, fine.grid.dy);
-    if (spacing > 0.5 * radius) {
+    if (spacing > 0.5 * radius && !fine.holes_resolved) {
         const auto cells = cells_for_spot(fine, radius);
         const Level finer = solve_level({design.outline, laid.film, 2, 1.0}, cells[0], cells[1], rim);
-        const Vector load = spot_load(finer.grid, *design.readout);
+        const Vector load = spot_load(finer, *design.readout, solid);
         compliance = load.dot(solve_static(finer.pull + finer.bend, load).col(0));
         spacing = std::max(finer.grid.dx, finer.grid.dy);
     }

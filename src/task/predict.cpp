@@ -22,7 +22,7 @@ std::optional<SlabResponse> see_slab(const Design& design, const FilmOnOutline& 
         warnings.push_back({"index-range",
                             "the readout wavelength lies outside the range of the film's index data; the "
                             "reflectivity is extrapolated"});
-    if (laid.film.cell && design.holes->pitch.si() > 0.5 * wavelength)
+    if (open_fraction(laid) && design.holes->pitch.si() > 0.5 * wavelength)
         warnings.push_back({"pitch-wavelength",
                             "the hole pitch is not well below the wavelength: the film diffracts and may "
                             "guide light, its averaged reflectivity is an orientation only"});
@@ -58,13 +58,6 @@ void add_cell_error(const FilmOnOutline& laid, ModeSet& set) {
     for (Mode& mode : set.modes) mode.discretisation_error_hz += 0.5 * laid.film.cell->bulk_error * mode.frequency_hz;
 }
 
-void require_averaged(Model model) {
-    if (model == Model::resolved)
-        throw NoAnswer(
-            "the model that resolves every hole is not part of this version; set solve.model to \"averaged\" or "
-            "\"auto\"");
-}
-
 }  // namespace
 
 const Solid& substrate_of(const Design& design, const Materials& materials) {
@@ -91,7 +84,8 @@ LossInputs loss_inputs(const Design& design, const FilmOnOutline& laid, const Ef
 
 std::vector<OpticalLayer> optical_film(const Design& design, const FilmOnOutline& laid, double wavelength) {
     const auto averaged = [&](std::complex<double> solid) {
-        return laid.film.cell ? perforated_index(solid, laid.film.cell->open_fraction) : solid;
+        const std::optional<double> open = open_fraction(laid);
+        return open ? perforated_index(solid, *open) : solid;
     };
     const Film& film = design.film;
     std::vector<OpticalLayer> layers;
@@ -108,7 +102,6 @@ std::vector<OpticalLayer> optical_film(const Design& design, const FilmOnOutline
 }
 
 SolvedDesign solve(const Design& design, const Effort& effort) {
-    require_averaged(design.solve.model);
     SolvedDesign solved{lay_out(design, effort.cells), {}};
     solved.set = find_modes({design.outline, solved.laid.film, design.solve.modes, design.solve.accuracy, effort.brief,
                              effort.own_threads});
@@ -124,9 +117,11 @@ Prediction complete(const Design& design, const Materials& materials, const Solv
     Prediction out;
     out.title = design.title;
     out.sha256 = design.sha256;
-    out.model = "averaged";
-    out.model_reason = design.holes ? "the holes form a lattice, averaged over its cell" : "the film has no holes";
+    const ModelChoice model = choose_model(design);
+    out.model = model.resolved ? "resolved" : "averaged";
+    out.model_reason = model.reason;
     out.film = effective_film(design, laid, set.fine);
+    if (model.resolved) out.film.stress_peak_error_pa = resolved_peak_error(set);
     out.warnings = set.warnings;
     add_static_answers(design, laid, set.fine, set.rim, out.film, out.warnings);
     append(out.warnings, validity_warnings(design, laid, set, out.film));

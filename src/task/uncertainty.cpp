@@ -67,7 +67,7 @@ PaintedFilm with_relaxation_at(const FilmOnOutline& laid, double change) {
     const double nu = film.poisson_ratio;
     film.poisson_ratio = nu * (1.0 + change);
     film.modulus *= (1.0 - film.poisson_ratio * film.poisson_ratio) / (1.0 - nu * nu);
-    film.cell->stiffness = with_poisson(film.cell->stiffness, nu * change);
+    if (film.cell) film.cell->stiffness = with_poisson(film.cell->stiffness, nu * change);
     return film;
 }
 
@@ -107,7 +107,8 @@ void add_film(const Design& design, const FilmOnOutline& laid, const Effort& eff
     ledger.add("film.youngs_modulus", film.youngs_modulus, [&](std::size_t k) { return s[k].modulus; });
     ledger.add("film.density", film.density, [&](std::size_t k) { return s[k].density; });
     std::vector<double> relaxation(set.modes.size(), 0.0);
-    if (laid.film.cell && film.poisson_ratio.deviation_si() > 0.0 && film.poisson_ratio.si() != 0.0)
+    const bool relaxes = laid.film.cell.has_value() || !laid.film.openings.empty();
+    if (relaxes && film.poisson_ratio.deviation_si() > 0.0 && film.poisson_ratio.si() != 0.0)
         relaxation = film_derivative(set, effort, [&](double change) { return with_relaxation_at(laid, change); });
     ledger.add("film.poisson_ratio", film.poisson_ratio,
                [&](std::size_t k) { return s[k].poisson_ratio + relaxation[k]; });
@@ -128,10 +129,56 @@ void add_outline(const Outline& outline, const ModeSet& set, Ledger& ledger) {
     }
 }
 
+/// d ln(omega^2) / d ln(input) when every hole of the resolved film changes with it: both films are solved again on the
+/// coarsest grid, with a step wide enough that the cells they cut elsewhere do not matter.
+template <class HolesAt>
+std::vector<double> open_derivative(const Design& design, const FilmOnOutline& laid, const ModeSet& set,
+                                    HolesAt holes_at) {
+    constexpr double wide = 0.03;
+    const auto values_at = [&](double change) {
+        PaintedFilm film = laid.film;
+        const std::vector<Figure> changed = figures(holes_at(change));
+        std::copy(changed.begin(), changed.end(), film.openings.begin());  // holes stand before single openings
+        const int count = static_cast<int>(set.modes.size());
+        const Level level = solve_level({design.outline, film, count, design.solve.accuracy}, set.coarse.cells_x,
+                                        set.coarse.cells_y, set.rim);
+        std::vector<double> values;
+        for (Eigen::Index k = 0; k < count; ++k) values.push_back(level.corrected(k));
+        std::sort(values.begin(), values.end());
+        return values;
+    };
+    const std::vector<double> more = values_at(wide), less = values_at(-wide);
+    std::vector<double> derivative;
+    for (std::size_t k = 0; k < more.size(); ++k)
+        derivative.push_back((std::log(more[k]) - std::log(less[k])) / (2.0 * wide));
+    return derivative;
+}
+
+void add_open_holes(const Design& design, const FilmOnOutline& laid, const ModeSet& set, Ledger& ledger) {
+    const HolePattern& holes = *design.holes;
+    if (holes.size.deviation_si() > 0.0) {
+        const auto d = open_derivative(design, laid, set, [&](double change) {
+            PlacedHoles all = placed(holes, laid.holes);
+            all.size *= 1.0 + change;
+            return all;
+        });
+        ledger.add("holes.size", holes.size, [&](std::size_t k) { return d[k]; });
+    }
+    if (holes.pitch.deviation_si() > 0.0 && holes.lattice != Lattice::list) {
+        const auto d = open_derivative(design, laid, set, [&](double change) {
+            PlacedHoles all = placed(holes, laid.holes);
+            for (Point& p : all.centres) p = {p.x * (1.0 + change), p.y * (1.0 + change)};
+            return all;
+        });
+        ledger.add("holes.pitch", holes.pitch, [&](std::size_t k) { return d[k]; });
+    }
+}
+
 void add_holes(const Design& design, const FilmOnOutline& laid, const Effort& effort, const ModeSet& set,
                Ledger& ledger) {
-    if (!laid.film.cell) return;
+    if (!design.holes) return;
     const HolePattern& holes = *design.holes;
+    if (!laid.film.openings.empty()) return add_open_holes(design, laid, set, ledger);
     if (holes.size.deviation_si() > 0.0) {
         const auto d =
             film_derivative(set, effort, [&](double change) { return with_hole_size(design, laid, effort, change); });

@@ -23,12 +23,12 @@ inline Outline ring(double outer, double inner) {
 /// Film with E = 1, nu = 0.25 chosen such that bending stiffness, tension and mass per area are as given.
 inline PaintedFilm film(double tension, double bending, double areal_density = 1.0) {
     const double thickness = std::cbrt(12.0 * (1.0 - 0.25 * 0.25) * bending);
-    return {thickness, 1.0, 0.25, tension / thickness, areal_density / thickness, {}, 0.0, {}};
+    return {thickness, 1.0, 0.25, tension / thickness, areal_density / thickness, {}, 0.0, {}, {}, 0.0};
 }
 
 /// E = 250 GPa, nu = 0.23, 3100 kg/m^3: silicon nitride as the closed formulas in the literature use it.
 inline PaintedFilm nitride(double thickness, double stress) {
-    return {thickness, 250e9, 0.23, stress, 3100.0, {}, 0.0, {}};
+    return {thickness, 250e9, 0.23, stress, 3100.0, {}, 0.0, {}, {}, 0.0};
 }
 
 }  // namespace tymbal::plain

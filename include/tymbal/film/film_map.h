@@ -4,6 +4,7 @@
 #include "tymbal/film/film.h"
 #include "tymbal/film/unit_cell.h"
 #include "tymbal/geometry/lattice.h"
+#include "tymbal/geometry/openings.h"
 #include "tymbal/grid/operators.h"
 
 #include <optional>
@@ -21,6 +22,8 @@ struct PaintedFilm {
     std::optional<CellFilm> cell;           ///< of the hole field, in the lattice's frame
     double angle_rad = 0.0;                 ///< of the lattice
     std::vector<std::vector<Point>> field;  ///< the holes' own cells, convex polygons that do not overlap
+    std::vector<Figure> openings;  ///< resolved model: everything open in the film; then without cell and field
+    double narrowest = 0.0;        ///< with openings: least width of one of them or of the film between, m
 
     [[nodiscard]] double bending() const;  ///< E h^3/(12 (1 - nu^2)), N m
 };
@@ -32,6 +35,7 @@ struct FilmMap {
     CellStiffness in_plane;             ///< tension (N/m) per strain (xx, yy, gamma_xy)
     CellStiffness bending_difference;   ///< N m, on top of the solid film; empty without holes
     double rim_bending = 0.0;           ///< of the solid film, N m
+    std::vector<double> film;           ///< resolved model: part of the cell that is film; empty otherwise
 };
 
 /// Which bending stiffness the hole field has.

@@ -15,6 +15,7 @@ struct Arm {
     Point normal;            ///< of the rim where the arm ends on it
     int loop = 0;            ///< which rim
     double curvature = 0.0;  ///< of the rim, see Crossing
+    bool free = false;       ///< ends in an opening, where nothing holds the film; its cells hold none either
     [[nodiscard]] bool cut() const { return to < 0; }
     /// Length that belongs to this node alone: half of a link between two nodes, all of a cut arm.
     [[nodiscard]] double own_length() const { return cut() ? length : 0.5 * length; }

@@ -3,6 +3,7 @@
 
 #include "tymbal/film/film_map.h"
 #include "tymbal/film/prestress.h"
+#include "tymbal/film/resolved_stress.h"
 #include "tymbal/modes/edge_layer.h"
 #include "tymbal/modes/modes.h"
 
@@ -41,6 +42,11 @@ struct Level {
     Vector values;                  ///< omega^2 of the grid problem, rising
     Eigen::MatrixXd shapes;         ///< w' M w = 1
     std::vector<EdgeLayer> layers;  ///< zero when resolved
+    Vector interior;                ///< twice the bending energy of each shape away from the clamped layer, 1/s^2
+    bool holes_resolved = false;    ///< every hole on the grid: then the shapes follow tension alone, `bend` is zero
+    CornerTensor corners;           ///< then: the tension as `pull` has it
+    StressPeak peak;                ///< then
+    double loose_area = 0.0;        ///< m^2 of film that openings cut off from the rim, left out
     /// omega^2 of mode k with the layer's corrections.
     [[nodiscard]] double corrected(Eigen::Index k) const;
 };
@@ -61,6 +67,7 @@ struct ModeSet {
     RimTreatment rim = RimTreatment::thin_layer;
     Level coarse;                                  ///< coarsest grid, kept for derivatives by perturbed films
     Level fine;                                    ///< finest grid, kept for static answers
+    StressPeak peak_before;                        ///< resolved model: of the grid before the finest
     std::vector<std::vector<double>> frequencies;  ///< Hz, one row per grid: the evidence of the extrapolation
     std::vector<double> spacing;                   ///< m, one per grid
     Warnings warnings;

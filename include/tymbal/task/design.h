@@ -3,6 +3,7 @@
 
 #include "tymbal/film/film.h"
 #include "tymbal/geometry/holes.h"
+#include "tymbal/geometry/openings.h"
 #include "tymbal/geometry/outline.h"
 #include "tymbal/optomechanics/readout.h"
 #include "tymbal/quality/budget.h"
@@ -69,7 +70,8 @@ struct Design {
     Target target;
     std::vector<FreeKey> free;
     Solve solve;
-    std::string hole_file;  ///< that the holes were read from; empty when they are in the design itself
+    std::string hole_file;          ///< that the holes were read from; empty when they are in the design itself
+    std::vector<Opening> openings;  ///< single ones beside the lattice; only the resolved model sees them
 };
 
 }  // namespace tymbal

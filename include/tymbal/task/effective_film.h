@@ -11,11 +11,23 @@ struct FilmOnOutline {
     PaintedFilm film;
     std::vector<Hole> holes;
     double outline_area = 0.0;  ///< m^2
-    double hole_area = 0.0;     ///< of all holes together, m^2
+    double hole_area = 0.0;     ///< of all holes together, m^2; resolved: of all that is open inside the outline
+    /// Resolved model: the lattice's cell, for the constants that are the hole field's; the film itself has openings.
+    std::optional<CellFilm> cell;
 };
 
-/// Places the holes, solves their unit cell, and lays out the hole field.
-/// @throws NoAnswer when the averaged model does not apply (a list of holes has no lattice cell)
+/// The model that a design asks for, and why.
+struct ModelChoice {
+    bool resolved = false;
+    std::string reason;
+};
+
+/// `auto` resolves what a lattice's average cannot see: single holes, openings, omitted sites, very few holes.
+/// @throws NoAnswer when the averaged model is asked for and does not apply
+[[nodiscard]] ModelChoice choose_model(const Design& design);
+
+/// Places the holes, solves their unit cell, and lays out the hole field; or, resolved, every hole and opening.
+/// @throws NoAnswer when the averaged model is asked for and does not apply
 [[nodiscard]] FilmOnOutline lay_out(const Design& design, const CellSolver& cells);
 
 /// A pattern's holes in place: inside the outline, or, where the outline follows from them, inside their own field.
@@ -28,6 +40,12 @@ struct FilmOnOutline {
 
 /// Film block of the prediction. @param fine  finest grid of the modes
 [[nodiscard]] EffectiveFilm effective_film(const Design& design, const FilmOnOutline& laid, const Level& fine);
+
+/// Resolved model: error of the peak stress from its change between the two finest grids, Pa.
+[[nodiscard]] double resolved_peak_error(const ModeSet& set);
+
+/// Open fraction of the hole field's lattice; empty without a lattice.
+[[nodiscard]] std::optional<double> open_fraction(const FilmOnOutline& laid);
 
 /// Static stiffness under the spot and deflection per pressure; may solve on a finer grid when the spot is small.
 void add_static_answers(const Design& design, const FilmOnOutline& laid, const Level& fine, RimTreatment rim,

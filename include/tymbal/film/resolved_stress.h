@@ -1,0 +1,28 @@
+// Stress of a film whose every hole is on the grid: relaxed against rim and free edges, and its peak.
+#pragma once
+
+#include "tymbal/film/prestress.h"
+#include "tymbal/grid/corner_tension.h"
+
+namespace tymbal {
+
+struct ResolvedStress {
+    TensionField field;    ///< macroscopic (open parts count as zero) per cell
+    CornerTensor corners;  ///< the same, where the balance knows it
+    Vector displacement;   ///< m: 2 n along x, 2 n + 1 along y of node n
+};
+
+/// As relax(), for a film with openings. @param grid  of held film, see grid/held_film.h
+[[nodiscard]] ResolvedStress relax_resolved(const PaintedFilm& film, const Grid& grid, const FilmMap& map);
+
+struct StressPeak {
+    double von_mises = 0.0;  ///< Pa
+    Point at;
+};
+
+/// Largest von Mises stress of the film: along the free edges from displacement gradients fitted to the nodes of film
+/// near by (grid/patch.h), elsewhere from cells that are film throughout.
+[[nodiscard]] StressPeak peak_stress(const PaintedFilm& film, const Grid& grid, const FilmMap& map,
+                                     const ResolvedStress& stress);
+
+}  // namespace tymbal
