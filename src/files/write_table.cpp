@@ -18,9 +18,12 @@ void line(std::ostream& out, const char* what, const std::string& value) {
 void write_film(std::ostream& out, const EffectiveFilm& f) {
     out << "FILM\n";
     if (f.hole_count > 0) {
-        line(out, "holes",
-             std::to_string(f.hole_count) + ", open fraction of their cell " +
-                 plain(100.0 * f.fill_factor.value_or(0.0)) + " %");
+        std::string holes = std::to_string(f.hole_count);
+        if (f.fill_factor)
+            holes.append(", open fraction of their cell ").append(plain(100.0 * *f.fill_factor)).append(" %");
+        line(out, "holes", holes);
+    }
+    if (f.stress_relaxed_mean_pa != f.stress_as_deposited_pa) {
         line(out, "stress, deposited -> relaxed mean",
              with_prefix(f.stress_as_deposited_pa, "Pa", 3) + " -> " + with_prefix(f.stress_relaxed_mean_pa, "Pa", 4));
     } else {

@@ -28,6 +28,28 @@ Stress3 stress_of(const PaintedFilm& film, const Stress3& strain) {
             0.5 * film.modulus / (1.0 + nu) * strain[2]};
 }
 
+/// What must be added to a tension so that neither of its principal values is below zero.
+Stress3 lift(const Stress3& n) {
+    const double mean = 0.5 * (n[0] + n[1]), half = 0.5 * (n[0] - n[1]), radius = std::hypot(half, n[2]);
+    if (mean >= radius) return {};
+    if (mean <= -radius) return {-n[0], -n[1], -n[2]};
+    // The smaller principal value is taken off along its own direction, at right angles to (cos a, sin a).
+    const double low = mean - radius, cos_2a = half / radius, sin_2a = n[2] / radius;
+    return {-0.5 * low * (1.0 - cos_2a), -0.5 * low * (1.0 + cos_2a), 0.5 * low * sin_2a};
+}
+
+/// Raises what is compressed. @return by how much; empty without
+CornerTensor raise(CornerTensor& corners) {
+    CornerTensor raised(corners.size());
+    bool any = false;
+    for (std::size_t k = 0; k < corners.size(); ++k) {
+        raised[k] = lift(corners[k]);
+        any = any || raised[k][0] > 0.0 || raised[k][1] > 0.0;
+        for (std::size_t r = 0; r < 3; ++r) corners[k][r] += raised[k][r];
+    }
+    return any ? raised : CornerTensor{};
+}
+
 /// Fitted strain (xx, yy, gamma) at a place near a node. @return false where too little film is near
 bool strain_at(const Grid& grid, const std::vector<double>& film, int node, Point place, const Vector& u,
                Stress3& strain) {
@@ -105,7 +127,8 @@ ResolvedStress relax_resolved(const PaintedFilm& film, const Grid& grid, const F
         corners.push_back(tension);
     });
     TensionField field = tension_field(grid, solver, u, deposited);
-    return {std::move(field), std::move(corners), std::move(u)};
+    CornerTensor raised = raise(corners);
+    return {std::move(field), std::move(corners), std::move(raised), std::move(u)};
 }
 
 StressPeak peak_stress(const PaintedFilm& film, const Grid& grid, const FilmMap& map, const ResolvedStress& stress) {

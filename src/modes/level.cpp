@@ -46,6 +46,8 @@ Level solve_open_level(const ModeProblem& problem, int cells_x, int cells_y) {
     level.cells_x = cells_x;
     level.cells_y = cells_y;
     level.holes_resolved = true;
+    if (problem.film.stress <= 0.0)
+        throw NoAnswer("the resolved model needs a film under tension; raise film.stress above zero");
     const Boundary rim = boundary(problem.outline);
     const Grid whole = make_grid(rim, cells_x, cells_y);
     HeldFilm held = held_film(whole, paint(problem.film, whole, FieldBending::tension_driven).film);
@@ -69,6 +71,15 @@ Level solve_open_level(const ModeProblem& problem, int cells_x, int cells_y) {
     level.interior = curvature_energy(level.grid, bending, level.shapes);
     for (Eigen::Index k = 0; k < level.values.size(); ++k)
         level.layers.push_back(layer_on_true_rim(level, k, problem.film.density * problem.film.thickness));
+    // Bending is first order on shapes that follow tension: the next order is about its share squared.
+    for (Eigen::Index k = 0; k < level.values.size(); ++k)
+        level.layers[static_cast<std::size_t>(k)].model_error += 0.5 * std::pow(level.interior[k] / level.values[k], 2);
+    if (stress.raised.empty()) return level;
+    const SparseMatrix raised = corner_tension_matrix(level.grid, stress.raised);
+    for (Eigen::Index k = 0; k < level.values.size(); ++k) {
+        const Vector w = level.shapes.col(k);
+        level.layers[static_cast<std::size_t>(k)].model_error += 0.5 * w.dot(raised * w) / level.values[k];
+    }
     return level;
 }
 
