@@ -3,7 +3,7 @@
 #include "tymbal/base/error.h"
 
 #include "candidates.h"
-#include "in_parallel.h"
+#include "../base/in_parallel.h"
 #include "pareto.h"
 
 #include <nlopt.hpp>
