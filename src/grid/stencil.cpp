@@ -1,25 +1,13 @@
 #include "tymbal/grid/stencil.h"
 
-#include "../base/in_parallel.h"
+#include "corner.h"
 
 #include <algorithm>
 #include <array>
-#include <functional>
-#include <stdexcept>
 
 namespace tymbal {
 
 namespace {
-
-/// The corner between two arms of a node, as tension_matrix sees it. Slopes count outwards along the arms.
-struct Corner {
-    std::size_t node = 0;
-    std::size_t to_x = 0, to_y = 0;  ///< neighbours' places
-    bool cut_x = false, cut_y = false;
-    double length_x = 0.0, length_y = 0.0;
-    double area_x = 0.0, area_y = 0.0;  ///< that the slopes along x and y stand for
-    bool right = false, up = false;
-};
 
 /// The link between two places; it is held by the one that comes first.
 void add_link(Stencil<double>& k, std::size_t a, std::size_t b, double weight) {
@@ -54,40 +42,6 @@ void add_corner(Stencil<double>& k, const Corner& c, const std::array<double, 3>
     if (!c.cut_x && !c.cut_y && xy != 0.0) add_link(k, c.to_x, c.to_y, xy);
 }
 
-Corner corner(const Stencil<double>& k, const Grid& grid, const Node& node, bool right, bool up) {
-    const Arm &x = node.arms[right ? 0 : 1], &y = node.arms[up ? 2 : 3];
-    Corner c;
-    c.node = k.at(node.i - 1, node.j - 1);
-    c.to_x = right ? c.node + 1 : c.node - 1;
-    c.to_y = up ? c.node + k.stride() : c.node - k.stride();
-    c.cut_x = x.cut();
-    c.cut_y = y.cut();
-    c.length_x = x.length;
-    c.length_y = y.length;
-    c.area_x = x.own_length() * 0.5 * grid.dy;
-    c.area_y = y.own_length() * 0.5 * grid.dx;
-    c.right = right;
-    c.up = up;
-    return c;
-}
-
-Corner corner(const Stencil<double>& k, const RectangleCells& cells, int i, int j, bool right, bool up) {
-    Corner c;
-    c.node = k.at(i, j);
-    c.to_x = right ? c.node + 1 : c.node - 1;
-    c.to_y = up ? c.node + k.stride() : c.node - k.stride();
-    c.cut_x = right ? i + 1 == k.columns : i == 0;
-    c.cut_y = up ? j + 1 == k.rows : j == 0;
-    c.length_x = cells.dx;
-    c.length_y = cells.dy;
-    const double quarter = 0.25 * cells.dx * cells.dy;
-    c.area_x = c.cut_x ? 2.0 * quarter : quarter;
-    c.area_y = c.cut_y ? 2.0 * quarter : quarter;
-    c.right = right;
-    c.up = up;
-    return c;
-}
-
 }  // namespace
 
 std::size_t LatticeFilm::unknowns() const {
@@ -100,17 +54,9 @@ LatticeFilm lattice_film(const Grid& grid, const CellTensor& tension, const std:
     Stencil<double>& k = film.stiffness;
     film.mass.assign(k.star.size(), 0.0);
     const Vector mass = mass_vector(grid, areal_density);
-    for (std::size_t n = 0; n < grid.nodes.size(); ++n) {
-        const Node& node = grid.nodes[n];
-        if (node.i < 1 || node.j < 1 || node.i > k.columns || node.j > k.rows)
-            throw std::logic_error("lattice_film: a node lies on the grid's box");
-        film.mass[k.at(node.i - 1, node.j - 1)] = mass[static_cast<Eigen::Index>(n)];
-        for (const bool right : {true, false})
-            for (const bool up : {true, false}) {
-                const int cell = grid.cell(node.i - (right ? 0 : 1), node.j - (up ? 0 : 1));
-                add_corner(k, corner(k, grid, node, right, up), tension[static_cast<std::size_t>(cell)]);
-            }
-    }
+    for (std::size_t n = 0; n < grid.nodes.size(); ++n)
+        film.mass[place_of(k, grid.nodes[n])] = mass[static_cast<Eigen::Index>(n)];
+    for_each_corner(k, grid, [&](const Corner& c) { add_corner(k, c, tension[c.cell]); });
     return film;
 }
 
@@ -119,30 +65,10 @@ LatticeFilm lattice_film(const RectangleCells& cells, const CellTensor& tension,
     LatticeFilm film{Stencil<double>(cells.columns - 1, cells.rows - 1), {}};
     Stencil<double>& k = film.stiffness;
     film.mass.assign(k.star.size(), 0.0);
-    const auto cell = [&](int i, int j) {
-        return static_cast<std::size_t>(i) + static_cast<std::size_t>(cells.columns) * static_cast<std::size_t>(j);
-    };
-    const auto add_row = [&](int j) {
-        for (int i = 0; i < k.columns; ++i) {
-            double density = 0.0;
-            for (const bool right : {true, false})
-                for (const bool up : {true, false}) {
-                    const std::size_t at = cell(i + (right ? 1 : 0), j + (up ? 1 : 0));
-                    density += areal_density[at];
-                    if (tension[at] != std::array<double, 3>{})
-                        add_corner(k, corner(k, cells, i, j, right, up), tension[at]);
-                }
-            film.mass[k.at(i, j)] = 0.25 * density * cells.dx * cells.dy;
-        }
-    };
-    // A row adds to the rows beside it: strips of rows are far enough apart when every other one is done at a time.
-    constexpr int strip = 16;
-    const int strips = (k.rows + strip - 1) / strip;
-    for (const int first : {0, 1})
-        in_parallel(static_cast<std::size_t>((strips + 1 - first) / 2), threads, [&](std::size_t s) {
-            const int from = (2 * static_cast<int>(s) + first) * strip;
-            for (int j = from; j < std::min(from + strip, k.rows); ++j) add_row(j);
-        });
+    for_each_corner(k, cells, threads, [&](const Corner& c) {
+        film.mass[c.node] += 0.25 * areal_density[c.cell] * cells.dx * cells.dy;
+        if (tension[c.cell] != std::array<double, 3>{}) add_corner(k, c, tension[c.cell]);
+    });
     return film;
 }
 
