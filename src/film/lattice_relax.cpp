@@ -114,7 +114,11 @@ struct Balanced {
 Balanced balance(const PlaneMatrix& k, Displacement&& load, const RelaxOptions& options, const SolveEffort& effort) {
     const unsigned threads = effort.threads;
     PlaneCycle cycle(k, threads);
-    const auto fresh = [&] { return Displacement(k.columns, k.rows, 2, threads); };
+    const auto fresh = [&] {
+        Displacement zero(k.columns, k.rows, 2);
+        zero.clear();
+        return zero;
+    };
     Balanced out{fresh(), 0, 0.0, 0};
     Displacement r = std::move(load), z = fresh(), p = fresh(), kp = fresh();
     out.bytes = k.star.size() * sizeof(HalfStar<Square>) + cycle.bytes() + 5 * r.bytes();
@@ -144,7 +148,8 @@ Balanced balance(const PlaneMatrix& k, Displacement&& load, const RelaxOptions& 
 template <class ForEach>
 Relaxed relax_on(PlaneMatrix&& k, std::size_t cells, const std::vector<double>& share, const StretchedFilm& film,
                  ForEach for_each, const RelaxOptions& options, const SolveEffort& effort) {
-    Displacement load(k.columns, k.rows, 2, effort.threads);
+    Displacement load(k.columns, k.rows, 2);
+    load.clear();
     for_each(k, [&](const Corner& c) {
         if (share[c.cell] <= 0.0) return;
         const Voigt stiffness = weighted(film.stiffness, c, share[c.cell]);

@@ -193,9 +193,10 @@ PlaneCycle::PlaneCycle(const PlaneMatrix& fine, unsigned threads) : fine_(fine),
         const PlaneMatrix& last = level(coarse_.size());
         if (last.columns * last.rows <= coarsest_nodes || std::min(last.columns, last.rows) < 4) break;
         coarse_.push_back(galerkin(last, worth(threads, last)));
-        b_.emplace_back(coarse_.back().columns, coarse_.back().rows, 2, threads);
-        u_.emplace_back(coarse_.back().columns, coarse_.back().rows, 2, threads);
+        b_.emplace_back(coarse_.back().columns, coarse_.back().rows, 2);
+        u_.emplace_back(coarse_.back().columns, coarse_.back().rows, 2);
     }
+    if (!u_.empty()) u_.back().clear();  // its nodes without film are never written
     factor_coarsest();
 }
 

@@ -1,37 +1,53 @@
 #include "block.h"
 
-#include "../base/in_parallel.h"
-
 #include <algorithm>
+#include <new>
+
+#ifdef __linux__
+#include <sys/mman.h>
+#endif
 
 namespace tymbal {
 
+void* allocate_pages(std::size_t bytes) {
+    constexpr std::size_t line = 64, huge = std::size_t{1} << 21U;
+    const std::size_t unit = bytes < 4 * huge ? line : huge;
+    const std::size_t whole = (std::max<std::size_t>(bytes, 1) + unit - 1) / unit * unit;
+    void* const memory = std::aligned_alloc(unit, whole);
+    if (memory == nullptr) throw std::bad_alloc();
+#ifdef __linux__
+    if (unit == huge) ::madvise(memory, whole, MADV_HUGEPAGE);  // only a hint
+#endif
+    return memory;
+}
+
 template <class T>
-Block<T>::Block(int columns, int rows, int lanes, unsigned threads)
+Block<T>::Block(int columns, int rows, int lanes)
     : columns_(columns),
       rows_(rows),
       lanes_(lanes),
       data_(static_cast<std::size_t>(columns + 2) * static_cast<std::size_t>(rows + 2) *
             static_cast<std::size_t>(lanes)) {
-    clear(threads);
+    clear_frame();
 }
 
 template <class T>
-void Block<T>::narrow(int lanes, unsigned threads) {
+void Block<T>::narrow(int lanes) {
     if (lanes == lanes_) return;
     lanes_ = lanes;
-    clear(threads);
+    clear_frame();
 }
 
 template <class T>
-void Block<T>::clear(unsigned threads) {
-    constexpr int strip = 32;
-    const int all = rows_ + 2;
-    in_parallel(static_cast<std::size_t>((all + strip - 1) / strip), threads, [&](std::size_t s) {
-        const int from = static_cast<int>(s) * strip;
-        const int to = std::min(from + strip, all);
-        std::fill(data_.data() + from * stride(), data_.data() + to * stride(), T{});
-    });
+void Block<T>::clear() {
+    std::fill(at(-1, -1), at(-1, rows_) + stride(), T{});
+}
+
+template <class T>
+void Block<T>::clear_frame() {
+    for (const int j : {-1, rows_}) std::fill(at(-1, j), at(-1, j) + stride(), T{});
+    for (int j = 0; j < rows_; ++j)
+        for (const int i : {-1, columns_}) std::fill(at(i, j), at(i, j) + lanes_, T{});
 }
 
 template class Block<float>;

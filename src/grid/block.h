@@ -2,15 +2,15 @@
 #pragma once
 
 #include <cstddef>
+#include <cstdlib>
 #include <memory>
-#include <new>
 #include <vector>
 
 namespace tymbal {
 
 constexpr int lane = 8;  ///< vectors handled together; a block holds a multiple of it
 
-/// Eight numbers for the processor's vector unit; sums in it run over nodes, never across lanes.
+/// Numbers for the processor's vector unit, 32 bytes; sums in it run over nodes, never across vectors.
 template <class T>
 struct Pack;
 template <>
@@ -19,8 +19,11 @@ struct Pack<float> {
 };
 template <>
 struct Pack<double> {
-    typedef double type __attribute__((vector_size(64), aligned(8), may_alias));
+    typedef double type __attribute__((vector_size(32), aligned(8), may_alias));
 };
+
+template <class T>
+constexpr int width = 32 / static_cast<int>(sizeof(T));
 
 template <class T>
 typename Pack<T>::type& pack(T* p) {
@@ -35,7 +38,11 @@ const typename Pack<T>::type& pack(const T* p) {
     return (vectors + lane - 1) / lane * lane;
 }
 
-/// Memory that starts out undefined, so that the thread that fills it also fetches its pages.
+/// Undefined memory on huge pages where it is large and the system has them: fetching small pages one by one took a
+/// fifth of a solution's time. @throws std::bad_alloc
+[[nodiscard]] void* allocate_pages(std::size_t bytes);
+
+/// Memory that starts out undefined.
 template <class T>
 class Buffer {
 public:
@@ -47,21 +54,19 @@ public:
 
 private:
     struct Free {
-        void operator()(T* p) const { ::operator delete[](p, std::align_val_t{64}); }
+        void operator()(T* p) const { std::free(p); }
     };
-    static T* allocate(std::size_t size) {
-        return static_cast<T*>(::operator new[](size * sizeof(T), std::align_val_t{64}));
-    }
+    static T* allocate(std::size_t size) { return static_cast<T*>(allocate_pages(size * sizeof(T))); }
     std::unique_ptr<T[], Free> data_;
     std::size_t size_ = 0;
 };
 
-/// `lanes` vectors (a multiple of `lane`) on columns x rows nodes with a frame of zeros.
+/// `lanes` vectors (a multiple of `lane`) on columns x rows nodes with a frame of zeros; undefined until written.
 template <class T>
 class Block {
 public:
     Block() = default;
-    Block(int columns, int rows, int lanes, unsigned threads);
+    Block(int columns, int rows, int lanes);
 
     [[nodiscard]] int columns() const { return columns_; }
     [[nodiscard]] int rows() const { return rows_; }
@@ -71,11 +76,12 @@ public:
     [[nodiscard]] std::ptrdiff_t stride() const { return static_cast<std::ptrdiff_t>(columns_ + 2) * lanes_; }
     [[nodiscard]] T* at(int i, int j) { return data_.data() + offset(i, j); }
     [[nodiscard]] const T* at(int i, int j) const { return data_.data() + offset(i, j); }
-    /// Fewer vectors in the same memory; what is in it is lost, and made zero.
-    void narrow(int lanes, unsigned threads);
+    /// Fewer vectors in the same memory; what is in it is lost.
+    void narrow(int lanes);
+    void clear();
 
 private:
-    void clear(unsigned threads);
+    void clear_frame();
     [[nodiscard]] std::ptrdiff_t offset(int i, int j) const {
         return (i + 1) * static_cast<std::ptrdiff_t>(lanes_) + (j + 1) * stride();
     }

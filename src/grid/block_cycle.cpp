@@ -2,6 +2,7 @@
 
 #include "galerkin.h"
 #include "star.h"
+#include "wide.h"
 
 #include "tymbal/base/error.h"
 
@@ -42,7 +43,7 @@ void require_positive(const Stencil<double>& k) {
 /// One row of one colour: x = (b - sum of w x over the neighbours) / centre. `Sides`, `Rows`: which neighbours count;
 /// the others are known to be zero.
 template <bool Sides, bool Rows>
-void relax_colour(const Stencil<double>& k, const Load& b, Block<float>& x, int j, int first) {
+TYMBAL_INLINE void relax(const Stencil<double>& k, const Load& b, Block<float>& x, int j, int first) {
     const int lanes = x.lanes();
     const auto step = neighbours(x.stride(), lanes);
     const auto stride = static_cast<std::ptrdiff_t>(k.stride());
@@ -67,6 +68,19 @@ void relax_colour(const Stencil<double>& k, const Load& b, Block<float>& x, int 
     }
 }
 
+TYMBAL_WIDE void relax_alone(const Stencil<double>& k, const Load& b, Block<float>& x, int j, int first) {
+    relax<false, false>(k, b, x, j, first);
+}
+TYMBAL_WIDE void relax_with_sides(const Stencil<double>& k, const Load& b, Block<float>& x, int j, int first) {
+    relax<true, false>(k, b, x, j, first);
+}
+TYMBAL_WIDE void relax_with_rows(const Stencil<double>& k, const Load& b, Block<float>& x, int j, int first) {
+    relax<false, true>(k, b, x, j, first);
+}
+TYMBAL_WIDE void relax_with_all(const Stencil<double>& k, const Load& b, Block<float>& x, int j, int first) {
+    relax<true, true>(k, b, x, j, first);
+}
+
 template <class RowWork>
 void every_other_row(int rows, int first, unsigned threads, RowWork work) {
     in_parallel(strips(rows), threads, [&](std::size_t s) {
@@ -78,12 +92,12 @@ void every_other_row(int rows, int first, unsigned threads, RowWork work) {
 /// From zero: colours in rising order.
 void smooth_first(const Stencil<double>& k, const Load& b, Block<float>& x, unsigned threads) {
     every_other_row(k.rows, 0, threads, [&](int j) {
-        relax_colour<false, false>(k, b, x, j, 0);
-        relax_colour<true, false>(k, b, x, j, 1);
+        relax_alone(k, b, x, j, 0);
+        relax_with_sides(k, b, x, j, 1);
     });
     every_other_row(k.rows, 1, threads, [&](int j) {
-        relax_colour<false, true>(k, b, x, j, 0);
-        relax_colour<true, true>(k, b, x, j, 1);
+        relax_with_rows(k, b, x, j, 0);
+        relax_with_all(k, b, x, j, 1);
     });
 }
 
@@ -91,14 +105,15 @@ void smooth_first(const Stencil<double>& k, const Load& b, Block<float>& x, unsi
 void smooth_last(const Stencil<double>& k, const Load& b, Block<float>& x, unsigned threads) {
     for (const int first : {1, 0})
         every_other_row(k.rows, first, threads, [&](int j) {
-            relax_colour<true, true>(k, b, x, j, 1);
-            relax_colour<true, true>(k, b, x, j, 0);
+            relax_with_all(k, b, x, j, 1);
+            relax_with_all(k, b, x, j, 0);
         });
 }
 
 /// One fine row of b - K x, restricted along x, into `out` (coarse columns times lanes). Differences of neighbours are
 /// taken before they are weighted: in single precision the weights would not sum to zero.
-void residual_row(const Stencil<double>& k, const Load& b, const Block<float>& x, int j, std::vector<float>& out) {
+TYMBAL_WIDE void residual_row(const Stencil<double>& k, const Load& b, const Block<float>& x, int j,
+                              std::vector<float>& out) {
     const int lanes = x.lanes();
     const int coarse = coarse_count(k.columns);
     const auto step = neighbours(x.stride(), lanes);
@@ -128,8 +143,8 @@ void residual_row(const Stencil<double>& k, const Load& b, const Block<float>& x
     }
 }
 
-void add_row(float* to, const std::vector<float>& row, float weight) {
-    for (std::size_t v = 0; v < row.size(); v += lane) pack(to + v) += weight * pack(row.data() + v);
+void add_row(float* __restrict to, const std::vector<float>& row, float weight) {
+    for (std::size_t v = 0; v < row.size(); ++v) to[v] += weight * row[v];
 }
 
 /// coarse = P' (b - K x)
@@ -174,8 +189,8 @@ BlockCycle::BlockCycle(const Ladder& ladder, std::size_t top, int lanes, unsigne
     : ladder_(ladder), top_(top), threads_(threads) {
     for (std::size_t k = top + 1; k < ladder.levels(); ++k) {
         const Stencil<double>& s = ladder.level(k).stiffness;
-        b_.emplace_back(s.columns, s.rows, lanes, threads);
-        x_.emplace_back(s.columns, s.rows, lanes, threads);
+        b_.emplace_back(s.columns, s.rows, lanes);
+        x_.emplace_back(s.columns, s.rows, lanes);
     }
     SparseFilm sparse = to_sparse(ladder.level(ladder.levels() - 1));
     place_ = std::move(sparse.place);
@@ -185,8 +200,9 @@ BlockCycle::BlockCycle(const Ladder& ladder, std::size_t top, int lanes, unsigne
 }
 
 void BlockCycle::solve(const Block<float>& b, const Packs& packs, Block<float>& x) {
-    for (Block<float>& block : b_) block.narrow(x.lanes(), threads_);
-    for (Block<float>& block : x_) block.narrow(x.lanes(), threads_);
+    for (Block<float>& block : b_) block.narrow(x.lanes());
+    for (Block<float>& block : x_) block.narrow(x.lanes());
+    (x_.empty() ? x : x_.back()).clear();  // its nodes without film are never written
     cycle(top_, b, packs, x);
 }
 
@@ -222,7 +238,6 @@ void BlockCycle::solve_coarsest(const Block<float>& b, const Packs& packs, Block
 
 template <class T>
 void interpolate(const Stencil<double>& fine, const Block<T>& coarse, Block<T>& x, bool add, unsigned threads) {
-    using Wide = typename Pack<T>::type;
     const int lanes = x.lanes();
     in_parallel(strips(x.rows()), threads, [&](std::size_t s) {
         const int from = static_cast<int>(s) * strip;
@@ -230,15 +245,15 @@ void interpolate(const Stencil<double>& fine, const Block<T>& coarse, Block<T>& 
             const int low = j % 2 == 1 ? j / 2 : j / 2 - 1;
             const std::ptrdiff_t up = j % 2 == 1 ? 0 : coarse.stride();
             for (int i = 0; i < x.columns(); ++i) {
-                if (fine.star[fine.at(i, j)].centre == 0.0) continue;
+                if (fine.star[fine.at(i, j)].centre == 0.0) {
+                    if (!add) std::fill(x.at(i, j), x.at(i, j) + lanes, T{});
+                    continue;
+                }
                 const std::ptrdiff_t right = i % 2 == 1 ? 0 : lanes;
                 const T* const c = coarse.at(i % 2 == 1 ? i / 2 : i / 2 - 1, low);
-                T* const out = x.at(i, j);
-                for (int v = 0; v < lanes; v += lane) {
-                    const Wide mean =
-                        T(0.25) * (pack(c + v) + pack(c + right + v) + pack(c + up + v) + pack(c + right + up + v));
-                    pack(out + v) = add ? pack(out + v) + mean : mean;
-                }
+                T* const __restrict out = x.at(i, j);
+                for (int v = 0; v < lanes; ++v)
+                    out[v] = (add ? out[v] : T{}) + T(0.25) * (c[v] + c[right + v] + c[up + v] + c[right + up + v]);
             }
         }
     });

@@ -1,12 +1,11 @@
 #include "block_products.h"
 
-#include "star.h"
+#include "lane_kernels.h"
 
 #include "../base/in_parallel.h"
 
 #include <algorithm>
-#include <array>
-#include <functional>
+#include <cmath>
 
 namespace tymbal {
 
@@ -32,53 +31,6 @@ std::size_t strips(int rows) {
     return static_cast<std::size_t>((rows + strip - 1) / strip);
 }
 
-/// sum += a' b over the run; row-major, a's vectors by b's. Tile rows fit the registers.
-template <class T>
-void add_products(const T* a, int a_lanes, const T* b, int b_lanes, int count, double* sum, int sum_stride) {
-    using Wide = typename Pack<T>::type;
-    constexpr int tile = 16 / static_cast<int>(sizeof(T));
-    for (int p = 0; p < a_lanes; p += tile) {
-        for (int q = 0; q < b_lanes; q += lane) {
-            Wide acc[tile] = {};
-            const T* left = a + p;
-            const T* right = b + q;
-            for (int n = 0; n < count; ++n, left += a_lanes, right += b_lanes) {
-                const Wide r = pack(right);
-                for (int t = 0; t < tile; ++t) acc[t] += left[t] * r;
-            }
-            for (int t = 0; t < tile; ++t)
-                for (int v = 0; v < lane; ++v) sum[(p + t) * sum_stride + q + v] += static_cast<double>(acc[t][v]);
-        }
-    }
-}
-
-/// out (+)= in * by over the run; by: row-major, `in_lanes` rows of `out_lanes`.
-template <class T>
-void add_combination(const T* in, int in_lanes, const T* by, int out_lanes, int count, T* out, bool add) {
-    using Wide = typename Pack<T>::type;
-    constexpr int tile = 16 / static_cast<int>(sizeof(T));
-    for (int n = 0; n < count; n += tile) {
-        const int nodes = std::min(tile, count - n);
-        for (int q = 0; q < out_lanes; q += lane) {
-            Wide acc[tile] = {};
-            const T* const from = in + static_cast<std::ptrdiff_t>(n) * in_lanes;
-            if (nodes == tile) {
-                for (int k = 0; k < in_lanes; ++k) {
-                    const Wide c = pack(by + k * out_lanes + q);
-                    for (int t = 0; t < tile; ++t) acc[t] += from[t * in_lanes + k] * c;
-                }
-            } else {
-                for (int k = 0; k < in_lanes; ++k)
-                    for (int t = 0; t < nodes; ++t) acc[t] += from[t * in_lanes + k] * pack(by + k * out_lanes + q);
-            }
-            for (int t = 0; t < nodes; ++t) {
-                T* const to = out + static_cast<std::ptrdiff_t>(n + t) * out_lanes + q;
-                pack(to) = add ? pack(to) + acc[t] : acc[t];
-            }
-        }
-    }
-}
-
 template <class T>
 std::vector<T> row_major(const Eigen::MatrixXd& m) {
     std::vector<T> out(static_cast<std::size_t>(m.size()));
@@ -101,48 +53,22 @@ std::vector<double> in_order(const std::vector<std::vector<double>>& parts) {
 }
 
 template <class T>
-void scaled_by_mass(const double* mass, const T* x, int lanes, int count, T* out) {
-    for (int n = 0; n < count; ++n)
-        for (int v = 0; v < lanes; v += lane)
-            pack(out + n * lanes + v) = static_cast<T>(mass[n]) * pack(x + n * lanes + v);
+void scaled_by_mass(const double* mass, const T* __restrict x, int lanes, int count, T* __restrict out) {
+    for (int n = 0; n < count; ++n, x += lanes, out += lanes)
+        for (int v = 0; v < lanes; ++v) out[v] = static_cast<T>(mass[n]) * x[v];
+}
+
+template <class T>
+Vectors<T> vectors(const Block<T>& x, const Run& run) {
+    return {x.at(run.i, run.j), x.lanes()};
 }
 
 /// K x of a run.
-void apply(const LatticeFilm& film, const Block<double>& x, const Run& run, double* out) {
+template <class T>
+void apply(const LatticeFilm& film, const Block<T>& x, const Run& run, T* out) {
     const Stencil<double>& k = film.stiffness;
-    const int lanes = x.lanes();
-    const auto step = neighbours(x.stride(), lanes);
-    for (int n = 0; n < run.count; ++n) {
-        const HalfStar<double>* const s = &k.star[k.at(run.i + n, run.j)];
-        const Star star(s, static_cast<std::ptrdiff_t>(k.stride()));
-        const double* const here = x.at(run.i + n, run.j);
-        for (int v = 0; v < lanes; v += lane) {
-            Pack<double>::type sum = s->centre * pack(here + v);
-            for (std::size_t m = 0; m < 8; ++m) sum += star.weight[m] * pack(here + step[m] + v);
-            pack(out + n * lanes + v) = sum;
-        }
-    }
-}
-
-/// K w of a run in single precision: differences first, see residual_row in block_cycle.cpp.
-void apply(const LatticeFilm& film, const Block<float>& w, const Run& run, float* out) {
-    const Stencil<double>& k = film.stiffness;
-    const int lanes = w.lanes();
-    const auto step = neighbours(w.stride(), lanes);
-    for (int n = 0; n < run.count; ++n) {
-        const HalfStar<double>* const s = &k.star[k.at(run.i + n, run.j)];
-        const Star star(s, static_cast<std::ptrdiff_t>(k.stride()));
-        const auto rest = static_cast<float>(s->centre + star.sum());
-        std::array<float, 8> weight;
-        for (std::size_t m = 0; m < 8; ++m) weight[m] = static_cast<float>(star.weight[m]);
-        const float* const here = w.at(run.i + n, run.j);
-        for (int v = 0; v < lanes; v += lane) {
-            const Pack<float>::type own = pack(here + v);
-            Pack<float>::type sum = rest * own;
-            for (std::size_t m = 0; m < 8; ++m) sum += weight[m] * (pack(here + step[m] + v) - own);
-            pack(out + n * lanes + v) = sum;
-        }
-    }
+    apply_run(&k.star[k.at(run.i, run.j)], static_cast<std::ptrdiff_t>(k.stride()), vectors(x, run), x.stride(),
+              run.count, out);
 }
 
 }  // namespace
@@ -160,8 +86,8 @@ ModeProducts mode_products(const LatticeFilm& film, const Block<double>& x, cons
         for_each_run(x.columns(), x.rows(), s, [&](const Run& run) {
             apply(film, x, run, kx.data());
             scaled_by_mass(&film.mass[film.stiffness.at(run.i, run.j)], x.at(run.i, run.j), m, run.count, mx.data());
-            add_products(x.at(run.i, run.j), m, kx.data(), m, run.count, sum.data(), m);
-            add_products(x.at(run.i, run.j), m, mx.data(), m, run.count, sum.data() + square, m);
+            add_products(vectors(x, run), {kx.data(), m}, run.count, true, sum.data(), m);
+            add_products(vectors(x, run), {mx.data(), m}, run.count, true, sum.data() + square, m);
             double* const r2 = sum.data() + 2 * square;
             for (int n = 0; n < run.count; ++n) {
                 double* const r = kx.data() + n * m;
@@ -179,6 +105,7 @@ ModeProducts mode_products(const LatticeFilm& film, const Block<double>& x, cons
     });
     const std::vector<double> sum = in_order(parts);
     ModeProducts out{from_row_major(sum.data(), m, m), from_row_major(sum.data() + square, m, m), Vector(m)};
+    for (Eigen::MatrixXd* const g : {&out.stiffness, &out.mass}) *g = g->selfadjointView<Eigen::Lower>();
     for (int v = 0; v < m; ++v) {
         const double* const r2 = sum.data() + 2 * square + v;
         out.residual[v] = std::sqrt(r2[0] / r2[m]) / values[v];
@@ -202,16 +129,16 @@ DirectionProducts direction_products(const LatticeFilm& film, const Block<double
         for_each_run(x.columns(), x.rows(), s, [&](const Run& run) {
             const int n = run.count;
             const float* const ws = w.at(run.i, run.j);
-            const float* const ps = p.at(run.i, run.j);
             apply(film, w, run, kw.data());
             scaled_by_mass(&film.mass[film.stiffness.at(run.i, run.j)], ws, a, n, mw.data());
             std::copy(x.at(run.i, run.j), x.at(run.i, run.j) + n * m, xs.data());
-            add_products(ws, a, residual.at(run.i, run.j), m, n, sum.data(), m);
-            add_products(mw.data(), a, xs.data(), m, n, mass_sum, for_mass);
-            add_products(mw.data(), a, ps, pl, n, mass_sum + m, for_mass);
-            add_products(mw.data(), a, ws, a, n, mass_sum + m + pl, for_mass);
-            add_products(kw.data(), a, ps, pl, n, stiffness_sum, for_stiffness);
-            add_products(kw.data(), a, ws, a, n, stiffness_sum + pl, for_stiffness);
+            const Vectors<float> k{kw.data(), a}, inertia{mw.data(), a}, own = vectors(w, run);
+            add_products(own, vectors(residual, run), n, false, sum.data(), m);
+            add_products(inertia, {xs.data(), m}, n, false, mass_sum, for_mass);
+            add_products(inertia, vectors(p, run), n, false, mass_sum + m, for_mass);
+            add_products(inertia, own, n, true, mass_sum + m + pl, for_mass);
+            add_products(k, vectors(p, run), n, false, stiffness_sum, for_stiffness);
+            add_products(k, own, n, true, stiffness_sum + pl, for_stiffness);
         });
     });
     const std::vector<double> sum = in_order(parts);
@@ -230,13 +157,14 @@ void combine(const Combination& by, Block<double>& x, const Block<float>& p, Blo
             double* const xs = x.at(run.i, run.j);
             float* const ws = w.at(run.i, run.j);
             std::copy(xs, xs + run.count * m, old.data());
-            add_combination(ws, a, cw.data(), m, run.count, y.data(), false);
-            if (p.lanes() > 0) add_combination(p.at(run.i, run.j), p.lanes(), cp.data(), m, run.count, y.data(), true);
-            add_combination(old.data(), m, cx.data(), m, run.count, xs, false);
+            combine_run(Vectors<float>{ws, a}, cw.data(), m, run.count, false, y.data());
+            combine_run(vectors(p, run), cp.data(), m, run.count, true, y.data());
+            combine_run(Vectors<double>{old.data(), m}, cx.data(), m, run.count, false, xs);
             for (int k = 0; k < run.count * m; ++k) xs[k] += static_cast<double>(y[static_cast<std::size_t>(k)]);
             for (int n = 0; n < run.count; ++n)
                 for (int v = 0; v < a; v += lane)
-                    pack(ws + n * a + v) = pack(y.data() + n * m + lane * by.packs[static_cast<std::size_t>(v / lane)]);
+                    std::copy_n(y.data() + n * m + lane * by.packs[static_cast<std::size_t>(v / lane)], lane,
+                                ws + n * a + v);
         });
     });
 }
@@ -249,7 +177,7 @@ void rotate(const Eigen::MatrixXd& by, Block<double>& x, unsigned threads) {
         for_each_run(x.columns(), x.rows(), s, [&](const Run& run) {
             double* const xs = x.at(run.i, run.j);
             std::copy(xs, xs + run.count * m, old.data());
-            add_combination(old.data(), m, c.data(), m, run.count, xs, false);
+            combine_run(Vectors<double>{old.data(), m}, c.data(), m, run.count, false, xs);
         });
     });
 }

@@ -22,8 +22,8 @@ struct ModeProducts {
 /// Rows: vectors of w.
 struct DirectionProducts {
     Eigen::MatrixXd residual;   ///< W' R
-    Eigen::MatrixXd mass;       ///< W' M [X P W]
-    Eigen::MatrixXd stiffness;  ///< W' K [P W]
+    Eigen::MatrixXd mass;       ///< W' M [X P W]; of W' M W only the lower triangle
+    Eigen::MatrixXd stiffness;  ///< W' K [P W]; likewise
 };
 /// @param p  may have no vectors
 [[nodiscard]] DirectionProducts direction_products(const LatticeFilm& film, const Block<double>& x,

@@ -31,12 +31,12 @@ public:
         : film_(ladder.level(level)),
           cycle_(ladder, level, x.lanes(), threads),
           x_(std::move(x)),
-          residual_(columns(), rows(), x_.lanes(), threads),
-          w_(columns(), rows(), x_.lanes(), threads),
-          p_(columns(), rows(), x_.lanes(), threads),
+          residual_(columns(), rows(), x_.lanes()),
+          w_(columns(), rows(), x_.lanes()),
+          p_(columns(), rows(), x_.lanes()),
           active_(all_packs(x_.lanes())),
           threads_(threads) {
-        p_.narrow(0, threads);
+        p_.narrow(0);
         values_ = Vector::Ones(x_.lanes());
         rotate_to_modes();
         products_ = mode_products(film_, x_, values_, residual_, threads_);
@@ -48,7 +48,7 @@ public:
     /// One block step. @param count  wanted  @param limit  residual below which a mode is left alone
     void step(int count, double limit) {
         active_ = unconverged(count, limit);
-        w_.narrow(lane * static_cast<int>(active_.size()), threads_);
+        w_.narrow(lane * static_cast<int>(active_.size()));
         cycle_.solve(residual_, active_, w_);
         const SmallProblem small = small_problem();
         const RitzPairs found = ritz_pairs(small, x_.lanes());
@@ -69,7 +69,7 @@ private:
     [[nodiscard]] int rows() const { return film_.stiffness.rows; }
 
     void rotate_to_modes() {
-        Block<float> none(columns(), rows(), 0, 1);
+        Block<float> none(columns(), rows(), 0);
         const ModeProducts products = mode_products(film_, x_, Vector::Ones(x_.lanes()), none, threads_);
         const RitzPairs found = ritz_pairs({products.stiffness, products.mass}, x_.lanes());
         values_ = found.values;
@@ -116,7 +116,7 @@ private:
         earlier_mass_.resize(a, m + a);
         earlier_mass_ << directions.transpose() * small.mass * c, directions.transpose() * small.mass * directions;
         std::swap(p_, w_);
-        w_.narrow(p_.lanes(), threads_);
+        w_.narrow(p_.lanes());
     }
 
     const LatticeFilm& film_;
@@ -131,12 +131,13 @@ private:
     Eigen::MatrixXd earlier_mass_;       ///< P' M [X P]
 };
 
-Block<double> direct_modes(const LatticeFilm& film, int lanes, unsigned threads) {
+Block<double> direct_modes(const LatticeFilm& film, int lanes) {
     const SparseFilm sparse = to_sparse(film);
     const auto available = static_cast<int>(sparse.place.size()) - 2;
     if (available < lanes) throw NoAnswer("the grid has fewer nodes than modes are asked for");
     const Eigenpairs pairs = lowest_eigenpairs(sparse.stiffness, sparse.mass, lanes);
-    Block<double> x(film.stiffness.columns, film.stiffness.rows, lanes, threads);
+    Block<double> x(film.stiffness.columns, film.stiffness.rows, lanes);
+    x.clear();
     double* const to = x.at(-1, -1);
     for (std::size_t u = 0; u < sparse.place.size(); ++u)
         for (int v = 0; v < lanes; ++v)
@@ -186,7 +187,7 @@ LatticeModes lattice_modes(const LatticeFilm& film, const LatticeModeOptions& op
     const Ladder ladder = make_ladder(film, effort.threads);
     const int lanes = carried(options.count);
     std::size_t level = start_level(ladder, options.start, lanes);
-    Block<double> x = direct_modes(ladder.level(level), lanes, effort.threads);
+    Block<double> x = direct_modes(ladder.level(level), lanes);
     std::vector<LevelReport> reports{{ladder.level(level).unknowns(), 0, 0.0}};
     Vector values;
     for (;;) {
@@ -199,7 +200,7 @@ LatticeModes lattice_modes(const LatticeFilm& film, const LatticeModeOptions& op
         values = solver.values();
         if (level == 0) break;
         const Stencil<double>& finer = ladder.level(level - 1).stiffness;
-        Block<double> next(finer.columns, finer.rows, lanes, effort.threads);
+        Block<double> next(finer.columns, finer.rows, lanes);
         interpolate(finer, x, next, false, effort.threads);
         x = std::move(next);
         --level;
