@@ -1,4 +1,4 @@
-// A multigrid V-cycle on several right-hand sides at once: four-colour Gauss-Seidel, bilinear interpolation, Galerkin
+// A multigrid cycle on several right-hand sides at once: four-colour Gauss-Seidel, bilinear interpolation, Galerkin
 // coarse matrices. A symmetric, positive approximation of the inverse; its arithmetic is single precision.
 #pragma once
 
@@ -31,8 +31,10 @@ public:
 
     /// x becomes an approximation of K^-1 b, zero where there is no film. @param packs  of b; x has as many
     void solve(const Block<float>& b, const Packs& packs, Block<float>& x);
+    [[nodiscard]] std::size_t bytes() const;
 
 private:
+    /// Coarser levels are visited twice each time (a W-cycle below the top).
     void cycle(std::size_t level, const Block<float>& b, const Packs& packs, Block<float>& x);
     void solve_coarsest(const Block<float>& b, const Packs& packs, Block<float>& x) const;
 

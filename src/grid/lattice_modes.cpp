@@ -15,13 +15,11 @@ namespace tymbal {
 
 namespace {
 
+constexpr std::size_t largest_checked = 20000;  ///< unknowns of the largest level whose modes are counted by inertia
+
 /// Vectors carried along: the wanted ones and some more, so that the last wanted one converges as well as the first.
 int carried(int count) {
     return whole_lanes(count + std::max(2, count / 5));
-}
-
-void require_going(const SolveEffort& effort) {
-    if (effort.stop != nullptr && effort.stop->load()) throw NoAnswer("the solution was stopped");
 }
 
 /// Modes and search directions on one level of the ladder, and one step after the other.
@@ -42,6 +40,9 @@ public:
         products_ = mode_products(film_, x_, values_, residual_, threads_);
     }
 
+    [[nodiscard]] std::size_t bytes() const {
+        return cycle_.bytes() + x_.bytes() + residual_.bytes() + w_.bytes() + p_.bytes();
+    }
     [[nodiscard]] double worst(int count) const { return products_.residual.head(count).maxCoeff(); }
     [[nodiscard]] const Vector& values() const { return values_; }
 
@@ -154,20 +155,59 @@ std::size_t start_level(const Ladder& ladder, std::size_t largest, int lanes) {
     return level;
 }
 
-LevelReport solve_level(LevelSolver& solver, std::size_t unknowns, double limit, const LatticeModeOptions& options,
-                        const SolveEffort& effort) {
-    LevelReport report{unknowns, 0, solver.worst(options.count)};
-    while (report.residual > limit) {
-        require_going(effort);
-        if (report.steps == options.largest_steps)
-            throw NoAnswer("the block eigensolver does not converge on a grid of " + std::to_string(unknowns) +
-                           " nodes; ask for fewer modes or a finer grid");
-        solver.step(options.count, limit);
-        report.residual = solver.worst(options.count);
-        ++report.steps;
-        if (effort.progress) effort.progress({unknowns, report.steps, report.residual});
+/// Residuals of one level, and what they say about the iteration.
+class Progress {
+public:
+    Progress(std::size_t unknowns, const LatticeModeOptions& options, const SolveEffort& effort)
+        : unknowns_(unknowns), options_(options), effort_(effort) {}
+
+    void step(LevelSolver& solver, double limit) {
+        if (effort_.stop != nullptr && effort_.stop->load()) throw NoAnswer("the solution was stopped");
+        solver.step(options_.count, limit);
+        residuals_.push_back(solver.worst(options_.count));
+        if (effort_.progress) effort_.progress({unknowns_, steps(), residuals_.back()});
+        constexpr std::size_t patience = 8;
+        if (steps() < options_.largest_steps &&
+            (residuals_.size() <= patience || residuals_.back() < 0.5 * residuals_[residuals_.size() - 1 - patience]))
+            return;
+        throw NoAnswer("the block eigensolver does not converge on a grid of " + std::to_string(unknowns_) +
+                       " nodes; ask for fewer modes or another grid");
     }
-    return report;
+    [[nodiscard]] int steps() const { return static_cast<int>(residuals_.size()); }
+
+private:
+    std::size_t unknowns_;
+    const LatticeModeOptions& options_;
+    const SolveEffort& effort_;
+    std::vector<double> residuals_;
+};
+
+/// The inertia of K - limit M, with a limit in the widest gap above the last wanted mode, counts the modes below it.
+bool complete(const LatticeFilm& film, const Vector& values, int count) {
+    const Eigen::Index last = std::min<Eigen::Index>(values.size() - 2, count + 2);
+    Eigen::Index k = count - 1;
+    for (Eigen::Index n = count; n <= last; ++n)
+        if (values[n + 1] / values[n] > values[k + 1] / values[k]) k = n;
+    const SparseFilm sparse = to_sparse(film);
+    // Nearer to the lower value: the upper one may still fall.
+    const double limit = values[k] + 0.25 * (values[k + 1] - values[k]);
+    return count_below(sparse.stiffness, sparse.mass, limit) == k + 1;
+}
+
+/// @param checked  count the modes by inertia too
+LevelReport solve_level(LevelSolver& solver, const LatticeFilm& film, bool checked, double limit,
+                        const LatticeModeOptions& options, const SolveEffort& effort) {
+    constexpr int more_steps = 3;  // for modes whose neighbours have not settled
+    const std::size_t unknowns = film.unknowns();
+    Progress progress(unknowns, options, effort);
+    while (solver.worst(options.count) > limit) progress.step(solver, limit);
+    for (int more = 0; checked && !complete(film, solver.values(), options.count); ++more) {
+        if (more == more_steps)
+            throw NoAnswer("the block eigensolver missed a mode on a grid of " + std::to_string(unknowns) +
+                           " nodes; ask for one mode more or less");
+        progress.step(solver, 0.0);
+    }
+    return {unknowns, progress.steps(), solver.worst(options.count)};
 }
 
 LatticeModes result(const LatticeFilm& film, Block<double>&& x, const Vector& values, int count) {
@@ -181,6 +221,15 @@ LatticeModes result(const LatticeFilm& film, Block<double>&& x, const Vector& va
     return out;
 }
 
+std::size_t bytes(const Ladder& ladder) {
+    std::size_t sum = 0;
+    for (std::size_t k = 0; k < ladder.levels(); ++k) {
+        const LatticeFilm& film = ladder.level(k);
+        sum += film.mass.size() * (sizeof(double) + sizeof(HalfStar<double>));
+    }
+    return sum;
+}
+
 }  // namespace
 
 LatticeModes lattice_modes(const LatticeFilm& film, const LatticeModeOptions& options, const SolveEffort& effort) {
@@ -189,26 +238,38 @@ LatticeModes lattice_modes(const LatticeFilm& film, const LatticeModeOptions& op
     std::size_t level = start_level(ladder, options.start, lanes);
     Block<double> x = direct_modes(ladder.level(level), lanes);
     std::vector<LevelReport> reports{{ladder.level(level).unknowns(), 0, 0.0}};
-    Vector values;
     for (;;) {
-        // On coarser levels only what the next one inherits has to be right: their own error is larger than this.
-        const double limit = level == 0 ? options.residual : 10.0 * options.residual;
+        const LatticeFilm& here = ladder.level(level);
+        // On coarser levels only what the next one inherits has to be right.
+        const double limit = level == 0 ? options.residual : 3.0 * options.residual;
+        const bool checked =
+            here.unknowns() <= largest_checked && (level == 0 || ladder.level(level - 1).unknowns() > largest_checked);
         LevelSolver solver(ladder, level, std::move(x), effort.threads);
-        const std::size_t unknowns = ladder.level(level).unknowns();
-        reports.push_back(solve_level(solver, unknowns, limit, options, effort));
+        reports.push_back(solve_level(solver, here, checked, limit, options, effort));
+        const std::size_t held = bytes(ladder) + solver.bytes();
         x = solver.take();
-        values = solver.values();
-        if (level == 0) break;
+        if (level == 0) {
+            LatticeModes out = result(film, std::move(x), solver.values(), options.count);
+            out.worst_residual = reports.back().residual;
+            out.levels = std::move(reports);
+            out.bytes = held;
+            return out;
+        }
         const Stencil<double>& finer = ladder.level(level - 1).stiffness;
         Block<double> next(finer.columns, finer.rows, lanes);
         interpolate(finer, x, next, false, effort.threads);
         x = std::move(next);
         --level;
     }
-    LatticeModes out = result(film, std::move(x), values, options.count);
-    out.worst_residual = reports.back().residual;
-    out.levels = std::move(reports);
-    return out;
+}
+
+std::size_t lattice_modes_bytes(int columns, int rows, int count) {
+    const auto nodes = static_cast<double>(columns + 2) * static_cast<double>(rows + 2);
+    const double lanes = carried(count), coarser = 1.0 / 3.0;
+    const double film = (1.0 + coarser) * (sizeof(double) + sizeof(HalfStar<double>));
+    // Modes; residuals, directions and earlier directions; loads and corrections of the coarser levels.
+    return static_cast<std::size_t>(
+        nodes * (film + lanes * (sizeof(double) + 3 * sizeof(float) + 2.0 * coarser * sizeof(float))));
 }
 
 }  // namespace tymbal
