@@ -5,9 +5,6 @@
 
 namespace tymbal {
 
-namespace {
-
-/// Gives cells outside the rim the mean of their known neighbours, layer by layer.
 void extend(TensionField& field) {
     const Grid& grid = field.grid;
     for (int layer = 0; layer < 3; ++layer) {
@@ -33,8 +30,6 @@ void extend(TensionField& field) {
         }
     }
 }
-
-}  // namespace
 
 std::array<double, 3> TensionField::at(Point p) const {
     const double s = std::clamp((p.x - grid.x0) / grid.dx - 0.5, 0.0, grid.columns - 2.0);

@@ -1,9 +1,13 @@
 #include "tymbal/film/resolved_stress.h"
 
+#include "tymbal/film/lattice_relax.h"
+
 #include "../grid/patch.h"
 
 #include <algorithm>
 #include <cmath>
+#include <thread>
+#include <utility>
 
 namespace tymbal {
 
@@ -109,24 +113,52 @@ double near_by(const Grid& grid, const std::vector<double>& stress, Point p) {
     return most;
 }
 
+/// Displacement that balances the film: factored where the grid is small, by multigrid where it is large.
+Vector balanced(const PaintedFilm& film, const Grid& grid, const FilmMap& map, double strain_0) {
+    if (static_cast<int>(grid.nodes.size()) < multigrid_from) {
+        return InPlane(grid, map.in_plane).balance([&](const Quadrant& q) {
+            return tension_of(map.in_plane[q.cell], {strain_0, strain_0, 0.0});
+        });
+    }
+    const double nu = film.poisson_ratio, c = film.modulus * film.thickness / (1.0 - nu * nu);
+    const StretchedFilm stretched{{{{c, nu * c, 0.0}, {nu * c, c, 0.0}, {0.0, 0.0, 0.5 * (1.0 - nu) * c}}}, strain_0};
+    SolveEffort effort;
+    effort.threads = std::max(1U, std::thread::hardware_concurrency());
+    return relax(grid, map.film, stretched, {}, effort).displacement;
+}
+
+/// Mean of each cell's corners.
+TensionField gathered(const Grid& grid, const CornerTensor& corners) {
+    const auto cells = static_cast<std::size_t>(grid.cell_count());
+    TensionField field{grid, CellTensor(cells, {0.0, 0.0, 0.0}), std::vector<bool>(cells, false)};
+    std::vector<double> weight(cells, 0.0);
+    std::size_t corner = 0;
+    for_each_quadrant(grid, [&](const Quadrant& q) {
+        for (std::size_t r = 0; r < 3; ++r) field.tension[q.cell][r] += q.area[2] * corners[corner][r];
+        weight[q.cell] += q.area[2];
+        ++corner;
+    });
+    for (std::size_t c = 0; c < cells; ++c) {
+        if (weight[c] <= 0.0) continue;
+        for (double& n : field.tension[c]) n /= weight[c];
+        field.known[c] = true;
+    }
+    extend(field);
+    return field;
+}
+
 }  // namespace
 
 ResolvedStress relax_resolved(const PaintedFilm& film, const Grid& grid, const FilmMap& map) {
     const double strain_0 = film.stress * (1.0 - film.poisson_ratio) / film.modulus;
-    const auto deposited = [&](const Quadrant& q) {
-        return tension_of(map.in_plane[q.cell], {strain_0, strain_0, 0.0});
-    };
-    const InPlane solver(grid, map.in_plane);
-    Vector u = solver.balance(deposited);
+    Vector u = balanced(film, grid, map, strain_0);
     CornerTensor corners;
     corners.reserve(4 * grid.nodes.size());
     for_each_quadrant(grid, [&](const Quadrant& q) {
-        std::array<double, 3> tension = deposited(q);
-        const auto added = solver.tension(q, u);
-        for (std::size_t r = 0; r < 3; ++r) tension[r] += added[r];
-        corners.push_back(tension);
+        corners.push_back(tension_of(map.in_plane[q.cell], {strain_0 + q.strain[0].value(u),
+                                                            strain_0 + q.strain[1].value(u), q.strain[2].value(u)}));
     });
-    TensionField field = tension_field(grid, solver, u, deposited);
+    TensionField field = gathered(grid, corners);
     CornerTensor raised = raise(corners);
     return {std::move(field), std::move(corners), std::move(raised), std::move(u)};
 }

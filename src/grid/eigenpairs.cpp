@@ -29,15 +29,6 @@ void factor_definite(Factor& factor, const SparseMatrix& stiffness) {
             "smaller");
 }
 
-/// How many values of the scaled stiffness lie below `limit`: the negative pivots of the shifted matrix (Sylvester's
-/// law of inertia).
-Eigen::Index count_below(const SparseMatrix& scaled, double limit) {
-    SparseMatrix shifted = scaled;
-    for (Eigen::Index k = 0; k < shifted.rows(); ++k) shifted.coeffRef(k, k) -= limit;
-    const Factor factor(shifted);
-    return (factor.vectorD().array() < 0.0).count();
-}
-
 /// Inverse of the scaled stiffness M^-1/2 K M^-1/2, as the eigensolver wants it. Only shift zero is asked for.
 /// Its values are divided by `unit`, close to the lowest of them: the eigensolver's tolerance is absolute below 1e-11.
 class InverseOperator {
@@ -110,7 +101,7 @@ Found complete(InverseOperator& inverse, const SparseMatrix& scaled, const Vecto
         for (Eigen::Index k = std::max<Eigen::Index>(1, count - 2); k < count - 1; ++k)
             if (found.values[k] / found.values[k - 1] > found.values[below] / found.values[below - 1]) below = k;
         const double limit = std::sqrt(found.values[below] * found.values[below - 1]);
-        const Eigen::Index missing = count_below(scaled, limit) - below;
+        const Eigen::Index missing = count_below(scaled, Vector::Ones(scaled.rows()), limit) - below;
         if (missing <= 0) return found;
         inverse.deflate(found.vectors);
         found = merged(found, iterate(inverse, start, missing), count);
@@ -128,6 +119,13 @@ double worst_residual(const SparseMatrix& stiffness, const Vector& mass, const E
 }
 
 }  // namespace
+
+Eigen::Index count_below(const SparseMatrix& stiffness, const Vector& mass, double limit) {
+    SparseMatrix shifted = stiffness;
+    for (Eigen::Index k = 0; k < shifted.rows(); ++k) shifted.coeffRef(k, k) -= limit * mass[k];
+    const Factor factor(shifted);
+    return (factor.vectorD().array() < 0.0).count();
+}
 
 Eigenpairs lowest_eigenpairs(const SparseMatrix& stiffness, const Vector& mass, int count) {
     const Eigen::Index size = stiffness.rows();

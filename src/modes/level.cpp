@@ -3,11 +3,14 @@
 #include "tymbal/base/error.h"
 #include "tymbal/grid/eigenpairs.h"
 #include "tymbal/grid/held_film.h"
+#include "tymbal/grid/lattice_modes.h"
 #include "tymbal/modes/labels.h"
 
 #include "curvature.h"
 
+#include <algorithm>
 #include <cmath>
+#include <thread>
 #include <utility>
 
 namespace tymbal {
@@ -40,6 +43,34 @@ EdgeLayer layer_on_true_rim(const Level& level, Eigen::Index k, double rim_densi
     return layer;
 }
 
+/// Modes by tension alone: factored where the grid is small, by multigrid where it is large. A large level keeps no
+/// matrix.
+void solve_tension(int count, Level& level) {
+    if (static_cast<int>(level.grid.nodes.size()) < multigrid_from) {
+        level.pull = corner_tension_matrix(level.grid, level.corners);
+        level.bend = SparseMatrix(level.pull.rows(), level.pull.cols());
+        const Eigenpairs pairs = lowest_eigenpairs(level.pull, level.mass, count);
+        level.values = pairs.values;
+        level.shapes = pairs.vectors;
+        return;
+    }
+    const LatticeFilm film = corner_lattice_film(level.grid, level.corners, level.map.areal_density);
+    LatticeModeOptions options;
+    options.count = count;
+    options.residual = 1e-5;
+    SolveEffort effort;
+    effort.threads = std::max(1U, std::thread::hardware_concurrency());
+    const LatticeModes modes = lattice_modes(film, options, effort);
+    level.values = modes.values;
+    level.shapes.resize(static_cast<Eigen::Index>(level.grid.nodes.size()), count);
+    for (std::size_t n = 0; n < level.grid.nodes.size(); ++n) {
+        const Node& node = level.grid.nodes[n];
+        const std::size_t place = film.stiffness.at(node.i - 1, node.j - 1) * static_cast<std::size_t>(count);
+        for (Eigen::Index k = 0; k < count; ++k)
+            level.shapes(static_cast<Eigen::Index>(n), k) = modes.vectors[place + static_cast<std::size_t>(k)];
+    }
+}
+
 /// A level of the resolved model: one grid for tension and modes, nodes without film left out, shapes by tension alone.
 Level solve_open_level(const ModeProblem& problem, int cells_x, int cells_y) {
     Level level;
@@ -59,12 +90,8 @@ Level solve_open_level(const ModeProblem& problem, int cells_x, int cells_y) {
     level.peak = peak_stress(problem.film, level.grid, level.map, stress);
     level.tension = std::move(stress.field);
     level.corners = std::move(stress.corners);
-    level.pull = corner_tension_matrix(level.grid, level.corners);
-    level.bend = SparseMatrix(level.pull.rows(), level.pull.cols());
     level.mass = mass_vector(level.grid, level.map.areal_density);
-    const Eigenpairs pairs = lowest_eigenpairs(level.pull, level.mass, problem.count);
-    level.values = pairs.values;
-    level.shapes = pairs.vectors;
+    solve_tension(problem.count, level);
     align_pairs(problem.outline, level.grid, level.mass, level.values, level.shapes);
     BendingInput bending{problem.film.bending(), problem.film.poisson_ratio, covered(rim, level.grid)};
     for (std::size_t c = 0; c < bending.film.size(); ++c) bending.film[c] *= held.film[c];

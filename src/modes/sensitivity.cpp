@@ -78,7 +78,7 @@ std::vector<double> inner_rim_derivatives(const Level& level, const ModeProblem&
 Sensitivity film_sensitivity(const Level& level, const ModeProblem& problem, Eigen::Index k) {
     const Vector w = level.shapes.col(k);
     const double lambda = level.values[k];
-    const double pull = w.dot(level.pull * w) / lambda;
+    const double pull = level.holes_resolved ? 1.0 : w.dot(level.pull * w) / lambda;
     const double bend = level.interior[k] / lambda;
     const double edge = level.layers[static_cast<std::size_t>(k)].energy / lambda;  // per d ln(layer thickness)
     Sensitivity s;

@@ -2,8 +2,8 @@
 
 #include "tymbal/base/error.h"
 
+#include "../base/in_parallel.h"
 #include "candidates.h"
-#include "in_parallel.h"
 #include "pareto.h"
 
 #include <nlopt.hpp>

@@ -268,7 +268,8 @@ EffectiveFilm effective_film(const Design& design, const FilmOnOutline& laid, co
 
 void add_static_answers(const Design& design, const FilmOnOutline& laid, const Level& fine, RimTreatment rim,
                         EffectiveFilm& film, Warnings& warnings) {
-    const SparseMatrix stiffness = fine.pull + fine.bend;
+    const SparseMatrix stiffness =
+        fine.holes_resolved ? corner_tension_matrix(fine.grid, fine.corners) : SparseMatrix(fine.pull + fine.bend);
     Eigen::MatrixXd loads(stiffness.rows(), design.readout ? 2 : 1);
     // Pressure acts on film; where holes are resolved the nodes' masses say how much of it there is.
     loads.col(0) =

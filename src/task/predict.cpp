@@ -123,7 +123,8 @@ Prediction complete(const Design& design, const Materials& materials, const Solv
     out.film = effective_film(design, laid, set.fine);
     if (model.resolved) out.film.stress_peak_error_pa = resolved_peak_error(set);
     out.warnings = set.warnings;
-    add_static_answers(design, laid, set.fine, set.rim, out.film, out.warnings);
+    // A resolved film is in equilibrium on every grid; the coarsest answers static questions to a few per mille.
+    add_static_answers(design, laid, model.resolved ? set.coarse : set.fine, set.rim, out.film, out.warnings);
     append(out.warnings, validity_warnings(design, laid, set, out.film));
     append(out.warnings, layer_warnings(design.film));
     out.slab = see_slab(design, laid, out.warnings);

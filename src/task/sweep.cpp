@@ -3,7 +3,7 @@
 #include "tymbal/base/error.h"
 #include "tymbal/film/cell_memo.h"
 
-#include "in_parallel.h"
+#include "../base/in_parallel.h"
 
 #include <mutex>
 

@@ -18,6 +18,9 @@ struct TensionField {
     [[nodiscard]] std::array<double, 3> at(Point p) const;
 };
 
+/// Gives cells outside the rim the mean of their known neighbours, layer by layer.
+void extend(TensionField& field);
+
 /// Tension pull + C : strain(u) gathered on the cells. @param pull  see InPlane::balance
 [[nodiscard]] TensionField tension_field(const Grid& grid, const InPlane& solver, const Vector& u,
                                          const std::function<std::array<double, 3>(const Quadrant&)>& pull);

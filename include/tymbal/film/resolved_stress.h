@@ -6,6 +6,9 @@
 
 namespace tymbal {
 
+/// Nodes from which the multigrid solvers are used instead of sparse factors.
+inline constexpr int multigrid_from = 30'000;
+
 struct ResolvedStress {
     TensionField field;    ///< macroscopic (open parts count as zero) per cell
     CornerTensor corners;  ///< the same, where the balance knows it; principal tensions below zero are raised to zero
@@ -13,8 +16,9 @@ struct ResolvedStress {
     Vector displacement;   ///< m: 2 n along x, 2 n + 1 along y of node n
 };
 
-/// As relax(), for a film with openings. Tension alone holds no compressed film flat, however short the wrinkles; bending
-/// does where the compressed parts are small. Their tension is therefore taken as zero, and `raised` tells what that adds.
+/// As relax(), for a film with openings. Tension alone holds no compressed film flat, however short the wrinkles;
+/// bending does where the compressed parts are small. Their tension is therefore taken as zero, and `raised` tells what
+/// that adds.
 ///  @param grid  of held film, see grid/held_film.h
 [[nodiscard]] ResolvedStress relax_resolved(const PaintedFilm& film, const Grid& grid, const FilmMap& map);
 

@@ -16,6 +16,9 @@ struct Eigenpairs {
 ///         iteration does not converge
 [[nodiscard]] Eigenpairs lowest_eigenpairs(const SparseMatrix& stiffness, const Vector& mass, int count);
 
+/// How many values lie below `limit`: the negative pivots of K - limit M (Sylvester's law of inertia).
+[[nodiscard]] Eigen::Index count_below(const SparseMatrix& stiffness, const Vector& mass, double limit);
+
 /// A factored stiffness for static answers; K must be positive definite.
 [[nodiscard]] Eigen::MatrixXd solve_static(const SparseMatrix& stiffness, const Eigen::MatrixXd& loads);
 

@@ -1,0 +1,62 @@
+// Lowest modes of a film on a fine lattice: a block eigensolver with a multigrid cycle, for problems too large to
+// factor.
+#pragma once
+
+#include "tymbal/grid/stencil.h"
+
+#include <atomic>
+#include <cstddef>
+#include <functional>
+#include <vector>
+
+namespace tymbal {
+
+/// One step of the iteration, reported as it ends.
+struct SolveStep {
+    std::size_t unknowns = 0;  ///< of the level
+    int step = 0;
+    double residual = 0.0;  ///< worst of the wanted modes, relative
+};
+
+/// What a long solution may use and whom it tells.
+struct SolveEffort {
+    unsigned threads = 1;
+    std::function<void(const SolveStep&)> progress{};
+    const std::atomic<bool>* stop = nullptr;  ///< when it becomes true the solution ends with NoAnswer within a step
+};
+
+struct LatticeModeOptions {
+    int count = 6;             ///< modes wanted, 1 to 200
+    double residual = 1e-4;    ///< |K w - lambda M w| / (lambda |M w|) that each has to reach
+    int largest_steps = 40;    ///< on one level
+    std::size_t start = 6000;  ///< unknowns up to which a level is solved directly
+};
+
+/// How one level of the nested iteration went, coarsest first.
+struct LevelReport {
+    std::size_t unknowns = 0;
+    int steps = 0;  ///< block steps, 0: solved directly
+    double residual = 0.0;
+};
+
+struct LatticeModes {
+    Vector values;                ///< rising
+    std::vector<double> vectors;  ///< of node at(i, j), mode k: at(i, j) * count + k; w' M w = 1; zero without film
+    double worst_residual = 0.0;
+    std::vector<LevelReport> levels;
+    std::size_t bytes = 0;  ///< largest that the solver held at a time, the film's matrices included
+};
+
+/// Lowest eigenpairs of K w = lambda M w.
+///
+/// Locally optimal block preconditioned conjugate gradients (A. V. Knyazev, SIAM J. Sci. Comput. 23, 517 (2001); from
+/// memory) with a symmetric V-cycle as preconditioner, started on each level from the modes of the next coarser one;
+/// the coarsest is solved directly, with its count of values checked by inertia.
+/// @throws NoAnswer when K is not positive definite, the iteration stagnates, a mode was missed, or it was stopped
+[[nodiscard]] LatticeModes lattice_modes(const LatticeFilm& film, const LatticeModeOptions& options,
+                                         const SolveEffort& effort = {});
+
+/// Bytes that lattice_modes will hold at its peak, matrices and result included; within a few percent.
+[[nodiscard]] std::size_t lattice_modes_bytes(int columns, int rows, int count);
+
+}  // namespace tymbal

@@ -1,0 +1,56 @@
+#include "block.h"
+
+#include <algorithm>
+#include <new>
+
+#ifdef __linux__
+#include <sys/mman.h>
+#endif
+
+namespace tymbal {
+
+void* allocate_pages(std::size_t bytes) {
+    constexpr std::size_t line = 64, huge = std::size_t{1} << 21U;
+    const std::size_t unit = bytes < 4 * huge ? line : huge;
+    const std::size_t whole = (std::max<std::size_t>(bytes, 1) + unit - 1) / unit * unit;
+    void* const memory = std::aligned_alloc(unit, whole);
+    if (memory == nullptr) throw std::bad_alloc();
+#ifdef __linux__
+    if (unit == huge) ::madvise(memory, whole, MADV_HUGEPAGE);  // only a hint
+#endif
+    return memory;
+}
+
+template <class T>
+Block<T>::Block(int columns, int rows, int lanes)
+    : columns_(columns),
+      rows_(rows),
+      lanes_(lanes),
+      data_(static_cast<std::size_t>(columns + 2) * static_cast<std::size_t>(rows + 2) *
+            static_cast<std::size_t>(lanes)) {
+    clear_frame();
+}
+
+template <class T>
+void Block<T>::narrow(int lanes) {
+    if (lanes == lanes_) return;
+    lanes_ = lanes;
+    clear_frame();
+}
+
+template <class T>
+void Block<T>::clear() {
+    std::fill(at(-1, -1), at(-1, rows_) + stride(), T{});
+}
+
+template <class T>
+void Block<T>::clear_frame() {
+    for (const int j : {-1, rows_}) std::fill(at(-1, j), at(-1, j) + stride(), T{});
+    for (int j = 0; j < rows_; ++j)
+        for (const int i : {-1, columns_}) std::fill(at(i, j), at(i, j) + lanes_, T{});
+}
+
+template class Block<float>;
+template class Block<double>;
+
+}  // namespace tymbal
