@@ -37,8 +37,9 @@ constexpr double cells_per_half_wave_holed = 4.0;
 // with one large hole on that grid and 1e-4 after three; tests/modes.
 constexpr double cells_per_opening = 6.0;
 constexpr double least_cells_per_opening = 3.0;
-constexpr double most_open = 250'000;    // unknowns on the third grid
-constexpr double coarsest_layer = 0.65;  // cells to the bending layer on the coarsest grid where it is resolved
+constexpr double most_open = 1'600'000;      // unknowns on the third grid
+constexpr double most_resolved = 4'500'000;  // beyond which a laptop's memory ends
+constexpr double coarsest_layer = 0.65;      // cells to the bending layer on the coarsest grid where it is resolved
 // Extra modes keep the last wanted ones from changing places with modes that were not asked for.
 constexpr int spare_modes = 2;
 // Error of three grids where five are usual (hole fields): three cannot show how far the field's ragged edge scatters.
@@ -128,16 +129,16 @@ void require_one_region(const Outline& outline) {
 }
 
 /// @throws NoAnswer when the grids that are needed in any case are beyond memory and patience
-void require_affordable(const Outline& outline, const Base& base, std::size_t finest) {
+void require_affordable(const Outline& outline, const Base& base, std::size_t finest, double most) {
     const Boundary rim = boundary(outline);
     const Box box = bounding_box(rim);
     const double filled = area(rim) / ((box.high.x - box.low.x) * (box.high.y - box.low.y));
     const double unknowns = 0.25 * halves[finest] * halves[finest] * base.x * base.y * filled;
-    if (unknowns > most_unavoidable)
+    if (unknowns > most)
         throw NoAnswer(
             "the narrowest part of the outline (or of what stands in it), over its whole extent, needs some " +
-            std::to_string(static_cast<long>(unknowns)) + " unknowns, more than " + std::to_string(most_unavoidable) +
-            "; use a less slender outline or fewer modes");
+            std::to_string(static_cast<long>(unknowns)) + " unknowns, more than " +
+            std::to_string(static_cast<long>(most)) + "; use a less slender outline or fewer modes");
 }
 
 double plain_layer(const PaintedFilm& film) {
@@ -356,7 +357,7 @@ ModeSet find_modes(const ModeProblem& problem) {
     const Convergence known = convergence(problem.outline, problem.film, set.rim);
     const bool brief = problem.brief && !open && std::holds_alternative<Rectangle>(problem.outline);
     const std::size_t sure = brief ? 2 : known.least_grids - 1;
-    require_affordable(problem.outline, base, sure);
+    require_affordable(problem.outline, base, sure, open ? most_resolved : most_unavoidable);
     std::vector<Extrapolated> limits;
     LastTwo last;
     double error = 0.0;
