@@ -40,8 +40,8 @@ struct LevelReport {
 };
 
 struct LatticeModes {
-    Vector values;                ///< rising
-    std::vector<double> vectors;  ///< of node at(i, j), mode k: at(i, j) * count + k; w' M w = 1; zero without film
+    Vector values;               ///< rising
+    PageVector<double> vectors;  ///< of node at(i, j), mode k: at(i, j) * count + k; w' M w = 1; zero without film
     double worst_residual = 0.0;
     std::vector<LevelReport> levels;
     std::size_t bytes = 0;  ///< largest that the solver held at a time, the film's matrices included
