@@ -115,7 +115,7 @@ double near_by(const Grid& grid, const std::vector<double>& stress, Point p) {
 
 /// Displacement that balances the film: factored where the grid is small, by multigrid where it is large.
 Vector balanced(const PaintedFilm& film, const Grid& grid, const FilmMap& map, double strain_0) {
-    if (static_cast<int>(grid.nodes.size()) < multigrid_from) {
+    if (grid.nodes.size() < largest_direct) {
         return InPlane(grid, map.in_plane).balance([&](const Quadrant& q) {
             return tension_of(map.in_plane[q.cell], {strain_0, strain_0, 0.0});
         });

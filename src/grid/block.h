@@ -1,6 +1,8 @@
 // Several vectors on one lattice, the vector's number innermost: one matrix weight then serves all of them.
 #pragma once
 
+#include "tymbal/grid/pages.h"
+
 #include <cstddef>
 #include <cstdlib>
 #include <memory>
@@ -37,10 +39,6 @@ const typename Pack<T>::type& pack(const T* p) {
 [[nodiscard]] constexpr int whole_lanes(int vectors) {
     return (vectors + lane - 1) / lane * lane;
 }
-
-/// Undefined memory on huge pages where it is large and the system has them: fetching small pages one by one took a
-/// fifth of a solution's time. @throws std::bad_alloc
-[[nodiscard]] void* allocate_pages(std::size_t bytes);
 
 /// Memory that starts out undefined.
 template <class T>

@@ -76,9 +76,9 @@ template <class Weight>
 }
 
 /// Lumped mass of the coarser lattice: each fine node's mass shared among the nodes that interpolate it.
-[[nodiscard]] inline std::vector<double> coarse_mass(const Stencil<double>& fine, const std::vector<double>& mass,
-                                                     const Stencil<double>& coarse) {
-    std::vector<double> out(coarse.star.size(), 0.0);
+[[nodiscard]] inline PageVector<double> coarse_mass(const Stencil<double>& fine, const PageVector<double>& mass,
+                                                    const Stencil<double>& coarse) {
+    PageVector<double> out(coarse.star.size(), 0.0);
     for (int j = 0; j < coarse.rows; ++j)
         for (int i = 0; i < coarse.columns; ++i) {
             double sum = 0.0;

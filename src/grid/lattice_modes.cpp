@@ -35,7 +35,9 @@ public:
           active_(all_packs(x_.lanes())),
           threads_(threads) {
         p_.narrow(0);
-        values_ = Vector::Ones(x_.lanes());
+        const Vector any = Vector::Ones(x_.lanes());
+        Block<float> none(columns(), rows(), 0);
+        products_ = mode_products(film_, x_, any, none, threads_);
         rotate_to_modes();
         products_ = mode_products(film_, x_, values_, residual_, threads_);
     }
@@ -70,9 +72,7 @@ private:
     [[nodiscard]] int rows() const { return film_.stiffness.rows; }
 
     void rotate_to_modes() {
-        Block<float> none(columns(), rows(), 0);
-        const ModeProducts products = mode_products(film_, x_, Vector::Ones(x_.lanes()), none, threads_);
-        const RitzPairs found = ritz_pairs({products.stiffness, products.mass}, x_.lanes());
+        const RitzPairs found = ritz_pairs({products_.stiffness, products_.mass}, x_.lanes());
         values_ = found.values;
         rotate(found.combinations, x_, threads_);
     }

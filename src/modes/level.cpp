@@ -46,7 +46,7 @@ EdgeLayer layer_on_true_rim(const Level& level, Eigen::Index k, double rim_densi
 /// Modes by tension alone: factored where the grid is small, by multigrid where it is large. A large level keeps no
 /// matrix.
 void solve_tension(int count, Level& level) {
-    if (static_cast<int>(level.grid.nodes.size()) < multigrid_from) {
+    if (level.grid.nodes.size() < largest_direct) {
         level.pull = corner_tension_matrix(level.grid, level.corners);
         level.bend = SparseMatrix(level.pull.rows(), level.pull.cols());
         const Eigenpairs pairs = lowest_eigenpairs(level.pull, level.mass, count);

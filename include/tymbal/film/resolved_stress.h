@@ -6,9 +6,6 @@
 
 namespace tymbal {
 
-/// Nodes from which the multigrid solvers are used instead of sparse factors.
-inline constexpr int multigrid_from = 30'000;
-
 struct ResolvedStress {
     TensionField field;    ///< macroscopic (open parts count as zero) per cell
     CornerTensor corners;  ///< the same, where the balance knows it; principal tensions below zero are raised to zero

@@ -11,6 +11,11 @@
 
 namespace tymbal {
 
+/// Unknowns up to which lowest_eigenpairs is the faster way. Measured for 20 modes of a square with 3 x 3 to 16 x 16
+/// holes on a shared machine of two cores, processor time of shift-invert on a sparse factor over that of
+/// lattice_modes: 1.2 at 21 000 unknowns, 4.1 at 97 000 (tests/bench/bench_resolved).
+constexpr std::size_t largest_direct = 20000;
+
 /// One step of the iteration, reported as it ends.
 struct SolveStep {
     std::size_t unknowns = 0;  ///< of the level
@@ -40,8 +45,8 @@ struct LevelReport {
 };
 
 struct LatticeModes {
-    Vector values;                ///< rising
-    std::vector<double> vectors;  ///< of node at(i, j), mode k: at(i, j) * count + k; w' M w = 1; zero without film
+    Vector values;               ///< rising
+    PageVector<double> vectors;  ///< of node at(i, j), mode k: at(i, j) * count + k; w' M w = 1; zero without film
     double worst_residual = 0.0;
     std::vector<LevelReport> levels;
     std::size_t bytes = 0;  ///< largest that the solver held at a time, the film's matrices included

@@ -3,6 +3,7 @@
 #pragma once
 
 #include "tymbal/grid/corner_tension.h"
+#include "tymbal/grid/pages.h"
 
 #include <cstddef>
 #include <vector>
@@ -21,7 +22,7 @@ template <class Weight>
 struct Stencil {
     int columns = 0;
     int rows = 0;
-    std::vector<HalfStar<Weight>> star;  ///< order at(i, j), frame included
+    PageVector<HalfStar<Weight>> star;  ///< order at(i, j), frame included
 
     Stencil() = default;
     Stencil(int columns_, int rows_)
@@ -37,7 +38,7 @@ struct Stencil {
 /// Stiffness and lumped mass of a film on a lattice: K w = lambda M w.
 struct LatticeFilm {
     Stencil<double> stiffness;
-    std::vector<double> mass;  ///< order stiffness.at(i, j)
+    PageVector<double> mass;  ///< order stiffness.at(i, j)
 
     /// Nodes that carry film.
     [[nodiscard]] std::size_t unknowns() const;
