@@ -278,6 +278,8 @@ Design parse_design(const std::string& text, const std::string& path, const Mate
     std::optional<HolePattern> holes;
     if (const auto* s = find("holes"))
         holes = read_holes(*s, outline, process, release ? wall_recession(*release, film.material) : HoleSize{});
+    // Before any front is drawn: what the upper face alone loses is known without one.
+    if (holes && release) require_film_left(film, wall_recession(*release, film.material).width, *find("release"));
     if (!outline) outline = read_hole_field(outline_section, holes, release, film.material);
     require_thin(film_section, film, *outline);
     if (chip) require_within_chip(*find("chip"), *chip, *outline);

@@ -51,12 +51,16 @@ Released read_hole_field(const DesignSection& s, const std::optional<HolePattern
     return set_free(placed(*holes, place_holes(*holes)), *undercut);
 }
 
+void require_film_left(const Film& deposited, double loss, const DesignSection& s) {
+    if (deposited.thickness.si() > loss) return;
+    s.table().refuse(s.has("time") ? "time" : "undercut",
+                     "takes so long in this etchant that it removes the film itself; compare etchants with "
+                     "`tymbal release`, or shorten the undercut by a smaller pitch");
+}
+
 Film thinned(const Film& deposited, const FilmLoss& loss, const DesignSection& s) {
+    require_film_left(deposited, loss.mean(), s);
     const double left = deposited.thickness.si() - loss.mean();
-    if (!(left > 0.0))
-        s.table().refuse(s.has("time") ? "time" : "undercut",
-                         "takes so long in this etchant that it removes the film itself; compare etchants with "
-                         "`tymbal release`, or shorten the undercut by a smaller pitch");
     Film film = deposited;
     Source source = deposited.thickness.source();
     source.citation.append(", less the wet etch");

@@ -19,6 +19,10 @@ namespace tymbal {
 [[nodiscard]] Released read_hole_field(const DesignSection& section, const std::optional<HolePattern>& holes,
                                        const std::optional<Release>& release, const std::string& film_row);
 
+/// @param loss  m, of the film's thickness
+/// @throws InputError when no film is left
+void require_film_left(const Film& deposited, double loss, const DesignSection& section);
+
 /// The film after the wet etch: thinner by the mean loss, its deviation with that of the loss.
 /// @throws InputError when no film is left
 [[nodiscard]] Film thinned(const Film& deposited, const FilmLoss& loss, const DesignSection& section);
