@@ -16,6 +16,9 @@ struct Eigenpairs {
 ///         iteration does not converge
 [[nodiscard]] Eigenpairs lowest_eigenpairs(const SparseMatrix& stiffness, const Vector& mass, int count);
 
+/// Has the symmetric matrix positive pivots only?
+[[nodiscard]] bool is_definite(const SparseMatrix& stiffness);
+
 /// A factored stiffness for static answers; K must be positive definite.
 [[nodiscard]] Eigen::MatrixXd solve_static(const SparseMatrix& stiffness, const Eigen::MatrixXd& loads);
 
