@@ -41,7 +41,8 @@ const std::vector<Unit>& units_of(Kind kind) {
     static const std::vector<Unit> molar{{"kg/mol", 1.0}, {"g/mol", 1e-3}};
     static const std::vector<Unit> viscosity{{"Pa s", 1.0}, {"uPa s", 1e-6}};
     constexpr double per_minute = 1.0 / 60.0;
-    static const std::vector<Unit> speed{{"nm/min", 1e-9 * per_minute}, {"um/min", 1e-6 * per_minute}, {"nm/s", 1e-9}};
+    static const std::vector<Unit> speed{
+        {"nm/min", 1e-9 * per_minute}, {"um/min", 1e-6 * per_minute}, {"nm/s", 1e-9}, {"m/s", 1.0}};
     static const std::vector<Unit> surface{{"mN/m", 1e-3}, {"N/m", 1.0}};
     static const std::vector<Unit> adhesion{{"J/m^2", 1.0}, {"mJ/m^2", 1e-3}};
     switch (kind) {

@@ -20,6 +20,7 @@ namespace {
 struct ChooseOptions {
     std::string design, json, csv, materials;
     SolveOptions solve;
+    ReadLimits limits;
     int samples = 60;
     unsigned threads = 0;
     bool quiet = false, robust = false;
@@ -28,7 +29,7 @@ struct ChooseOptions {
 void run_choose(const ChooseOptions& o) {
     require_apart(o.design, o.json, o.csv);
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
-    const DesignAt design_at = with_settings(vary_design(o.design, materials), settings_of(o.solve));
+    const DesignAt design_at = with_settings(vary_design(o.design, materials, o.limits), settings_of(o.solve));
     const unsigned cores = std::max(1U, std::thread::hardware_concurrency());
     const Choice choice = choose({design_at, materials, o.samples, o.threads > 0 ? o.threads : cores, o.robust});
     write_to(o.json, [&](std::ostream& out) { write_json(out, choice); });
@@ -53,6 +54,7 @@ void add_choose(CLI::App& app) {
     command->add_option("--json", o->json, "write the result as JSON to this file, - for standard output");
     command->add_option("--csv", o->csv, "write the trade-offs as CSV to this file, - for standard output");
     add_solve_options(*command, o->solve);
+    add_read_options(*command, o->limits);
     command->add_option("--materials", o->materials, "folder of the material table");
     command->add_flag("--quiet", o->quiet, "no table on standard output");
     command->footer("Example: tymbal choose examples/choose-drum.toml --json choice.json");

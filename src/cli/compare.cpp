@@ -20,6 +20,7 @@ namespace {
 
 struct CompareOptions {
     std::string design, measured, kind, signal, width, decimal, resolution, frequency;
+    ReadLimits limits;
     std::string json, csv, plot, write_design, materials;
     std::vector<std::pair<std::string, std::string>> also;
     int modes = 0;
@@ -63,9 +64,9 @@ void run_compare(const CompareOptions& o) {
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
     const ReadingChoice choice = choice_of(o);
     std::vector<DeviceInput> devices;
-    devices.push_back({read_design(o.design, materials), read_measured(o.measured, choice)});
+    devices.push_back({read_design(o.design, materials, o.limits), read_measured(o.measured, choice)});
     for (const auto& [design, measured] : o.also)
-        devices.push_back({read_design(design, materials), read_measured(measured, choice)});
+        devices.push_back({read_design(design, materials, o.limits), read_measured(measured, choice)});
     CompareSettings settings;
     settings.stress_prior = o.stress_prior;
     if (o.modes > 0) settings.modes = o.modes;
@@ -105,6 +106,7 @@ void add_compare(CLI::App& app) {
     command->add_option("--csv", o->csv, "write the peak table as CSV to this file, - for standard output");
     command->add_option("--plot", o->plot, "write measured and fitted lines and residuals as SVG to this file");
     command->add_option("--write-design", o->write_design, "write the design with the fitted film to this file");
+    add_read_options(*command, o->limits);
     command->add_option("--materials", o->materials, "folder of the material table");
     command->add_flag("--quiet", o->quiet, "no table on standard output");
     command->footer("Example: tymbal compare examples/perforated-square.toml examples/measured-peaks.csv");

@@ -1,5 +1,6 @@
 #include "commands.h"
 #include "output.h"
+#include "solve_options.h"
 
 #include "tymbal/base/error.h"
 #include "tymbal/files/read_design.h"
@@ -17,6 +18,7 @@ namespace {
 
 struct FilmCommand {
     std::string wafer, design, write_design, mode, json, csv, materials;
+    ReadLimits limits;
     bool quiet = false, keys = false;
 };
 
@@ -45,9 +47,9 @@ void run_film(const FilmCommand& o) {
     WaferFilm film = film_of_wafer(wafer, materials);
     std::string text;
     if (!o.design.empty()) {
-        const Design design = read_design(o.design, materials);
+        const Design design = read_design(o.design, materials, o.limits);
         if (!wafer.dies.empty()) add_forecast(wafer, design, o.mode, film);
-        if (!o.write_design.empty()) text = design_with_film(o.design, film, materials);
+        if (!o.write_design.empty()) text = design_with_film(o.design, film, materials, o.limits);
     }
     write_to(o.json, [&](std::ostream& out) { write_json(out, film); });
     write_to(o.csv, [&](std::ostream& out) { write_csv(out, film); });
@@ -68,6 +70,7 @@ void add_film(CLI::App& app) {
                         "write the design with this film to a file, - for standard output");
     command->add_option("--json", o->json, "write the result as JSON to this file, - for standard output");
     command->add_option("--csv", o->csv, "write the dies as CSV to this file, - for standard output");
+    add_read_options(*command, o->limits);
     command->add_option("--materials", o->materials, "folder of the material table");
     command->add_flag("--quiet", o->quiet, "no table on standard output");
     command->add_flag("--keys", o->keys, "list the keys of a wafer file and leave");

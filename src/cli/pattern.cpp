@@ -1,5 +1,6 @@
 #include "commands.h"
 #include "output.h"
+#include "solve_options.h"
 
 #include "tymbal/base/error.h"
 #include "tymbal/files/read_design.h"
@@ -17,6 +18,7 @@ namespace {
 
 struct PatternCommand {
     std::string design, out, json, materials;
+    ReadLimits limits;
     std::vector<std::string> witnesses;
     PatternOptions options;
     bool quiet = false;
@@ -41,7 +43,7 @@ void run_pattern(PatternCommand& c) {
     require_apart(c.design, c.json, c.out);
     c.options.witnesses = to_witnesses(c.witnesses);
     const Materials materials = read_materials(find_materials(c.materials, own_path()));
-    const Design design = read_design(c.design, materials);
+    const Design design = read_design(c.design, materials, c.limits);
     require_apart(design.hole_file, c.json, c.out);
     const Pattern pattern = draw_pattern(design, c.options);
     write_to(c.out, [&](std::ostream& out) { write_pattern(out, pattern, format); });
@@ -63,6 +65,7 @@ void add_pattern(CLI::App& app) {
     command->add_option("--corners", c->options.most_corners, "most corners of one figure; default 199 for old readers")
         ->check(CLI::Range(8, most_corners_of_format));
     command->add_option("--json", c->json, "write the report as JSON to this file, - for standard output");
+    add_read_options(*command, c->limits);
     command->add_option("--materials", c->materials, "folder of the material table");
     command->add_flag("--quiet", c->quiet, "no report on standard output");
     command->footer("Example: tymbal pattern examples/pattern.toml --out drum.gds --witness undercut-ruler");

@@ -18,6 +18,7 @@ namespace {
 struct PlanCommand {
     std::string design, json, csv, materials;
     SolveOptions solve;
+    ReadLimits limits;
     bool quiet = false;
     PlanOptions options;
 };
@@ -25,7 +26,7 @@ struct PlanCommand {
 void run_plan(const PlanCommand& o) {
     require_apart(o.design, o.json, o.csv);
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
-    const Design design = vary_design(o.design, materials)(settings_of(o.solve));
+    const Design design = vary_design(o.design, materials, o.limits)(settings_of(o.solve));
     const Plan result = plan(design, materials, o.options);
     write_to(o.json, [&](std::ostream& out) { write_json(out, result); });
     write_to(o.csv, [&](std::ostream& out) { write_csv(out, result); });
@@ -51,6 +52,7 @@ void add_plan(CLI::App& app) {
         ->check(CLI::Range(1e-9, 0.1));
     command->add_option("--gas-share", o->options.gas_share, "part of the loss that gas may make; default 0.1")
         ->check(CLI::Range(1e-6, 0.9));
+    add_read_options(*command, o->limits);
     command->add_option("--materials", o->materials, "folder of the material table");
     command->add_flag("--quiet", o->quiet, "no table on standard output");
     command->footer("Example: tymbal plan examples/perforated-square.toml --modes 6 --aim \"(1,1)\"");

@@ -20,6 +20,7 @@ namespace {
 struct PredictOptions {
     std::string design, json, csv, materials;
     SolveOptions solve;
+    ReadLimits limits;
     bool quiet = false, explain = false, keys = false;
 };
 
@@ -32,7 +33,7 @@ void run_predict(const PredictOptions& o) {
         throw InputError({}, "DESIGN.toml", "is missing; name a design file, or --keys for the keys it may have");
     require_apart(o.design, o.json, o.csv);
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
-    const Design design = vary_design(o.design, materials)(settings_of(o.solve));
+    const Design design = vary_design(o.design, materials, o.limits)(settings_of(o.solve));
     const Prediction prediction = predict(design, materials);
     write_to(o.json, [&](std::ostream& out) { write_json(out, prediction); });
     write_to(o.csv, [&](std::ostream& out) { write_csv(out, prediction); });
@@ -50,6 +51,7 @@ void add_predict(CLI::App& app) {
     command->add_option("--json", o->json, "write the result as JSON to this file, - for standard output");
     command->add_option("--csv", o->csv, "write the mode table as CSV to this file, - for standard output");
     add_solve_options(*command, o->solve);
+    add_read_options(*command, o->limits);
     command->add_option("--materials", o->materials, "folder of the material table");
     command->add_flag("--quiet", o->quiet, "no table on standard output");
     command->add_flag("--explain", o->explain, "formula, source and trust of each figure");

@@ -1,5 +1,6 @@
 #include "commands.h"
 #include "output.h"
+#include "solve_options.h"
 
 #include "tymbal/base/error.h"
 #include "tymbal/files/read_design.h"
@@ -15,13 +16,14 @@ namespace {
 
 struct ReleaseOptions {
     std::string design, json, sheet, materials;
+    ReadLimits limits;
     bool quiet = false;
 };
 
 void run_release(const ReleaseOptions& o) {
     require_apart(o.design, o.json, o.sheet);
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
-    const ReleaseReport report = release(read_design(o.design, materials), materials);
+    const ReleaseReport report = release(read_design(o.design, materials, o.limits), materials);
     write_to(o.json, [&](std::ostream& out) { write_json(out, report); });
     write_to(o.sheet, [&](std::ostream& out) { write_run_sheet(out, report); });
     if (o.quiet || o.json == "-" || o.sheet == "-") return;
@@ -37,6 +39,7 @@ void add_release(CLI::App& app) {
     command->add_option("DESIGN", o->design, "design file (TOML) with [holes] and [release]")->required();
     command->add_option("--json", o->json, "write the result as JSON to this file, - for standard output");
     command->add_option("--run-sheet", o->sheet, "write a printable page for the clean room (HTML) to this file");
+    add_read_options(*command, o->limits);
     command->add_option("--materials", o->materials, "folder of the material table");
     command->add_flag("--quiet", o->quiet, "no table on standard output");
     command->footer("Example: tymbal release examples/hole-field.toml --run-sheet sheet.html");

@@ -18,6 +18,7 @@ namespace {
 struct SizeOptions {
     std::string design, json, materials, frequency, mode, side;
     SolveOptions solve;
+    ReadLimits limits;
     bool scale_holes = false, quiet = false;
 };
 
@@ -38,7 +39,7 @@ Sizing sizing_of(const SizeOptions& o) {
 void run_size(const SizeOptions& o) {
     require_apart(o.design, o.json, "");
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
-    const DesignAt design_at = with_settings(vary_design(o.design, materials), settings_of(o.solve));
+    const DesignAt design_at = with_settings(vary_design(o.design, materials, o.limits), settings_of(o.solve));
     const Design design = design_at({});
     const SizeWish wish{frequency_of(o, design), o.mode.empty() ? design.target.mode : o.mode, sizing_of(o)};
     const SizedDesign sized = size(design_at, wish, materials);
@@ -60,6 +61,7 @@ void add_size(CLI::App& app) {
     command->add_flag("--scale-holes", o->scale_holes, "scale the hole pattern with the outline")->excludes("--side");
     add_solve_options(*command, o->solve);
     command->add_option("--json", o->json, "write the result as JSON to this file, - for standard output");
+    add_read_options(*command, o->limits);
     command->add_option("--materials", o->materials, "folder of the material table");
     command->add_flag("--quiet", o->quiet, "no table on standard output");
     command->footer("Example: tymbal size examples/perforated-square.toml --target-frequency \"1.2 MHz\" --mode 1,1");

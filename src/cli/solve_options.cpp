@@ -15,6 +15,13 @@ void add_solve_options(CLI::App& command, SolveOptions& options) {
         ->check(CLI::Range(1e-6, 0.1));
 }
 
+void add_read_options(CLI::App& command, ReadLimits& limits) {
+    command.add_option("--most-holes", limits.most_holes, "draw etch fronts round at most so many; default 200000")
+        ->check(CLI::Range(1, 1'000'000));
+    command.add_option("--hole-file", limits.hole_file,
+                       "read the holes from this file, not from the one holes.file names");
+}
+
 Changes settings_of(const SolveOptions& options) {
     Changes settings;
     if (options.modes > 0) settings.push_back({"solve.modes", 1.0 * options.modes});

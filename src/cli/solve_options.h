@@ -1,7 +1,7 @@
-// Options that several commands share: how a design is solved, and frequencies as texts.
+// Options that several commands share: how a design is read and solved, and frequencies as texts.
 #pragma once
 
-#include "tymbal/task/variation.h"
+#include "tymbal/files/read_design.h"
 
 #include <CLI/CLI.hpp>
 
@@ -17,6 +17,9 @@ struct SolveOptions {
 
 /// --model, --modes and --accuracy.
 void add_solve_options(CLI::App& command, SolveOptions& options);
+
+/// --most-holes and --hole-file.
+void add_read_options(CLI::App& command, ReadLimits& limits);
 
 /// What was given, as changes of the design's [solve].
 [[nodiscard]] Changes settings_of(const SolveOptions& options);

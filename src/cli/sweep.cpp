@@ -27,6 +27,7 @@ struct SweepOptions {
     std::string design, json, csv, plot, materials, shard, mode;
     std::vector<std::string> vary, join;
     SolveOptions solve;
+    ReadLimits limits;
     unsigned threads = 0;
     bool quiet = false, resume = false;
 };
@@ -129,7 +130,7 @@ void run_sweep(const SweepOptions& o) {
     if (o.resume && !in_file) throw InputError({}, "--resume", "needs --csv with the file of the broken sweep");
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
     const Changes settings = settings_of(o.solve);
-    const DesignAt design_at = with_settings(vary_design(o.design, materials), settings);
+    const DesignAt design_at = with_settings(vary_design(o.design, materials, o.limits), settings);
     const Design design = design_at({});
     SweepIdentity identity{
         design.title, design.sha256, fingerprint(materials), settings, grid_of(o), design.solve.modes, 1, 1};
@@ -165,6 +166,7 @@ void add_sweep(CLI::App& app) {
         ->check(CLI::Range(1, 4096));
     command->add_option("--shard", o->shard, "K/N: only part K of N, for the tasks of a job array");
     add_solve_options(*command, o->solve);
+    add_read_options(*command, o->limits);
     command->add_option("--materials", o->materials, "folder of the material table");
     add_outputs(*command, *o);
     command->footer(

@@ -15,7 +15,7 @@ constexpr std::size_t longest_line = 65536;
 
 }  // namespace
 
-CsvRows::CsvRows(const std::string& path) : path_(path), buffer_(1U << 20U) {
+CsvRows::CsvRows(const std::string& path) : path_(path), buffer_(1U << 20U), text_(longest_line + 2) {
     std::error_code ignored;
     if (std::filesystem::is_directory(path, ignored)) throw InputError({path, 0}, "", "is a folder; name a CSV file");
     in_.rdbuf()->pubsetbuf(buffer_.data(), static_cast<std::streamsize>(buffer_.size()));
@@ -24,7 +24,10 @@ CsvRows::CsvRows(const std::string& path) : path_(path), buffer_(1U << 20U) {
 }
 
 bool CsvRows::next() {
-    if (!std::getline(in_, line_)) return false;
+    in_.getline(text_.data(), static_cast<std::streamsize>(text_.size()));
+    const auto taken = static_cast<std::size_t>(in_.gcount());
+    if (taken == 0 || in_.bad()) return false;
+    line_.assign(text_.data(), in_.good() ? taken - 1 : taken);  // without the line end, which the last line lacks
     ++number_;
     if (number_ == 1 && line_.rfind("\xEF\xBB\xBF", 0) == 0) line_.erase(0, 3);
     if (number_ == 1 && (line_.rfind("\xFF\xFE", 0) == 0 || line_.rfind("\xFE\xFF", 0) == 0))
@@ -32,7 +35,7 @@ bool CsvRows::next() {
     if (!line_.empty() && line_.back() == '\r') line_.pop_back();
     if (line_.find('\0') != std::string::npos)
         throw InputError(place(), "", "holds bytes of value zero, which no text has; export the table as CSV again");
-    if (line_.size() > longest_line)
+    if (line_.size() > longest_line || (in_.fail() && !in_.eof()))
         throw InputError(place(), "", "is longer than 65536 characters; a table has one row a line");
     return true;
 }

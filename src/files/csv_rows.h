@@ -25,6 +25,7 @@ private:
     std::string path_;
     std::ifstream in_;
     std::vector<char> buffer_;
+    std::vector<char> text_;  ///< room for the longest line: a file without line ends must not fill the memory
     std::string line_;
     int number_ = 0;
 };

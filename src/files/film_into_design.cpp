@@ -42,8 +42,9 @@ std::vector<std::string> lines_of(const std::string& text) {
 
 }  // namespace
 
-std::string design_with_film(const std::string& path, const WaferFilm& film, const Materials& materials) {
-    const bool indexed = index_fits(film, read_design(path, materials));
+std::string design_with_film(const std::string& path, const WaferFilm& film, const Materials& materials,
+                             const ReadLimits& limits) {
+    const bool indexed = index_fits(film, read_design(path, materials, limits));
     std::vector<std::string> added{
         "# from the wafer's shape, SHA-256 " + film.sha256.substr(0, 16),
         "thickness = " + quantity(film.thickness_m, film.thickness_std_m, 1e-9, "nm"),
@@ -65,7 +66,7 @@ std::string design_with_film(const std::string& path, const WaferFilm& film, con
     }
     if (!placed)
         throw InputError({path, 0}, "film", "has no line [film] of its own, so the wafer's film cannot be put in");
-    (void)parse_design(out, path + " with the wafer's film", materials);
+    (void)parse_design(out, path + " with the wafer's film", materials, {}, limits);
     return out;
 }
 

@@ -258,7 +258,7 @@ void require_thin(const DesignSection& film, const Film& f, const Outline& outli
 }  // namespace
 
 Design parse_design(const std::string& text, const std::string& path, const Materials& materials,
-                    const Changes& changes) {
+                    const Changes& changes, const ReadLimits& limits) {
     toml::value parsed = parse_toml(text, path);
     apply_changes(parsed, changes);
     const TomlTable root(path, "", parsed);
@@ -286,8 +286,11 @@ Design parse_design(const std::string& text, const std::string& path, const Mate
     if (!is_hole_field(outline_section)) outline = read_outline(outline_section);
     std::optional<HolePattern> holes;
     if (const auto* s = find("holes"))
-        holes = read_holes(*s, outline, process, release ? wall_recession(*release, film.material) : HoleSize{});
-    if (!outline) outline = read_hole_field(outline_section, holes, release, film.material);
+        holes = read_holes(*s, outline, process, release ? wall_recession(*release, film.material) : HoleSize{},
+                           limits.hole_file);
+    // Before any front is drawn: what the upper face alone loses is known without one.
+    if (holes && release) require_film_left(film, wall_recession(*release, film.material).width, *find("release"));
+    if (!outline) outline = read_hole_field(outline_section, holes, release, film.material, limits.most_holes);
     require_thin(film_section, film, *outline);
     if (chip) require_within_chip(*find("chip"), *chip, *outline);
 
@@ -310,10 +313,11 @@ Design parse_design(const std::string& text, const std::string& path, const Mate
                   {},
                   {},
                   read_openings(root, *outline)};
-    if (const auto* s = find("holes")) design.hole_file = hole_file_path(*s);
+    if (const auto* s = find("holes")) design.hole_file = hole_file_path(*s, limits.hole_file);
     if (holes && release) {
         const bool field = std::holds_alternative<Released>(*outline);
         const auto in_place = field ? place_holes(*holes) : place_holes(*holes, boundary(*outline));
+        require_few_holes(in_place.size(), limits.most_holes, *find("holes"));
         design.film_loss = loss_of(*release, placed(*holes, in_place), film.material);
         if (design.film_loss && !film.layers.empty())
             find("release")->table().refuse("etchant",
@@ -341,13 +345,13 @@ Design parse_design(const std::string& text, const std::string& path, const Mate
     return design;
 }
 
-Design read_design(const std::string& path, const Materials& materials) {
-    return parse_design(read_text(path), path, materials);
+Design read_design(const std::string& path, const Materials& materials, const ReadLimits& limits) {
+    return parse_design(read_text(path), path, materials, {}, limits);
 }
 
-DesignAt vary_design(const std::string& path, const Materials& materials) {
-    return [text = read_text(path), path, &materials](const Changes& changes) {
-        return parse_design(text, path, materials, changes);
+DesignAt vary_design(const std::string& path, const Materials& materials, const ReadLimits& limits) {
+    return [text = read_text(path), path, &materials, limits](const Changes& changes) {
+        return parse_design(text, path, materials, changes, limits);
     };
 }
 

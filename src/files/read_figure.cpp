@@ -67,6 +67,16 @@ bool stays_inside(const std::filesystem::path& path) {
            std::none_of(path.begin(), path.end(), [](const std::filesystem::path& part) { return part == ".."; });
 }
 
+/// The same with links followed.
+bool leads_inside(const std::filesystem::path& folder, const std::filesystem::path& path) {
+    std::error_code error;
+    const auto real_folder = std::filesystem::canonical(folder.empty() ? "." : folder, error);
+    const auto real_path = error ? std::filesystem::path() : std::filesystem::canonical(path, error);
+    if (error) return false;
+    return std::mismatch(real_folder.begin(), real_folder.end(), real_path.begin(), real_path.end()).first ==
+           real_folder.end();
+}
+
 /// The file draws holes, the design speaks of released ones: every edge moves by the biases and the wet etch between.
 Sourced<Length> size_from_file(const DesignSection& s, const HoleFile& file, const char* size_key,
                                const std::optional<Process>& process, const HoleSize& wet) {
@@ -226,31 +236,37 @@ Outline read_outline(const DesignSection& s) {
     return Polygon{read_vertices(s)};
 }
 
-std::string hole_file_path(const DesignSection& s) {
+std::string hole_file_path(const DesignSection& s, const std::string& named_by_user) {
     if (!s.has("lattice") || s.text("lattice") != "file") return "";
+    if (!named_by_user.empty()) return named_by_user;
     if (!s.has("file")) s.table().missing("file", "the file of holes, .csv or .gds");
     const std::filesystem::path named = s.text("file");
     if (!stays_inside(named))
         s.table().refuse(
             "file",
             "must lie beside the design file or in a folder below it; neither an absolute path nor '..' is "
-            "accepted, since a design may come from a stranger");
-    const std::filesystem::path path = std::filesystem::path(s.table().place("file").file).parent_path() / named;
+            "accepted, since a design may come from a stranger; to read another one, name it yourself by --hole-file");
+    const std::filesystem::path folder = std::filesystem::path(s.table().place("file").file).parent_path();
+    const std::filesystem::path path = folder / named;
     std::error_code error;
     if (!std::filesystem::is_regular_file(path, error))
         s.table().refuse("file", "is '" + path.string() + "', which is no file that can be read");
+    if (!leads_inside(folder, path))
+        s.table().refuse("file", "is '" + path.string() +
+                                     "', a link that leads out of the design's folder; to read what it points to, name "
+                                     "it yourself by --hole-file");
     return path.string();
 }
 
 HolePattern read_holes(const DesignSection& s, const std::optional<Outline>& outline,
-                       const std::optional<Process>& process, const HoleSize& wet) {
+                       const std::optional<Process>& process, const HoleSize& wet, const std::string& hole_file) {
     const std::string word = s.choice("lattice", {"square", "triangular", "honeycomb", "list", "file"});
     const Lattice lattice = to_lattice(word);
     const bool listed = lattice == Lattice::list, from_file = word == "file";
     const HoleFigure figure = read_hole_figure(s);
     refuse_foreign_keys(s, word);
     const double angle = s.has("angle") ? s.plain<Angle>("angle", ranges::any).si() : 0.0;
-    const HoleFile file = from_file ? read_hole_file(hole_file_path(s), figure.shape, angle) : HoleFile{};
+    const HoleFile file = from_file ? read_hole_file(hole_file_path(s, hole_file), figure.shape, angle) : HoleFile{};
     const Sourced<Length> size = from_file && !s.has(figure.size_key)
                                      ? size_from_file(s, file, figure.size_key, process, wet)
                                      : s.sourced<Length>(figure.size_key, ranges::lateral);

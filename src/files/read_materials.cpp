@@ -169,6 +169,9 @@ Materials read_materials(const std::string& folder) {
             if (!materials.solids.emplace(name, read_solid(name, row)).second)
                 throw InputError(row.place(), name, "is a row of two files; name them apart");
         });
+    if (materials.solids.count("silicon") == 0)
+        throw InputError({(fs::path(folder) / "solids.toml").string(), 0}, "silicon",
+                         "is no row of the table; chips are made of it unless a design names another material");
     for_each_row(gas_file, [&](const std::string& name, const TomlTable& row) {
         materials.gases.emplace(name, read_gas(name, row));
     });

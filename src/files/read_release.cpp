@@ -18,6 +18,13 @@ void require_attack(const DesignSection& s, const Release& release) {
                                         "'; choose an etchant that attacks the sacrificial layer");
 }
 
+std::string too_many(std::size_t count, std::size_t most) {
+    std::string text = "has ";
+    text.append(std::to_string(count)).append(" holes to draw etch fronts round, and ").append(std::to_string(most));
+    text.append(" are allowed; use a larger pitch or a smaller field, or allow more with --most-holes ");
+    return text.append(std::to_string(count));
+}
+
 }  // namespace
 
 Release read_release(const DesignSection& s, const Materials& materials) {
@@ -39,7 +46,7 @@ Release read_release(const DesignSection& s, const Materials& materials) {
 }
 
 Released read_hole_field(const DesignSection& s, const std::optional<HolePattern>& holes,
-                         const std::optional<Release>& release, const std::string& film_row) {
+                         const std::optional<Release>& release, const std::string& film_row, std::size_t most_holes) {
     for (const std::string& key : s.table().keys())
         if (key != "shape") s.table().refuse(key, "does not belong to shape = \"hole-field\"");
     if (!holes) s.table().refuse("shape", "= \"hole-field\" needs a section [holes] with the field's extent");
@@ -48,15 +55,26 @@ Released read_hole_field(const DesignSection& s, const std::optional<HolePattern
     if (!(undercut->si() > 0.0))
         s.table().refuse("shape",
                          "= \"hole-field\": in the time given the front does not get ahead of the hole's edge");
-    return set_free(placed(*holes, place_holes(*holes)), *undercut);
+    const std::vector<Hole> in_place = place_holes(*holes);
+    if (in_place.size() > most_holes)
+        s.table().refuse("shape", "= \"hole-field\" " + too_many(in_place.size(), most_holes));
+    return set_free(placed(*holes, in_place), *undercut);
+}
+
+void require_few_holes(std::size_t count, std::size_t most, const DesignSection& s) {
+    if (count > most) s.table().refuse("lattice", too_many(count, most));
+}
+
+void require_film_left(const Film& deposited, double loss, const DesignSection& s) {
+    if (deposited.thickness.si() > loss) return;
+    s.table().refuse(s.has("time") ? "time" : "undercut",
+                     "takes so long in this etchant that it removes the film itself; compare etchants with "
+                     "`tymbal release`, or shorten the undercut by a smaller pitch");
 }
 
 Film thinned(const Film& deposited, const FilmLoss& loss, const DesignSection& s) {
+    require_film_left(deposited, loss.mean(), s);
     const double left = deposited.thickness.si() - loss.mean();
-    if (!(left > 0.0))
-        s.table().refuse(s.has("time") ? "time" : "undercut",
-                         "takes so long in this etchant that it removes the film itself; compare etchants with "
-                         "`tymbal release`, or shorten the undercut by a smaller pitch");
     Film film = deposited;
     Source source = deposited.thickness.source();
     source.citation.append(", less the wet etch");

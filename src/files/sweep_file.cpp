@@ -51,6 +51,11 @@ void SweepFile::start(const std::string& head, bool resume) {
         throw InputError({path_, 0}, "", "is no file that rows can be appended to");
     if (::flock(file_, LOCK_EX | LOCK_NB) != 0)
         throw InputError({path_, 0}, "", "is being written by another sweep; wait for it or name another file");
+    // Another sweep that ended just now may have put its sorted table in the place of the file opened here.
+    struct stat named {};
+    if (::stat(path_.c_str(), &named) != 0 || named.st_ino != status.st_ino || named.st_dev != status.st_dev)
+        throw InputError({path_, 0}, "", "was replaced while it was opened; start again");
+    if (::fstat(file_, &status) != 0) throw InputError({path_, 0}, "", "cannot be read");
     std::string text = status.st_size > 0 ? read_whole(path_) : "";
     if (!text.empty() && !resume)
         throw InputError({path_, 0}, "", "is there already; --resume continues it, or name another file");

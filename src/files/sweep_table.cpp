@@ -1,15 +1,17 @@
 #include "tymbal/files/sweep_table.h"
 
 #include "tymbal/base/error.h"
+#include "tymbal/files/design_keys.h"
 #include "tymbal/files/version.h"
 #include "tymbal/files/whole_file.h"
+
+#include "csv.h"
 
 #include <algorithm>
 #include <numeric>
 #include <set>
 #include <sstream>
 #include <stdexcept>
-#include "csv.h"
 
 namespace tymbal {
 
@@ -91,6 +93,34 @@ std::vector<std::string> cells_of(const std::string& line) {
             cells.back() += c;
     }
     return cells;
+}
+
+bool is_changeable(const std::string& key) {
+    try {
+        (void)changeable_key(key);
+        return true;
+    } catch (const InputError&) {
+        return false;
+    }
+}
+
+/// Is the line of names one that this program writes, for some axes and some number of modes? What reads the table
+/// relies on its columns.
+bool has_own_names(const SweepTable& table) {
+    constexpr std::size_t figures = 12, of_a_mode = 9, last = 2, most_modes = 200;
+    const auto found = std::find(table.columns.begin(), table.columns.end(), "fill_factor");
+    const auto axes = static_cast<std::size_t>(found - table.columns.begin());
+    const std::size_t others = axes + figures + last;
+    if (found == table.columns.end() || axes < 2 || table.columns.size() < others + of_a_mode) return false;
+    const std::size_t modes = (table.columns.size() - others) / of_a_mode;
+    if (modes > most_modes) return false;
+    SweepIdentity identity;
+    identity.modes = static_cast<int>(modes);
+    for (std::size_t k = 1; k < axes; ++k) {
+        if (!is_changeable(table.columns[k])) return false;
+        identity.grid.axes.push_back({table.columns[k], {}});
+    }
+    return names_line(identity) == table.names + "\n";
 }
 
 void read_part(const std::string& line, const std::string& path, SweepTable& table) {
@@ -187,9 +217,10 @@ SweepTable parse_sweep(const std::string& text, const std::string& path) {
     }
     table.names = line;
     table.columns = cells_of(line);
-    const bool sweep = !table.head.empty() && table.head.front().rfind("# tymbal sweep", 0) == 0 &&
-                       table.columns.front() == "index" && table.columns.back() == "error";
+    const bool sweep =
+        !table.head.empty() && table.head.front().rfind("# tymbal sweep", 0) == 0 && has_own_names(table);
     if (!sweep) throw InputError({path, 0}, "", "is no table of `tymbal sweep`");
+    std::set<unsigned long> seen;
     int number = static_cast<int>(table.head.size()) + (table.parts > 1 ? 2 : 1);
     while (std::getline(in, line)) {
         ++number;
@@ -198,6 +229,8 @@ SweepTable parse_sweep(const std::string& text, const std::string& path) {
                              cells.front().find_first_not_of("0123456789") == std::string::npos;
         if (cells.size() != table.columns.size() || !counted)
             throw InputError({path, number}, "", "is no row of this sweep; was the file edited?");
+        if (!seen.insert(std::stoul(cells.front())).second)
+            throw InputError({path, number}, "", "holds row " + cells.front() + " once more; was the file edited?");
         table.lines.push_back(line);
         table.rows.push_back(std::move(cells));
     }

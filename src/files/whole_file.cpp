@@ -2,10 +2,14 @@
 
 #include "tymbal/base/error.h"
 
+#include <cerrno>
+#include <csignal>
+#include <cstdio>
 #include <filesystem>
 #include <fstream>
 #include <sstream>
 
+#include <fcntl.h>
 #include <unistd.h>
 
 namespace tymbal {
@@ -22,6 +26,44 @@ void write_through(const std::string& path, const std::function<void(std::ostrea
     if (!out) throw InputError({path, 0}, "", "could not be written in full");
 }
 
+/// Signals that would end the program wait until the file is in place, so that none leaves half a file beside it.
+class SignalsHeld {
+public:
+    SignalsHeld() {
+        sigset_t ending;
+        sigemptyset(&ending);
+        for (const int signal : {SIGINT, SIGTERM, SIGHUP, SIGQUIT}) sigaddset(&ending, signal);
+        ::pthread_sigmask(SIG_BLOCK, &ending, &before_);
+    }
+    ~SignalsHeld() { ::pthread_sigmask(SIG_SETMASK, &before_, nullptr); }
+    SignalsHeld(const SignalsHeld&) = delete;
+    SignalsHeld& operator=(const SignalsHeld&) = delete;
+
+private:
+    sigset_t before_{};
+};
+
+bool write_all(int file, const std::string& bytes) {
+    for (std::size_t from = 0; from < bytes.size();) {
+        const ssize_t taken = ::write(file, bytes.data() + from, bytes.size() - from);
+        if (taken < 0 && errno != EINTR) return false;
+        if (taken > 0) from += static_cast<std::size_t>(taken);
+    }
+    return ::fsync(file) == 0;  // before the name changes: a crash must not leave the new name on missing bytes
+}
+
+/// @returns what went wrong, null when nothing did; then nothing is left beside the target
+const char* put_in_place(const std::string& target, const std::string& bytes) {
+    std::string beside = target;
+    beside.append(".part").append(std::to_string(::getpid()));
+    const int file = ::open(beside.c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0666);
+    if (file < 0) return "cannot be written; check that the folder exists and may be written";
+    const bool written = write_all(file, bytes);
+    if (::close(file) == 0 && written && ::rename(beside.c_str(), target.c_str()) == 0) return nullptr;
+    ::unlink(beside.c_str());
+    return written ? "cannot be put in place of what is there" : "could not be written in full; is the disk full?";
+}
+
 }  // namespace
 
 void write_whole(const std::string& path, const std::function<void(std::ostream&)>& write) {
@@ -31,22 +73,12 @@ void write_whole(const std::string& path, const std::function<void(std::ostream&
     if (fs::exists(status) && !fs::is_regular_file(status)) return write_through(path, write);
     // A link stays a link: what it points to is replaced.
     const fs::path real = fs::canonical(path, error);
-    const fs::path target = error ? fs::path(path) : real;
-    const fs::path beside = target.string() + ".part" + std::to_string(::getpid());
-    try {
-        std::ofstream out(beside, std::ios::binary | std::ios::trunc);
-        if (!out) throw InputError({path, 0}, "", "cannot be written; check that the folder exists and may be written");
-        write(out);
-        out.close();
-        if (!out) throw InputError({path, 0}, "", "could not be written in full; is the disk full?");
-        fs::rename(beside, target);
-    } catch (const fs::filesystem_error&) {
-        fs::remove(beside, error);
-        throw InputError({path, 0}, "", "cannot be put in place of what is there");
-    } catch (...) {
-        fs::remove(beside, error);
-        throw;
-    }
+    const std::string target = error ? path : real.string();
+    std::ostringstream text;
+    write(text);
+    const std::string bytes = text.str();
+    const SignalsHeld held;
+    if (const char* fault = put_in_place(target, bytes)) throw InputError({path, 0}, "", fault);
 }
 
 std::string read_whole(const std::string& path) {

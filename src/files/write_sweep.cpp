@@ -203,7 +203,7 @@ void write_json(std::ostream& out, const SweepTable& table) {
             const bool whole = table.columns[k] == "index" || table.columns[k] == "hole_count";
             if (cells[k].empty())
                 row[table.columns[k]] = nullptr;
-            else if (value && whole)
+            else if (value && whole && std::abs(*value) < 1e15)
                 row[table.columns[k]] = static_cast<long>(*value);
             else
                 row[table.columns[k]] = value ? number(*value) : Json(cells[k]);

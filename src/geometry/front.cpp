@@ -5,9 +5,11 @@
 #include "tymbal/geometry/boundary.h"
 
 #include "hole_index.h"
+#include "stitch.h"
 
 #include <algorithm>
 #include <array>
+#include <atomic>
 #include <cmath>
 #include <future>
 #include <thread>
@@ -20,7 +22,8 @@ namespace {
 constexpr double pi = constants::pi;
 // Relative to the front's reach: shorter pieces are rounding, ends closer than this meet.
 constexpr double shortest = 1e-10;
-constexpr double meeting = 1e-6;  // where fronts touch, rounding moves corners by its root
+constexpr std::size_t most_comparisons = 400'000'000;  // of holes with pieces: a second or two
+constexpr double meeting = 1e-6;                       // where fronts touch, rounding moves corners by its root
 
 Point turned(Point p, double angle) {
     const double c = std::cos(angle), s = std::sin(angle);
@@ -153,21 +156,46 @@ void subtract(Intervals& free, double from, double to) {
     free = std::move(kept);
 }
 
+/// An edge of one grown hole and the parts of it that no other hole has covered so far.
+struct Piece {
+    Edge edge;
+    Intervals free{{0.0, 1.0}};
+    Point middle{};     ///< of a circle round all that is free: what lies farther off covers none of it. With a wide
+    double half = 0.0;  ///< undercut little is free and many holes are asked, so this decides the time.
+
+    explicit Piece(const Edge& e) : edge(e) { settle(); }
+
+    /// Puts the circle round what is free.
+    void settle() {
+        if (free.empty()) return;
+        const Point a = point_at(edge, free.front()[0]), b = point_at(edge, free.back()[1]);
+        middle = {0.5 * (a.x + b.x), 0.5 * (a.y + b.y)};
+        half = std::hypot(b.x - a.x, b.y - a.y);  // arcs of at most a quarter stay well within twice their half chord
+    }
+};
+
 /// Everything the clipping of one front needs.
 struct Cutter {
     const PlacedHoles& holes;
     double undercut;
     double reach;     ///< farthest point of a grown hole from its centre
     Boundary figure;  ///< grown hole at the origin
+    std::atomic<std::size_t>& comparisons;
 
-    [[nodiscard]] bool out_of_reach(const Edge& e, Point other) const {
-        const double half = std::hypot(e.b.x - e.a.x, e.b.y - e.a.y);  // arcs of a quarter bulge by less than that
-        return std::hypot(0.5 * (e.a.x + e.b.x) - other.x, 0.5 * (e.a.y + e.b.y) - other.y) > reach + half;
+    /// A front over very many holes at once, as a wide undercut makes it at the field's edge, has no bound in time.
+    /// Counted over all holes, so that the answer is the same on any number of threads.
+    void spend(std::size_t more) const {
+        if ((comparisons += more) > most_comparisons)
+            throw NoAnswer(
+                "the undercut is so wide that each etch front meets those of very many holes (more than 400 million "
+                "comparisons); use a shorter undercut, a larger pitch or a smaller field");
     }
 
-    /// Takes away what the grown hole at `other` covers of the edge.
-    void cut(const Edge& e, Point other, Intervals& free) const {
-        if (out_of_reach(e, other)) return;
+    /// Takes away what the grown hole at `other` covers of the piece.
+    void cut(Piece& piece, Point other) const {
+        const double x = piece.middle.x - other.x, y = piece.middle.y - other.y, near = reach + piece.half;
+        if (x * x + y * y > near * near) return;
+        const Edge& e = piece.edge;
         std::vector<Point> points;
         if (holes.shape == HoleShape::circle) {
             circle_circle(e, shifted(figure.front(), other), points);
@@ -183,15 +211,10 @@ struct Cutter {
         std::sort(stops.begin(), stops.end());
         for (std::size_t k = 0; k + 1 < stops.size(); ++k) {
             const Point middle = point_at(e, 0.5 * (stops[k] + stops[k + 1]));
-            if (distance_to_hole(holes, other, middle) < undercut) subtract(free, stops[k], stops[k + 1]);
+            if (distance_to_hole(holes, other, middle) < undercut) subtract(piece.free, stops[k], stops[k + 1]);
         }
+        piece.settle();
     }
-};
-
-/// An edge of one grown hole and the parts of it that no other hole has covered so far.
-struct Piece {
-    Edge edge;
-    Intervals free{{0.0, 1.0}};
 };
 
 /// The pieces of the hole number `own` that no other covers: neighbours ring by ring outwards, until nothing is left to
@@ -200,14 +223,17 @@ void uncovered(const Cutter& cutter, const HoleIndex& index, std::size_t own, Bo
     const std::vector<Point>& centres = cutter.holes.centres;
     const Point c = centres[own];
     std::vector<Piece> pieces;
-    for (const Edge& at_origin : cutter.figure) pieces.push_back({shifted(at_origin, c)});
+    for (const Edge& at_origin : cutter.figure) pieces.emplace_back(shifted(at_origin, c));
     const auto covered = [](const Piece& piece) { return piece.free.empty(); };
     for (int ring = 0; !pieces.empty() && (ring - 1) * index.width() < 2.0 * cutter.reach; ++ring) {
+        std::size_t asked = 0;
         const bool inside = index.ring(c, ring, [&](std::size_t other) {
             if (other == own) return;
+            ++asked;
             for (Piece& piece : pieces)
-                if (!covered(piece)) cutter.cut(piece.edge, centres[other], piece.free);
+                if (!covered(piece)) cutter.cut(piece, centres[other]);
         });
+        cutter.spend(asked * pieces.size());
         pieces.erase(std::remove_if(pieces.begin(), pieces.end(), covered), pieces.end());
         if (!inside) break;
     }
@@ -248,72 +274,6 @@ Boundary in_parts(std::size_t count, Work work) {
         all.insert(all.end(), more.begin(), more.end());
     }
     return all;
-}
-
-/// Pieces by where they begin, to find the one that goes on from an end.
-class Beginnings {
-public:
-    Beginnings(const Boundary& pieces, double tolerance) : pieces_(pieces), tolerance_(tolerance) {
-        for (std::size_t k = 0; k < pieces.size(); ++k) at_.push_back({key(pieces[k].a, 0, 0), k});
-        std::sort(at_.begin(), at_.end());
-    }
-    /// @returns the number of the nearest unused piece that begins at p within the tolerance
-    [[nodiscard]] std::size_t next(Point p, const std::vector<bool>& used) const {
-        std::size_t best = pieces_.size();
-        double nearest = tolerance_;
-        for (int i = -1; i <= 1; ++i) {
-            const Key first = key(p, i, -1), last = key(p, i, 1);
-            for (auto at = std::lower_bound(at_.begin(), at_.end(), Entry{first, 0});
-                 at != at_.end() && at->first <= last; ++at) {
-                const Edge& piece = pieces_[at->second];
-                const double d = std::hypot(piece.a.x - p.x, piece.a.y - p.y);
-                if (used[at->second] || d >= nearest) continue;
-                nearest = d;
-                best = at->second;
-            }
-        }
-        return best;
-    }
-
-private:
-    using Key = std::pair<long long, long long>;
-    using Entry = std::pair<Key, std::size_t>;
-    [[nodiscard]] Key key(Point p, int i, int j) const {
-        return {static_cast<long long>(std::floor(p.x / tolerance_)) + i,
-                static_cast<long long>(std::floor(p.y / tolerance_)) + j};
-    }
-    const Boundary& pieces_;
-    double tolerance_;
-    std::vector<Entry> at_;  ///< sorted by the raster of the tolerance
-};
-
-/// Puts the pieces into closed curves, each piece beginning exactly where the one before ends.
-Boundary stitched(const Boundary& pieces, double tolerance) {
-    const Beginnings beginnings(pieces, tolerance);
-    std::vector<bool> used(pieces.size(), false);
-    Boundary rim;
-    int loop = 0;
-    for (std::size_t first = 0; first < pieces.size(); ++first) {
-        if (used[first]) continue;
-        const std::size_t start = rim.size();
-        for (std::size_t k = first; !used[k];) {
-            used[k] = true;
-            Edge e = pieces[k];
-            e.loop = loop;
-            if (rim.size() > start) e.a = rim.back().b;
-            rim.push_back(e);
-            const Point begin = rim[start].a;
-            if (rim.size() > start + 1 && std::hypot(e.b.x - begin.x, e.b.y - begin.y) < tolerance) break;
-            k = beginnings.next(e.b, used);
-            if (k == pieces.size())
-                throw NoAnswer(
-                    "etch fronts touch in a single point, so that rounding decides whether they have met; change the "
-                    "undercut by a nanometre");
-        }
-        rim.back().b = rim[start].a;
-        ++loop;
-    }
-    return rim;
 }
 
 /// Numbers the loops by falling area, outer rims first.
@@ -359,7 +319,8 @@ Boundary front(const PlacedHoles& holes, double undercut) {
     double reach = holes.shape == HoleShape::circle ? 0.5 * holes.size : 0.0;
     for (const Point& p : turned_figure(holes)) reach = std::max(reach, std::hypot(p.x, p.y));
     reach += undercut;
-    const Cutter cutter{holes, undercut, reach, figure};
+    std::atomic<std::size_t> comparisons = 0;
+    const Cutter cutter{holes, undercut, reach, figure, comparisons};
     const HoleIndex index(holes.centres, std::min(2.0 * reach, mean_spacing(holes.centres, reach)));
     Boundary rim =
         stitched(in_parts(holes.centres.size(),

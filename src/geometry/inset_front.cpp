@@ -77,6 +77,7 @@ void require_no_neck(const std::vector<Corner>& corners, double inset) {
             if (other > k && std::hypot(o.place.x - c.place.x, o.place.y - c.place.y) < 2.0 * inset &&
                 c.faces(o.place) && o.faces(c.place))
                 refuse_neck();
+            return true;
         });
     }
 }

@@ -70,14 +70,18 @@ VoronoiCell voronoi_cell(const std::vector<Point>& centres, std::size_t own, con
     return cell;
 }
 
-/// Numbers of all holes at the distance of `place` from its nearest ones.
+/// Numbers of all holes at `distance` from the place; none when a hole is nearer than that.
 std::vector<std::size_t> nearest_holes(const std::vector<Point>& centres, const HoleIndex& index, Point place,
                                        double distance) {
     std::vector<std::size_t> found;
+    bool nearer = false;
     index.near(place, distance * (1.0 + same_distance), [&](std::size_t k) {
-        if (std::hypot(centres[k].x - place.x, centres[k].y - place.y) < distance * (1.0 + same_distance))
-            found.push_back(k);
+        const double here = std::hypot(centres[k].x - place.x, centres[k].y - place.y);
+        nearer = here < distance * (1.0 - same_distance);
+        if (here < distance * (1.0 + same_distance)) found.push_back(k);
+        return !nearer;
     });
+    if (nearer) return {};
     std::sort(found.begin(), found.end());
     return found;
 }
@@ -134,10 +138,11 @@ public:
         std::vector<std::array<long long, 2>> key;
         index_.near(start, range, [&](std::size_t k) {
             const Point d{holes_.centres[k].x - start.x, holes_.centres[k].y - start.y};
-            if (std::hypot(d.x, d.y) > range) return;
+            if (std::hypot(d.x, d.y) > range) return true;
             candidates.push_back(k);
             const double unit = same_distance * distance;
             key.push_back({std::llround(d.x / unit), std::llround(d.y / unit)});
+            return true;
         });
         std::sort(key.begin(), key.end());
         const auto known = climbs_.find(key);
@@ -250,12 +255,9 @@ private:
         const Point c = holes_.centres[own];
         const Point place{c.x + corner.x, c.y + corner.y};
         const double distance = std::hypot(corner.x, corner.y);
+        // Among all holes, not only among those that made the cell.
         const std::vector<std::size_t> around = nearest_holes(holes_.centres, all_, place, distance);
         if (around.empty() || around.front() != own || !surrounded(holes_.centres, around, place)) return;
-        for (const std::size_t k : around)  // among all holes, not only among those that made the cell
-            if (std::hypot(holes_.centres[k].x - place.x, holes_.centres[k].y - place.y) <
-                distance * (1.0 - same_distance))
-                return;
         // Four holes on one circle give the same corner more than once.
         if (!spots_.empty() && std::hypot(last_.x - place.x, last_.y - place.y) < same_distance * distance) return;
         last_ = place;

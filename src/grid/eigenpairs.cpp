@@ -142,6 +142,11 @@ Eigenpairs lowest_eigenpairs(const SparseMatrix& stiffness, const Vector& mass, 
     return pairs;
 }
 
+bool is_definite(const SparseMatrix& stiffness) {
+    const Factor factor(stiffness);
+    return factor.info() == Eigen::Success && (factor.vectorD().array() > 0.0).all();
+}
+
 Eigen::MatrixXd solve_static(const SparseMatrix& stiffness, const Eigen::MatrixXd& loads) {
     Factor factor;
     factor_definite(factor, stiffness);

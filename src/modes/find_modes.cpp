@@ -4,6 +4,7 @@
 #include "tymbal/base/error.h"
 #include "tymbal/geometry/front.h"
 #include "tymbal/grid/refine.h"
+#include "tymbal/modes/buckling.h"
 #include "tymbal/modes/labels.h"
 
 #include "convergence.h"
@@ -12,6 +13,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <cstdio>
 #include <future>
 #include <numeric>
 #include <string>
@@ -139,6 +141,29 @@ void require_affordable(const Outline& outline, const Base& base, std::size_t fi
             "the narrowest part of the outline (or of what stands in it), over its whole extent, needs some " +
             std::to_string(static_cast<long>(unknowns)) + " unknowns, more than " +
             std::to_string(static_cast<long>(most)) + "; use a less slender outline or fewer modes");
+}
+
+std::string megapascals(double pascal) {
+    char text[32];
+    std::snprintf(text, sizeof text, "%.4g MPa", 1e-6 * pascal);
+    return text;
+}
+
+/// A compressed film is judged before it is solved. @throws NoAnswer when it has buckled
+void judge_compression(const ModeProblem& problem, const Base& base, Warnings& out) {
+    if (!(problem.film.stress < 0.0)) return;
+    const CriticalStress critical = critical_stress(problem, base.x, base.y);
+    const std::string limit = megapascals(critical.pascal) + " +- " + megapascals(critical.error);
+    const std::string is = megapascals(problem.film.stress);
+    if (problem.film.stress <= critical.pascal)
+        throw NoAnswer("the flat film is not stable: it buckles at a stress of " + limit + " (grids alone), and " + is +
+                       " is beyond; bring film.stress above that, make the outline smaller or the film thicker");
+    if (problem.film.stress <= (1.0 - 1e-3) * critical.on_grid)
+        throw NoAnswer("the film is compressed too close to buckling for these grids: " + is + ", and it buckles at " +
+                       limit + "; keep the stress further away");
+    out.push_back({"near-buckling", "the film is compressed: " + is + ", and it buckles at " + limit +
+                                        "; near that its frequencies follow the least change of stress or "
+                                        "temperature, and a film that is not quite flat bends instead"});
 }
 
 double plain_layer(const PaintedFilm& film) {
@@ -358,6 +383,7 @@ ModeSet find_modes(const ModeProblem& problem) {
     const bool brief = problem.brief && !open && std::holds_alternative<Rectangle>(problem.outline);
     const std::size_t sure = brief ? 2 : known.least_grids - 1;
     require_affordable(problem.outline, base, sure, open ? most_resolved : most_unavoidable);
+    if (!open) judge_compression(problem, base, set.warnings);
     std::vector<Extrapolated> limits;
     LastTwo last;
     double error = 0.0;

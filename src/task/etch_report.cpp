@@ -29,9 +29,11 @@ void describe_area(const Boundary& rim, FrontReport& out) {
 }
 
 void describe_field(const PlacedHoles& holes, FrontReport& out) {
-    const Box box = bounding_box(front(holes, 1e-6 * holes.size));  // the holes themselves, grown by next to nothing
-    out.field_width_m = box.high.x - box.low.x - 2e-6 * holes.size;
-    out.field_height_m = box.high.y - box.low.y - 2e-6 * holes.size;
+    const auto [low, high] = bounding_box(holes.centres);
+    const PlacedHoles one{holes.shape, holes.size, holes.angle_rad, {{0.0, 0.0}}};
+    const Box hole = bounding_box(front(one, 1e-6 * holes.size));  // the hole itself, grown by next to nothing
+    out.field_width_m = high.x - low.x + hole.high.x - hole.low.x - 2e-6 * holes.size;
+    out.field_height_m = high.y - low.y + hole.high.y - hole.low.y - 2e-6 * holes.size;
 }
 
 /// The undercut whose mean film loss is `limit`: the share of the time for which the lower face is wet changes slowly,

@@ -211,6 +211,34 @@ TEST_SUITE("cli") {
         CHECK(tymbal("pattern " + design.string() + " --out " + (folder / "drum.gds").string()).status == 2);
     }
 
+    TEST_CASE("a design reads no file outside its folder, be it through a link, unless the user names it") {
+        const fs::path inside = scratch() / "inside", outside = scratch() / "outside";
+        fs::create_directories(inside);
+        fs::create_directories(outside);
+        std::ofstream(outside / "holes.csv") << "x (um),y (um),drawn diameter (um)\n-5,0,2\n5,0,2\n";
+        fs::create_symlink(outside / "holes.csv", inside / "link.csv");
+        const std::string rest = slurp(example("pattern"));
+        const auto design = [&](const std::string& file) {
+            std::string text = std::string(rest).replace(rest.find("lattice  = \"triangular\""), 23,
+                                                         "lattice = \"file\"\nfile = \"" + file + "\"");
+            const std::size_t pitch = text.find("pitch ");
+            text.erase(pitch, text.find('\n', pitch) - pitch);
+            std::ofstream(inside / "design.toml") << text;
+            return "pattern " + (inside / "design.toml").string() + " --quiet --out " + (scratch() / "o.svg").string();
+        };
+        for (const std::string& file : {std::string("../outside/holes.csv"), (outside / "holes.csv").string(),
+                                        std::string("link.csv"), std::string("/etc/passwd")}) {
+            CAPTURE(file);
+            const Run run = tymbal(design(file));
+            CHECK(run.status == 2);
+            CHECK(run.err.find("holes.file: ") != std::string::npos);
+            CHECK(run.err.find("--hole-file") != std::string::npos);
+            CHECK(tymbal(design(file) + " --hole-file " + (outside / "holes.csv").string()).status == 0);
+        }
+        fs::remove_all(inside);
+        fs::remove_all(outside);
+    }
+
     TEST_CASE("JSON of a pattern has its four sizes, checks and witnesses, and nothing else is printed") {
         const Run run =
             tymbal("pattern " + example("pattern") + " --witness undercut-ruler --witness size-ladder --out " +

@@ -215,6 +215,33 @@ const std::vector<Broken>& broken_designs() {
 }  // namespace
 
 TEST_SUITE("unit") {
+    TEST_CASE(
+        "more holes than the user allows are refused before any front is drawn, and the message says how to allow "
+        "them") {
+        const std::string field =
+            "[outline]\nshape = \"hole-field\"\n[holes]\nlattice = \"square\"\ndiameter = \"2 um\"\npitch "
+            "= \"5 um\"\nfield = [\"100 um\", \"100 um\"]\n";
+        const std::string etch = "[release]\ngap = \"1 um\"\nundercut = \"3 um\"\n";
+        ReadLimits few;
+        few.most_holes = 300;
+        for (const std::string& outline : {field, square + holes}) {
+            CHECK_THROWS_WITH_AS((void)parse_design(film + outline + etch, "d.toml", table(), {}, few),
+                                 doctest::Contains("--most-holes"), InputError);
+            CHECK_NOTHROW((void)parse_design(film + outline + etch, "d.toml", table()));
+        }
+        CHECK_NOTHROW((void)parse_design(film + square + holes, "d.toml", table(), {}, few));  // nothing to draw
+    }
+
+    TEST_CASE("an etch that takes the film off from above is refused without drawing its fronts") {
+        const std::string text =
+            film +
+            "[outline]\nshape = \"hole-field\"\n[holes]\nlattice = \"square\"\ndiameter = \"2 um\"\npitch = "
+            "\"5 um\"\nfield = [\"500 um\", \"500 um\"]\n[release]\ngap = \"1 um\"\nundercut = \"1 cm\"\n"
+            "sacrificial = \"oxide-thermal\"\netchant = \"buffered-hf-5to1\"\n";
+        CHECK_THROWS_WITH_AS((void)parse_design(text, "d.toml", table()),
+                             doctest::Contains("release.undercut: takes so long in this etchant"), InputError);
+    }
+
     TEST_CASE("every broken design is refused with line, key and cure") {
         for (const Broken& b : broken_designs()) {
             CAPTURE(std::string(b.what));

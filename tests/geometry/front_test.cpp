@@ -145,6 +145,18 @@ TEST_SUITE("invariant") {
         }
     }
 
+    TEST_CASE("an undercut far wider than the field frees the field's square grown by it, less the scallops") {
+        // Minkowski sum of a square of side s with a disc of radius R: s^2 + 4 s R + pi R^2; between two holes a pitch
+        // p apart the rim dips by at most p^2/(8 R) [derived].
+        const PlacedHoles holes = circles(block(30, 30, 3.0));
+        const double side = 29 * 3.0, undercut = 400.0, reach = undercut + 1.0;
+        const double hull = side * side + 4.0 * side * reach + pi * reach * reach;
+        const Boundary rim = front(holes, undercut);
+        CHECK(loops(rim).size() == 1);
+        CHECK(area(rim) < hull);
+        CHECK(area(rim) > hull - 4.0 * side * 3.0 * 3.0 / (8.0 * reach));
+    }
+
     TEST_CASE("turning the holes turns the front") {
         PlacedHoles holes{HoleShape::hexagon, 2.0, 0.0, block(4, 3, 4.0)};
         const Boundary straight = front(holes, 1.3);
@@ -156,5 +168,14 @@ TEST_SUITE("invariant") {
         CHECK(area(rotated) == doctest::Approx(area(straight)).epsilon(1e-12));
         CHECK(perimeter(rotated) == doctest::Approx(perimeter(straight)).epsilon(1e-12));
         CHECK(loops(rotated).size() == loops(straight).size());
+    }
+}
+
+TEST_SUITE("slow") {
+    TEST_CASE("a front on which every hole meets every other is refused after a bounded number of comparisons") {
+        std::vector<Point> row;
+        for (int k = 0; k < 60'000; ++k) row.push_back({3.0 * k, 0.0});
+        CHECK_THROWS_WITH_AS((void)front(circles(row), 1e6), doctest::Contains("shorter undercut"), NoAnswer);
+        CHECK(front(circles(row), 1.0).size() > 60'000);
     }
 }

@@ -1,6 +1,7 @@
 // A wafer file as a checked struct: shape before and after, films on the faces, thickness map.
 #pragma once
 
+#include "tymbal/files/read_design.h"
 #include "tymbal/task/wafer.h"
 
 #include <string>
@@ -19,6 +20,6 @@ namespace tymbal {
 /// Text of a design with the film's thickness, stress (and index) replaced by those of the wafer; everything else,
 /// comments included, is left as it was. @throws InputError when the changed text is no sound design
 [[nodiscard]] std::string design_with_film(const std::string& design_path, const WaferFilm& film,
-                                           const Materials& materials);
+                                           const Materials& materials, const ReadLimits& limits = {});
 
 }  // namespace tymbal

@@ -19,6 +19,9 @@ struct Eigenpairs {
 /// How many values lie below `limit`: the negative pivots of K - limit M (Sylvester's law of inertia).
 [[nodiscard]] Eigen::Index count_below(const SparseMatrix& stiffness, const Vector& mass, double limit);
 
+/// Has the symmetric matrix positive pivots only?
+[[nodiscard]] bool is_definite(const SparseMatrix& stiffness);
+
 /// A factored stiffness for static answers; K must be positive definite.
 [[nodiscard]] Eigen::MatrixXd solve_static(const SparseMatrix& stiffness, const Eigen::MatrixXd& loads);
 
