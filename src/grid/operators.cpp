@@ -1,12 +1,49 @@
 #include "tymbal/grid/operators.h"
 
-#include "triplets.h"
-
+#include <array>
 #include <cmath>
+#include <cstddef>
 
 namespace tymbal {
 
 namespace {
+
+/// A difference formula: a few node numbers with their weights.
+class Row {
+public:
+    void add(int node, double weight) {
+        for (std::size_t k = 0; k < size_; ++k) {
+            if (node_[k] != node) continue;
+            weight_[k] += weight;
+            return;
+        }
+        node_[size_] = node;
+        weight_[size_++] = weight;
+    }
+    void add(const Row& other, double factor) {
+        for (std::size_t k = 0; k < other.size_; ++k) add(other.node_[k], factor * other.weight_[k]);
+    }
+    [[nodiscard]] std::size_t size() const { return size_; }
+    [[nodiscard]] int node(std::size_t k) const { return node_[k]; }
+    [[nodiscard]] double weight(std::size_t k) const { return weight_[k]; }
+
+private:
+    std::array<int, 8> node_{};
+    std::array<double, 8> weight_{};
+    std::size_t size_ = 0;
+};
+
+/// factor * a b' (symmetric only when a and b are the same row).
+void add(StencilMatrix& out, const Row& a, const Row& b, double factor) {
+    for (std::size_t p = 0; p < a.size(); ++p)
+        for (std::size_t q = 0; q < b.size(); ++q) out.add(a.node(p), b.node(q), factor * a.weight(p) * b.weight(q));
+}
+
+/// factor * (a b' + b a').
+void add_mixed(StencilMatrix& out, const Row& a, const Row& b, double factor) {
+    add(out, a, b, factor);
+    add(out, b, a, factor);
+}
 
 double spacing(const Grid& grid, std::size_t arm) {
     return arm < 2 ? grid.dx : grid.dy;
@@ -78,27 +115,27 @@ std::array<int, 4> corners(const Grid& grid, int i, int j) {
 }
 
 /// Bending energy of one cell's extra stiffness: products of w_xx, w_yy at its corners, twist at its centre.
-void add_cell_bending(Triplets& out, const Grid& grid, const std::array<int, 4>& corner,
+void add_cell_bending(StencilMatrix& out, const Grid& grid, const std::array<int, 4>& corner,
                       const std::array<std::array<double, 3>, 3>& extra) {
     const double cell_area = grid.dx * grid.dy;
     Row twist;  // 2 w_xy
     const double per_area = 2.0 / cell_area;
     for (std::size_t c = 0; c < 4; ++c) twist.add(corner[c], c % 2 == 0 ? per_area : -per_area);
-    out.add(twist, twist, extra[2][2] * cell_area);
+    add(out, twist, twist, extra[2][2] * cell_area);
     for (const int n : corner) {
         const Node& node = grid.nodes[static_cast<std::size_t>(n)];
         const Row xx = second_difference(n, node, 0);
         const Row yy = second_difference(n, node, 2);
         const double quarter = 0.25 * cell_area;
-        out.add(xx, xx, extra[0][0] * quarter);
-        out.add(yy, yy, extra[1][1] * quarter);
-        out.add_mixed(xx, yy, extra[0][1] * quarter);
-        if (extra[0][2] != 0.0) out.add_mixed(xx, twist, extra[0][2] * quarter);
-        if (extra[1][2] != 0.0) out.add_mixed(yy, twist, extra[1][2] * quarter);
+        add(out, xx, xx, extra[0][0] * quarter);
+        add(out, yy, yy, extra[1][1] * quarter);
+        add_mixed(out, xx, yy, extra[0][1] * quarter);
+        if (extra[0][2] != 0.0) add_mixed(out, xx, twist, extra[0][2] * quarter);
+        if (extra[1][2] != 0.0) add_mixed(out, yy, twist, extra[1][2] * quarter);
     }
 }
 
-void add_difference(Triplets& out, const Grid& grid, const CellStiffness& difference) {
+void add_difference(StencilMatrix& out, const Grid& grid, const CellStiffness& difference) {
     for (int j = 0; j + 1 < grid.rows; ++j) {
         for (int i = 0; i + 1 < grid.columns; ++i) {
             const auto& extra = difference[static_cast<std::size_t>(grid.cell(i, j))];
@@ -115,7 +152,7 @@ void add_difference(Triplets& out, const Grid& grid, const CellStiffness& differ
 }  // namespace
 
 SparseMatrix tension_matrix(const Grid& grid, const CellTensor& tension) {
-    Triplets out(grid.nodes.size());
+    StencilMatrix out(grid, 1);
     for (std::size_t n = 0; n < grid.nodes.size(); ++n) {
         const Node& node = grid.nodes[n];
         for (std::size_t ax = 0; ax < 2; ++ax) {
@@ -125,10 +162,10 @@ SparseMatrix tension_matrix(const Grid& grid, const CellTensor& tension) {
                 const Row wy = slope(static_cast<int>(n), node.arms[ay]);
                 const double x_area = node.arms[ax].own_length() * 0.5 * grid.dy;
                 const double y_area = node.arms[ay].own_length() * 0.5 * grid.dx;
-                out.add(wx, wx, pull[0] * x_area);
-                out.add(wy, wy, pull[1] * y_area);
+                add(out, wx, wx, pull[0] * x_area);
+                add(out, wy, wy, pull[1] * y_area);
                 const double sign = (ax == 0) == (ay == 2) ? 1.0 : -1.0;  // slopes count outwards along the arms
-                if (pull[2] != 0.0) out.add_mixed(wx, wy, sign * pull[2] * 0.5 * (x_area + y_area));
+                if (pull[2] != 0.0) add_mixed(out, wx, wy, sign * pull[2] * 0.5 * (x_area + y_area));
             }
         }
     }
@@ -136,12 +173,12 @@ SparseMatrix tension_matrix(const Grid& grid, const CellTensor& tension) {
 }
 
 SparseMatrix bending_matrix(const Grid& grid, double rim_stiffness, const CellStiffness& difference, RimBending rim) {
-    Triplets out(grid.nodes.size());
+    StencilMatrix out(grid, 2);
     for (std::size_t n = 0; n < grid.nodes.size(); ++n) {
         const Node& node = grid.nodes[n];
         const double weight = node_weight(grid, node);
         const Row lap = laplacian(grid, static_cast<int>(n), node, weight);
-        out.add(lap, lap, rim_stiffness * weight);
+        add(out, lap, lap, rim_stiffness * weight);
         if (rim == RimBending::free_slope) continue;
         for (std::size_t a = 0; a < 4; ++a) {
             const Arm& arm = node.arms[a];
@@ -149,7 +186,7 @@ SparseMatrix bending_matrix(const Grid& grid, double rim_stiffness, const CellSt
             const double n2 = std::max(1e-12, along_normal_squared(arm, a));
             Row touch;
             touch.add(static_cast<int>(n), 2.0 / (arm.length * arm.length * n2));
-            out.add(touch, touch, rim_stiffness * n2 * 0.5 * arm.length * across(grid, a));
+            add(out, touch, touch, rim_stiffness * n2 * 0.5 * arm.length * across(grid, a));
         }
     }
     if (!difference.empty()) add_difference(out, grid, difference);
