@@ -18,8 +18,12 @@ namespace tymbal {
 namespace {
 
 using Factor = Eigen::SimplicialLDLT<SparseMatrix>;
+/// For matrices whose rows are already in a good order of elimination.
+using OrderedFactor = Eigen::SimplicialLDLT<SparseMatrix, Eigen::Lower, Eigen::NaturalOrdering<int>>;
+using Order = Eigen::PermutationMatrix<Eigen::Dynamic, Eigen::Dynamic, int>;
 
-void factor_definite(Factor& factor, const SparseMatrix& stiffness) {
+template <class AnyFactor>
+void factor_definite(AnyFactor& factor, const SparseMatrix& stiffness) {
     factor.compute(stiffness);
     if (factor.info() != Eigen::Success) throw NoAnswer("the stiffness matrix cannot be factored");
     const auto negative = (factor.vectorD().array() <= 0.0).count();
@@ -35,7 +39,7 @@ void factor_definite(Factor& factor, const SparseMatrix& stiffness) {
 Eigen::Index count_below(const SparseMatrix& scaled, double limit) {
     SparseMatrix shifted = scaled;
     for (Eigen::Index k = 0; k < shifted.rows(); ++k) shifted.coeffRef(k, k) -= limit;
-    const Factor factor(shifted);
+    const OrderedFactor factor(shifted);
     return (factor.vectorD().array() < 0.0).count();
 }
 
@@ -64,7 +68,7 @@ public:
 private:
     Eigen::Index size_;
     double unit_ = 1.0;
-    Factor factor_;
+    OrderedFactor factor_;
     Eigen::MatrixXd known_;
 };
 
@@ -209,13 +213,20 @@ bool symmetric_under(const SparseMatrix& matrix, const Mirror& mirror) {
     return (Vector(after(image)) - before).norm() < 1e-9 * after.norm();
 }
 
-/// The lowest of one class, at most as many as it can hold.
+/// The lowest of one class, at most as many as it can hold. The order of elimination is found once for both factors.
 Found lowest_of(const SparseMatrix& scaled, Eigen::Index count) {
     const Eigen::Index size = scaled.rows();
     const Vector start = plain_start(size);
-    InverseOperator inverse(scaled, start);
-    Found found = iterate(inverse, start, std::min(count, size - 2));
-    return found.values.size() > 1 ? complete(inverse, scaled, start, std::move(found)) : found;
+    Order order;
+    Eigen::AMDOrdering<int>()(scaled, order);
+    SparseMatrix ordered(size, size);
+    ordered = scaled.twistedBy(order.inverse());
+    const Vector begin = order.inverse() * start;
+    InverseOperator inverse(ordered, begin);
+    Found found = iterate(inverse, begin, std::min(count, size - 2));
+    if (found.values.size() > 1) found = complete(inverse, ordered, begin, std::move(found));
+    found.vectors = order * found.vectors;
+    return found;
 }
 
 /// Class by class: a first guess of how many each holds is raised where a class has not shown that it holds no more.

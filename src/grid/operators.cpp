@@ -114,28 +114,26 @@ std::array<int, 4> corners(const Grid& grid, int i, int j) {
     return {at(i, j), at(i + 1, j), at(i + 1, j + 1), at(i, j + 1)};
 }
 
-/// Bending energy of one cell's extra stiffness: products of w_xx, w_yy at its corners, twist at its centre.
-void add_cell_bending(StencilMatrix& out, const Grid& grid, const std::array<int, 4>& corner,
-                      const std::array<std::array<double, 3>, 3>& extra) {
-    const double cell_area = grid.dx * grid.dy;
+/// Twist of one cell's extra stiffness at its centre, and its products with w_xx, w_yy at the corners.
+void add_twist(StencilMatrix& out, const Grid& grid, const std::array<int, 4>& corner,
+               const std::array<std::array<double, 3>, 3>& extra) {
+    const double cell_area = grid.dx * grid.dy, quarter = 0.25 * cell_area;
     Row twist;  // 2 w_xy
     const double per_area = 2.0 / cell_area;
     for (std::size_t c = 0; c < 4; ++c) twist.add(corner[c], c % 2 == 0 ? per_area : -per_area);
     add(out, twist, twist, extra[2][2] * cell_area);
+    if (extra[0][2] == 0.0 && extra[1][2] == 0.0) return;
     for (const int n : corner) {
         const Node& node = grid.nodes[static_cast<std::size_t>(n)];
-        const Row xx = second_difference(n, node, 0);
-        const Row yy = second_difference(n, node, 2);
-        const double quarter = 0.25 * cell_area;
-        add(out, xx, xx, extra[0][0] * quarter);
-        add(out, yy, yy, extra[1][1] * quarter);
-        add_mixed(out, xx, yy, extra[0][1] * quarter);
-        if (extra[0][2] != 0.0) add_mixed(out, xx, twist, extra[0][2] * quarter);
-        if (extra[1][2] != 0.0) add_mixed(out, yy, twist, extra[1][2] * quarter);
+        add_mixed(out, second_difference(n, node, 0), twist, extra[0][2] * quarter);
+        add_mixed(out, second_difference(n, node, 2), twist, extra[1][2] * quarter);
     }
 }
 
+/// Bending energy of the cells' extra stiffness: w_xx and w_yy at a node count for its part of the cells around it.
 void add_difference(StencilMatrix& out, const Grid& grid, const CellStiffness& difference) {
+    std::vector<std::array<double, 3>> at_node(grid.nodes.size(), {0.0, 0.0, 0.0});  // xx xx, yy yy, xx yy
+    const double quarter = 0.25 * grid.dx * grid.dy;
     for (int j = 0; j + 1 < grid.rows; ++j) {
         for (int i = 0; i + 1 < grid.columns; ++i) {
             const auto& extra = difference[static_cast<std::size_t>(grid.cell(i, j))];
@@ -144,8 +142,22 @@ void add_difference(StencilMatrix& out, const Grid& grid, const CellStiffness& d
             bool whole = true;
             for (const int n : corner)
                 whole = whole && n >= 0 && away_from_rim(grid.nodes[static_cast<std::size_t>(n)]);
-            if (whole) add_cell_bending(out, grid, corner, extra);
+            if (!whole) continue;
+            add_twist(out, grid, corner, extra);
+            for (const int n : corner) {
+                auto& sum = at_node[static_cast<std::size_t>(n)];
+                sum = {sum[0] + quarter * extra[0][0], sum[1] + quarter * extra[1][1], sum[2] + quarter * extra[0][1]};
+            }
         }
+    }
+    for (std::size_t n = 0; n < at_node.size(); ++n) {
+        const auto& sum = at_node[n];
+        if (sum[0] == 0.0 && sum[1] == 0.0 && sum[2] == 0.0) continue;
+        const int number = static_cast<int>(n);
+        const Row xx = second_difference(number, grid.nodes[n], 0), yy = second_difference(number, grid.nodes[n], 2);
+        add(out, xx, xx, sum[0]);
+        add(out, yy, yy, sum[1]);
+        add_mixed(out, xx, yy, sum[2]);
     }
 }
 

@@ -29,16 +29,12 @@ constexpr double least_cells = 20.0;
 constexpr double least_ragged_cells = 40.0;  // fewer do not see that fronts make a rim ragged
 constexpr double cells_per_half_wave =
     5.0;  // on the coarsest grid; six cost half as much again for errors that were small already
-// On rectangles with a hole field, which take five grids in any case: half the time, and 56 of 56 modes of 14 random
-// fields still within their errors (14 and 12 cells were not; tests/bench/bench_choose.cpp, third argument).
+// On rectangles with a hole field, whose edge scatters the grids more than their spacing shows.
 constexpr double least_cells_holed = 16.0;
 constexpr double cells_per_half_wave_holed = 4.0;
 constexpr double coarsest_layer = 0.65;  // cells to the bending layer on the coarsest grid where it is resolved
 // Extra modes keep the last wanted ones from changing places with modes that were not asked for.
 constexpr int spare_modes = 2;
-// Error of three grids where five are usual (hole fields): three cannot show how far the field's ragged edge scatters.
-// Held against fine solutions in tests/task.
-constexpr double unseen_scatter = 4.0;
 // Grids as halves of the base: 2/2, 3/2, 4/2, 5/2, ...
 constexpr std::array<int, 9> halves{2, 3, 4, 5, 6, 8, 12, 16, 24};
 
@@ -354,8 +350,6 @@ ModeSet find_modes(const ModeProblem& problem) {
         if (g == 0) set.coarse = set.fine;
         if (g < sure) continue;
         limits = extrapolate(set.frequencies, set.spacing, known.expansion);
-        if (sure + 1 < static_cast<std::size_t>(known.least_grids))
-            for (Extrapolated& limit : limits) limit.error *= unseen_scatter;
         error = worst_error(limits, problem.count);
         if (error <= problem.accuracy || brief) break;
     }
