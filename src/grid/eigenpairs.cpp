@@ -213,6 +213,12 @@ bool symmetric_under(const SparseMatrix& matrix, const Mirror& mirror) {
     return (Vector(after(image)) - before).norm() < 1e-9 * after.norm();
 }
 
+/// Are all loads their own image?
+bool even_under(const Eigen::MatrixXd& loads, const Mirror& mirror) {
+    const Eigen::Map<const Eigen::VectorXi> image(mirror.data(), loads.rows());
+    return (Eigen::MatrixXd(loads(image, Eigen::all)) - loads).norm() < 1e-9 * loads.norm();
+}
+
 /// The lowest of one class, at most as many as it can hold. The order of elimination is found once for both factors.
 Found lowest_of(const SparseMatrix& scaled, Eigen::Index count) {
     const Eigen::Index size = scaled.rows();
@@ -290,10 +296,19 @@ Eigenpairs lowest_eigenpairs(const SparseMatrix& stiffness, const Vector& mass, 
     return pairs;
 }
 
-Eigen::MatrixXd solve_static(const SparseMatrix& stiffness, const Eigen::MatrixXd& loads) {
+Eigen::MatrixXd solve_static(const SparseMatrix& stiffness, const Eigen::MatrixXd& loads,
+                             const std::vector<Mirror>& mirrors) {
+    std::vector<Mirror> kept;
+    for (const Mirror& mirror : mirrors)
+        if (symmetric_under(stiffness, mirror) && even_under(loads, mirror)) kept.push_back(mirror);
+    const SymmetryClass even = symmetry_class(stiffness.rows(), kept, 0);
     Factor factor;
-    factor_definite(factor, stiffness);
-    return factor.solve(loads);
+    factor_definite(factor, kept.empty() ? stiffness : folded(stiffness, even));
+    if (kept.empty()) return factor.solve(loads);
+    Eigen::MatrixXd part(static_cast<Eigen::Index>(even.first.size()), loads.cols());
+    for (std::size_t r = 0; r < even.first.size(); ++r)
+        part.row(static_cast<Eigen::Index>(r)) = std::sqrt(even.size[r]) * loads.row(even.first[r]);
+    return unfolded(factor.solve(part), even);
 }
 
 }  // namespace tymbal

@@ -196,7 +196,8 @@ void add_static_answers(const Design& design, const FilmOnOutline& laid, const L
     Eigen::MatrixXd loads(stiffness.rows(), design.readout ? 2 : 1);
     loads.col(0) = area_vector(fine.grid);
     if (design.readout) loads.col(1) = spot_load(fine.grid, *design.readout);
-    const Eigen::MatrixXd sag = solve_static(stiffness, loads);
+    const Mirrors images = mirrors(fine.grid);
+    const Eigen::MatrixXd sag = solve_static(stiffness, loads, {images.in_x, images.in_y});
     film.deflection_per_pressure_m_per_pa = sag.col(0).maxCoeff();
     if (!design.readout) return;
     const double radius = design.readout->spot_radius.si();

@@ -22,7 +22,8 @@ struct Eigenpairs {
 [[nodiscard]] Eigenpairs lowest_eigenpairs(const SparseMatrix& stiffness, const Vector& mass, int count,
                                            const std::vector<Mirror>& mirrors = {});
 
-/// A factored stiffness for static answers; K must be positive definite.
-[[nodiscard]] Eigen::MatrixXd solve_static(const SparseMatrix& stiffness, const Eigen::MatrixXd& loads);
+/// Static answers; K must be positive definite. @param mirrors  as above, used when K and all loads are symmetric
+[[nodiscard]] Eigen::MatrixXd solve_static(const SparseMatrix& stiffness, const Eigen::MatrixXd& loads,
+                                           const std::vector<Mirror>& mirrors = {});
 
 }  // namespace tymbal
