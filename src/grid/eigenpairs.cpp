@@ -189,7 +189,7 @@ SparseMatrix folded(const SparseMatrix& matrix, const SymmetryClass& part) {
     return out;
 }
 
-Eigen::MatrixXd unfolded(const Eigen::MatrixXd& vectors, const SymmetryClass& part) {
+Eigen::MatrixXd unfolded(const Eigen::Ref<const Eigen::MatrixXd>& vectors, const SymmetryClass& part) {
     Eigen::MatrixXd out = Eigen::MatrixXd::Zero(static_cast<Eigen::Index>(part.orbit.size()), vectors.cols());
     for (std::size_t k = 0; k < part.orbit.size(); ++k) {
         if (part.orbit[k] < 0) continue;
@@ -235,6 +235,21 @@ Found lowest_of(const SparseMatrix& scaled, Eigen::Index count) {
     return found;
 }
 
+/// One pair among those of all classes.
+struct Place {
+    double value = 0.0;
+    std::size_t part = 0;
+    Eigen::Index number = 0;
+};
+
+std::vector<Place> rising(const std::vector<Found>& found) {
+    std::vector<Place> all;
+    for (std::size_t c = 0; c < found.size(); ++c)
+        for (Eigen::Index k = 0; k < found[c].values.size(); ++k) all.push_back({found[c].values[k], c, k});
+    std::stable_sort(all.begin(), all.end(), [](const Place& a, const Place& b) { return a.value < b.value; });
+    return all;
+}
+
 /// Class by class: a first guess of how many each holds is raised where a class has not shown that it holds no more.
 Found by_classes(const SparseMatrix& scaled, const std::vector<Mirror>& mirrors, Eigen::Index count) {
     const unsigned classes = 1U << mirrors.size();
@@ -248,21 +263,23 @@ Found by_classes(const SparseMatrix& scaled, const std::vector<Mirror>& mirrors,
         found.push_back(lowest_of(matrices.back(), guess));
     }
     for (;;) {
-        Found all{Vector(0), Eigen::MatrixXd(scaled.rows(), 0)};
-        for (unsigned c = 0; c < classes; ++c) {
-            const Found part{found[c].values, unfolded(found[c].vectors, parts[c])};
-            all = merged(all, part, std::min(count, all.values.size() + part.values.size()));
-        }
-        bool sure = all.values.size() == count;
+        const std::vector<Place> order = rising(found);
+        bool sure = order.size() >= static_cast<std::size_t>(count);
+        const double last = sure ? order[static_cast<std::size_t>(count) - 1].value : 0.0;
         for (unsigned c = 0; c < classes; ++c) {
             const Eigen::Index known = found[c].values.size();
-            if (known >= matrices[c].rows() - 2 ||
-                (all.values.size() == count && found[c].values[known - 1] >= all.values[count - 1]))
-                continue;
+            if (known >= matrices[c].rows() - 2 || (last > 0.0 && found[c].values[known - 1] >= last)) continue;
             found[c] = lowest_of(matrices[c], 2 * known);
             sure = false;
         }
-        if (sure) return all;
+        if (!sure) continue;
+        Found all{Vector(count), Eigen::MatrixXd(scaled.rows(), count)};
+        for (Eigen::Index k = 0; k < count; ++k) {
+            const Place& at = order[static_cast<std::size_t>(k)];
+            all.values[k] = at.value;
+            all.vectors.col(k) = unfolded(found[at.part].vectors.col(at.number), parts[at.part]);
+        }
+        return all;
     }
 }
 

@@ -30,6 +30,8 @@ constexpr double least_ragged_cells = 40.0;  // fewer do not see that fronts mak
 constexpr double cells_per_half_wave =
     5.0;  // on the coarsest grid; six cost half as much again for errors that were small already
 // On rectangles with a hole field, whose edge scatters the grids more than their spacing shows.
+constexpr double rough = 1e-2;  // for an accuracy of one per cent
+constexpr double cells_per_half_wave_rough = 3.0;
 constexpr double least_cells_holed = 16.0;
 constexpr double cells_per_half_wave_holed = 4.0;
 constexpr double coarsest_layer = 0.65;  // cells to the bending layer on the coarsest grid where it is resolved
@@ -81,7 +83,9 @@ Base choose_base(const ModeProblem& problem, double layer_cells) {
     if (std::holds_alternative<Rectangle>(problem.outline)) {
         const auto waves = half_waves(width, height, problem.count);
         const double least = problem.film.cell ? least_cells_holed : least_cells;
-        const double per_wave = problem.film.cell ? cells_per_half_wave_holed : cells_per_half_wave;
+        const double per_wave = problem.accuracy >= rough ? cells_per_half_wave_rough
+                                : problem.film.cell       ? cells_per_half_wave_holed
+                                                          : cells_per_half_wave;
         return {even(std::max({least, per_wave * waves[0], layer_cells * width})),
                 even(std::max({least, per_wave * waves[1], layer_cells * height}))};
     }
