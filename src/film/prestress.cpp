@@ -76,7 +76,9 @@ TensionField relax(const PaintedFilm& film, const Grid& grid, const FilmMap& map
     const auto deposited = [&](const Quadrant& q) {
         return tension_of(map.in_plane[q.cell], {strain_0, strain_0, 0.0});
     };
-    const InPlane solver(grid, map.in_plane);
+    const Mirrors images = mirrors(grid);
+    const bool quarter = !images.in_x.empty() && !images.in_y.empty() && is_mirrored(grid, map.in_plane);
+    const InPlane solver = quarter ? InPlane(grid, map.in_plane, images) : InPlane(grid, map.in_plane);
     return tension_field(grid, solver, solver.balance(deposited), deposited);
 }
 

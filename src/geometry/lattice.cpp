@@ -168,9 +168,11 @@ std::vector<Point> own_cell(const HolePattern& pattern, const Hole& hole) {
 }
 
 std::vector<Point> clip(std::vector<Point> polygon, const Box& box) {
-    // Sutherland and Hodgman: one side of the box after the other.
+    // Sutherland and Hodgman: one side of the box after the other. Most polygons reach past one side only.
     const auto cut = [&](auto inside, auto where) {
+        if (std::all_of(polygon.begin(), polygon.end(), inside)) return;
         std::vector<Point> kept;
+        kept.reserve(polygon.size() + 1);
         for (std::size_t k = 0; k < polygon.size(); ++k) {
             const Point a = polygon[k], b = polygon[(k + 1) % polygon.size()];
             if (inside(a)) kept.push_back(a);

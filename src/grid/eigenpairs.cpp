@@ -7,6 +7,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <numeric>
 #include <string>
 #include <utility>
@@ -17,8 +18,12 @@ namespace tymbal {
 namespace {
 
 using Factor = Eigen::SimplicialLDLT<SparseMatrix>;
+/// For matrices whose rows are already in a good order of elimination.
+using OrderedFactor = Eigen::SimplicialLDLT<SparseMatrix, Eigen::Lower, Eigen::NaturalOrdering<int>>;
+using Order = Eigen::PermutationMatrix<Eigen::Dynamic, Eigen::Dynamic, int>;
 
-void factor_definite(Factor& factor, const SparseMatrix& stiffness) {
+template <class AnyFactor>
+void factor_definite(AnyFactor& factor, const SparseMatrix& stiffness) {
     factor.compute(stiffness);
     if (factor.info() != Eigen::Success) throw NoAnswer("the stiffness matrix cannot be factored");
     const auto negative = (factor.vectorD().array() <= 0.0).count();
@@ -27,6 +32,15 @@ void factor_definite(Factor& factor, const SparseMatrix& stiffness) {
             "the flat film is not stable: " + std::to_string(negative) +
             " shape(s) buckle under its compressive stress; raise film.stress above zero or make the outline "
             "smaller");
+}
+
+/// Negative pivots of K - limit M.
+template <class AnyFactor>
+Eigen::Index pivots_below(const SparseMatrix& stiffness, const Vector& mass, double limit) {
+    SparseMatrix shifted = stiffness;
+    for (Eigen::Index k = 0; k < shifted.rows(); ++k) shifted.coeffRef(k, k) -= limit * mass[k];
+    const AnyFactor factor(shifted);
+    return (factor.vectorD().array() < 0.0).count();
 }
 
 /// Inverse of the scaled stiffness M^-1/2 K M^-1/2, as the eigensolver wants it. Only shift zero is asked for.
@@ -54,7 +68,7 @@ public:
 private:
     Eigen::Index size_;
     double unit_ = 1.0;
-    Factor factor_;
+    OrderedFactor factor_;
     Eigen::MatrixXd known_;
 };
 
@@ -101,7 +115,7 @@ Found complete(InverseOperator& inverse, const SparseMatrix& scaled, const Vecto
         for (Eigen::Index k = std::max<Eigen::Index>(1, count - 2); k < count - 1; ++k)
             if (found.values[k] / found.values[k - 1] > found.values[below] / found.values[below - 1]) below = k;
         const double limit = std::sqrt(found.values[below] * found.values[below - 1]);
-        const Eigen::Index missing = count_below(scaled, Vector::Ones(scaled.rows()), limit) - below;
+        const Eigen::Index missing = pivots_below<OrderedFactor>(scaled, Vector::Ones(scaled.rows()), limit) - below;
         if (missing <= 0) return found;
         inverse.deflate(found.vectors);
         found = merged(found, iterate(inverse, start, missing), count);
@@ -118,24 +132,185 @@ double worst_residual(const SparseMatrix& stiffness, const Vector& mass, const E
     return worst;
 }
 
+/// Vectors that are even (+1) or odd (-1) under each mirror: one basis vector for each orbit of unknowns that the signs
+/// do not cancel, its entries +-1/sqrt(size).
+struct SymmetryClass {
+    std::vector<Eigen::Index> first;  ///< unknown that stands for the orbit
+    std::vector<Eigen::Index> orbit;  ///< of each unknown, -1: zero in this class
+    std::vector<double> sign;         ///< of each unknown against the first one
+    std::vector<double> size;         ///< of each orbit
+};
+
+/// @param odd  bit m: odd under mirror m
+SymmetryClass symmetry_class(Eigen::Index unknowns, const std::vector<Mirror>& mirrors, unsigned odd) {
+    const auto n = static_cast<std::size_t>(unknowns);
+    SymmetryClass out{{}, std::vector<Eigen::Index>(n, -1), std::vector<double>(n, 0.0), {}};
+    for (std::size_t k = 0; k < n; ++k) {
+        std::vector<std::pair<std::size_t, double>> images{{k, 1.0}};
+        for (std::size_t m = 0; m < mirrors.size(); ++m)
+            for (std::size_t i = 0, now = images.size(); i < now; ++i)
+                images.emplace_back(mirrors[m][images[i].first],
+                                    (odd >> m & 1U) != 0U ? -images[i].second : images[i].second);
+        double self = 0.0;  // sum of the signs with which the orbit comes back to k
+        bool lowest = true;
+        for (const auto& [to, sign] : images) {
+            if (to == k) self += sign;
+            lowest = lowest && to >= k;
+        }
+        if (!lowest || self == 0.0) continue;
+        for (const auto& [to, sign] : images) {
+            out.orbit[to] = static_cast<Eigen::Index>(out.first.size());
+            out.sign[to] = sign;
+        }
+        out.first.push_back(static_cast<Eigen::Index>(k));
+        out.size.push_back(static_cast<double>(images.size()) / std::abs(self));
+    }
+    return out;
+}
+
+/// The matrix on the basis of the class, which it must not lead out of.
+SparseMatrix folded(const SparseMatrix& matrix, const SymmetryClass& part) {
+    const auto size = static_cast<Eigen::Index>(part.first.size());
+    std::vector<Eigen::Triplet<double>> entries;
+    entries.reserve(static_cast<std::size_t>(matrix.nonZeros() / std::max<Eigen::Index>(1, matrix.rows()) + 1) *
+                    part.first.size());
+    for (Eigen::Index r = 0; r < size; ++r) {
+        const auto row = static_cast<std::size_t>(r);
+        for (SparseMatrix::InnerIterator it(matrix, part.first[row]); it; ++it) {
+            const auto other = static_cast<std::size_t>(it.index());
+            const Eigen::Index c = part.orbit[other];
+            if (c < 0) continue;
+            const double weight = std::sqrt(part.size[row] / part.size[static_cast<std::size_t>(c)]);
+            entries.emplace_back(c, r, weight * part.sign[other] * it.value());
+        }
+    }
+    SparseMatrix out(size, size);
+    out.setFromTriplets(entries.begin(), entries.end());
+    return out;
+}
+
+Eigen::MatrixXd unfolded(const Eigen::Ref<const Eigen::MatrixXd>& vectors, const SymmetryClass& part) {
+    Eigen::MatrixXd out = Eigen::MatrixXd::Zero(static_cast<Eigen::Index>(part.orbit.size()), vectors.cols());
+    for (std::size_t k = 0; k < part.orbit.size(); ++k) {
+        if (part.orbit[k] < 0) continue;
+        const double weight = part.sign[k] / std::sqrt(part.size[static_cast<std::size_t>(part.orbit[k])]);
+        out.row(static_cast<Eigen::Index>(k)) = weight * vectors.row(part.orbit[k]);
+    }
+    return out;
+}
+
+/// A fixed vector without symmetry.
+Vector plain_start(Eigen::Index size) {
+    return Vector::LinSpaced(size, 1.0, 1.7 * static_cast<double>(size)).array().sin() + 1.1;
+}
+
+/// Does the matrix commute with the mirror?
+bool symmetric_under(const SparseMatrix& matrix, const Mirror& mirror) {
+    if (static_cast<Eigen::Index>(mirror.size()) != matrix.rows()) return false;
+    const Eigen::Map<const Eigen::VectorXi> image(mirror.data(), matrix.rows());
+    const Vector v = plain_start(matrix.rows());
+    const Vector after = matrix * v, before = matrix * Vector(v(image));
+    return (Vector(after(image)) - before).norm() < 1e-9 * after.norm();
+}
+
+/// Are all loads their own image?
+bool even_under(const Eigen::MatrixXd& loads, const Mirror& mirror) {
+    const Eigen::Map<const Eigen::VectorXi> image(mirror.data(), loads.rows());
+    return (Eigen::MatrixXd(loads(image, Eigen::all)) - loads).norm() < 1e-9 * loads.norm();
+}
+
+/// The lowest of one class, at most as many as it can hold. The order of elimination is found once for both factors.
+Found lowest_of(const SparseMatrix& scaled, Eigen::Index count) {
+    const Eigen::Index size = scaled.rows();
+    const Vector start = plain_start(size);
+    Order order;
+    Eigen::AMDOrdering<int>()(scaled, order);
+    SparseMatrix ordered(size, size);
+    ordered = scaled.twistedBy(order.inverse());
+    const Vector begin = order.inverse() * start;
+    InverseOperator inverse(ordered, begin);
+    Found found = iterate(inverse, begin, std::min(count, size - 2));
+    if (found.values.size() > 1) found = complete(inverse, ordered, begin, std::move(found));
+    found.vectors = order * found.vectors;
+    return found;
+}
+
+/// One pair among those of all classes.
+struct Place {
+    double value = 0.0;
+    std::size_t part = 0;
+    Eigen::Index number = 0;
+};
+
+std::vector<Place> rising(const std::vector<Found>& found) {
+    std::vector<Place> all;
+    for (std::size_t c = 0; c < found.size(); ++c)
+        for (Eigen::Index k = 0; k < found[c].values.size(); ++k) all.push_back({found[c].values[k], c, k});
+    std::stable_sort(all.begin(), all.end(), [](const Place& a, const Place& b) { return a.value < b.value; });
+    return all;
+}
+
+/// Class by class: a first guess of how many each holds is raised where a class has not shown that it holds no more.
+Found by_classes(const SparseMatrix& scaled, const std::vector<Mirror>& mirrors, Eigen::Index count) {
+    const unsigned classes = 1U << mirrors.size();
+    std::vector<SymmetryClass> parts;
+    std::vector<SparseMatrix> matrices;
+    std::vector<Found> found;
+    const Eigen::Index guess = count / static_cast<Eigen::Index>(classes) + 2;
+    for (unsigned c = 0; c < classes; ++c) {
+        parts.push_back(symmetry_class(scaled.rows(), mirrors, c));
+        matrices.push_back(folded(scaled, parts.back()));
+        found.push_back(lowest_of(matrices.back(), guess));
+    }
+    for (;;) {
+        const std::vector<Place> order = rising(found);
+        bool sure = order.size() >= static_cast<std::size_t>(count);
+        const double last = sure ? order[static_cast<std::size_t>(count) - 1].value : 0.0;
+        for (unsigned c = 0; c < classes; ++c) {
+            const Eigen::Index known = found[c].values.size();
+            if (known >= matrices[c].rows() - 2 || (last > 0.0 && found[c].values[known - 1] >= last)) continue;
+            found[c] = lowest_of(matrices[c], 2 * known);
+            sure = false;
+        }
+        if (!sure) continue;
+        Found all{Vector(count), Eigen::MatrixXd(scaled.rows(), count)};
+        for (Eigen::Index k = 0; k < count; ++k) {
+            const Place& at = order[static_cast<std::size_t>(k)];
+            all.values[k] = at.value;
+            all.vectors.col(k) = unfolded(found[at.part].vectors.col(at.number), parts[at.part]);
+        }
+        return all;
+    }
+}
+
+/// A class without an answer leaves it to the whole problem, which counts all the shapes that buckle.
+Found solved(const SparseMatrix& scaled, const std::vector<Mirror>& mirrors, Eigen::Index count) {
+    if (mirrors.empty()) return lowest_of(scaled, count);
+    try {
+        return by_classes(scaled, mirrors, count);
+    } catch (const NoAnswer&) {
+        return lowest_of(scaled, count);
+    }
+}
+
 }  // namespace
 
 Eigen::Index count_below(const SparseMatrix& stiffness, const Vector& mass, double limit) {
-    SparseMatrix shifted = stiffness;
-    for (Eigen::Index k = 0; k < shifted.rows(); ++k) shifted.coeffRef(k, k) -= limit * mass[k];
-    const Factor factor(shifted);
-    return (factor.vectorD().array() < 0.0).count();
+    return pivots_below<Factor>(stiffness, mass, limit);
 }
 
-Eigenpairs lowest_eigenpairs(const SparseMatrix& stiffness, const Vector& mass, int count) {
+Eigenpairs lowest_eigenpairs(const SparseMatrix& stiffness, const Vector& mass, int count,
+                             const std::vector<Mirror>& mirrors) {
     const Eigen::Index size = stiffness.rows();
     if (count > size - 2) throw NoAnswer("the grid has fewer nodes than modes are asked for");
     const Vector scale = mass.cwiseSqrt().cwiseInverse();
     const SparseMatrix scaled = scale.asDiagonal() * stiffness * scale.asDiagonal();
-    const Vector start = Vector::LinSpaced(size, 1.0, 1.7 * static_cast<double>(size)).array().sin() + 1.1;
-    InverseOperator inverse(scaled, start);  // the start vector is fixed and has no symmetry
-    Found found = iterate(inverse, start, count);
-    if (count > 1) found = complete(inverse, scaled, start, std::move(found));
+    std::vector<Mirror> kept;
+    constexpr Eigen::Index least_nodes = 16;  // for each mode: small problems gain nothing
+    if (size >= least_nodes * count)
+        std::copy_if(mirrors.begin(), mirrors.end(), std::back_inserter(kept),
+                     [&](const Mirror& mirror) { return symmetric_under(scaled, mirror); });
+    const Found found = solved(scaled, kept, count);
     Eigenpairs pairs{found.values, scale.asDiagonal() * found.vectors, 0.0};
     pairs.worst_residual = worst_residual(stiffness, mass, pairs);
     if (!(pairs.worst_residual < 1e-6)) throw NoAnswer("the eigensolver's modes do not satisfy their equation");
@@ -147,10 +322,19 @@ bool is_definite(const SparseMatrix& stiffness) {
     return factor.info() == Eigen::Success && (factor.vectorD().array() > 0.0).all();
 }
 
-Eigen::MatrixXd solve_static(const SparseMatrix& stiffness, const Eigen::MatrixXd& loads) {
+Eigen::MatrixXd solve_static(const SparseMatrix& stiffness, const Eigen::MatrixXd& loads,
+                             const std::vector<Mirror>& mirrors) {
+    std::vector<Mirror> kept;
+    for (const Mirror& mirror : mirrors)
+        if (symmetric_under(stiffness, mirror) && even_under(loads, mirror)) kept.push_back(mirror);
+    const SymmetryClass even = symmetry_class(stiffness.rows(), kept, 0);
     Factor factor;
-    factor_definite(factor, stiffness);
-    return factor.solve(loads);
+    factor_definite(factor, kept.empty() ? stiffness : folded(stiffness, even));
+    if (kept.empty()) return factor.solve(loads);
+    Eigen::MatrixXd part(static_cast<Eigen::Index>(even.first.size()), loads.cols());
+    for (std::size_t r = 0; r < even.first.size(); ++r)
+        part.row(static_cast<Eigen::Index>(r)) = std::sqrt(even.size[r]) * loads.row(even.first[r]);
+    return unfolded(factor.solve(part), even);
 }
 
 }  // namespace tymbal

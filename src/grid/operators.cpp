@@ -2,13 +2,50 @@
 
 #include "tymbal/grid/corner_tension.h"
 
-#include "triplets.h"
-
+#include <array>
 #include <cmath>
+#include <cstddef>
 
 namespace tymbal {
 
 namespace {
+
+/// A difference formula: a few node numbers with their weights.
+class Row {
+public:
+    void add(int node, double weight) {
+        for (std::size_t k = 0; k < size_; ++k) {
+            if (node_[k] != node) continue;
+            weight_[k] += weight;
+            return;
+        }
+        node_[size_] = node;
+        weight_[size_++] = weight;
+    }
+    void add(const Row& other, double factor) {
+        for (std::size_t k = 0; k < other.size_; ++k) add(other.node_[k], factor * other.weight_[k]);
+    }
+    [[nodiscard]] std::size_t size() const { return size_; }
+    [[nodiscard]] int node(std::size_t k) const { return node_[k]; }
+    [[nodiscard]] double weight(std::size_t k) const { return weight_[k]; }
+
+private:
+    std::array<int, 8> node_{};
+    std::array<double, 8> weight_{};
+    std::size_t size_ = 0;
+};
+
+/// factor * a b' (symmetric only when a and b are the same row).
+void add(StencilMatrix& out, const Row& a, const Row& b, double factor) {
+    for (std::size_t p = 0; p < a.size(); ++p)
+        for (std::size_t q = 0; q < b.size(); ++q) out.add(a.node(p), b.node(q), factor * a.weight(p) * b.weight(q));
+}
+
+/// factor * (a b' + b a').
+void add_mixed(StencilMatrix& out, const Row& a, const Row& b, double factor) {
+    add(out, a, b, factor);
+    add(out, b, a, factor);
+}
 
 double spacing(const Grid& grid, std::size_t arm) {
     return arm < 2 ? grid.dx : grid.dy;
@@ -79,28 +116,26 @@ std::array<int, 4> corners(const Grid& grid, int i, int j) {
     return {at(i, j), at(i + 1, j), at(i + 1, j + 1), at(i, j + 1)};
 }
 
-/// Bending energy of one cell's extra stiffness: products of w_xx, w_yy at its corners, twist at its centre.
-void add_cell_bending(Triplets& out, const Grid& grid, const std::array<int, 4>& corner,
-                      const std::array<std::array<double, 3>, 3>& extra) {
-    const double cell_area = grid.dx * grid.dy;
+/// Twist of one cell's extra stiffness at its centre, and its products with w_xx, w_yy at the corners.
+void add_twist(StencilMatrix& out, const Grid& grid, const std::array<int, 4>& corner,
+               const std::array<std::array<double, 3>, 3>& extra) {
+    const double cell_area = grid.dx * grid.dy, quarter = 0.25 * cell_area;
     Row twist;  // 2 w_xy
     const double per_area = 2.0 / cell_area;
     for (std::size_t c = 0; c < 4; ++c) twist.add(corner[c], c % 2 == 0 ? per_area : -per_area);
-    out.add(twist, twist, extra[2][2] * cell_area);
+    add(out, twist, twist, extra[2][2] * cell_area);
+    if (extra[0][2] == 0.0 && extra[1][2] == 0.0) return;
     for (const int n : corner) {
         const Node& node = grid.nodes[static_cast<std::size_t>(n)];
-        const Row xx = second_difference(n, node, 0);
-        const Row yy = second_difference(n, node, 2);
-        const double quarter = 0.25 * cell_area;
-        out.add(xx, xx, extra[0][0] * quarter);
-        out.add(yy, yy, extra[1][1] * quarter);
-        out.add_mixed(xx, yy, extra[0][1] * quarter);
-        if (extra[0][2] != 0.0) out.add_mixed(xx, twist, extra[0][2] * quarter);
-        if (extra[1][2] != 0.0) out.add_mixed(yy, twist, extra[1][2] * quarter);
+        add_mixed(out, second_difference(n, node, 0), twist, extra[0][2] * quarter);
+        add_mixed(out, second_difference(n, node, 2), twist, extra[1][2] * quarter);
     }
 }
 
-void add_difference(Triplets& out, const Grid& grid, const CellStiffness& difference) {
+/// Bending energy of the cells' extra stiffness: w_xx and w_yy at a node count for its part of the cells around it.
+void add_difference(StencilMatrix& out, const Grid& grid, const CellStiffness& difference) {
+    std::vector<std::array<double, 3>> at_node(grid.nodes.size(), {0.0, 0.0, 0.0});  // xx xx, yy yy, xx yy
+    const double quarter = 0.25 * grid.dx * grid.dy;
     for (int j = 0; j + 1 < grid.rows; ++j) {
         for (int i = 0; i + 1 < grid.columns; ++i) {
             const auto& extra = difference[static_cast<std::size_t>(grid.cell(i, j))];
@@ -109,15 +144,29 @@ void add_difference(Triplets& out, const Grid& grid, const CellStiffness& differ
             bool whole = true;
             for (const int n : corner)
                 whole = whole && n >= 0 && away_from_rim(grid.nodes[static_cast<std::size_t>(n)]);
-            if (whole) add_cell_bending(out, grid, corner, extra);
+            if (!whole) continue;
+            add_twist(out, grid, corner, extra);
+            for (const int n : corner) {
+                auto& sum = at_node[static_cast<std::size_t>(n)];
+                sum = {sum[0] + quarter * extra[0][0], sum[1] + quarter * extra[1][1], sum[2] + quarter * extra[0][1]};
+            }
         }
+    }
+    for (std::size_t n = 0; n < at_node.size(); ++n) {
+        const auto& sum = at_node[n];
+        if (sum[0] == 0.0 && sum[1] == 0.0 && sum[2] == 0.0) continue;
+        const int number = static_cast<int>(n);
+        const Row xx = second_difference(number, grid.nodes[n], 0), yy = second_difference(number, grid.nodes[n], 2);
+        add(out, xx, xx, sum[0]);
+        add(out, yy, yy, sum[1]);
+        add_mixed(out, xx, yy, sum[2]);
     }
 }
 
 /// Twice the tension's energy. @param pull_at  callable, (node, arm along x, arm along y) -> tension at their corner
 template <class PullAt>
 SparseMatrix pulled(const Grid& grid, PullAt pull_at) {
-    Triplets out(grid.nodes.size());
+    StencilMatrix out(grid, 1);
     for (std::size_t n = 0; n < grid.nodes.size(); ++n) {
         const Node& node = grid.nodes[n];
         for (std::size_t ax = 0; ax < 2; ++ax) {
@@ -127,10 +176,10 @@ SparseMatrix pulled(const Grid& grid, PullAt pull_at) {
                 const Row wy = slope(static_cast<int>(n), node.arms[ay]);
                 const double x_area = node.arms[ax].own_length() * 0.5 * grid.dy;
                 const double y_area = node.arms[ay].own_length() * 0.5 * grid.dx;
-                out.add(wx, wx, pull[0] * x_area);
-                out.add(wy, wy, pull[1] * y_area);
+                add(out, wx, wx, pull[0] * x_area);
+                add(out, wy, wy, pull[1] * y_area);
                 const double sign = (ax == 0) == (ay == 2) ? 1.0 : -1.0;  // slopes count outwards along the arms
-                if (pull[2] != 0.0) out.add_mixed(wx, wy, sign * pull[2] * 0.5 * (x_area + y_area));
+                if (pull[2] != 0.0) add_mixed(out, wx, wy, sign * pull[2] * 0.5 * (x_area + y_area));
             }
         }
     }
@@ -151,12 +200,12 @@ SparseMatrix corner_tension_matrix(const Grid& grid, const CornerTensor& tension
 }
 
 SparseMatrix bending_matrix(const Grid& grid, double rim_stiffness, const CellStiffness& difference, RimBending rim) {
-    Triplets out(grid.nodes.size());
+    StencilMatrix out(grid, 2);
     for (std::size_t n = 0; n < grid.nodes.size(); ++n) {
         const Node& node = grid.nodes[n];
         const double weight = node_weight(grid, node);
         const Row lap = laplacian(grid, static_cast<int>(n), node, weight);
-        out.add(lap, lap, rim_stiffness * weight);
+        add(out, lap, lap, rim_stiffness * weight);
         if (rim == RimBending::free_slope) continue;
         for (std::size_t a = 0; a < 4; ++a) {
             const Arm& arm = node.arms[a];
@@ -164,7 +213,7 @@ SparseMatrix bending_matrix(const Grid& grid, double rim_stiffness, const CellSt
             const double n2 = std::max(1e-12, along_normal_squared(arm, a));
             Row touch;
             touch.add(static_cast<int>(n), 2.0 / (arm.length * arm.length * n2));
-            out.add(touch, touch, rim_stiffness * n2 * 0.5 * arm.length * across(grid, a));
+            add(out, touch, touch, rim_stiffness * n2 * 0.5 * arm.length * across(grid, a));
         }
     }
     if (!difference.empty()) add_difference(out, grid, difference);

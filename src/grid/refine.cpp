@@ -78,6 +78,7 @@ std::vector<Extrapolated> extrapolate(const std::vector<std::vector<double>>& fi
             f(static_cast<Eigen::Index>(g), static_cast<Eigen::Index>(k)) =
                 figures[first + g][k] / figures.back()[k] - 1.0;
     }
+    const double caution = grids < most_grids ? expansion.caution : std::max(1.0, 0.5 * expansion.caution);
     const Fit leading = fit(f, h, {expansion.leading});
     const Fit both = expansion.next > 0.0 ? fit(f, h, {expansion.leading, expansion.next}) : leading;
     // Modes share the grids and their accidents: none is trusted much more than the middle one.
@@ -90,7 +91,7 @@ std::vector<Extrapolated> extrapolate(const std::vector<std::vector<double>>& fi
         const Eigen::Index last = f.rows() - 1, middle = last / 2;
         const double order = observed_order(f(0, k), f(middle, k), f(last, k), h[0], h[middle], h[last]);
         const double doubt = expansion.doubt + (regular && order < expansion.leading - slow_by ? slow_doubt : 0.0);
-        const double error = standard_errors * std::max(both.scatter[k], shared) +
+        const double error = standard_errors * caution * std::max(both.scatter[k], shared) +
                              next_term_share * std::abs(both.limit[k] - leading.limit[k]) +
                              doubt * std::abs(both.limit[k]) + roundoff;
         limits.push_back({fine * (1.0 + both.limit[k]), fine * error, order, both.leading[k]});

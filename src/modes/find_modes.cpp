@@ -31,8 +31,9 @@ constexpr double least_cells = 20.0;
 constexpr double least_ragged_cells = 40.0;  // fewer do not see that fronts make a rim ragged
 constexpr double cells_per_half_wave =
     5.0;  // on the coarsest grid; six cost half as much again for errors that were small already
-// On rectangles with a hole field, which take five grids in any case: half the time, and 56 of 56 modes of 14 random
-// fields still within their errors (14 and 12 cells were not; tests/bench/bench_choose.cpp, third argument).
+// On rectangles with a hole field, whose edge scatters the grids more than their spacing shows.
+constexpr double rough = 1e-2;  // for an accuracy of one per cent
+constexpr double cells_per_half_wave_rough = 3.0;
 constexpr double least_cells_holed = 16.0;
 constexpr double cells_per_half_wave_holed = 4.0;
 // Resolved holes: across the narrowest hole or ligament on the coarsest grid. Six leave 3e-3 in the frequency of a film
@@ -44,9 +45,6 @@ constexpr double most_resolved = 4'500'000;  // beyond which a laptop's memory e
 constexpr double coarsest_layer = 0.65;      // cells to the bending layer on the coarsest grid where it is resolved
 // Extra modes keep the last wanted ones from changing places with modes that were not asked for.
 constexpr int spare_modes = 2;
-// Error of three grids where five are usual (hole fields): three cannot show how far the field's ragged edge scatters.
-// Held against fine solutions in tests/task.
-constexpr double unseen_scatter = 4.0;
 // Grids as halves of the base: 2/2, 3/2, 4/2, 5/2, ...
 constexpr std::array<int, 9> halves{2, 3, 4, 5, 6, 8, 12, 16, 24};
 
@@ -107,7 +105,9 @@ Base choose_base(const ModeProblem& problem, double layer_cells) {
     if (std::holds_alternative<Rectangle>(problem.outline)) {
         const auto waves = half_waves(width, height, problem.count);
         const double least = problem.film.cell ? least_cells_holed : least_cells;
-        const double per_wave = problem.film.cell ? cells_per_half_wave_holed : cells_per_half_wave;
+        const double per_wave = problem.accuracy >= rough ? cells_per_half_wave_rough
+                                : problem.film.cell       ? cells_per_half_wave_holed
+                                                          : cells_per_half_wave;
         return {even(std::max({least, per_wave * waves[0], layer_cells * width})),
                 even(std::max({least, per_wave * waves[1], layer_cells * height}))};
     }
@@ -405,8 +405,6 @@ ModeSet find_modes(const ModeProblem& problem) {
         if (g == 0) set.coarse = set.fine;
         if (g < sure) continue;
         limits = extrapolate(set.frequencies, set.spacing, known.expansion);
-        if (sure + 1 < static_cast<std::size_t>(known.least_grids))
-            for (Extrapolated& limit : limits) limit.error *= unseen_scatter;
         error = worst_error(limits, problem.count);
         if (error <= problem.accuracy || brief) break;
     }

@@ -42,24 +42,48 @@ std::string numbered(std::size_t index) {
     return text.append(std::to_string(index + 1));
 }
 
-PlainMode rectangle_mode(const Grid& grid, int m, int n) {
-    const double width = (grid.columns - 1) * grid.dx;
-    const double height = (grid.rows - 1) * grid.dy;
-    PlainMode mode{name(m, n), Vector(static_cast<Eigen::Index>(grid.nodes.size()))};
-    for (std::size_t k = 0; k < grid.nodes.size(); ++k)
-        mode.shape[static_cast<Eigen::Index>(k)] = std::sin(m * pi * grid.nodes[k].i * grid.dx / width) *
-                                                   std::sin(n * pi * grid.nodes[k].j * grid.dy / height);
-    return mode;
+/// Coefficients of plain modes, normalised in the mass, in each shape.
+struct PlainParts {
+    std::vector<std::string> labels;
+    Eigen::MatrixXd coefficients;  ///< one row for each plain mode, one column for each shape
+};
+
+/// sin(m pi i/(points - 1)), m from 1.
+Eigen::MatrixXd sines(int points, int reach) {
+    Eigen::MatrixXd out(points, reach);
+    for (int m = 0; m < reach; ++m)
+        for (int i = 0; i < points; ++i) out(i, m) = std::sin((m + 1) * pi * i / (points - 1));
+    return out;
 }
 
-std::vector<PlainMode> rectangle_modes(const Grid& grid, int most) {
-    std::vector<PlainMode> modes;
-    const int reach_x = std::min(most, grid.columns / 3);
-    const int reach_y = std::min(most, grid.rows / 3);
+/// Values at the nodes on the whole raster, zero outside.
+Eigen::MatrixXd on_raster(const Grid& grid, const Vector& values) {
+    Eigen::MatrixXd out = Eigen::MatrixXd::Zero(grid.columns, grid.rows);
+    for (std::size_t k = 0; k < grid.nodes.size(); ++k)
+        out(grid.nodes[k].i, grid.nodes[k].j) = values[static_cast<Eigen::Index>(k)];
+    return out;
+}
+
+/// Half-waves along both sides of the box: a sine transform along x, then along y.
+PlainParts rectangle_parts(const Grid& grid, const Vector& mass, const Eigen::MatrixXd& shapes, int most) {
+    const int reach_x = std::min(most, grid.columns / 3), reach_y = std::min(most, grid.rows / 3);
+    std::vector<std::array<int, 2>> waves;
     for (int m = 1; m <= reach_x; ++m)
         for (int n = 1; n <= reach_y; ++n)
-            if (m * n <= 3 * most) modes.push_back(rectangle_mode(grid, m, n));
-    return modes;
+            if (m * n <= 3 * most) waves.push_back({m, n});
+    const Eigen::MatrixXd x = sines(grid.columns, reach_x), y = sines(grid.rows, reach_y);
+    const Eigen::MatrixXd sizes = x.cwiseAbs2().transpose() * on_raster(grid, mass) * y.cwiseAbs2();
+    PlainParts out{{}, Eigen::MatrixXd(static_cast<Eigen::Index>(waves.size()), shapes.cols())};
+    for (const auto& [m, n] : waves) out.labels.push_back(name(m, n));
+    for (Eigen::Index k = 0; k < shapes.cols(); ++k) {
+        const Eigen::MatrixXd half = x.transpose() * on_raster(grid, mass.cwiseProduct(shapes.col(k)));
+        const Eigen::MatrixXd all = half * y;
+        for (std::size_t p = 0; p < waves.size(); ++p) {
+            const Eigen::Index m = waves[p][0] - 1, n = waves[p][1] - 1;
+            out.coefficients(static_cast<Eigen::Index>(p), k) = all(m, n) / std::sqrt(sizes(m, n));
+        }
+    }
+    return out;
 }
 
 /// Radial function times cos and sin of `d` times the angle, about the origin.
@@ -114,24 +138,38 @@ std::vector<PlainMode> ring_modes(const Ring& ring, const Grid& grid, int most) 
     return modes;
 }
 
-std::vector<PlainMode> plain_modes(const Outline& outline, const Grid& grid, int most) {
-    if (const Ring* ring = std::get_if<Ring>(&outline)) return ring_modes(*ring, grid, most);
+PlainParts parts_of(const std::vector<PlainMode>& plain, const Vector& mass, const Eigen::MatrixXd& shapes) {
+    PlainParts out{{}, Eigen::MatrixXd(static_cast<Eigen::Index>(plain.size()), shapes.cols())};
+    const Eigen::MatrixXd momenta = mass.asDiagonal() * shapes;
+    for (std::size_t p = 0; p < plain.size(); ++p) {
+        const Vector& shape = plain[p].shape;
+        out.labels.push_back(plain[p].label);
+        out.coefficients.row(static_cast<Eigen::Index>(p)) =
+            shape.transpose() * momenta / std::sqrt(product(mass, shape, shape));
+    }
+    return out;
+}
+
+/// No parts for polygons.
+PlainParts plain_parts(const Outline& outline, const Grid& grid, const Vector& mass, const Eigen::MatrixXd& shapes) {
+    const int most = static_cast<int>(shapes.cols()) + 4;
     if (std::holds_alternative<Rectangle>(outline) || std::holds_alternative<Released>(outline))
-        return rectangle_modes(grid, most);
-    if (std::holds_alternative<Disc>(outline)) return disc_modes(grid, most);
+        return rectangle_parts(grid, mass, shapes, most);
+    if (const Ring* ring = std::get_if<Ring>(&outline)) return parts_of(ring_modes(*ring, grid, most), mass, shapes);
+    if (std::holds_alternative<Disc>(outline)) return parts_of(disc_modes(grid, most), mass, shapes);
     return {};
 }
 
 /// Shares of the plain modes in one shape, largest first, angular pairs joined.
-std::vector<Part> decompose(const std::vector<PlainMode>& plain, const Vector& mass, const Vector& shape) {
+/// @param size  of the shape in the mass
+std::vector<Part> decompose(const PlainParts& plain, Eigen::Index k, double size) {
     std::vector<Part> parts;
-    const double size = std::sqrt(product(mass, shape, shape));
-    for (const PlainMode& mode : plain) {
-        const double c = product(mass, mode.shape, shape) / (size * std::sqrt(product(mass, mode.shape, mode.shape)));
-        if (!parts.empty() && parts.back().label == mode.label)
-            parts.back() = {mode.label, std::hypot(parts.back().coefficient, c), false};
+    for (std::size_t p = 0; p < plain.labels.size(); ++p) {
+        const double c = plain.coefficients(static_cast<Eigen::Index>(p), k) / size;
+        if (!parts.empty() && parts.back().label == plain.labels[p])
+            parts.back() = {plain.labels[p], std::hypot(parts.back().coefficient, c), false};
         else
-            parts.push_back({mode.label, c, true});
+            parts.push_back({plain.labels[p], c, true});
     }
     std::sort(parts.begin(), parts.end(),
               [](const Part& a, const Part& b) { return std::abs(a.coefficient) > std::abs(b.coefficient); });
@@ -241,14 +279,14 @@ double bessel_zero(int order, int count) {
 
 std::vector<std::string> label_modes(const Outline& outline, const Grid& grid, const Vector& mass,
                                      const Eigen::MatrixXd& shapes) {
-    const auto plain = plain_modes(outline, grid, static_cast<int>(shapes.cols()) + 4);
+    const PlainParts plain = plain_parts(outline, grid, mass, shapes);
     const bool ring = std::holds_alternative<Ring>(outline);
     // Where fronts or openings shape the film, the outline's plain modes may be no guide.
     const bool altered = std::holds_alternative<Released>(outline) || has_free_edges(grid);
     std::vector<std::string> labels;
     for (Eigen::Index k = 0; k < shapes.cols(); ++k) {
         const auto index = static_cast<std::size_t>(k);
-        const std::vector<Part> parts = decompose(plain, mass, shapes.col(k));
+        const std::vector<Part> parts = decompose(plain, k, std::sqrt(product(mass, shapes.col(k), shapes.col(k))));
         if (parts.empty() || (altered && std::abs(parts.front().coefficient) < recognisable))
             labels.push_back(polygon_label(grid, mass, shapes.col(k), index));
         else
@@ -263,15 +301,13 @@ void align_pairs(const Outline& outline, const Grid& grid, const Vector& mass, c
     bool any = false;
     for (Eigen::Index k = 0; k + 1 < shapes.cols(); ++k) any = any || equal(k);
     if (!any) return;
-    const auto plain = plain_modes(outline, grid, static_cast<int>(shapes.cols()) + 4);
-    if (plain.empty()) return;
+    const PlainParts plain = plain_parts(outline, grid, mass, shapes);
+    if (plain.labels.empty()) return;
     for (Eigen::Index k = 0; k + 1 < shapes.cols(); ++k) {
         if (!equal(k)) continue;
         double most = -1.0, a = 1.0, b = 0.0;
-        for (const PlainMode& mode : plain) {
-            const double size = std::sqrt(product(mass, mode.shape, mode.shape));
-            const double ca = product(mass, mode.shape, shapes.col(k)) / size;
-            const double cb = product(mass, mode.shape, shapes.col(k + 1)) / size;
+        for (Eigen::Index p = 0; p < plain.coefficients.rows(); ++p) {
+            const double ca = plain.coefficients(p, k), cb = plain.coefficients(p, k + 1);
             if (std::hypot(ca, cb) <= most + 1e-6) continue;
             most = std::hypot(ca, cb);
             a = ca / most;

@@ -64,7 +64,7 @@ void warn_gas(const LossBudget& lowest, const LossInputs& inputs, Warnings& out)
     }
     for (const char* name : {"gas", "squeeze_film"}) {
         const LossTerm* term = find(lowest, name);
-        if (term != nullptr && !term->quality && inputs.surroundings && term->note.rfind("Knudsen", 0) == 0)
+        if (term != nullptr && inputs.surroundings && term->note.rfind("Knudsen", 0) == 0)
             out.push_back({"gas-regime", std::string(name) + ": " + term->note});
     }
 }

@@ -1,6 +1,7 @@
 #include "tymbal/quality/gas.h"
 
 #include "tymbal/base/constants.h"
+#include "tymbal/quality/dense_gas.h"
 
 #include <algorithm>
 #include <cmath>
@@ -29,6 +30,45 @@ std::string regime(double knudsen) {
 double quality_against(double drag, const Mode& mode, const LossInputs& inputs) {
     const double solid_mass = inputs.film.density.si() * inputs.film.thickness.si();
     return 2.0 * pi * mode.frequency_hz * solid_mass / drag;
+}
+
+/// A gas whose molecules meet each other: flow beside the film and, at most, sound; between that and free molecules the
+/// two drags in series, known to a factor of two.
+void add_dense_gas(const Mode& mode, const LossInputs& inputs, double knudsen, LossTerm& term) {
+    constexpr double gas_exponent = 1.4;  // of two-atomic gases; single atoms carry sound 9 % faster
+    const double temperature = inputs.film.temperature.si(), faces = inputs.gap ? 1.0 : 2.0;
+    const Surroundings& gas = *inputs.surroundings;
+    const double speed = thermal_speed_m_per_s(gas.gas, temperature), sound = std::sqrt(gas_exponent) * speed;
+    const double density = gas.pressure.si() / (speed * speed), viscosity = gas.gas.viscosity.si();
+    const double k = wave_number(mode.shape), solid = inputs.film.density.si() * inputs.film.thickness.si();
+    if (!(k > 0.0)) return;
+    const double vacuum = 2.0 * pi * mode.frequency_hz;
+    const double loaded =
+        vacuum / std::sqrt(1.0 + faces * stokes_load(density, viscosity, vacuum, k).added_mass / solid);
+    const GasLoad flow = stokes_load(density, viscosity, loaded, k);
+    const double heavier = faces * flow.added_mass / solid;
+    const double loudest = sound_drag(density, sound, loaded, k, inputs.outline_area);
+    const bool between = knudsen > 0.1;
+    const FaceDrag free = face_drag(gas, temperature);
+    const double drag = between ? 1.0 / (1.0 / flow.drag + 1.0 / free.diffuse) : flow.drag;
+    const double factor = between ? 2.0 : 1.0;
+    const auto quality = [&](double per_face) { return loaded * (solid * (1.0 + heavier)) / (faces * per_face); };
+    const double low = quality(factor * drag + loudest), high = quality(drag / factor);
+    term.quality = QualityBand{std::sqrt(low * high), low, high};
+    term.trust = Trust::order_of_magnitude;
+    term.formula =
+        "Q = omega (rho h + m_gas)/(drag + sound); drag and m_gas per face from Z = -i omega rho m/(k (m - k)), "
+        "m^2 = k^2 - i omega rho/mu; transition: in series with free molecules, within a factor 2; sound from none to "
+        "that of a plane or of a point source";
+    term.source =
+        "unsteady Stokes flow, Landau and Lifshitz, Fluid Mechanics, section 24; Morse and Ingard, Theoretical "
+        "Acoustics, ch. 7 (from memory, re-derived)";
+    term.note = "Knudsen number " + short_number(knudsen) + " on the membrane's size, the " + regime(knudsen) +
+                " regime: a band from flow alone to flow with all the sound it can give" +
+                (between ? ", interpolated between flow and free molecules" : "") + "; the gas adds " +
+                short_number(100.0 * heavier) + " % of mass, which lowers the frequency by " +
+                short_number(100.0 * (1.0 - loaded / vacuum)) +
+                " % and is not in the frequencies given; what escapes through holes is left out";
 }
 
 bool no_gas(const LossInputs& inputs) {
@@ -75,6 +115,7 @@ LossTerm gas_loss(const Mode& mode, const LossInputs& inputs) {
             "Knudsen number " + short_number(knudsen) + " on the membrane's size: the gas is in the " +
             regime(knudsen) +
             " regime, free-molecular drag does not hold and no number is given; the gas then also adds mass and sound";
+        add_dense_gas(mode, inputs, knudsen, term);
         return term;
     }
     const double faces = inputs.gap ? 1.0 : 2.0;

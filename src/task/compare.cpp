@@ -40,11 +40,19 @@ void solve_lines(Work& work) {
     work.lines = predicted_lines(work.design, work.solved);
 }
 
+/// Lines to look for the film by: what is found is solved again as exactly as the design asks.
+void solve_roughly(Work& work) {
+    constexpr double rough = 1e-2;
+    const double asked = work.design.solve.accuracy;
+    work.design.solve.accuracy = std::max(asked, rough);
+    solve_lines(work);
+    work.design.solve.accuracy = asked;
+}
+
 /// Modes up to well above the highest peak, by Weyl's count from a first, coarse solution.
 int modes_needed(Work work, const CompareSettings& settings) {
     if (settings.modes) return *settings.modes;
-    work.design.solve.accuracy = std::max(work.design.solve.accuracy, 1e-2);
-    solve_lines(work);
+    solve_roughly(work);
     const Line& last = work.lines.lines.back();
     const double ratio = reach_above * work.measured.peaks.back().frequency_hz / last.frequency_hz;
     const double count = static_cast<double>(work.lines.lines.size()) * ratio * ratio;
@@ -320,7 +328,10 @@ Comparison compare(const std::vector<DeviceInput>& devices, const Materials& mat
         extract_peaks(work.measured);
         use_recorded_pressure(work);
         work.design.solve.modes = modes_needed(work, settings);
-        solve_lines(work);
+        if (work.measured.kind == MeasuredKind::ringdown)
+            solve_lines(work);
+        else
+            solve_roughly(work);
         if (work.measured.kind == MeasuredKind::ringdown) {
             if (devices.size() > 1)
                 throw InputError({work.measured.file, 0}, "",

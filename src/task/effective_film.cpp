@@ -276,7 +276,8 @@ void add_static_answers(const Design& design, const FilmOnOutline& laid, const L
         fine.holes_resolved ? Vector(fine.mass / (laid.film.density * laid.film.thickness)) : area_vector(fine.grid);
     const double solid = laid.film.density * laid.film.thickness;
     if (design.readout) loads.col(1) = spot_load(fine, *design.readout, solid);
-    const Eigen::MatrixXd sag = solve_static(stiffness, loads);
+    const Mirrors images = mirrors(fine.grid);
+    const Eigen::MatrixXd sag = solve_static(stiffness, loads, {images.in_x, images.in_y});
     film.deflection_per_pressure_m_per_pa = sag.col(0).maxCoeff();
     if (!design.readout) return;
     const double radius = design.readout->spot_radius.si();

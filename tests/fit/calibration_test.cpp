@@ -101,34 +101,44 @@ std::vector<Outcome> judge_all(int first, int last) {
     return part;
 }
 
+/// The devices with the thousand seeds after `before`.
+void require_promises_kept(int before) {
+    (void)nominal();
+    auto ahead = std::async(std::launch::async, judge_all, before, before + 500);
+    std::vector<Outcome> all = judge_all(before + 500, before + 1000);
+    for (const Outcome& o : ahead.get()) all.push_back(o);
+    Outcome sum;
+    int certain = 0, astray = 0, within = 0;
+    for (const Outcome& o : all) {
+        sum.membrane += o.membrane;
+        sum.right += o.right;
+        sum.wrong += o.wrong;
+        sum.foreign += o.foreign;
+        sum.taken += o.taken;
+        certain += o.certain;
+        astray += o.certain && o.right < 0.5 * o.membrane;
+        within += std::abs(o.pull) < 2.0;
+    }
+    MESSAGE("modes ", sum.membrane, ": right ", sum.right, ", wrong ", sum.wrong, "; foreign ", sum.foreign,
+            ": taken for modes ", sum.taken, "; answers ", certain, ", of these astray ", astray,
+            "; stress within two sigmas ", within);
+    CHECK(sum.right >= 0.95 * sum.membrane);
+    CHECK(within >= 930);
+    CHECK(within <= 970);
+    CHECK(certain >= 950);
+    CHECK(astray <= 2);
+}
+
 }  // namespace
 
 TEST_SUITE("slow") {
     TEST_CASE("of a thousand devices, labels are right and sigmas hold what they promise, neither less nor more") {
-        (void)nominal();
-        auto ahead = std::async(std::launch::async, judge_all, 0, 500);
-        std::vector<Outcome> all = judge_all(500, 1000);
-        for (const Outcome& o : ahead.get()) all.push_back(o);
-        Outcome sum;
-        int certain = 0, astray = 0, within = 0;
-        for (const Outcome& o : all) {
-            sum.membrane += o.membrane;
-            sum.right += o.right;
-            sum.wrong += o.wrong;
-            sum.foreign += o.foreign;
-            sum.taken += o.taken;
-            certain += o.certain;
-            astray += o.certain && o.right < 0.5 * o.membrane;
-            within += std::abs(o.pull) < 2.0;
-        }
-        MESSAGE("modes ", sum.membrane, ": right ", sum.right, ", wrong ", sum.wrong, "; foreign ", sum.foreign,
-                ": taken for modes ", sum.taken, "; answers ", certain, ", of these astray ", astray,
-                "; stress within two sigmas ", within);
-        CHECK(sum.right >= 0.95 * sum.membrane);
-        CHECK(within >= 930);
-        CHECK(within <= 970);
-        CHECK(certain >= 950);
-        CHECK(astray <= 2);
+        require_promises_kept(0);
+    }
+
+    TEST_CASE("so it is for a thousand devices that no constant of the program was chosen on") {
+        // Thrown only after all constants of assignment and fit stood: a failure here asks for a cause, not for tuning.
+        require_promises_kept(7'310'000);
     }
 
     TEST_CASE("of a hundred lists without a mode, hardly one gets an answer") {

@@ -1,5 +1,6 @@
 // Loss terms against closed forms and published numbers.
 #include "tymbal/base/constants.h"
+#include "tymbal/quality/dense_gas.h"
 #include "tymbal/quality/gas.h"
 #include "tymbal/quality/material_loss.h"
 #include "tymbal/quality/radiation.h"
@@ -72,9 +73,42 @@ Surroundings gas(double molar, double viscosity, double pressure) {
     return {{"test", "test", value<MolarMass>(molar), value<Viscosity>(viscosity)}, value<Pressure>(pressure)};
 }
 
+/// The (1,1) shape of a square on a raster.
+ShapeRaster sine_shape(double side) {
+    constexpr int points = 41;
+    ShapeRaster out{points, points, 0.0, 0.0, side / (points - 1), side / (points - 1), {}};
+    for (int j = 0; j < points; ++j)
+        for (int i = 0; i < points; ++i)
+            out.w.push_back(std::sin(3.14159265358979 * i / (points - 1)) *
+                            std::sin(3.14159265358979 * j / (points - 1)));
+    return out;
+}
+
 }  // namespace
 
 TEST_SUITE("reference") {
+    TEST_CASE("flow beside a waving plane: slow 2 mu k, fast the boundary layer's drag and the added mass rho/k") {
+        // Landau and Lifshitz, Fluid Mechanics, section 24 (from memory); both limits derived independently of the
+        // code.
+        const double rho = 1.2, mu = 1.8e-5, k = 5e3;
+        CHECK(stokes_load(rho, mu, 1e-3, k).drag == doctest::Approx(2.0 * mu * k).epsilon(1e-6));
+        const double omega = 1e9;
+        const GasLoad fast = stokes_load(rho, mu, omega, k);
+        const double layer = std::sqrt(0.5 * omega * rho * mu);
+        CHECK(fast.drag == doctest::Approx(layer + mu * k).epsilon(1e-3));
+        CHECK(fast.added_mass == doctest::Approx(rho / k * (1.0 + 0.5 * k * mu / layer)).epsilon(5e-3));
+    }
+
+    TEST_CASE("sound of a plane faster than sound approaches rho c, of a small slow one that of a point source") {
+        const double rho = 1.2, c = 343.0;
+        CHECK(sound_drag(rho, c, 1e7, 1.0, 1e-6) == doctest::Approx(rho * c).epsilon(1e-6));
+        CHECK(sound_drag(rho, c, 1e4, 1e5, 1e-6) < 1e-3 * rho * c);
+    }
+
+    TEST_CASE("a sine has its own wave number") {
+        CHECK(wave_number(sine_shape(1e-3)) == doctest::Approx(std::sqrt(2.0) * 3.14159265 / 1e-3).epsilon(1e-3));
+    }
+
     TEST_CASE("intrinsic quality follows thickness as published") {
         // 1/Q = 1/28000 + 1/(6e10 h): Villanueva and Schmid, Phys. Rev. Lett. 113, 227201 (2014); 50 nm 2710, 100 nm
         // 4941 [computed]
@@ -177,19 +211,43 @@ TEST_SUITE("unit") {
         CHECK(term.note.find("net force") != std::string::npos);
     }
 
-    TEST_CASE("a dense gas gets no free-molecular number") {
+    TEST_CASE("a dense gas in the gap gets no number, on the open face a band, and both are warned of") {
         const Film film = nitride(50e-9);
         const Solid si = silicon();
         LossInputs in = inputs(film, si, 1e-3);
         in.surroundings = gas(0.029, 1.8e-5, 1e5);
         in.gap = Length::from_si(2e-6);
-        const LossBudget budget = loss_budget(square_mode(1, 1, 1e-3, film), in);
-        for (const LossTerm& term : budget.terms)
-            if (term.name == "gas" || term.name == "squeeze_film") {
-                CHECK_FALSE(term.quality.has_value());
-                CHECK(term.note.find("Knudsen") == 0);
-            }
-        CHECK_FALSE(loss_warnings({budget}, in).empty());
+        Mode mode = square_mode(1, 1, 1e-3, film);
+        mode.shape = sine_shape(1e-3);
+        const LossTerm squeezed = squeeze_film_loss(mode, in);
+        CHECK_FALSE(squeezed.quality.has_value());
+        CHECK(squeezed.note.find("Knudsen") == 0);
+        const LossTerm open = gas_loss(mode, in);
+        CHECK(open.trust == Trust::order_of_magnitude);
+        CHECK(open.note.find("viscous regime") != std::string::npos);
+        // Sound alone: omega rho h/(rho_gas c_gas), of order one at an atmosphere; added mass raises it somewhat.
+        CHECK(open.quality->low > 0.1);
+        CHECK(open.quality->low < 5.0);
+        CHECK(open.quality->high > 2.0 * open.quality->low);
+        CHECK(loss_warnings({loss_budget(mode, in)}, in).size() >= 2);
+    }
+
+    TEST_CASE("towards free molecules the transition's band holds the free-molecular drag, towards flow that of flow") {
+        const Film film = nitride(50e-9);
+        const Solid si = silicon();
+        LossInputs in = inputs(film, si, 1e-4);
+        Mode mode = square_mode(1, 1, 1e-4, film);
+        mode.shape = sine_shape(1e-4);
+        const auto at = [&](double pressure) {
+            in.surroundings = gas(0.0289647, 1.846e-5, pressure);
+            return *gas_loss(mode, in).quality;
+        };
+        const QualityBand free = at(6.5), transition = at(7.5);  // the border lies at 6.8 Pa
+        CHECK(transition.low < free.low);
+        CHECK(transition.high > free.low);
+        const QualityBand slip = at(700.0), dense = at(600.0);  // and at 680 Pa
+        CHECK(dense.low < slip.high);
+        CHECK(dense.high > slip.high);
     }
 
     TEST_CASE("the total is the sum of the losses and names the largest") {

@@ -1,7 +1,10 @@
 // Lowest eigenpairs of K w = lambda M w for a sparse symmetric K and a diagonal M, with their evidence.
 #pragma once
 
+#include "tymbal/grid/mirrors.h"
 #include "tymbal/grid/operators.h"
+
+#include <vector>
 
 namespace tymbal {
 
@@ -11,10 +14,13 @@ struct Eigenpairs {
     double worst_residual = 0.0;  ///< |K w - lambda M w| / (lambda |M w|), largest over the pairs
 };
 
-/// @param count  wanted, at most the size of K minus 2
+/// @param count    wanted, at most the size of K minus 2
+/// @param mirrors  images that K and M may be symmetric under: those that both are (tried on a vector, to 1e-9) split
+///                 the problem into even and odd shapes, solved one class after the other
 /// @throws NoAnswer when K is not positive definite (the film buckles: the text says how many directions) or the
 ///         iteration does not converge
-[[nodiscard]] Eigenpairs lowest_eigenpairs(const SparseMatrix& stiffness, const Vector& mass, int count);
+[[nodiscard]] Eigenpairs lowest_eigenpairs(const SparseMatrix& stiffness, const Vector& mass, int count,
+                                           const std::vector<Mirror>& mirrors = {});
 
 /// How many values lie below `limit`: the negative pivots of K - limit M (Sylvester's law of inertia).
 [[nodiscard]] Eigen::Index count_below(const SparseMatrix& stiffness, const Vector& mass, double limit);
@@ -22,7 +28,8 @@ struct Eigenpairs {
 /// Has the symmetric matrix positive pivots only?
 [[nodiscard]] bool is_definite(const SparseMatrix& stiffness);
 
-/// A factored stiffness for static answers; K must be positive definite.
-[[nodiscard]] Eigen::MatrixXd solve_static(const SparseMatrix& stiffness, const Eigen::MatrixXd& loads);
+/// Static answers; K must be positive definite. @param mirrors  as above, used when K and all loads are symmetric
+[[nodiscard]] Eigen::MatrixXd solve_static(const SparseMatrix& stiffness, const Eigen::MatrixXd& loads,
+                                           const std::vector<Mirror>& mirrors = {});
 
 }  // namespace tymbal

@@ -3,7 +3,7 @@
 // Every operator is the second derivative of an energy, so its matrix is symmetric by construction.
 #pragma once
 
-#include "tymbal/grid/grid.h"
+#include "tymbal/grid/stencil_matrix.h"
 
 #include <Eigen/SparseCore>
 
@@ -12,7 +12,6 @@
 
 namespace tymbal {
 
-using SparseMatrix = Eigen::SparseMatrix<double>;
 using Vector = Eigen::VectorXd;
 
 /// Symmetric tensor (xx, yy, xy) for each grid cell, order grid.cell(i, j).

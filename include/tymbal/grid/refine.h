@@ -18,6 +18,8 @@ struct Expansion {
     double next = 3.0;  ///< 0: no second power is known, one term must do
     /// Part of the correction that chance can fake, because the rim cuts each grid's cells elsewhere.
     double doubt = 0.0;
+    /// On the standard error, where grids scatter too little like chance; half as much once five grids are there.
+    double caution = 1.0;
 };
 
 /// Limits of several positive figures computed on at least three grids.
@@ -25,7 +27,8 @@ struct Expansion {
 /// @param spacing   grid spacing of each row, falling (any unit)
 ///
 /// Least squares of both terms over the five finest grids, weighted with h^-2 because the scatter between cut grids
-/// falls like the leading term. The error is the sum of 2.5 times the standard error that the residuals imply (with
+/// falls like the leading term. The error is the sum of 2.5 times (and `caution` times) the standard error that the
+/// residuals imply (with
 /// more than three grids), a fifth of what the second term moves, and the doubt in the correction, which is one half
 /// where the observed order stays far below the leading power.
 [[nodiscard]] std::vector<Extrapolated> extrapolate(const std::vector<std::vector<double>>& figures,

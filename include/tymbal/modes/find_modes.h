@@ -17,8 +17,8 @@ struct ModeProblem {
     PaintedFilm film;
     int count = 12;
     double accuracy = 1e-3;  ///< relative, on frequencies
-    /// Rectangles: three grids only, whatever the accuracy, for tasks that need many modes soon. With holes, where five
-    /// are usual for their scatter, the error is widened fourfold instead. Curved rims need their five grids.
+    /// Rectangles: three grids only, whatever the accuracy, for tasks that need many modes soon. Curved rims need their
+    /// five grids.
     bool brief = false;
     bool own_thread = true;  ///< solve the finest of the first grids beside the others; the numbers are the same
 };
