@@ -1,5 +1,6 @@
 #include "commands.h"
 #include "output.h"
+#include "terminal.h"
 
 #include "tymbal/base/error.h"
 #include "tymbal/files/read_design.h"
@@ -53,7 +54,7 @@ void run_film(const FilmCommand& o) {
     write_to(o.csv, [&](std::ostream& out) { write_csv(out, film); });
     if (!o.write_design.empty()) write_to(o.write_design, [&](std::ostream& out) { out << text; });
     if (o.quiet || o.json == "-" || o.csv == "-" || o.write_design == "-") return;
-    write_table(std::cout, film);
+    show([&](std::ostream& out) { write_table(out, film); });
 }
 
 }  // namespace

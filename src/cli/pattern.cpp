@@ -1,5 +1,6 @@
 #include "commands.h"
 #include "output.h"
+#include "terminal.h"
 
 #include "tymbal/base/error.h"
 #include "tymbal/files/read_design.h"
@@ -46,7 +47,7 @@ void run_pattern(PatternCommand& c) {
     const Pattern pattern = draw_pattern(design, c.options);
     write_to(c.out, [&](std::ostream& out) { write_pattern(out, pattern, format); });
     write_to(c.json, [&](std::ostream& out) { write_json(out, pattern); });
-    if (!c.quiet && c.json != "-") write_table(std::cout, pattern);
+    if (!c.quiet && c.json != "-") show([&](std::ostream& out) { write_table(out, pattern); });
 }
 
 }  // namespace
