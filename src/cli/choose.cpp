@@ -1,8 +1,11 @@
 #include "commands.h"
 #include "output.h"
+#include "progress.h"
 #include "solve_options.h"
+#include "terminal.h"
 
 #include "tymbal/base/error.h"
+#include "tymbal/files/changed_design.h"
 #include "tymbal/files/read_design.h"
 #include "tymbal/files/read_materials.h"
 #include "tymbal/files/write_choice.h"
@@ -18,7 +21,7 @@ namespace tymbal {
 namespace {
 
 struct ChooseOptions {
-    std::string design, json, csv, materials;
+    std::string design, json, csv, write_design, materials;
     SolveOptions solve;
     ReadLimits limits;
     int samples = 60;
@@ -26,15 +29,31 @@ struct ChooseOptions {
     bool quiet = false, robust = false;
 };
 
+/// Counts the designs that the search asks for.
+Choice search(const ChooseOptions& o, const ChoiceJob& job) {
+    Progress progress(expected_designs(job), !o.quiet);
+    const DesignAt counted = [&](const Changes& changes) {
+        progress.step(false);
+        return job.design_at(changes);
+    };
+    return choose({counted, job.materials, job.samples, job.threads, job.robust});
+}
+
 void run_choose(const ChooseOptions& o) {
     require_apart(o.design, o.json, o.csv);
+    require_apart(o.design, o.write_design, o.json);
+    require_apart("", o.write_design, o.csv);
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
     const DesignAt design_at = with_settings(vary_design(o.design, materials, o.limits), settings_of(o.solve));
     const unsigned cores = std::max(1U, std::thread::hardware_concurrency());
-    const Choice choice = choose({design_at, materials, o.samples, o.threads > 0 ? o.threads : cores, o.robust});
+    const Choice choice = search(o, {design_at, materials, o.samples, o.threads > 0 ? o.threads : cores, o.robust});
+    const std::string text =
+        o.write_design.empty() ? "" : changed_design(o.design, choice.recommended.changes, materials);
     write_to(o.json, [&](std::ostream& out) { write_json(out, choice); });
+    write_to(o.write_design, [&](std::ostream& out) { out << text; });
     write_to(o.csv, [&](std::ostream& out) { write_csv(out, choice); });
-    if (!o.quiet && o.json != "-" && o.csv != "-") write_table(std::cout, choice);
+    if (!o.quiet && o.json != "-" && o.csv != "-" && o.write_design != "-")
+        show([&](std::ostream& out) { write_table(out, choice); });
 }
 
 }  // namespace
@@ -55,6 +74,8 @@ void add_choose(CLI::App& app) {
     command->add_option("--csv", o->csv, "write the trade-offs as CSV to this file, - for standard output");
     add_solve_options(*command, o->solve);
     add_read_options(*command, o->limits);
+    command->add_option("--write-design", o->write_design,
+                        "write the recommended design to this file, - for standard output");
     command->add_option("--materials", o->materials, "folder of the material table");
     command->add_flag("--quiet", o->quiet, "no table on standard output");
     command->footer("Example: tymbal choose examples/choose-drum.toml --json choice.json");

@@ -5,6 +5,7 @@
 
 namespace tymbal {
 
+void add_new(CLI::App& app);
 void add_predict(CLI::App& app);
 void add_size(CLI::App& app);
 void add_sweep(CLI::App& app);
@@ -14,6 +15,8 @@ void add_pattern(CLI::App& app);
 void add_film(CLI::App& app);
 void add_plan(CLI::App& app);
 void add_compare(CLI::App& app);
+void add_report(CLI::App& app);
 void add_materials(CLI::App& app);
+void add_describe(CLI::App& app);
 
 }  // namespace tymbal

@@ -1,6 +1,7 @@
 #include "commands.h"
 #include "output.h"
 #include "solve_options.h"
+#include "terminal.h"
 
 #include "tymbal/files/read_design.h"
 #include "tymbal/files/read_materials.h"
@@ -77,7 +78,7 @@ void run_compare(const CompareOptions& o) {
     write_to(o.plot, [&](std::ostream& out) { write_svg(out, result); });
     write_to(o.write_design, [&](std::ostream& out) { out << fitted; });
     if (o.quiet || o.json == "-" || o.csv == "-" || o.plot == "-" || o.write_design == "-") return;
-    write_table(std::cout, result);
+    show([&](std::ostream& out) { write_table(out, result); });
 }
 
 }  // namespace

@@ -1,6 +1,7 @@
 #include "commands.h"
 #include "output.h"
 #include "solve_options.h"
+#include "terminal.h"
 
 #include "tymbal/base/error.h"
 #include "tymbal/files/read_design.h"
@@ -55,7 +56,7 @@ void run_film(const FilmCommand& o) {
     write_to(o.csv, [&](std::ostream& out) { write_csv(out, film); });
     if (!o.write_design.empty()) write_to(o.write_design, [&](std::ostream& out) { out << text; });
     if (o.quiet || o.json == "-" || o.csv == "-" || o.write_design == "-") return;
-    write_table(std::cout, film);
+    show([&](std::ostream& out) { write_table(out, film); });
 }
 
 }  // namespace

@@ -23,6 +23,7 @@ int run(int argc, char** argv) {
     app.name("tymbal");
     app.set_version_flag("--version", std::string("tymbal ") + tymbal::version);
     app.require_subcommand(1);
+    tymbal::add_new(app);
     tymbal::add_predict(app);
     tymbal::add_size(app);
     tymbal::add_sweep(app);
@@ -32,7 +33,9 @@ int run(int argc, char** argv) {
     tymbal::add_film(app);
     tymbal::add_plan(app);
     tymbal::add_compare(app);
+    tymbal::add_report(app);
     tymbal::add_materials(app);
+    tymbal::add_describe(app);
     try {
         app.parse(argc, argv);
     } catch (const CLI::Success& e) {

@@ -1,11 +1,11 @@
 #include "commands.h"
 #include "output.h"
+#include "terminal.h"
 
 #include "tymbal/files/read_materials.h"
 #include "tymbal/files/write_json.h"
 #include "tymbal/files/write_table.h"
 
-#include <iostream>
 #include <memory>
 #include <sstream>
 
@@ -15,6 +15,7 @@ namespace {
 
 struct MaterialsOptions {
     std::string row, json, materials;
+    bool quiet = false;
 };
 
 }  // namespace
@@ -25,13 +26,14 @@ void add_materials(CLI::App& app) {
     command->add_option("ROW", o->row, "one row only");
     command->add_option("--json", o->json, "write as JSON to this file, - for standard output");
     command->add_option("--materials", o->materials, "folder of the material table");
+    command->add_flag("--quiet", o->quiet, "no table on standard output");
     command->footer("Example: tymbal materials nitride-stoichiometric");
     command->callback([o] {
         const Materials materials = read_materials(find_materials(o->materials, own_path()));
         std::ostringstream text;
         write_materials(text, materials, o->row);  // refuses unknown rows before anything is written
         write_to(o->json, [&](std::ostream& out) { write_json(out, materials, o->row); });
-        if (o->json.empty()) std::cout << text.str();
+        if (o->json.empty() && !o->quiet) show([&](std::ostream& out) { write_materials(out, materials, o->row); });
     });
 }
 

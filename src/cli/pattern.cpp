@@ -1,6 +1,7 @@
 #include "commands.h"
 #include "output.h"
 #include "solve_options.h"
+#include "terminal.h"
 
 #include "tymbal/base/error.h"
 #include "tymbal/files/read_design.h"
@@ -48,7 +49,7 @@ void run_pattern(PatternCommand& c) {
     const Pattern pattern = draw_pattern(design, c.options);
     write_to(c.out, [&](std::ostream& out) { write_pattern(out, pattern, format); });
     write_to(c.json, [&](std::ostream& out) { write_json(out, pattern); });
-    if (!c.quiet && c.json != "-") write_table(std::cout, pattern);
+    if (!c.quiet && c.json != "-") show([&](std::ostream& out) { write_table(out, pattern); });
 }
 
 }  // namespace

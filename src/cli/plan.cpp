@@ -1,6 +1,7 @@
 #include "commands.h"
 #include "output.h"
 #include "solve_options.h"
+#include "terminal.h"
 
 #include "tymbal/base/error.h"
 #include "tymbal/files/read_design.h"
@@ -31,7 +32,7 @@ void run_plan(const PlanCommand& o) {
     write_to(o.json, [&](std::ostream& out) { write_json(out, result); });
     write_to(o.csv, [&](std::ostream& out) { write_csv(out, result); });
     if (o.quiet || o.json == "-" || o.csv == "-") return;
-    write_table(std::cout, result);
+    show([&](std::ostream& out) { write_table(out, result); });
 }
 
 }  // namespace

@@ -1,14 +1,18 @@
 #include "commands.h"
 #include "output.h"
 #include "solve_options.h"
+#include "terminal.h"
 
 #include "tymbal/base/error.h"
 #include "tymbal/files/design_keys.h"
 #include "tymbal/files/read_design.h"
 #include "tymbal/files/read_materials.h"
+#include "tymbal/files/write_fields.h"
 #include "tymbal/files/write_json.h"
+#include "tymbal/files/write_quick_look.h"
 #include "tymbal/files/write_table.h"
-#include "tymbal/task/predict.h"
+#include "tymbal/task/solved.h"
+#include "tymbal/task/stress_map.h"
 
 #include <iostream>
 #include <memory>
@@ -18,11 +22,20 @@ namespace tymbal {
 namespace {
 
 struct PredictOptions {
-    std::string design, json, csv, materials;
+    std::string design, json, csv, plot, fields, materials;
     SolveOptions solve;
     ReadLimits limits;
-    bool quiet = false, explain = false, keys = false;
+    bool quiet = false, explain = false, keys = false, fields_csv = false;
 };
+
+/// No two results share a target, and none replaces the design.
+void require_targets_apart(const PredictOptions& o) {
+    require_apart(o.design, o.json, o.csv);
+    require_apart(o.design, o.plot, o.json);
+    require_apart("", o.plot, o.csv);
+    if (o.fields_csv && o.fields.empty())
+        throw InputError({}, "--fields-csv", "needs --fields with the folder to write to");
+}
 
 void run_predict(const PredictOptions& o) {
     if (o.keys) {
@@ -31,15 +44,19 @@ void run_predict(const PredictOptions& o) {
     }
     if (o.design.empty())
         throw InputError({}, "DESIGN.toml", "is missing; name a design file, or --keys for the keys it may have");
-    require_apart(o.design, o.json, o.csv);
+    require_targets_apart(o);
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
     const Design design = vary_design(o.design, materials, o.limits)(settings_of(o.solve));
-    const Prediction prediction = predict(design, materials);
+    const SolvedDesign solved = solve(design);
+    const Prediction prediction = complete(design, materials, solved);
     write_to(o.json, [&](std::ostream& out) { write_json(out, prediction); });
     write_to(o.csv, [&](std::ostream& out) { write_csv(out, prediction); });
-    if (o.quiet || o.json == "-" || o.csv == "-") return;
-    write_table(std::cout, prediction);
-    if (o.explain) write_explanation(std::cout, prediction);
+    write_to(o.plot, [&](std::ostream& out) { write_quick_look(out, design, draw_design(design), prediction); });
+    if (!o.fields.empty())
+        write_fields(o.fields, prediction, stress_map(solved.laid.film, solved.set.fine), o.fields_csv);
+    if (o.quiet || o.json == "-" || o.csv == "-" || o.plot == "-") return;
+    show([&](std::ostream& out) { write_table(out, prediction); });
+    if (o.explain) show([&](std::ostream& out) { write_explanation(out, prediction); });
 }
 
 }  // namespace
@@ -50,6 +67,10 @@ void add_predict(CLI::App& app) {
     command->add_option("DESIGN", o->design, "design file (TOML); --keys lists every key it may have");
     command->add_option("--json", o->json, "write the result as JSON to this file, - for standard output");
     command->add_option("--csv", o->csv, "write the mode table as CSV to this file, - for standard output");
+    command->add_option("--plot", o->plot, "draw the mode shapes as SVG into this file, - for standard output");
+    command->add_option("--fields", o->fields,
+                        "write mode shapes and stress as VTK XML image data into this folder: modes.vti, stress.vti");
+    command->add_flag("--fields-csv", o->fields_csv, "and as modes.csv, stress.csv");
     add_solve_options(*command, o->solve);
     add_read_options(*command, o->limits);
     command->add_option("--materials", o->materials, "folder of the material table");

@@ -1,5 +1,6 @@
 #include "progress.h"
 
+#include <algorithm>
 #include <cstdio>
 #include <iostream>
 #include <string>
@@ -26,21 +27,25 @@ std::string duration(double seconds) {
 Progress::Progress(std::size_t total, bool wanted) : total_(total), shown_(wanted && ::isatty(STDERR_FILENO) == 1) {}
 
 Progress::~Progress() {
-    if (shown_) std::cerr << "\r\033[K";
+    if (shown_ && last_ != Clock::time_point{}) std::cerr << "\r\033[K";
 }
 
 void Progress::step(bool failed) {
+    const std::lock_guard<std::mutex> lock(guard_);
     ++done_;
+    total_ = std::max(total_, done_);
     failed_ += failed ? 1U : 0U;
     const Clock::time_point now = Clock::now();
-    if (!shown_ || (now - last_ < std::chrono::milliseconds(200) && done_ < total_)) return;
+    if (!shown_ || now - start_ < std::chrono::seconds(1) || now - last_ < std::chrono::milliseconds(200)) return;
     last_ = now;
     constexpr std::size_t cells = 24;
     const std::size_t filled = total_ > 0 ? cells * done_ / total_ : cells;
     const double spent = std::chrono::duration<double>(now - start_).count();
     const double left = spent / static_cast<double>(done_) * static_cast<double>(total_ - done_);
     std::cerr << "\r\033[K|" << std::string(filled, '=') << std::string(cells - filled, ' ') << "| " << done_ << " of "
-              << total_ << ", " << failed_ << " without an answer, " << duration(left) << " left" << std::flush;
+              << total_ << ", ";
+    if (failed_ > 0) std::cerr << failed_ << " without an answer, ";
+    std::cerr << duration(left) << " left" << std::flush;
 }
 
 }  // namespace tymbal

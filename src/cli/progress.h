@@ -3,6 +3,7 @@
 
 #include <chrono>
 #include <cstddef>
+#include <mutex>
 
 namespace tymbal {
 
@@ -14,12 +15,14 @@ public:
     ~Progress();
     Progress(const Progress&) = delete;
     Progress& operator=(const Progress&) = delete;
+    /// One more is done; from any thread. More steps than were expected stretch the whole.
     void step(bool failed);
 
 private:
     using Clock = std::chrono::steady_clock;
     std::size_t total_, done_ = 0, failed_ = 0;
     bool shown_;
+    std::mutex guard_;
     Clock::time_point start_ = Clock::now(), last_{};
 };
 

@@ -1,6 +1,7 @@
 #include "commands.h"
 #include "output.h"
 #include "solve_options.h"
+#include "terminal.h"
 
 #include "tymbal/base/error.h"
 #include "tymbal/files/read_design.h"
@@ -27,7 +28,7 @@ void run_release(const ReleaseOptions& o) {
     write_to(o.json, [&](std::ostream& out) { write_json(out, report); });
     write_to(o.sheet, [&](std::ostream& out) { write_run_sheet(out, report); });
     if (o.quiet || o.json == "-" || o.sheet == "-") return;
-    write_table(std::cout, report);
+    show([&](std::ostream& out) { write_table(out, report); });
 }
 
 }  // namespace

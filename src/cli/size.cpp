@@ -1,8 +1,10 @@
 #include "commands.h"
 #include "output.h"
 #include "solve_options.h"
+#include "terminal.h"
 
 #include "tymbal/base/error.h"
+#include "tymbal/files/changed_design.h"
 #include "tymbal/files/read_design.h"
 #include "tymbal/files/read_materials.h"
 #include "tymbal/files/write_size.h"
@@ -16,7 +18,7 @@ namespace tymbal {
 namespace {
 
 struct SizeOptions {
-    std::string design, json, materials, frequency, mode, side;
+    std::string design, json, write_design, materials, frequency, mode, side;
     SolveOptions solve;
     ReadLimits limits;
     bool scale_holes = false, quiet = false;
@@ -37,14 +39,16 @@ Sizing sizing_of(const SizeOptions& o) {
 }
 
 void run_size(const SizeOptions& o) {
-    require_apart(o.design, o.json, "");
+    require_apart(o.design, o.json, o.write_design);
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
     const DesignAt design_at = with_settings(vary_design(o.design, materials, o.limits), settings_of(o.solve));
     const Design design = design_at({});
     const SizeWish wish{frequency_of(o, design), o.mode.empty() ? design.target.mode : o.mode, sizing_of(o)};
     const SizedDesign sized = size(design_at, wish, materials);
+    const std::string text = o.write_design.empty() ? "" : changed_design(o.design, sized.changes, materials);
     write_to(o.json, [&](std::ostream& out) { write_json(out, sized); });
-    if (!o.quiet && o.json != "-") write_table(std::cout, sized);
+    write_to(o.write_design, [&](std::ostream& out) { out << text; });
+    if (!o.quiet && o.json != "-" && o.write_design != "-") show([&](std::ostream& out) { write_table(out, sized); });
 }
 
 }  // namespace
@@ -62,6 +66,8 @@ void add_size(CLI::App& app) {
     add_solve_options(*command, o->solve);
     command->add_option("--json", o->json, "write the result as JSON to this file, - for standard output");
     add_read_options(*command, o->limits);
+    command->add_option("--write-design", o->write_design,
+                        "write the design with the new size to this file, - for standard output");
     command->add_option("--materials", o->materials, "folder of the material table");
     command->add_flag("--quiet", o->quiet, "no table on standard output");
     command->footer("Example: tymbal size examples/perforated-square.toml --target-frequency \"1.2 MHz\" --mode 1,1");

@@ -2,6 +2,7 @@
 #include "output.h"
 #include "progress.h"
 #include "solve_options.h"
+#include "terminal.h"
 
 #include "tymbal/base/error.h"
 #include "tymbal/files/parse_axis.h"
@@ -70,11 +71,12 @@ int shown_mode(const SweepTable& table, const std::string& name) {
     throw InputError({}, "--mode", "no design of the sweep has a mode '" + name + "' among those solved");
 }
 
-void show(const SweepOptions& o, const SweepTable& table) {
+void deliver(const SweepOptions& o, const SweepTable& table) {
     const int mode = shown_mode(table, o.mode);
     write_to(o.json, [&](std::ostream& out) { write_json(out, table); });
     write_to(o.plot, [&](std::ostream& out) { write_plot(out, table, mode); });
-    if (!o.quiet && o.json != "-" && o.csv != "-" && o.plot != "-") write_table(std::cout, table, mode);
+    if (!o.quiet && o.json != "-" && o.csv != "-" && o.plot != "-")
+        show([&](std::ostream& out) { write_table(out, table, mode); });
 }
 
 void solve_rows(const SweepOptions& o, const SweepJob& job, const std::function<void(const SweepRow&)>& take) {
@@ -118,7 +120,7 @@ void join(const SweepOptions& o) {
     require_targets_apart(o);
     const SweepTable table = join_sweeps(o.join);
     write_to(o.csv, [&](std::ostream& out) { out << table_text(table); });
-    show(o, table);
+    deliver(o, table);
 }
 
 void run_sweep(const SweepOptions& o) {
@@ -140,7 +142,7 @@ void run_sweep(const SweepOptions& o) {
                  o.threads > 0 ? o.threads : cores};
     const std::string text = in_file ? sweep_to_file(o, identity, job) : sweep_in_memory(o, identity, job);
     if (o.csv == "-") std::cout << text;
-    show(o, parse_sweep(text, o.csv));
+    deliver(o, parse_sweep(text, o.csv));
 }
 
 void add_outputs(CLI::App& command, SweepOptions& o) {

@@ -86,14 +86,14 @@ std::string right(const std::string& text, std::size_t width) {
     return size >= width ? text : std::string(width - size, ' ') + text;
 }
 
-std::string wrapped(const std::string& text, std::size_t first, std::size_t others) {
+std::string wrapped(const std::string& text, std::size_t first, std::size_t others, std::size_t width) {
     std::string out;
     std::size_t column = first, from = 0;
     while (from < text.size()) {
         const std::size_t to = std::min(text.find(' ', from), text.size());
         const std::string word = text.substr(from, to - from);
         const std::size_t size = characters(word);
-        if (from > 0 && column + 1 + size > page) {
+        if (from > 0 && column + 1 + size > width) {
             out.append("\n").append(others, ' ');
             column = others;
         } else if (from > 0) {
@@ -105,6 +105,10 @@ std::string wrapped(const std::string& text, std::size_t first, std::size_t othe
         from = to + 1;
     }
     return out;
+}
+
+std::string wrapped(std::ostream& out, const std::string& text, std::size_t first, std::size_t others) {
+    return wrapped(text, first, others, page_width(out));
 }
 
 }  // namespace tymbal

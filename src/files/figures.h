@@ -1,7 +1,10 @@
 // Numbers for people: SI prefixes and as many digits as the uncertainty carries.
 #pragma once
 
+#include "tymbal/files/page_width.h"
+
 #include <cstddef>
+#include <ostream>
 #include <string>
 
 namespace tymbal {
@@ -35,11 +38,12 @@ struct FrequencyUnit {
 [[nodiscard]] std::string left(const std::string& text, std::size_t width);
 [[nodiscard]] std::string right(const std::string& text, std::size_t width);
 
-/// Columns of a terminal page.
-inline constexpr std::size_t page = 80;
-
-/// Text broken into lines that end within the page; the first begins at column `first`, which the caller has reached,
+/// Text broken into lines that end within `width`; the first begins at column `first`, which the caller has reached,
 /// the others are indented by `others`.
-[[nodiscard]] std::string wrapped(const std::string& text, std::size_t first, std::size_t others);
+[[nodiscard]] std::string wrapped(const std::string& text, std::size_t first, std::size_t others,
+                                  std::size_t width = page);
+
+/// The same within the page behind a stream.
+[[nodiscard]] std::string wrapped(std::ostream& out, const std::string& text, std::size_t first, std::size_t others);
 
 }  // namespace tymbal

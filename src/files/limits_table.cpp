@@ -4,15 +4,11 @@
 
 namespace tymbal {
 
-namespace {
-
 std::string limit_text(const LimitCheck& l, double value) {
     if (l.unit == "1") return plain(value);
     if (l.unit == "s") return plain(value / 60.0) + " min";
     return l.key == "limits.least_qf" ? plain(value) + " Hz" : with_prefix(value, l.unit.c_str(), 4);
 }
-
-}  // namespace
 
 void write_limits(std::ostream& out, const std::vector<LimitCheck>& limits) {
     if (limits.empty()) return;

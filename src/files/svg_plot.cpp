@@ -12,7 +12,7 @@ namespace tymbal {
 
 namespace {
 
-constexpr double left_edge = 70.0, right_edge = 600.0, page_width = 720.0;
+constexpr double left_edge = 70.0, right_edge = 600.0, picture_width = 720.0;
 constexpr double panel_height = 120.0, panel_gap = 46.0, head = 48.0, foot = 50.0;
 // Told apart by lightness too, for print without colour and for eyes that see fewer (Okabe and Ito, Color Universal
 // Design, 2008; from memory).
@@ -160,8 +160,8 @@ void draw_panel(std::ostream& out, const PlotPanel& panel, const Scale& x, doubl
 
 void write_svg(std::ostream& out, const Plot& plot) {
     const double height = head + static_cast<double>(plot.panels.size()) * (panel_height + panel_gap) + foot;
-    out << "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"" << at(page_width) << "\" height=\"" << at(height)
-        << "\" viewBox=\"0 0 " << at(page_width) << ' ' << at(height)
+    out << "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"" << at(picture_width) << "\" height=\"" << at(height)
+        << "\" viewBox=\"0 0 " << at(picture_width) << ' ' << at(height)
         << "\" font-family=\"sans-serif\" font-size=\"12\">\n<rect width=\"100%\" height=\"100%\" fill=\"#ffffff\"/>\n";
     out << "<g font-size=\"15\">";
     text(out, left_edge, 24.0, "start", plot.title);

@@ -83,11 +83,11 @@ void write_best(std::ostream& out, const Choice& c) {
 void write_recommended(std::ostream& out, const Choice& c) {
     const Candidate& r = c.recommended;
     const ModeFigure& m = r.mode();
-    out << "\nRECOMMENDED\n  " << wrapped(c.reason, 2, 2) << "\n" << design_lines(r.changes, "  ");
+    out << "\nRECOMMENDED\n  " << wrapped(out, c.reason, 2, 2) << "\n" << design_lines(r.changes, "  ");
     const std::string frequency = m.label + " " + with_prefix(m.frequency_hz, "Hz", 6) + " +- " +
                                   with_prefix(m.frequency_std_hz, "Hz", 2) + " (inputs) +- " +
                                   with_prefix(m.discretisation_error_hz, "Hz", 2) + " (numerics)";
-    out << "  " << left("frequency", 24) << wrapped(frequency, 26, 26) << '\n';
+    out << "  " << left("frequency", 24) << wrapped(out, frequency, 26, 26) << '\n';
     out << "  " << left("Q f", 24) << rough(m.qf_hz) << " Hz; Q " << rough(m.quality.low) << "..."
         << rough(m.quality.high) << ", set by " << m.limited_by << '\n';
     out << "  " << left("fracture margin", 24) << plain(r.figures->fracture_margin) << '\n';
@@ -108,8 +108,8 @@ void write_relaxations(std::ostream& out, const Choice& c) {
     out << "\nWHAT A BINDING LIMIT COSTS  (each eased alone, the search repeated)\n";
     for (const Relaxation& r : c.relaxations)
         out << "  " << left(r.key, 30)
-            << wrapped(unit_text(r.from, r.unit) + " -> " + unit_text(r.to, r.unit) + ": " + gain_text(c, r.best), 32,
-                       34)
+            << wrapped(out, unit_text(r.from, r.unit) + " -> " + unit_text(r.to, r.unit) + ": " + gain_text(c, r.best),
+                       32, 34)
             << '\n';
 }
 
@@ -151,7 +151,7 @@ void write_table(std::ostream& out, const Choice& c) {
     write_recommended(out, c);
     write_relaxations(out, c);
     if (!c.notes.empty()) out << "\nNOTES\n";
-    for (const std::string& note : c.notes) out << "  " << wrapped("! " + note, 2, 4) << '\n';
+    for (const std::string& note : c.notes) out << "  " << wrapped(out, "! " + note, 2, 4) << '\n';
 }
 
 void write_json(std::ostream& out, const Choice& c) {

@@ -1,6 +1,7 @@
 #include "tymbal/files/write_compare.h"
 
 #include "figures.h"
+#include "fitted_values.h"
 
 #include <algorithm>
 #include <cmath>
@@ -48,7 +49,7 @@ void write_peaks(std::ostream& out, const DeviceComparison& d) {
             out << left(short_label(p.label), 15) << right(percent(p.confidence), 6)
                 << right(fixed(1e6 * p.residual, 0), 8) << right(q, 9)
                 << right(p.budget ? rough(p.budget->low).append("..").append(rough(p.budget->high)) : "-", 14) << '\n';
-        if (!p.remark.empty()) out << "      " << wrapped(p.remark, 6, 6) << '\n';
+        if (!p.remark.empty()) out << "      " << wrapped(out, p.remark, 6, 6) << '\n';
     }
 }
 
@@ -68,47 +69,33 @@ void write_unseen(std::ostream& out, const DeviceComparison& d) {
     for (const UnseenMode& m : d.unseen)
         out << "  " << left(m.label, 16)
             << right(plain(m.expected_hz / scale.scale, 6).append(" ").append(scale.name), 14) << "  "
-            << wrapped(m.reason, 34, 34) << '\n';
+            << wrapped(out, m.reason, 34, 34) << '\n';
 }
 
 void write_device(std::ostream& out, const DeviceComparison& d) {
     out << (d.title.empty() ? std::string("(no title)") : d.title) << '\n';
     const std::string what = d.measured.file + ": " + kind_name(d.measured.kind) + ", " +
                              std::to_string(d.peaks.size()) + (d.peaks.size() == 1 ? " mode" : " peaks");
-    out << wrapped(what, 0, 2) << '\n';
-    for (const std::string& note : d.measured.notes) out << "  " << wrapped(note, 2, 2) << '\n';
+    out << wrapped(out, what, 0, 2) << '\n';
+    for (const std::string& note : d.measured.notes) out << "  " << wrapped(out, note, 2, 2) << '\n';
     write_peaks(out, d);
     write_legend(out, d);
     write_unseen(out, d);
     out << '\n';
 }
 
-std::string value_text(const FittedValue& v, double value, double deviation) {
-    if (deviation == 0.0 && v.unit != "1") return with_prefix(value, v.unit.c_str());
-    const double size = std::max(std::abs(value), deviation);
-    const char* unit = v.unit == "1" ? "" : v.unit.c_str();
-    if (v.unit != "Pa" && v.unit != "m") {
-        std::string text = any_size(value, deviation);
-        return *unit == '\0' ? text : text.append(" ").append(unit);
-    }
-    const double factor = std::pow(10.0, 3.0 * std::floor(std::log10(std::max(size, 1e-12)) / 3.0));
-    const std::string prefixed = with_prefix(factor, unit, 1);
-    return with_uncertainty(value, deviation, factor).append(prefixed.substr(prefixed.find(' ')));
-}
-
 void write_values(std::ostream& out, const Comparison& c) {
     out << "FIT  (+-: one sigma; r: correlation with the stress)\n  " << left("", 22) << right("design", 24)
         << right("fitted", 24) << right("r", 7) << '\n';
     for (const FittedValue& v : c.values) {
-        const bool free = v.name == "film.tilt" || v.name == "outline.growth";
-        out << "  " << left(v.name, 22) << right(free ? "0" : value_text(v, v.designed, v.prior.value_or(0.0)), 24)
-            << right(value_text(v, v.fitted, v.deviation), 24) << right(fixed(v.correlation_with_stress, 2), 7) << '\n';
+        out << "  " << left(v.name, 22) << right(designed_text(v), 24) << right(fitted_text(v), 24)
+            << right(fixed(v.correlation_with_stress, 2), 7) << '\n';
     }
 }
 
 void write_list(std::ostream& out, const char* heading, const std::vector<std::string>& sentences) {
     if (!sentences.empty()) out << '\n' << heading << '\n';
-    for (const std::string& sentence : sentences) out << "  - " << wrapped(sentence, 4, 4) << '\n';
+    for (const std::string& sentence : sentences) out << "  - " << wrapped(out, sentence, 4, 4) << '\n';
 }
 
 }  // namespace
@@ -119,7 +106,7 @@ void write_table(std::ostream& out, const Comparison& c) {
     write_list(out, "VERDICT", c.verdict);
     write_list(out, "WHAT THESE DATA CANNOT TELL", c.cannot_tell);
     if (!c.warnings.empty()) out << "\nWARNINGS\n";
-    for (const Warning& w : c.warnings) out << "  " << wrapped("! " + w.text, 2, 4) << '\n';
+    for (const Warning& w : c.warnings) out << "  " << wrapped(out, "! " + w.text, 2, 4) << '\n';
 }
 
 }  // namespace tymbal

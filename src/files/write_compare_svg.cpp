@@ -10,7 +10,7 @@ namespace tymbal {
 
 namespace {
 
-constexpr double page_width = 900.0, left_margin = 70.0, right_margin = 20.0;
+constexpr double picture_width = 900.0, left_margin = 70.0, right_margin = 20.0;
 constexpr double sticks_height = 220.0, residuals_height = 140.0, gap = 40.0, top_margin = 40.0;
 constexpr double room_for_label = 9.0;
 constexpr double panel_pair = top_margin + sticks_height + gap + residuals_height + gap;
@@ -29,7 +29,7 @@ void words(std::ostream& out, double x, double y, const std::string& text, const
 }
 
 void rule(std::ostream& out, double y) {
-    out << "<line x1=\"" << at(left_margin) << "\" y1=\"" << at(y) << "\" x2=\"" << at(page_width - right_margin)
+    out << "<line x1=\"" << at(left_margin) << "\" y1=\"" << at(y) << "\" x2=\"" << at(picture_width - right_margin)
         << "\" y2=\"" << at(y) << "\" stroke=\"#555\"/>\n";
 }
 
@@ -37,7 +37,7 @@ void rule(std::ostream& out, double y) {
 struct Axis1D {
     double low, high;
     [[nodiscard]] double operator()(double hz) const {
-        return left_margin + (hz - low) / (high - low) * (page_width - left_margin - right_margin);
+        return left_margin + (hz - low) / (high - low) * (picture_width - left_margin - right_margin);
     }
 };
 
@@ -98,7 +98,8 @@ void write_residuals(std::ostream& out, const DeviceComparison& d, const Axis1D&
 
 void write_svg(std::ostream& out, const Comparison& c) {
     const double height = panel_pair * static_cast<double>(c.devices.size()) + gap;
-    out << "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"" << at(page_width) << "\" height=\"" << at(height)
+    out << "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"" << at(picture_width) << "\" height=\"" << at(height)
+        << "\" viewBox=\"0 0 " << at(picture_width) << ' ' << at(height)
         << "\" font-family=\"sans-serif\" font-size=\"11\">\n<rect width=\"100%\" height=\"100%\" fill=\"white\"/>\n";
     double top = 0.0;
     for (const DeviceComparison& d : c.devices) {

@@ -41,9 +41,9 @@ constexpr Explained figure_bases[] = {
 void explain(std::ostream& out, const std::string& name, const std::string& formula, const std::string& source,
              const std::string& note) {
     out << "\n" << name << "\n";
-    out << "  formula  " << wrapped(formula, 11, 11) << '\n';
-    out << "  source   " << wrapped(source, 11, 11) << '\n';
-    if (!note.empty()) out << "  note     " << wrapped(note, 11, 11) << '\n';
+    out << "  formula  " << wrapped(out, formula, 11, 11) << '\n';
+    out << "  source   " << wrapped(out, source, 11, 11) << '\n';
+    if (!note.empty()) out << "  note     " << wrapped(out, note, 11, 11) << '\n';
 }
 
 }  // namespace
@@ -63,7 +63,7 @@ void write_explanation(std::ostream& out, const Prediction& p) {
     for (const SourceLine& s : p.sources) {
         out << "  " << left(s.quantity, 28) << any_size(s.value, s.deviation) << (s.unit == "1" ? "" : " " + s.unit)
             << '\n'
-            << "      " << wrapped(s.source, 6, 6) << '\n';
+            << "      " << wrapped(out, s.source, 6, 6) << '\n';
     }
 }
 

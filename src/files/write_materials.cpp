@@ -15,7 +15,8 @@ template <class Q>
 void write_value(std::ostream& out, const char* name, const char* unit, double scale, const Sourced<Q>& value) {
     out << "  " << left(name, 22) << with_uncertainty(value.si(), value.deviation_si(), scale)
         << (*unit == '\0' ? "" : " ") << unit << '\n'
-        << "      " << wrapped(value.source().citation + " [" + to_string(value.source().origin) + "]", 6, 6) << '\n';
+        << "      " << wrapped(out, value.source().citation + " [" + to_string(value.source().origin) + "]", 6, 6)
+        << '\n';
 }
 
 template <class Q>
@@ -42,7 +43,8 @@ void write_solid(std::ostream& out, const Solid& s) {
                                            : "formula, +- " + rough(s.index->deviation);
     out << "  " << left("refractive index", 22) << n << ", " << with_prefix(1e-6 * s.index->from_um, "m", 3) << " to "
         << with_prefix(1e-6 * s.index->to_um, "m", 3) << '\n'
-        << "      " << wrapped(s.index->source.citation + " [" + to_string(s.index->source.origin) + "]", 6, 6) << '\n';
+        << "      " << wrapped(out, s.index->source.citation + " [" + to_string(s.index->source.origin) + "]", 6, 6)
+        << '\n';
 }
 
 void write_gas(std::ostream& out, const Gas& g) {

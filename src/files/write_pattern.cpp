@@ -18,7 +18,7 @@ namespace {
 constexpr std::size_t label_width = 26;
 
 void line(std::ostream& out, const std::string& what, const std::string& value) {
-    out << "  " << left(what, label_width) << wrapped(value, label_width + 2, label_width + 2) << '\n';
+    out << "  " << left(what, label_width) << wrapped(out, value, label_width + 2, label_width + 2) << '\n';
 }
 
 std::string length(double metres, int digits = 4) {
@@ -116,7 +116,7 @@ void write_table(std::ostream& out, const Pattern& p) {
     write_figure(out, p);
     write_chip(out, p);
     if (!p.warnings.empty()) out << "\nWARNINGS\n";
-    for (const Warning& w : p.warnings) out << "  " << wrapped("! " + w.text, 2, 4) << '\n';
+    for (const Warning& w : p.warnings) out << "  " << wrapped(out, "! " + w.text, 2, 4) << '\n';
 }
 
 void write_hole_csv(std::ostream& out, const Pattern& p) {

@@ -11,11 +11,11 @@ namespace tymbal {
 namespace {
 
 void line(std::ostream& out, const char* what, const std::string& value) {
-    out << "  " << left(what, 34) << wrapped(value, 36, 36) << '\n';
+    out << "  " << left(what, 34) << wrapped(out, value, 36, 36) << '\n';
 }
 
 void note(std::ostream& out, const std::string& text) {
-    out << "  " << wrapped(text, 2, 2) << '\n';
+    out << "  " << wrapped(out, text, 2, 2) << '\n';
 }
 
 /// Two digits, more where they stand before the point: "0.31", "8.1", "630".
@@ -257,6 +257,14 @@ void write_neighbours(std::ostream& out, const Plan& plan) {
 
 }  // namespace
 
+std::vector<std::string> measurement_cautions() {
+    return {
+        "Light: infrared beams are invisible and a chip on silicon reflects like a mirror; class, eyewear, enclosure "
+        "and beam path are the laser safety officer's. More power moves frequencies and can break a film.",
+        "Vacuum: view ports implode, gauges and pumps carry high voltage, films break and fly when vented fast; "
+        "cryogens burn and displace air. Local rules and trained staff decide."};
+}
+
 void write_table(std::ostream& out, const Plan& plan) {
     out << (plan.title.empty() ? std::string("(no title)") : plan.title) << "\nmeasurement plan at "
         << plain(plan.temperature_k, 4) << " K\n";
@@ -268,14 +276,9 @@ void write_table(std::ostream& out, const Plan& plan) {
     write_limits(out, plan);
     write_neighbours(out, plan);
     if (!plan.warnings.empty()) out << "\nWARNINGS\n";
-    for (const Warning& w : plan.warnings) out << "  " << wrapped("! " + w.text, 2, 4) << '\n';
+    for (const Warning& w : plan.warnings) out << "  " << wrapped(out, "! " + w.text, 2, 4) << '\n';
     out << "\nCAUTIONS\n";
-    note(out,
-         "Light: infrared beams are invisible and a chip on silicon reflects like a mirror; class, eyewear, "
-         "enclosure and beam path are the laser safety officer's. More power moves frequencies and can break a film.");
-    note(out,
-         "Vacuum: view ports implode, gauges and pumps carry high voltage, films break and fly when vented fast; "
-         "cryogens burn and displace air. Local rules and trained staff decide.");
+    for (const std::string& caution : measurement_cautions()) note(out, caution);
 }
 
 void write_csv(std::ostream& out, const Plan& plan) {

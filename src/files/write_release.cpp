@@ -11,7 +11,7 @@ namespace tymbal {
 namespace {
 
 void line(std::ostream& out, const char* what, const std::string& value) {
-    out << "  " << left(what, 32) << wrapped(value, 34, 34) << '\n';
+    out << "  " << left(what, 32) << wrapped(out, value, 34, 34) << '\n';
 }
 
 std::string micrometres(double metres, int digits = 4) {
@@ -171,9 +171,9 @@ void write_table(std::ostream& out, const ReleaseReport& r) {
     write_drying(out, r);
     write_limits(out, r.limits);
     if (!r.warnings.empty()) out << "\nWARNINGS\n";
-    for (const Warning& w : r.warnings) out << "  " << wrapped("! " + w.text, 2, 4) << '\n';
+    for (const Warning& w : r.warnings) out << "  " << wrapped(out, "! " + w.text, 2, 4) << '\n';
     out << "\nCAUTIONS\n";
-    for (const std::string& caution : release_cautions(r)) out << "  " << wrapped("- " + caution, 2, 4) << '\n';
+    for (const std::string& caution : release_cautions(r)) out << "  " << wrapped(out, "- " + caution, 2, 4) << '\n';
 }
 
 }  // namespace tymbal

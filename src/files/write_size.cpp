@@ -36,7 +36,7 @@ void write_tolerances(std::ostream& out, const SizedDesign& s) {
 
 void write_table(std::ostream& out, const SizedDesign& s) {
     out << (s.title.empty() ? std::string("(no title)") : s.title) << "\n"
-        << wrapped((s.landed ? "on target: " : "NOT on target: ") + s.how, 0, 2) << "\n\n"
+        << wrapped(out, (s.landed ? "on target: " : "NOT on target: ") + s.how, 0, 2) << "\n\n"
         << "DESIGN  (lines for the design file; they were solved as they stand here)\n"
         << design_lines(s.changes, "  ") << "\nSIZE\n";
     for (const SizedLength& l : s.lengths)

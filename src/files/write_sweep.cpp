@@ -184,7 +184,8 @@ void write_table(std::ostream& out, const SweepTable& table, int mode) {
             for (const ShownColumn& c : columns) out << right(shown(c, table.cell(row, c.name)), c.width);
         else
             out << "  "
-                << wrapped("! " + table.rows[row].back(), axis_width * keys.size() + 2, axis_width * keys.size() + 4);
+                << wrapped(out, "! " + table.rows[row].back(), axis_width * keys.size() + 2,
+                           axis_width * keys.size() + 4);
         out << '\n';
     }
     if (!any_known(table, "release_time_s")) out << "release time: not known without [release] undercut\n";

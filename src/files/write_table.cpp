@@ -3,6 +3,7 @@
 #include "csv.h"
 #include "figures.h"
 #include "limits_table.h"
+#include "loss_words.h"
 
 #include <algorithm>
 #include <cmath>
@@ -46,11 +47,24 @@ void write_film(std::ostream& out, const EffectiveFilm& f) {
     line(out, "sag per pressure", with_prefix(f.deflection_per_pressure_m_per_pa, "m/Pa"));
 }
 
+/// Columns that a wide page has room for.
+void write_wide_heading(std::ostream& out, bool wide) {
+    if (wide) out << right("Q", 18) << right("Q f (Hz)", 10);
+}
+void write_wide_cells(std::ostream& out, bool wide, const PredictedMode& m) {
+    if (wide)
+        out << right(rough(m.losses.total.low) + "..." + rough(m.losses.total.high), 18)
+            << right(rough(m.figures.qf_hz), 10);
+}
+
 void write_modes(std::ostream& out, const Prediction& p) {
     const FrequencyUnit unit = frequency_unit(p.modes.back().mode.frequency_hz);
+    const bool wide = page_width(out) >= 110;
     out << "\nMODES  (f +- one sigma of the inputs; numerics: relative error of the solution)\n";
     out << "   #  " << left("mode", 14) << right(std::string("f (").append(unit.name).append(")"), 18)
-        << right("f/f1", 9) << right("numerics", 10) << right("mass", 9) << right("spring", 12) << '\n';
+        << right("f/f1", 9) << right("numerics", 10) << right("mass", 9) << right("spring", 12);
+    write_wide_heading(out, wide);
+    out << '\n';
     const double lowest = p.modes.front().mode.frequency_hz;
     for (const PredictedMode& m : p.modes) {
         const double shown = std::max(m.mode.frequency_std_hz, m.mode.discretisation_error_hz);
@@ -59,23 +73,12 @@ void write_modes(std::ostream& out, const Prediction& p) {
             << right(fixed(m.mode.frequency_hz / lowest, 4), 9)
             << right(rough(m.mode.discretisation_error_hz / m.mode.frequency_hz), 10)
             << right(with_prefix(1e3 * m.figures.effective_mass_kg, "g", 3), 9)
-            << right(with_prefix(m.figures.spring_constant_n_per_m, "N/m", 3), 12) << '\n';
+            << right(with_prefix(m.figures.spring_constant_n_per_m, "N/m", 3), 12);
+        write_wide_cells(out, wide, m);
+        out << '\n';
     }
     if (std::any_of(p.modes.begin(), p.modes.end(), [](const PredictedMode& m) { return m.mode.partner > 0; }))
         out << "  = degenerate pair: equal within the errors\n";
-}
-
-const LossTerm* term_of(const LossBudget& losses, const std::string& name) {
-    for (const LossTerm& term : losses.terms)
-        if (term.name == name) return &term;
-    return nullptr;
-}
-
-/// Name of a loss term as the table heads it.
-std::string heading(const std::string& term) {
-    if (term == "diluted") return "material";
-    if (term == "squeeze_film") return "gap";
-    return term == "thermoelastic" ? "thermo" : term;
 }
 
 void write_losses(std::ostream& out, const Prediction& p) {
@@ -141,7 +144,7 @@ void write_uncertainty(std::ostream& out, const Prediction& p) {
 
 void write_table(std::ostream& out, const Prediction& p) {
     const std::string model = p.model + " model: " + p.model_reason + "; " + std::to_string(p.grid_cells) + " unknowns";
-    out << (p.title.empty() ? std::string("(no title)") : p.title) << "\n" << wrapped(model, 0, 2) << "\n\n";
+    out << (p.title.empty() ? std::string("(no title)") : p.title) << "\n" << wrapped(out, model, 0, 2) << "\n\n";
     write_film(out, p.film);
     write_modes(out, p);
     write_losses(out, p);
@@ -149,7 +152,7 @@ void write_table(std::ostream& out, const Prediction& p) {
     write_uncertainty(out, p);
     write_limits(out, p.limits);
     if (!p.warnings.empty()) out << "\nWARNINGS\n";
-    for (const Warning& w : p.warnings) out << "  " << wrapped("! " + w.text, 2, 4) << '\n';
+    for (const Warning& w : p.warnings) out << "  " << wrapped(out, "! " + w.text, 2, 4) << '\n';
 }
 
 void write_csv(std::ostream& out, const Prediction& p) {

@@ -57,7 +57,7 @@ void write_table(std::ostream& out, const WaferFilm& f) {
         if (s.stress_pa > 0.0) out << "  " << left(s.input, 34) << with_prefix(s.stress_pa, "Pa", 3) << '\n';
     if (!f.forecast.empty()) write_forecast(out, f);
     if (!f.warnings.empty()) out << "\nWARNINGS\n";
-    for (const Warning& w : f.warnings) out << "  " << wrapped("! " + w.text, 2, 4) << '\n';
+    for (const Warning& w : f.warnings) out << "  " << wrapped(out, "! " + w.text, 2, 4) << '\n';
 }
 
 void write_csv(std::ostream& out, const WaferFilm& f) {

@@ -301,6 +301,10 @@ std::vector<Candidate> pareto_candidates(const std::vector<Solved>& solved) {
 
 }  // namespace
 
+std::size_t expected_designs(const ChoiceJob& job) {
+    return static_cast<std::size_t>(2 * job.samples + refinements * refinement_steps + 2 * relaxation_steps);
+}
+
 Choice choose(const ChoiceJob& job) {
     const Candidates candidates(job);
     Choice choice;

@@ -5,6 +5,7 @@
 #include "tymbal/geometry/overlap.h"
 #include "tymbal/grid/eigenpairs.h"
 #include "tymbal/grid/open_share.h"
+#include "tymbal/task/stress_map.h"
 
 #include <Eigen/Dense>
 
@@ -30,42 +31,6 @@ double mean_over(const TensionField& field, const std::vector<double>& weight, s
         total += weight[c];
     }
     return sum / total;
-}
-
-double von_mises(const std::array<double, 3>& s) {
-    return std::sqrt(s[0] * s[0] - s[0] * s[1] + s[1] * s[1] + 3.0 * s[2] * s[2]);
-}
-
-/// A symmetric tensor (xx, yy, xy) in axes turned by `angle`.
-std::array<double, 3> in_turned_axes(const std::array<double, 3>& t, double angle) {
-    const double c = std::cos(angle), s = std::sin(angle);
-    return {c * c * t[0] + s * s * t[1] + 2.0 * c * s * t[2], s * s * t[0] + c * c * t[1] - 2.0 * c * s * t[2],
-            c * s * (t[1] - t[0]) + (c * c - s * s) * t[2]};
-}
-
-double edge_peak(const PaintedFilm& film, const std::array<double, 3>& mean) {
-    double peak = 0.0;
-    const auto turned = in_turned_axes(mean, film.angle_rad);
-    for (const Voigt3& row : film.cell->edge_stress)
-        peak = std::max(peak, std::abs(row[0] * turned[0] + row[1] * turned[1] + row[2] * turned[2]));
-    return peak;
-}
-
-/// Largest stress anywhere: at the edges of the holes in cells that are field throughout (in mixed cells the mean
-/// tension is not that of the holes), von Mises in solid cells.
-double averaged_peak(const PaintedFilm& film, const Level& level) {
-    const TensionField& field = level.tension;
-    const std::vector<double>& share = level.tension_map.field;
-    const double fullest = share.empty() ? 0.0 : *std::max_element(share.begin(), share.end());
-    double peak = 0.0;
-    for (std::size_t c = 0; c < field.tension.size(); ++c) {
-        if (!field.known[c]) continue;
-        std::array<double, 3> mean = field.tension[c];
-        for (double& m : mean) m /= film.thickness;
-        if (!film.cell || share[c] == 0.0) peak = std::max(peak, von_mises(mean));
-        if (film.cell && share[c] >= std::min(0.999, fullest)) peak = std::max(peak, edge_peak(film, mean));
-    }
-    return peak;
 }
 
 /// Gradients fitted near a free edge scatter by about this much (the disc with a hole in tests/modes).
@@ -252,7 +217,7 @@ EffectiveFilm effective_film(const Design& design, const FilmOnOutline& laid, co
     const double mean_tension = 0.5 * (mean_over(fine.tension, inside, 0) + mean_over(fine.tension, inside, 1));
     out.stress_relaxed_mean_pa =
         mean_tension / film.thickness * laid.outline_area / (laid.outline_area - laid.hole_area);
-    out.stress_peak_von_mises_pa = fine.holes_resolved ? fine.peak.von_mises : averaged_peak(film, fine);
+    out.stress_peak_von_mises_pa = stress_map(film, fine).peak_pa;
     out.stress_peak_error_pa = film.cell ? film.cell->edge_stress_error * out.stress_peak_von_mises_pa : 0.0;
     if (fine.holes_resolved) out.stress_peak_error_pa = peak_scatter * out.stress_peak_von_mises_pa;
     out.tension_x_n_per_m = mean_over(fine.tension, field, 0);

@@ -49,7 +49,8 @@ TEST_SUITE("cli") {
             " --vary film.stress=0.2GPa..1GPa:14 --vary film.thickness=50nm,80nm,1m --quiet --csv ";
         const std::string whole = (scratch() / "whole.csv").string(), broken = (scratch() / "broken.csv").string();
         REQUIRE(tymbal("sweep " + design + work + whole).status == 0);
-        // Killed once some rows stand, however slow the machine: a kill before the first line would leave nothing to resume.
+        // Killed once some rows stand, however slow the machine: a kill before the first line would leave nothing to
+        // resume.
         const std::string killed = std::string(TYMBAL_PROGRAM) + " sweep " + design + work + broken +
                                    " 2>/dev/null & p=$!; while kill -0 $p 2>/dev/null && [ $(cat " + broken +
                                    " 2>/dev/null | wc -l) -lt 9 ]; do sleep 0.02; done; kill -KILL $p; wait $p";

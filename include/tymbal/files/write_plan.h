@@ -4,8 +4,13 @@
 #include "tymbal/task/plan.h"
 
 #include <ostream>
+#include <string>
+#include <vector>
 
 namespace tymbal {
+
+/// What must stand wherever light and vacuum are spoken of: they defer to local rules and trained staff.
+[[nodiscard]] std::vector<std::string> measurement_cautions();
 
 /// Aligned tables of at most 80 columns; every width, spectrum and time names its convention.
 void write_table(std::ostream& out, const Plan& plan);

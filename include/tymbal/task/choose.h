@@ -78,6 +78,10 @@ struct ChoiceJob {
 /// @throws NoAnswer   when no solved design holds all limits; the text names the nearest and what it breaks
 [[nodiscard]] Choice choose(const ChoiceJob& job);
 
+/// About how many designs such a search solves, for whoever waits for it: every sample brought to the target, the best
+/// improved, two limits eased.
+[[nodiscard]] std::size_t expected_designs(const ChoiceJob& job);
+
 /// Probability that a normally distributed frequency lies in a window.
 [[nodiscard]] double chance_in(const std::array<double, 2>& window_hz, double frequency_hz, double deviation_hz);
 

@@ -1,0 +1,42 @@
+// `tymbal report`: everything that the page about one design shows, as plain data.
+#pragma once
+
+#include "tymbal/geometry/boundary.h"
+#include "tymbal/task/compare.h"
+#include "tymbal/task/release_report.h"
+#include "tymbal/task/stress_map.h"
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace tymbal {
+
+/// The design to scale, in metres.
+struct DesignDrawing {
+    Boundary outline;
+    Boundary front;  ///< what the etch sets free round the holes; empty when it is the outline itself or not known
+    std::vector<Point> hole_centres;
+    std::vector<Point> hole_corners;  ///< of one hole about its centre; empty: circles
+    double hole_size = 0.0;           ///< diameter, side or width across flats, m; 0: no holes
+};
+
+struct Report {
+    Design design;
+    Prediction prediction;
+    DesignDrawing drawing;
+    StressMap stress;
+    std::optional<ReleaseReport> release;  ///< where the design has holes and [release]
+    std::string release_missing;           ///< why it has none
+    std::optional<Comparison> comparison;
+    int target_mode = 1;  ///< index of the mode that [target] names, when it is solved, else of the lowest
+};
+
+/// @throws NoAnswer  as predict does
+[[nodiscard]] Report report(const Design& design, const Materials& materials,
+                            const std::optional<Measured>& measured = {}, const Effort& effort = {});
+
+/// Outline, holes and front of a design. @throws NoAnswer when holes cannot be placed
+[[nodiscard]] DesignDrawing draw_design(const Design& design);
+
+}  // namespace tymbal

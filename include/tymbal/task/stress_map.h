@@ -1,0 +1,26 @@
+// The relaxed stress over the suspended film, place by place, and where it is largest.
+#pragma once
+
+#include "tymbal/task/effective_film.h"
+
+#include <array>
+#include <vector>
+
+namespace tymbal {
+
+/// Values at the centres of the cells of the relaxation's grid, row by row from the lowest y; NaN outside the outline.
+struct StressMap {
+    int columns = 0, rows = 0;
+    double x0 = 0.0, y0 = 0.0;                ///< first centre, m
+    double dx = 0.0, dy = 0.0;                ///< m
+    std::vector<std::array<double, 3>> mean;  ///< xx, yy, xy: tension over film thickness, open area counted in, Pa
+    /// Largest stress there, Pa: tangential at the edges of the holes in the hole field, von Mises in solid film. Cells
+    /// that hold both carry a mixture by area: for the eye, not counted for the peak.
+    std::vector<double> largest;
+    double peak_pa = 0.0;
+    Point peak;  ///< centre of the cell that has it; the first of equals
+};
+
+[[nodiscard]] StressMap stress_map(const PaintedFilm& film, const Level& level);
+
+}  // namespace tymbal

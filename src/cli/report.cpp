@@ -1,0 +1,70 @@
+#include "commands.h"
+#include "output.h"
+#include "solve_options.h"
+
+#include "tymbal/base/error.h"
+#include "tymbal/files/read_design.h"
+#include "tymbal/files/read_materials.h"
+#include "tymbal/files/read_measured.h"
+#include "tymbal/files/whole_file.h"
+#include "tymbal/files/write_report.h"
+
+#include <algorithm>
+#include <iostream>
+#include <memory>
+
+namespace tymbal {
+
+namespace {
+
+struct ReportOptions {
+    std::string design, out, measured, sweep, materials;
+    SolveOptions solve;
+    int sweep_mode = 1;
+    bool quiet = false;
+};
+
+std::optional<ReportedSweep> read_sweep(const ReportOptions& o) {
+    if (o.sweep.empty()) return std::nullopt;
+    ReportedSweep sweep{parse_sweep(read_whole(o.sweep), o.sweep), o.sweep_mode};
+    const std::string column = "label_" + std::to_string(o.sweep_mode);
+    if (std::find(sweep.table.columns.begin(), sweep.table.columns.end(), column) == sweep.table.columns.end())
+        throw InputError({o.sweep, 0}, "--sweep-mode", "the sweep has no mode " + std::to_string(o.sweep_mode));
+    sweep.table.sort();
+    return sweep;
+}
+
+void run_report(const ReportOptions& o) {
+    for (const std::string& input : {o.design, o.measured, o.sweep}) require_apart(input, o.out, "");
+    const Materials materials = read_materials(find_materials(o.materials, own_path()));
+    const Design design = vary_design(o.design, materials)(settings_of(o.solve));
+    const std::optional<ReportedSweep> sweep = read_sweep(o);
+    std::optional<Measured> measured;
+    if (!o.measured.empty()) measured = read_measured(o.measured, {});
+    const Report result = report(design, materials, measured);
+    write_to(o.out, [&](std::ostream& out) { write_report(out, result, sweep); });
+    if (!o.quiet && o.out != "-")
+        std::cout << o.out << ": " << result.prediction.modes.size()
+                  << " modes, warnings: " << result.prediction.warnings.size() << '\n';
+}
+
+}  // namespace
+
+void add_report(CLI::App& app) {
+    const auto o = std::make_shared<ReportOptions>();
+    CLI::App* command =
+        app.add_subcommand("report", "one page of HTML with drawing, mode shapes, stress, losses, inputs");
+    command->add_option("DESIGN", o->design, "design file (TOML)")->required();
+    command->add_option("--out", o->out, "file to write (HTML), - for standard output")->required();
+    command->add_option("--measured", o->measured, "peak list, spectrum or ringdown (CSV), compared with the design");
+    command->add_option("--sweep", o->sweep, "table that `tymbal sweep --csv` wrote, shown as curves");
+    command->add_option("--sweep-mode", o->sweep_mode, "number of the sweep's mode to draw; default 1")
+        ->check(CLI::Range(1, 200));
+    add_solve_options(*command, o->solve);
+    command->add_option("--materials", o->materials, "folder of the material table");
+    command->add_flag("--quiet", o->quiet, "nothing on standard output");
+    command->footer("Example: tymbal report examples/perforated-square.toml --out report.html");
+    command->callback([o] { run_report(*o); });
+}
+
+}  // namespace tymbal

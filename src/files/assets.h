@@ -1,0 +1,11 @@
+// Texts of files that the library carries inside: style and script of the report, starter designs.
+#pragma once
+
+#include <string_view>
+
+namespace tymbal {
+
+extern const std::string_view report_css, report_js;
+extern const std::string_view starter_lattice, starter_undercut, starter_window;
+
+}  // namespace tymbal

@@ -1,0 +1,81 @@
+#include "mode_picture.h"
+
+#include "report_figures.h"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+namespace tymbal {
+
+namespace {
+
+constexpr int most_points = 96;  // across a picture
+
+/// Lower border of a band of displacement, -1 to 1.
+double band_border(int band) {
+    return 2.0 * band / diverging_bands - 1.0;
+}
+
+int band_of(double w) {
+    return std::clamp(static_cast<int>(std::floor(0.5 * (w + 1.0) * diverging_bands)), 0, diverging_bands - 1);
+}
+
+void draw_bands(std::ostream& out, const Raster& shape, const Frame& frame) {
+    const auto [least, most] = std::minmax_element(shape.values.begin(), shape.values.end());
+    const int first = band_of(*least);
+    out << "<rect class=\"d" << first << "\" width=\"" << coordinate(frame.width()) << "\" height=\""
+        << coordinate(frame.height()) << "\"/>";
+    for (int band = first + 1; band <= band_of(*most); ++band)
+        out << "<path class=\"d" << band << "\" d=\"" << path_of(regions_above(shape, band_border(band)), frame, true)
+            << "\"/>";
+    out << '\n';
+}
+
+/// The shape continued from inside beyond the rim, so that nodal lines reach it; numbers that are zero but for rounding
+/// are zero.
+Raster continued(Raster shape) {
+    constexpr double noise = 1e-7;  // of the largest displacement
+    for (double& w : shape.values)
+        if (w == 0.0) w = std::numeric_limits<double>::quiet_NaN();  // no unknown of the grid: outside, or on its rim
+    shape = filled_outwards(widened(shape), 2);
+    for (double& w : shape.values)
+        if (std::abs(w) < noise) w = 0.0;
+    return shape;
+}
+
+/// Specks at a ragged rim are no nodal lines.
+std::vector<Polyline> nodal_lines(const Raster& shape) {
+    std::vector<Polyline> lines = zero_lines(continued(shape));
+    const double least = 3.0 * std::max(shape.dx, shape.dy);
+    lines.erase(std::remove_if(lines.begin(), lines.end(), [&](const Polyline& l) { return length(l) < least; }),
+                lines.end());
+    return lines;
+}
+
+}  // namespace
+
+Frame picture_frame(const DesignDrawing& drawing, double units) {
+    Boundary all = drawing.outline;
+    all.insert(all.end(), drawing.front.begin(), drawing.front.end());
+    return frame_round(bounding_box(all), units, 0.03);
+}
+
+std::size_t draw_shape(std::ostream& out, const ShapeRaster& raster, const Frame& frame) {
+    const Raster shape = thinned(raster_of(raster), most_points);
+    const std::vector<Polyline> nodal = nodal_lines(shape);
+    draw_bands(out, shape, frame);
+    if (!nodal.empty()) out << "<path class=\"nodal\" d=\"" << path_of(nodal, frame, false) << "\"/>\n";
+    return nodal.size();
+}
+
+void draw_spot(std::ostream& out, const std::optional<Readout>& readout, const Frame& frame) {
+    if (!readout) return;
+    for (const char* line : {"halo", "spot"})  // a light line below the dashes, to be seen on any colour
+        out << "<circle class=\"" << line << "\" cx=\"" << coordinate(frame.x(readout->position.x)) << "\" cy=\""
+            << coordinate(frame.y(readout->position.y)) << "\" r=\""
+            << coordinate(frame.scale * readout->spot_radius.si()) << "\"/>";
+    out << '\n';
+}
+
+}  // namespace tymbal

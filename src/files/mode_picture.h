@@ -1,0 +1,21 @@
+// The shape of a mode as bands of colour with its nodal lines: the part that report and quick look share.
+#pragma once
+
+#include "svg_shapes.h"
+
+#include "tymbal/task/report.h"
+
+#include <ostream>
+
+namespace tymbal {
+
+/// The frame that all pictures of a design share: `units` across.
+[[nodiscard]] Frame picture_frame(const DesignDrawing& drawing, double units = 400.0);
+
+/// Paths of classes d0..d14 and `nodal`, to be clipped to the outline. @return the number of nodal lines
+std::size_t draw_shape(std::ostream& out, const ShapeRaster& shape, const Frame& frame);
+
+/// The spot of light, classes `halo` and `spot`; nothing without a readout.
+void draw_spot(std::ostream& out, const std::optional<Readout>& readout, const Frame& frame);
+
+}  // namespace tymbal

@@ -1,0 +1,57 @@
+// What the etch does, in short; `tymbal release` tells all of it.
+#include "figures.h"
+#include "report_figures.h"
+#include "report_parts.h"
+
+namespace tymbal {
+
+namespace {
+
+std::string minutes(double seconds, double deviation) {
+    return (deviation > 0.0 ? with_uncertainty(seconds, deviation, 60.0) : plain(seconds / 60.0)) + " min";
+}
+
+std::vector<Fact> front_facts(const FrontReport& f) {
+    std::vector<Fact> rows;
+    if (f.undercut) rows.push_back({"Undercut", with_prefix(f.undercut->si(), "m", 3)});
+    rows.push_back({"Fronts are one region from", with_prefix(f.merges_at_m, "m", 3)});
+    if (f.clears_at_m > 0.0) rows.push_back({"Last oxide goes at", with_prefix(f.clears_at_m, "m", 4)});
+    if (f.undercut) rows.push_back({"Pillars left", std::to_string(f.pillars.size())});
+    if (f.area_m2 > 0.0)
+        rows.push_back({"Area set free", with_prefix(f.width_m, "m", 4) + " by " + with_prefix(f.height_m, "m", 4)});
+    return rows;
+}
+
+void add_etch(std::vector<Fact>& rows, const EtchReport& e) {
+    rows.push_back({"Etchant", e.etchant + ": " + e.title});
+    if (e.time_s > 0.0) rows.push_back({"Time for the undercut", minutes(e.time_s, e.time_deviation_s)});
+    if (e.clear_s > 0.0) rows.push_back({"Window opens", minutes(e.clear_s, 0.0)});
+    for (const WindowEnd& end : e.ends) rows.push_back({"Window closes", minutes(end.time_s, 0.0) + ": " + end.limit});
+    if (e.loss)
+        rows.push_back({"Thickness left", with_prefix(e.mean_m, "m", 3) + " in the mean, " +
+                                              with_prefix(e.at_holes_m, "m", 3) + " at the holes"});
+}
+
+void write_drying(std::ostream& out, const ReleaseReport& r) {
+    const std::vector<Column> columns{{"drying", false}, {"collapse margin"}, {"lets go again by"}};
+    begin_table(out, "Drying: critical over actual surface tension", columns);
+    for (const DryingRow& d : r.drying)
+        table_row(out, columns,
+                  {d.row + (d.row == r.chosen_drying ? " (chosen)" : ""),
+                   d.margin ? with_uncertainty(*d.margin, d.margin_deviation, 1.0) : "no meniscus",
+                   d.adhesion_margin ? with_uncertainty(*d.adhesion_margin, d.adhesion_deviation, 1.0) : "-"});
+    end_table(out);
+}
+
+}  // namespace
+
+void write_release_section(std::ostream& out, const ReleaseReport& release) {
+    begin_section(out, "release", "Release");
+    std::vector<Fact> rows = front_facts(release.front);
+    if (release.etch) add_etch(rows, *release.etch);
+    facts(out, "Etch", rows);
+    if (release.film && !release.drying.empty()) write_drying(out, release);
+    end_section(out);
+}
+
+}  // namespace tymbal

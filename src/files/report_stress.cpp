@@ -1,0 +1,103 @@
+// The stress map: largest stress place by place, with the peak marked.
+#include "figures.h"
+#include "mode_picture.h"
+#include "report_figures.h"
+#include "report_parts.h"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+namespace tymbal {
+
+namespace {
+
+constexpr int most_points = 96;
+
+struct Range {
+    double least = std::numeric_limits<double>::infinity(), most = 0.0;
+    [[nodiscard]] bool even() const { return most - least < 1e-6 * most; }
+    [[nodiscard]] double border(int band) const { return least + (most - least) * band / sequential_bands; }
+};
+
+Range range_of(const StressMap& map) {
+    Range range;
+    for (const double v : map.largest) {
+        if (std::isnan(v)) continue;
+        range.least = std::min(range.least, v);
+        range.most = std::max(range.most, v);
+    }
+    return range;
+}
+
+void draw_bands(std::ostream& out, const StressMap& map, const Range& range, const Frame& frame) {
+    const Raster known = thinned(raster_of_largest(map), most_points);
+    const Raster all = filled_outwards(known, known.columns + known.rows);
+    out << "<rect class=\"s0\" width=\"" << coordinate(frame.width()) << "\" height=\"" << coordinate(frame.height())
+        << "\"/>";
+    // Cells end half a cell before the rim: what lies there shows the outermost cells' value.
+    const Raster wide = widened(all);
+    for (int band = 1; band < sequential_bands && !range.even(); ++band)
+        out << "<path class=\"s" << band << "\" d=\"" << path_of(regions_above(wide, range.border(band)), frame, true)
+            << "\"/>";
+    out << '\n';
+}
+
+void mark_peak(std::ostream& out, const StressMap& map, const Frame& frame) {
+    const std::string at = coordinate(frame.x(map.peak.x)) + " " + coordinate(frame.y(map.peak.y));
+    out << "<path class=\"halo\" d=\"M" << at << "m-9 0h18m-9 -9v18\"/><path class=\"peak\" d=\"M" << at
+        << "m-9 0h18m-9 -9v18\"/>\n";
+}
+
+std::vector<std::string> bar_labels(const Range& range) {
+    std::vector<std::string> labels(sequential_bands + 1);
+    for (int band = 0; band <= sequential_bands; band += 4)
+        labels[static_cast<std::size_t>(band)] = with_prefix(range.border(band), "Pa", 3);
+    return labels;
+}
+
+std::string in_words(const Report& r, const Range& range) {
+    if (range.even()) return "Stress map: " + with_prefix(range.most, "Pa", 4) + " everywhere.";
+    return "Stress map: from " + with_prefix(range.least, "Pa", 3) + " to " + with_prefix(range.most, "Pa", 3) +
+           ", largest at (" + plain(1e6 * r.stress.peak.x) + ", " + plain(1e6 * r.stress.peak.y) + ") um.";
+}
+
+std::vector<Fact> stress_facts(const Report& r) {
+    const EffectiveFilm& f = r.prediction.film;
+    std::string peak = with_prefix(f.stress_peak_von_mises_pa, "Pa", 3);
+    if (f.stress_peak_error_pa > 0.0) peak += " +- " + with_prefix(f.stress_peak_error_pa, "Pa", 2);
+    return {{"As deposited", with_prefix(f.stress_as_deposited_pa, "Pa", 3)},
+            {"Mean after release", with_prefix(f.stress_relaxed_mean_pa, "Pa", 4)},
+            {"Largest", peak},
+            {"Strength over largest", plain(f.fracture_margin)}};
+}
+
+}  // namespace
+
+void write_stress_section(std::ostream& out, const Report& report) {
+    const Frame frame = picture_frame(report.drawing);
+    const Range range = range_of(report.stress);
+    begin_section(out, "stress", "Stress");
+    out << "<div class=\"pair\">\n<figure>\n<svg class=\"shape\" id=\"stress-map\" viewBox=\"0 0 "
+        << coordinate(frame.width()) << ' ' << coordinate(frame.height())
+        << "\" role=\"img\" aria-labelledby=\"stress-title\" data-field=\"stress\">\n<title id=\"stress-title\">"
+        << html(in_words(report, range)) << "</title>\n<g clip-path=\"url(#inside)\">\n";
+    draw_bands(out, report.stress, range, frame);
+    out << "</g>\n<use href=\"#rim\" class=\"rim\"/>\n";
+    if (!range.even()) mark_peak(out, report.stress, frame);
+    out << "</svg>\n";
+    if (!range.even())
+        colour_bar(out, 's', bar_labels(range),
+                   "Colours of stress, from " + bar_labels(range).front() + " to " + bar_labels(range).back());
+    out << "<figcaption>"
+        << (report.drawing.hole_centres.empty()
+                ? "Von Mises stress in the film."
+                : "In the hole field the largest stress at the edges of the holes, elsewhere von Mises stress.")
+        << (range.even() ? " It is the same everywhere." : " The cross marks the largest.")
+        << "</figcaption>\n</figure>\n";
+    facts(out, "Stress in the film", stress_facts(report));
+    out << "</div>\n";
+    end_section(out);
+}
+
+}  // namespace tymbal

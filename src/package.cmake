@@ -1,0 +1,17 @@
+# Debian packages by CPack: `cpack -G DEB` in the build folder makes tymbal (program, material table, manual, completions,
+# examples) and libtymbal-dev (library, headers, package files).
+set(CPACK_GENERATOR DEB)
+set(CPACK_PACKAGE_CONTACT "tymbal authors <authors@tymbal.invalid>")
+set(CPACK_PACKAGE_DESCRIPTION_SUMMARY "${PROJECT_DESCRIPTION}")
+set(CPACK_PACKAGING_INSTALL_PREFIX /usr)
+set(CPACK_STRIP_FILES ON)
+set(CPACK_COMPONENTS_ALL program development)
+set(CPACK_DEB_COMPONENT_INSTALL ON)
+set(CPACK_DEBIAN_FILE_NAME DEB-DEFAULT)
+set(CPACK_DEBIAN_PACKAGE_SECTION science)
+set(CPACK_DEBIAN_PACKAGE_SHLIBDEPS ON)
+set(CPACK_DEBIAN_PROGRAM_PACKAGE_NAME tymbal)
+set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_NAME libtymbal-dev)
+set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_SHLIBDEPS OFF)
+set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_DEPENDS "libeigen3-dev, libnlopt-dev, nettle-dev")
+include(CPack)

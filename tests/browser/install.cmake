@@ -1,0 +1,15 @@
+# npm packages of the browser tests, unless this list of them is installed already.
+file(READ ${SOURCE}/package.json wanted)
+if(EXISTS ${WORK}/installed.json)
+    file(READ ${WORK}/installed.json installed)
+endif()
+if("${installed}" STREQUAL "${wanted}")
+    return()
+endif()
+file(COPY ${SOURCE}/package.json DESTINATION ${WORK})
+execute_process(COMMAND ${NPM} install --no-package-lock --ignore-scripts --no-audit --no-fund --loglevel=error
+    WORKING_DIRECTORY ${WORK} RESULT_VARIABLE failed)
+if(failed)
+    message(FATAL_ERROR "npm install failed: ${failed}")
+endif()
+file(WRITE ${WORK}/installed.json "${wanted}")

@@ -1,0 +1,134 @@
+// First steps, help, terminals, shells and manual.
+#include "support/program.h"
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <string>
+#include <vector>
+
+using namespace program_run;
+
+namespace {
+
+const std::vector<std::string> commands{"new",     "predict", "size", "sweep",   "choose", "release",
+                                        "pattern", "film",    "plan", "compare", "report", "materials"};
+
+Run shell(const std::string& command) {
+    const fs::path file = write("shell.sh", command);
+    const fs::path out = scratch() / "shell.out";
+    Run run;
+    run.status = std::system(("/bin/bash '" + file.string() + "' >'" + out.string() + "' 2>&1").c_str());
+    run.out = slurp(out);
+    return run;
+}
+
+/// The program on a terminal of its own (util-linux `script` makes one).
+Run on_terminal(int columns, const std::string& arguments, const std::string& environment = "") {
+    const std::string inner =
+        "stty cols " + std::to_string(columns) + "; " + environment + " TERM=xterm " + TYMBAL_PROGRAM + " " + arguments;
+    Run run = shell("env -u NO_COLOR script -qec '" + inner + "' /dev/null </dev/null");
+    run.out.erase(std::remove(run.out.begin(), run.out.end(), '\r'), run.out.end());
+    return run;
+}
+
+const std::string few = " --modes 2 --accuracy 1e-2";
+
+}  // namespace
+
+TEST_SUITE("cli") {
+    TEST_CASE("a starter design of each kind predicts, is commented, and is never written over another file") {
+        for (const char* kind : {"lattice", "window", "undercut"}) {
+            CAPTURE(kind);
+            const std::string file = (scratch() / (std::string("new-") + kind + ".toml")).string();
+            fs::remove(file);
+            const Run run = tymbal("new " + file + " --kind " + kind);
+            CHECK(run.status == 0);
+            CHECK(run.out.find("tymbal predict") != std::string::npos);
+            const std::string text = slurp(file);
+            CHECK(text.front() == '#');
+            CHECK(std::count(text.begin(), text.end(), '#') > 8);
+            const Run answer = tymbal("predict " + file + few);
+            CHECK(answer.status == 0);
+            CHECK(answer.out.find("BROKEN") == std::string::npos);
+            CHECK(tymbal("new " + file).status == 2);
+            CHECK(slurp(file) == text);
+        }
+        CHECK(tymbal("new").status == 2);
+        CHECK(tymbal("new - --kind drum").status == 2);
+        CHECK(tymbal("new -").out.rfind("# ", 0) == 0);
+    }
+
+    TEST_CASE("every command's help has an example, and help lists every command") {
+        const std::string help = tymbal("--help").out;
+        for (const std::string& command : commands) {
+            CHECK_MESSAGE(help.find("\n  " + command + " ") != std::string::npos, command);
+            const Run run = tymbal(command + " --help");
+            CHECK(run.status == 0);
+            CHECK_MESSAGE(run.out.find("tymbal " + command + " ") != std::string::npos, command);
+            CHECK_MESSAGE(run.out.find("Example") != std::string::npos, command);
+        }
+    }
+
+    TEST_CASE("tables keep to eighty columns unless a terminal has more, and then use it") {
+        const std::string arguments = "predict " + example("plain-square") + few;
+        CHECK(widest_line(tymbal(arguments).out) <= 80);
+        const Run narrow = on_terminal(60, arguments, "NO_COLOR=1");
+        CHECK(narrow.out.find("FILM") != std::string::npos);
+        CHECK(widest_line(narrow.out) <= 80);
+        const Run wide = on_terminal(120, arguments, "NO_COLOR=1");
+        CHECK(widest_line(wide.out) > 90);
+        CHECK(widest_line(wide.out) <= 120);
+        CHECK(wide.out.find("Q f (Hz)") != std::string::npos);
+    }
+
+    TEST_CASE("colour is for terminals that welcome it") {
+        const std::string arguments = "predict " + example("plain-square") + few;
+        CHECK(on_terminal(80, arguments).out.find("\033[1mFILM\033[0m") != std::string::npos);
+        CHECK(on_terminal(80, arguments, "NO_COLOR=1").out.find('\033') == std::string::npos);
+        CHECK(on_terminal(80, "predict " + example("disc") + few + " --json -").out.find('\033') == std::string::npos);
+        CHECK(tymbal(arguments).out.find('\033') == std::string::npos);
+    }
+
+    TEST_CASE("bash completes commands, options and values") {
+        const fs::path file = scratch() / "tymbal.bash";
+        REQUIRE(tymbal("describe bash --out " + file.string()).status == 0);
+        const auto completed = [&](const std::string& words, int at) {
+            return shell("source '" + file.string() + "'\nCOMP_WORDS=(" + words +
+                         ")\nCOMP_CWORD=" + std::to_string(at) + "\n_tymbal\nprintf '%s\\n' \"${COMPREPLY[@]}\"\n")
+                .out;
+        };
+        CHECK(completed("tymbal pre", 1) == "predict\n");
+        CHECK(completed("tymbal predict --mode", 2) == "--model\n--modes\n");
+        CHECK(completed("tymbal predict --model res", 3) == "resolved\n");
+        CHECK(completed("tymbal new x --kind ''", 4) == "lattice\nwindow\nundercut\n");
+    }
+
+    TEST_CASE("zsh takes the completion and offers the same") {
+        const fs::path file = scratch() / "_tymbal";
+        REQUIRE(tymbal("describe zsh --out " + file.string()).status == 0);
+        // The completion system's two entry points stand in: they print what they are given.
+        const Run run = shell(
+            "zsh -f -c '_arguments() { print -rl -- \"$@\" }; _describe() { print -rl -- "
+            "\"${(@P)2}\" }; words=(tymbal predict --m); CURRENT=3; source " +
+            file.string() + "; words=(tymbal p); CURRENT=2; _tymbal'");
+        CHECK(run.status == 0);
+        CHECK(
+            run.out.find("--model[averaged, resolved or auto; overrides solve.model]:value:(averaged resolved auto)") !=
+            std::string::npos);
+        CHECK(run.out.find("compare:measured lines against a design\\: modes named") != std::string::npos);
+    }
+
+    TEST_CASE("the man page is sound roff and holds every command with its options") {
+        const fs::path page = scratch() / "tymbal.1";
+        REQUIRE(tymbal("describe man --out " + page.string()).status == 0);
+        const Run faults = shell("groff -man -Tutf8 -ww -z '" + page.string() + "'");
+        CHECK(faults.status == 0);
+        CHECK(faults.out == "");
+        const std::string text = shell("groff -man -Tascii -P-cbou '" + page.string() + "'").out;
+        for (const std::string& command : commands)
+            CHECK_MESSAGE(text.find("tymbal " + command) != std::string::npos, command);
+        CHECK(text.find("--target-frequency") != std::string::npos);
+        CHECK(text.find("NO_COLOR") != std::string::npos);
+    }
+}

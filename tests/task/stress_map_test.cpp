@@ -1,0 +1,71 @@
+// The stress map against the figures of the prediction and against symmetry.
+#include "support/designs.h"
+
+#include "tymbal/geometry/front.h"
+#include "tymbal/task/report.h"
+#include "tymbal/task/solved.h"
+
+#include <doctest/doctest.h>
+
+#include <cmath>
+
+using namespace tymbal;
+using doctest::Approx;
+
+namespace {
+
+const std::string few = "[solve]\nmodes = 2\naccuracy = 1e-2\n";
+const std::string holes =
+    "[holes]\nlattice = \"square\"\nshape = \"circle\"\ndiameter = \"4 um\"\npitch = \"10 um\"\nmargin = \"6 um\"\n";
+
+StressMap map_of(const Design& design) {
+    const SolvedDesign solved = solve(design);
+    return stress_map(solved.laid.film, solved.set.fine);
+}
+
+}  // namespace
+
+TEST_SUITE("unit") {
+    TEST_CASE("a film without holes carries its deposited stress everywhere") {
+        const StressMap map = map_of(sample::design(sample::film("50 nm") + sample::square("100 um") + few));
+        for (std::size_t c = 0; c < map.largest.size(); ++c) {
+            CHECK(map.largest[c] == Approx(1e9));
+            CHECK(map.mean[c][0] == Approx(1e9));
+            CHECK(std::abs(map.mean[c][2]) < 1.0);
+        }
+        CHECK(map.peak_pa == Approx(1e9));
+    }
+
+    TEST_CASE(
+        "with holes the peak is that of the prediction, lies where the map is largest, and the map is symmetric") {
+        const Design design = sample::design(sample::film("50 nm") + sample::square("100 um") + holes + few);
+        const StressMap map = map_of(design);
+        const Prediction p = predict(design, sample::table());
+        CHECK(map.peak_pa == p.film.stress_peak_von_mises_pa);
+        double largest = 0.0;
+        for (const double v : map.largest) largest = std::max(largest, std::isnan(v) ? 0.0 : v);
+        CHECK(largest == Approx(map.peak_pa));
+        CHECK(map.peak_pa > 1.2e9);
+        for (int j = 0; j < map.rows; ++j)
+            for (int i = 0; i < map.columns; ++i) {
+                const auto at = [&](int u, int v) {
+                    return map.largest[static_cast<std::size_t>(u + map.columns * v)];
+                };
+                CHECK(at(i, j) == Approx(at(map.columns - 1 - i, j)).epsilon(1e-6));
+            }
+    }
+
+    TEST_CASE("a report draws what the design says and names the mode that [target] names") {
+        const std::string text = sample::film("50 nm") + sample::square("100 um") + holes +
+                                 "[release]\ngap = \"2 um\"\nsacrificial = \"oxide-thermal\"\nundercut = \"3 um\"\n" +
+                                 "[target]\nmode = \"(2,1)\"\n" + "[solve]\nmodes = 3\naccuracy = 1e-2\n";
+        const Report r = report(sample::design(text), sample::table());
+        CHECK(r.prediction.modes[static_cast<std::size_t>(r.target_mode - 1)].mode.label == "(2,1)");
+        CHECK(r.target_mode > 1);
+        CHECK(r.drawing.hole_centres.size() == 81);
+        CHECK(r.drawing.hole_corners.empty());
+        CHECK(loops(r.drawing.front).size() == 81);  // 10 um pitch, 4 um holes, 3 um undercut: one disc each
+        CHECK(r.release.has_value());
+        CHECK_FALSE(r.comparison.has_value());
+    }
+}
