@@ -12,7 +12,7 @@ namespace tymbal {
 
 namespace {
 
-constexpr double bar_width = 260.0, bar_height = 16.0;
+constexpr double bar_width = 260.0;
 
 /// Loss 1/Q on a logarithmic axis of whole decades.
 struct LossAxis {
@@ -55,15 +55,16 @@ void draw_bar(std::ostream& out, const LossAxis& axis, const QualityBand& q, con
     out << "</svg>";
 }
 
-std::string quality_text(const QualityBand& q) {
+/// The band may go below its middle where the page is narrow.
+std::string quality_markup(const QualityBand& q) {
     if (q.low == q.high) return rough(q.value);
-    return rough(q.value) + " (" + rough(q.low) + " to " + rough(q.high) + ")";
+    return rough(q.value) + " <span class=\"whole\">(" + rough(q.low) + " to " + rough(q.high) + ")</span>";
 }
 
 void write_row(std::ostream& out, const LossAxis& axis, const std::string& name, const QualityBand& q,
                const std::string& trust, bool limits) {
     out << "<tr" << (limits ? " class=\"limits\"" : "") << "><th scope=\"row\">" << html(name)
-        << (limits ? " <span class=\"tag\">sets Q</span>" : "") << "</th><td class=\"n\">" << html(quality_text(q))
+        << (limits ? " <span class=\"tag\">sets Q</span>" : "") << "</th><td class=\"n\">" << quality_markup(q)
         << "</td><td class=\"barcell\">";
     draw_bar(out, axis, q, name == "total" ? "sum" : limits ? "first" : "part");
     out << "</td><td>" << html(trust) << "</td></tr>\n";
