@@ -1,6 +1,6 @@
 // Time and memory of a perforated square with every hole on the grid, beside general libraries on the same matrices:
-// bench_resolved [-p cells a pitch] [-t threads] [-d unknowns up to which direct solvers run too] [-e file to export the
-// matrices to] [cells a side ...].
+// bench_resolved [-p cells a pitch] [-t threads] [-d unknowns up to which direct solvers run too] [-e file to export
+// the matrices to] [cells a side ...].
 #include "factored_modes.h"
 #include "stopwatch.h"
 
@@ -142,6 +142,7 @@ void measure(int cells, const Settings& settings) {
 }  // namespace
 
 int main(int argc, char** argv) {
+    std::setvbuf(stdout, nullptr, _IOLBF, 0);
     Settings settings;
     std::vector<int> sizes;
     for (int k = 1; k < argc; ++k) {
