@@ -207,4 +207,13 @@ Relaxed relax(const Grid& grid, const std::vector<double>& share, const Stretche
         });
 }
 
+std::size_t relax_bytes(const RectangleCells& cells) {
+    const double nodes = static_cast<double>(cells.columns + 1) * static_cast<double>(cells.rows + 1);
+    const double vector = 2.0 * sizeof(double), coarser = 1.0 / 3.0;
+    // The matrices; displacement, residual, correction, direction and its force; both vectors of the coarser levels;
+    // the tension of the cells and its weights.
+    return static_cast<std::size_t>(
+        nodes * ((1.0 + coarser) * sizeof(HalfStar<Square>) + (5.0 + 2.0 * coarser) * vector + 4.0 * sizeof(double)));
+}
+
 }  // namespace tymbal

@@ -142,6 +142,7 @@ void measure(int cells, const Settings& settings) {
 }  // namespace
 
 int main(int argc, char** argv) {
+    std::setvbuf(stdout, nullptr, _IOLBF, 0);
     Settings settings;
     std::vector<int> sizes;
     for (int k = 1; k < argc; ++k) {

@@ -76,6 +76,14 @@ TEST_SUITE("unit") {
             CHECK(floating.tension[c][0] == doctest::Approx(hole.tension[c][0]).epsilon(1e-6));
     }
 
+    TEST_CASE("the memory announced is what the relaxation holds") {
+        const RectangleCells cells{150, 120, 1.0, 1.0};
+        const Relaxed relaxed = relax(cells, perforated::film_share(150, 120, 15, 12, 0.2), film);
+        CHECK(static_cast<double>(relaxed.bytes) ==
+              doctest::Approx(static_cast<double>(relax_bytes(cells))).epsilon(0.05));
+        CHECK(relaxed.residual <= 1e-8);
+    }
+
     TEST_CASE("a stopped relaxation says so") {
         const std::atomic<bool> stop = true;
         const std::vector<double> share = perforated::film_share(24, 16, 3, 2, 0.2);
