@@ -40,24 +40,7 @@ Ring read_ring(const DesignSection& s) {
 }
 
 Polygon read_polygon(const DesignSection& s) {
-    Polygon p{s.table().points("vertices", most_vertices)};
-    if (p.vertices.size() < 3) s.table().refuse("vertices", "needs at least three points");
-    for (std::size_t k = 0; k < p.vertices.size(); ++k) {
-        const Point a = p.vertices[k], b = p.vertices[(k + 1) % p.vertices.size()];
-        if (std::hypot(a.x - b.x, a.y - b.y) == 0.0)
-            s.table().refuse("vertices", "has the same point twice in a row (numbers " + std::to_string(k + 1) +
-                                             " and the next; "
-                                             "the first point is not repeated at the end)");
-        if (std::max(std::abs(a.x), std::abs(a.y)) > 0.1)
-            s.table().refuse("vertices", "has a point more than 10 cm from the origin");
-    }
-    if (const auto edges = crossing_edges(p.vertices))
-        s.table().refuse("vertices", "crosses itself: the edges after points " + std::to_string((*edges)[0] + 1) +
-                                         " and " + std::to_string((*edges)[1] + 1) + " meet");
-    const double enclosed = polygon_area(p.vertices);
-    if (std::abs(enclosed) < 1e-14) s.table().refuse("vertices", "encloses less than 0.01 um^2");
-    if (enclosed < 0.0) std::reverse(p.vertices.begin(), p.vertices.end());
-    return p;
+    return {read_area(s, "vertices")};
 }
 
 /// A design may come from a stranger: what it names must lie in its own folder.
@@ -160,6 +143,27 @@ void require_listed_inside(const DesignSection& s, const Outline& outline, const
 }
 
 }  // namespace
+
+std::vector<Point> read_area(const DesignSection& s, const std::string& key) {
+    std::vector<Point> points = s.table().points(key, most_vertices);
+    if (points.size() < 3) s.table().refuse(key, "needs at least three points");
+    for (std::size_t k = 0; k < points.size(); ++k) {
+        const Point a = points[k], b = points[(k + 1) % points.size()];
+        if (std::hypot(a.x - b.x, a.y - b.y) == 0.0)
+            s.table().refuse(key, "has the same point twice in a row (numbers " + std::to_string(k + 1) +
+                                      " and the next; "
+                                      "the first point is not repeated at the end)");
+        if (std::max(std::abs(a.x), std::abs(a.y)) > 0.1)
+            s.table().refuse(key, "has a point more than 10 cm from the origin");
+    }
+    if (const auto edges = crossing_edges(points))
+        s.table().refuse(key, "crosses itself: the edges after points " + std::to_string((*edges)[0] + 1) + " and " +
+                                  std::to_string((*edges)[1] + 1) + " meet");
+    const double enclosed = polygon_area(points);
+    if (std::abs(enclosed) < 1e-14) s.table().refuse(key, "encloses less than 0.01 um^2");
+    if (enclosed < 0.0) std::reverse(points.begin(), points.end());
+    return points;
+}
 
 bool is_hole_field(const DesignSection& s) {
     return s.has("shape") && s.text("shape") == "hole-field";

@@ -49,6 +49,22 @@ double edge_peak(const PaintedFilm& film, const std::array<double, 3>& mean) {
     return peak;
 }
 
+/// Stress of the film itself in a cell that may carry a patch: deposited, and what its strain adds.
+std::array<double, 3> film_below(const PaintedFilm& film, const Level& level, std::size_t c) {
+    Eigen::Matrix3d stiffness;
+    for (int r = 0; r < 3; ++r)
+        for (int k = 0; k < 3; ++k)
+            stiffness(r, k) = level.tension_map.in_plane[c][static_cast<std::size_t>(r)][static_cast<std::size_t>(k)];
+    Eigen::Vector3d added;
+    for (int r = 0; r < 3; ++r)
+        added[r] = level.tension.tension[c][static_cast<std::size_t>(r)] -
+                   level.tension_map.pull[c][static_cast<std::size_t>(r)];
+    const Eigen::Vector3d strain = stiffness.inverse() * added;
+    const double nu = film.poisson_ratio, plane = film.modulus / (1.0 - nu * nu);
+    return {film.stress + plane * (strain[0] + nu * strain[1]), film.stress + plane * (strain[1] + nu * strain[0]),
+            0.5 * plane * (1.0 - nu) * strain[2]};
+}
+
 /// Largest stress anywhere: at the edges of the holes in cells that are field throughout (in mixed cells the mean
 /// tension is not that of the holes), von Mises in solid cells.
 double peak_stress(const PaintedFilm& film, const Level& level) {
@@ -60,6 +76,7 @@ double peak_stress(const PaintedFilm& film, const Level& level) {
         if (!field.known[c]) continue;
         std::array<double, 3> mean = field.tension[c];
         for (double& m : mean) m /= film.thickness;
+        if (!film.patches.empty()) mean = film_below(film, level, c);
         if (!film.cell || share[c] == 0.0) peak = std::max(peak, von_mises(mean));
         if (film.cell && share[c] >= std::min(0.999, fullest)) peak = std::max(peak, edge_peak(film, mean));
     }
@@ -148,6 +165,9 @@ FilmOnOutline lay_out(const Design& design, const CellSolver& cells) {
                  0.0,
                  {}};
     laid.outline_area = area(rim);
+    for (const FilmPatch& p : design.patches)
+        laid.film.patches.push_back({p.area, p.film.thickness.si(), p.film.youngs_modulus.si(),
+                                     p.film.poisson_ratio.si(), p.film.stress.si(), p.film.density.si()});
     if (!holes) return laid;
     if (holes->lattice == Lattice::list)
         throw NoAnswer(
@@ -183,6 +203,8 @@ EffectiveFilm effective_film(const Design& design, const FilmOnOutline& laid, co
     out.tension_y_n_per_m = mean_over(fine.tension, field, 1);
     out.areal_density_kg_per_m2 = film.density * film.thickness * (1.0 - out.fill_factor.value_or(0.0));
     out.mass_kg = film.density * film.thickness * (laid.outline_area - laid.hole_area);
+    for (const PaintedPatch& p : film.patches)
+        out.mass_kg += (p.density * p.thickness - film.density * film.thickness) * polygon_area(p.area);
     out.fracture_margin = design.film.strength.si() / out.stress_peak_von_mises_pa;
     const double rim = rim_tension(fine.tension);
     out.edge_layer_m = rim > 0.0 ? std::sqrt(film.bending() / rim) : std::numeric_limits<double>::infinity();

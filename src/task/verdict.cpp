@@ -132,7 +132,8 @@ std::string mechanisms(const DeviceComparison& d) {
 /// Gas that is there but has no number at this pressure.
 bool gas_without_number(const DeviceComparison& d) {
     for (const LossTerm& term : d.prediction.modes.front().losses.terms)
-        if ((term.name == "gas" || term.name == "squeeze_film") && !term.quality && term.note.rfind("Knudsen", 0) == 0) return true;
+        if ((term.name == "gas" || term.name == "squeeze_film") && !term.quality && term.note.rfind("Knudsen", 0) == 0)
+            return true;
     return false;
 }
 

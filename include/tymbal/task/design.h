@@ -2,6 +2,7 @@
 #pragma once
 
 #include "tymbal/film/film.h"
+#include "tymbal/film/patch.h"
 #include "tymbal/geometry/holes.h"
 #include "tymbal/geometry/outline.h"
 #include "tymbal/optomechanics/readout.h"
@@ -70,6 +71,7 @@ struct Design {
     std::vector<FreeKey> free;
     Solve solve;
     std::string hole_file;  ///< that the holes were read from; empty when they are in the design itself
+    std::vector<FilmPatch> patches{};  ///< layers over parts of the film; their areas do not overlap
 };
 
 }  // namespace tymbal
