@@ -9,6 +9,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <utility>
 
 namespace tymbal {
 
@@ -49,16 +50,34 @@ double edge_peak(const PaintedFilm& film, const std::array<double, 3>& mean) {
     return peak;
 }
 
+/// The relaxed film on a grid fine enough for its largest stress, which sits where the hole field ends: frequencies may
+/// have been content with fewer cells.
+struct Relaxed {
+    FilmMap map;
+    TensionField tension;
+};
+
+Relaxed relaxed_finely(const Outline& outline, const PaintedFilm& film, const Level& fine) {
+    constexpr int least_cells = 48;
+    const int most = std::max(fine.cells_x, fine.cells_y);
+    if (!film.cell || most >= least_cells) return {fine.tension_map, fine.tension};
+    const int factor = (least_cells + most - 1) / most;
+    const Grid grid = make_grid(boundary(outline), factor * fine.cells_x, factor * fine.cells_y);
+    FilmMap map = paint(film, grid, FieldBending::tension_driven);
+    TensionField tension = relax(film, grid, map);
+    return {std::move(map), std::move(tension)};
+}
+
 /// Stress of the film itself in a cell that may carry a patch: deposited, and what its strain adds.
-std::array<double, 3> film_below(const PaintedFilm& film, const Level& level, std::size_t c) {
+std::array<double, 3> film_below(const PaintedFilm& film, const Relaxed& level, std::size_t c) {
     Eigen::Matrix3d stiffness;
     for (int r = 0; r < 3; ++r)
         for (int k = 0; k < 3; ++k)
-            stiffness(r, k) = level.tension_map.in_plane[c][static_cast<std::size_t>(r)][static_cast<std::size_t>(k)];
+            stiffness(r, k) = level.map.in_plane[c][static_cast<std::size_t>(r)][static_cast<std::size_t>(k)];
     Eigen::Vector3d added;
     for (int r = 0; r < 3; ++r)
-        added[r] = level.tension.tension[c][static_cast<std::size_t>(r)] -
-                   level.tension_map.pull[c][static_cast<std::size_t>(r)];
+        added[r] =
+            level.tension.tension[c][static_cast<std::size_t>(r)] - level.map.pull[c][static_cast<std::size_t>(r)];
     const Eigen::Vector3d strain = stiffness.inverse() * added;
     const double nu = film.poisson_ratio, plane = film.modulus / (1.0 - nu * nu);
     return {film.stress + plane * (strain[0] + nu * strain[1]), film.stress + plane * (strain[1] + nu * strain[0]),
@@ -67,9 +86,9 @@ std::array<double, 3> film_below(const PaintedFilm& film, const Level& level, st
 
 /// Largest stress anywhere: at the edges of the holes in cells that are field throughout (in mixed cells the mean
 /// tension is not that of the holes), von Mises in solid cells.
-double peak_stress(const PaintedFilm& film, const Level& level) {
+double peak_stress(const PaintedFilm& film, const Relaxed& level) {
     const TensionField& field = level.tension;
-    const std::vector<double>& share = level.tension_map.field;
+    const std::vector<double>& share = level.map.field;
     const double fullest = share.empty() ? 0.0 : *std::max_element(share.begin(), share.end());
     double peak = 0.0;
     for (std::size_t c = 0; c < field.tension.size(); ++c) {
@@ -197,7 +216,7 @@ EffectiveFilm effective_film(const Design& design, const FilmOnOutline& laid, co
     const double mean_tension = 0.5 * (mean_over(fine.tension, inside, 0) + mean_over(fine.tension, inside, 1));
     out.stress_relaxed_mean_pa =
         mean_tension / film.thickness * laid.outline_area / (laid.outline_area - laid.hole_area);
-    out.stress_peak_von_mises_pa = peak_stress(film, fine);
+    out.stress_peak_von_mises_pa = peak_stress(film, relaxed_finely(design.outline, film, fine));
     out.stress_peak_error_pa = film.cell ? film.cell->edge_stress_error * out.stress_peak_von_mises_pa : 0.0;
     out.tension_x_n_per_m = mean_over(fine.tension, field, 0);
     out.tension_y_n_per_m = mean_over(fine.tension, field, 1);
