@@ -102,7 +102,71 @@ FilmLayer read_layer(const DesignSection& s, const Materials& materials, const S
             row};
 }
 
-Film read_film(const DesignSection& s, const Materials& materials, const Solid& frame) {
+/// A layer and the polygon it covers; empty: everywhere.
+struct PlacedLayer {
+    FilmLayer layer;
+    std::vector<Point> area;
+};
+
+bool same_area(const std::vector<Point>& a, const std::vector<Point>& b) {
+    return std::equal(a.begin(), a.end(), b.begin(), b.end(),
+                      [](Point p, Point q) { return p.x == q.x && p.y == q.y; });
+}
+
+/// One patch for each area that layers name; layers of the whole film lie there too, all in the order of the file.
+std::vector<FilmPatch> patches_of(const Film& bare, const std::vector<PlacedLayer>& layers) {
+    std::vector<FilmPatch> patches;
+    for (const PlacedLayer& named : layers) {
+        const auto known = std::find_if(patches.begin(), patches.end(),
+                                        [&](const FilmPatch& p) { return same_area(p.area, named.area); });
+        if (named.area.empty() || known != patches.end()) continue;
+        Film film = bare;
+        FilmPatch patch{named.area, bare, {}, 0.0};
+        for (const PlacedLayer& l : layers) {
+            const bool here = same_area(l.area, named.area);
+            if (here || l.area.empty()) film.layers.push_back(l.layer);
+            if (here) patch.layers.push_back(l.layer);
+        }
+        const Laminate all = laminate_of(film);
+        patch.film = all.film;
+        patch.moment_n = all.moment_n;
+        patches.push_back(std::move(patch));
+    }
+    return patches;
+}
+
+/// Film of the whole outline, and what lies on parts of it.
+struct ReadFilm {
+    Film film;
+    std::vector<FilmPatch> patches;
+};
+
+/// What several areas on one film and the outline must keep.
+void require_room(const DesignSection& s, const std::vector<FilmPatch>& patches, const Outline& outline, bool holes) {
+    if (patches.empty()) return;
+    if (holes)
+        s.table().refuse("layer",
+                         "with an area, on a film with [holes]: what holes do under a patch is not part of this "
+                         "version; leave [holes] or the area out");
+    const Boundary rim = boundary(outline);
+    const double slack = 1e-9 * std::sqrt(area(rim));
+    for (std::size_t a = 0; a < patches.size(); ++a) {
+        for (const Point p : patches[a].area)
+            if (signed_distance(rim, p) < -slack)
+                s.table().refuse("layer", "has an area that reaches beyond the outline; keep it inside");
+        const Box mine = bounding_box(patches[a].area);
+        for (std::size_t b = 0; b < a; ++b) {
+            const Box other = bounding_box(patches[b].area);
+            if (mine.low.x < other.high.x && other.low.x < mine.high.x && mine.low.y < other.high.y &&
+                other.low.y < mine.high.y)
+                s.table().refuse("layer",
+                                 "has two areas whose boxes overlap; give layers that lie on each other the same "
+                                 "area, others apart");
+        }
+    }
+}
+
+ReadFilm read_film(const DesignSection& s, const Materials& materials, const Solid& frame) {
     const Solid& row = find_row(s, "material", materials.solids);
     const Sourced<Stress> modulus = property(s, "youngs_modulus", ranges::positive, row.youngs_modulus);
     const Sourced<Ratio> poisson = property(s, "poisson_ratio", poisson_range, row.poisson_ratio);
@@ -138,11 +202,17 @@ Film read_film(const DesignSection& s, const Materials& materials, const Solid& 
         property(s, "quality_surface", ranges::positive, row.quality_surface),
         s.has("extinction") || row.extinction ? property(s, "extinction", ranges::not_negative, row.extinction) : clear,
         index_of(s, row)};
+    std::vector<PlacedLayer> layers;
     if (s.has("layer"))
-        for (const TomlTable& layer : s.table().tables("layer"))
-            film.layers.push_back(
-                read_layer(DesignSection(layer, "film.layer"), materials, frame, {stated_k, device.si()}));
-    return laminate_of(film).film;
+        for (const TomlTable& table : s.table().tables("layer")) {
+            const DesignSection layer(table, "film.layer");
+            layers.push_back({read_layer(layer, materials, frame, {stated_k, device.si()}),
+                              layer.has("area") ? read_area(layer, "area") : std::vector<Point>{}});
+        }
+    std::vector<FilmPatch> patches = patches_of(film, layers);
+    for (const PlacedLayer& placed : layers)
+        if (placed.area.empty()) film.layers.push_back(placed.layer);
+    return {laminate_of(film).film, std::move(patches)};
 }
 
 void require_within_chip(const DesignSection& s, const Chip& chip, const Outline& outline) {
@@ -276,7 +346,8 @@ Design parse_design(const std::string& text, const std::string& path, const Mate
     if (frame == materials.solids.end())
         throw InputError({path, 0}, "chip.material", "the material table has no row 'silicon'");
     const DesignSection& film_section = require(sections, "film", root);
-    const Film film = read_film(film_section, materials, frame->second);
+    const ReadFilm joined = read_film(film_section, materials, frame->second);
+    const Film& film = joined.film;
     const DesignSection& outline_section = require(sections, "outline", root);
     const std::optional<Process> process =
         find("process") != nullptr ? std::optional<Process>(read_process(*find("process"))) : std::nullopt;
@@ -292,6 +363,7 @@ Design parse_design(const std::string& text, const std::string& path, const Mate
     if (holes && release) require_film_left(film, wall_recession(*release, film.material).width, *find("release"));
     if (!outline) outline = read_hole_field(outline_section, holes, release, film.material, limits.most_holes);
     require_thin(film_section, film, *outline);
+    require_room(film_section, joined.patches, *outline, holes.has_value());
     if (chip) require_within_chip(*find("chip"), *chip, *outline);
 
     Design design{read_title(root),
@@ -312,17 +384,19 @@ Design parse_design(const std::string& text, const std::string& path, const Mate
                   {},
                   {},
                   {},
-                  read_openings(root, *outline)};
+                  read_openings(root, *outline),
+                  joined.patches};
     if (const auto* s = find("holes")) design.hole_file = hole_file_path(*s, limits.hole_file);
     if (holes && release) {
         const bool field = std::holds_alternative<Released>(*outline);
         const auto in_place = field ? place_holes(*holes) : place_holes(*holes, boundary(*outline));
         require_few_holes(in_place.size(), limits.most_holes, *find("holes"));
         design.film_loss = loss_of(*release, placed(*holes, in_place), film.material);
-        if (design.film_loss && !film.layers.empty())
+        if (design.film_loss && (!film.layers.empty() || !design.patches.empty()))
             find("release")->table().refuse("etchant",
-                                            "acts on a film with layers; the loss of such a film is not "
-                                            "modelled: leave etchant or [[film.layer]] out");
+                                            "acts on a film with layers: a layer shields the face below it only as "
+                                            "far as the etchant leaves it alone, and the table has no rates for "
+                                            "layers; leave etchant or [[film.layer]] out");
         if (design.film_loss) design.film = thinned(film, *design.film_loss, *find("release"));
     }
     if (const auto* s = find("surroundings"))

@@ -39,26 +39,8 @@ Ring read_ring(const DesignSection& s) {
     return r;
 }
 
-/// A simple polygon's vertices, counter-clockwise.
-std::vector<Point> read_vertices(const DesignSection& s) {
-    std::vector<Point> vertices = s.table().points("vertices", most_vertices);
-    if (vertices.size() < 3) s.table().refuse("vertices", "needs at least three points");
-    for (std::size_t k = 0; k < vertices.size(); ++k) {
-        const Point a = vertices[k], b = vertices[(k + 1) % vertices.size()];
-        if (std::hypot(a.x - b.x, a.y - b.y) == 0.0)
-            s.table().refuse("vertices", "has the same point twice in a row (numbers " + std::to_string(k + 1) +
-                                             " and the next; "
-                                             "the first point is not repeated at the end)");
-        if (std::max(std::abs(a.x), std::abs(a.y)) > 0.1)
-            s.table().refuse("vertices", "has a point more than 10 cm from the origin");
-    }
-    if (const auto edges = crossing_edges(vertices))
-        s.table().refuse("vertices", "crosses itself: the edges after points " + std::to_string((*edges)[0] + 1) +
-                                         " and " + std::to_string((*edges)[1] + 1) + " meet");
-    const double enclosed = polygon_area(vertices);
-    if (std::abs(enclosed) < 1e-14) s.table().refuse("vertices", "encloses less than 0.01 um^2");
-    if (enclosed < 0.0) std::reverse(vertices.begin(), vertices.end());
-    return vertices;
+Polygon read_polygon(const DesignSection& s) {
+    return {read_area(s, "vertices")};
 }
 
 /// A design may come from a stranger: what it names must lie in its own folder.
@@ -195,7 +177,7 @@ Opening shaped(const DesignSection& s, const std::string& shape, Point centre, d
             s.table().refuse("corner_radius", "is more than half the shorter side");
         return {rectangle_figure(centre, {width, height}, radius, angle), std::min(width, height)};
     }
-    std::vector<Point> vertices = read_vertices(s);
+    std::vector<Point> vertices = read_area(s, "vertices");
     const double c = std::cos(angle), sine = std::sin(angle);
     for (Point& p : vertices) p = {centre.x + c * p.x - sine * p.y, centre.y + sine * p.x + c * p.y};
     const Figure figure = polygon_figure(vertices);
@@ -203,6 +185,27 @@ Opening shaped(const DesignSection& s, const std::string& shape, Point centre, d
 }
 
 }  // namespace
+
+std::vector<Point> read_area(const DesignSection& s, const std::string& key) {
+    std::vector<Point> points = s.table().points(key, most_vertices);
+    if (points.size() < 3) s.table().refuse(key, "needs at least three points");
+    for (std::size_t k = 0; k < points.size(); ++k) {
+        const Point a = points[k], b = points[(k + 1) % points.size()];
+        if (std::hypot(a.x - b.x, a.y - b.y) == 0.0)
+            s.table().refuse(key, "has the same point twice in a row (numbers " + std::to_string(k + 1) +
+                                      " and the next; "
+                                      "the first point is not repeated at the end)");
+        if (std::max(std::abs(a.x), std::abs(a.y)) > 0.1)
+            s.table().refuse(key, "has a point more than 10 cm from the origin");
+    }
+    if (const auto edges = crossing_edges(points))
+        s.table().refuse(key, "crosses itself: the edges after points " + std::to_string((*edges)[0] + 1) + " and " +
+                                  std::to_string((*edges)[1] + 1) + " meet");
+    const double enclosed = polygon_area(points);
+    if (std::abs(enclosed) < 1e-14) s.table().refuse(key, "encloses less than 0.01 um^2");
+    if (enclosed < 0.0) std::reverse(points.begin(), points.end());
+    return points;
+}
 
 Opening read_opening(const DesignSection& s, const Outline& outline) {
     const std::string shape = s.choice("shape", {"rectangle", "circle", "polygon"});
@@ -233,7 +236,7 @@ Outline read_outline(const DesignSection& s) {
     if (shape == "rectangle") return read_rectangle(s);
     if (shape == "disc") return Disc{s.sourced<Length>("diameter", ranges::lateral)};
     if (shape == "ring") return read_ring(s);
-    return Polygon{read_vertices(s)};
+    return Polygon{read_area(s, "vertices")};
 }
 
 std::string hole_file_path(const DesignSection& s, const std::string& named_by_user) {

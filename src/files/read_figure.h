@@ -13,6 +13,8 @@ namespace tymbal {
 [[nodiscard]] bool is_hole_field(const DesignSection& section);
 /// All other shapes.
 [[nodiscard]] Outline read_outline(const DesignSection& section);
+/// Corners of a simple polygon, made counter-clockwise. @throws InputError for what is none
+[[nodiscard]] std::vector<Point> read_area(const DesignSection& section, const std::string& key);
 /// @param outline  empty when it is what the etch sets free round the holes
 /// @param wet      growth of each edge in the wet etch, see wall_recession
 /// @param process  adds its biases to the size that a file of holes draws

@@ -116,7 +116,53 @@ void open_up(FilmMap& map, const PaintedFilm& film, const Grid& grid) {
     }
 }
 
+/// Deposited tension of a mixed cell, P = P_a + (C - C_a)(C_b - C_a)^-1 (P_b - P_a); by area where the phases are
+/// equally stiff.
+std::array<double, 3> mixed_pull(const Matrix3& mixed, const Matrix3& a, const Matrix3& b, double pull_a, double pull_b,
+                                 double share) {
+    const Eigen::Vector3d step = (pull_b - pull_a) * Eigen::Vector3d(1.0, 1.0, 0.0);
+    const Matrix3 contrast = b - a;
+    const bool alike = std::abs(contrast.determinant()) < 1e-12 * std::abs(a.determinant());
+    const Eigen::Vector3d moved = alike ? Eigen::Vector3d(share * step) : (mixed - a) * contrast.inverse() * step;
+    return {pull_a + moved[0], pull_a + moved[1], moved[2]};
+}
+
+void add_patches(const PaintedFilm& film, const Grid& grid, FilmMap& map) {
+    const auto cells = map.field.size();
+    const Voigt bare = scaled(isotropic(film.poisson_ratio), film.modulus * film.thickness);
+    const Voigt bare_bending =
+        scaled(isotropic(film.poisson_ratio), film.bending() * (1.0 - film.poisson_ratio * film.poisson_ratio));
+    const double pull = film.stress * film.thickness;
+    map.bending_difference.assign(cells, Voigt{});
+    map.pull.assign(cells, {pull, pull, 0.0});
+    for (const PaintedPatch& patch : film.patches) {
+        const double nu = patch.poisson_ratio;
+        const Voigt covered_film = scaled(isotropic(nu), patch.modulus * patch.thickness);
+        const Voigt extra =
+            to_voigt(to_matrix(scaled(isotropic(nu), patch.bending() * (1.0 - nu * nu))) - to_matrix(bare_bending));
+        std::vector<double> shares(cells, 0.0);
+        spread(patch.area, grid, shares);
+        for (int j = 0; j + 1 < grid.rows; ++j) {
+            for (int i = 0; i + 1 < grid.columns; ++i) {
+                const auto c = static_cast<std::size_t>(grid.cell(i, j));
+                const double share = std::min(1.0, shares[c]);
+                if (share <= 0.0) continue;
+                map.areal_density[c] += share * (patch.density * patch.thickness - film.density * film.thickness);
+                map.in_plane[c] =
+                    share == 1.0 ? covered_film : laminate(bare, covered_film, share, falling(grid, shares, i, j));
+                map.pull[c] = mixed_pull(to_matrix(map.in_plane[c]), to_matrix(bare), to_matrix(covered_film), pull,
+                                         patch.stress * patch.thickness, share);
+                map.bending_difference[c] = scaled(extra, share);
+            }
+        }
+    }
+}
+
 }  // namespace
+
+double PaintedPatch::bending() const {
+    return modulus * thickness * thickness * thickness / (12.0 * (1.0 - poisson_ratio * poisson_ratio));
+}
 
 double PaintedFilm::bending() const {
     return modulus * thickness * thickness * thickness / (12.0 * (1.0 - poisson_ratio * poisson_ratio));
@@ -137,8 +183,10 @@ FilmMap paint(const PaintedFilm& film, const Grid& grid, FieldBending bending) {
                 CellStiffness(cells, solid),
                 {},
                 film.bending(),
+                {},
                 {}};
     if (!film.openings.empty()) open_up(map, film, grid);
+    if (!film.patches.empty()) add_patches(film, grid, map);
     if (!film.cell) return map;
 
     const Voigt field = scaled(rotated(film.cell->stiffness, film.angle_rad), film.modulus * film.thickness);

@@ -69,15 +69,16 @@ TensionField tension_field(const Grid& grid, const InPlane& solver, const Vector
 TensionField relax(const PaintedFilm& film, const Grid& grid, const FilmMap& map) {
     const auto cells = static_cast<std::size_t>(grid.cell_count());
     const double plain = film.stress * film.thickness;
-    if (!film.cell && film.openings.empty())
+    if (!film.cell && film.openings.empty() && film.patches.empty())
         return {grid, CellTensor(cells, {plain, plain, 0.0}), std::vector<bool>(cells, true)};
 
     const double strain_0 = film.stress * (1.0 - film.poisson_ratio) / film.modulus;
     const auto deposited = [&](const Quadrant& q) {
-        return tension_of(map.in_plane[q.cell], {strain_0, strain_0, 0.0});
+        return map.pull.empty() ? tension_of(map.in_plane[q.cell], {strain_0, strain_0, 0.0}) : map.pull[q.cell];
     };
     const Mirrors images = mirrors(grid);
-    const bool quarter = !images.in_x.empty() && !images.in_y.empty() && is_mirrored(grid, map.in_plane);
+    const bool quarter =
+        map.pull.empty() && !images.in_x.empty() && !images.in_y.empty() && is_mirrored(grid, map.in_plane);
     const InPlane solver = quarter ? InPlane(grid, map.in_plane, images) : InPlane(grid, map.in_plane);
     return tension_field(grid, solver, solver.balance(deposited), deposited);
 }

@@ -75,7 +75,7 @@ Convergence convergence(const Outline& outline, const PaintedFilm& film, RimTrea
     if (!film.openings.empty()) return {{2.0, 0.0, open_doubt}, 3};
     const Rectangle* rectangle = std::get_if<Rectangle>(&outline);
     const bool straight = rectangle != nullptr && rectangle->corner_radius.si() == 0.0;
-    if (straight && !film.cell) return {{2.0, 4.0, 0.0}, 3};
+    if (straight && !film.cell && film.patches.empty()) return {{2.0, 4.0, 0.0}, 3};
     if (straight) return {{2.0, 0.0, field_edge, field_scatter}, 3};
     const bool rounded = std::holds_alternative<Released>(outline) && rim == RimTreatment::thin_layer;
     if (rounded) return {{2.0, 0.0, ragged}, 5};

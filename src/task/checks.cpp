@@ -220,6 +220,27 @@ Warnings layer_warnings(const Film& film) {
     return out;
 }
 
+Warnings patch_warnings(const Design& design, const EffectiveFilm& film) {
+    Warnings out;
+    if (design.patches.empty()) return out;
+    out.push_back({"patches",
+                   "layers over part of the film enter tension, mass, bending and loss; light, heat and thermal "
+                   "expansion see the film without them, and what their moment bends the film near their edge is left "
+                   "out"});
+    const Boundary rim = boundary(design.outline);
+    for (const FilmPatch& patch : design.patches) {
+        double nearest = signed_distance(rim, patch.area.front());
+        for (const Point p : patch.area) nearest = std::min(nearest, signed_distance(rim, p));
+        if (nearest > 5.0 * film.edge_layer_m) continue;
+        out.push_back({"layer-at-rim",
+                       patch.layers.front().material +
+                           " reaches the clamped layer at the rim, where the film bends most: that layer is taken as "
+                           "the bare film's, so the Q given is too high; a layer kept off the rim costs far less Q "
+                           "(Yu, Purdy and Regal, Phys. Rev. Lett. 108, 083603 (2012), abstract)"});
+    }
+    return out;
+}
+
 const PredictedMode& target_mode(const Design& design, const std::vector<PredictedMode>& modes) {
     const std::string& name = design.target.mode;
     const auto found =
@@ -276,6 +297,11 @@ std::vector<SourceLine> list_sources(const Design& design, const Solid& substrat
     std::vector<SourceLine> lines;
     if (design.release) list_release(*design.release, design.film.material, lines);
     list_film(design.film, lines);
+    for (const FilmPatch& patch : design.patches)
+        for (const FilmLayer& layer : patch.layers) {
+            list(lines, ("film.layer " + layer.material + " thickness, on its area").c_str(), layer.thickness, "m");
+            list(lines, ("film.layer " + layer.material + " stress, on its area").c_str(), layer.stress, "Pa");
+        }
     list_outline(design.outline, lines);
     if (design.holes) {
         list(lines, "holes.size", design.holes->size, "m");

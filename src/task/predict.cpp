@@ -1,5 +1,7 @@
 #include "tymbal/task/predict.h"
 
+#include "patch_loss.h"
+
 #include "tymbal/base/error.h"
 #include "tymbal/task/checks.h"
 #include "tymbal/task/effective_film.h"
@@ -40,7 +42,11 @@ std::vector<PredictedMode> complete_modes(const std::vector<Mode>& modes, const 
                                           const LossInputs& inputs, double slab_amplitude) {
     std::vector<PredictedMode> complete;
     for (const Mode& mode : modes) {
-        LossBudget losses = loss_budget(mode, inputs);
+        const Film bent = film_as_bent(design.film, design.patches, mode);
+        const LossInputs here{bent,        inputs.substrate,     inputs.chip_thickness, inputs.surroundings,
+                              inputs.gap,  inputs.areal_density, inputs.outline_area,   inputs.outline_perimeter,
+                              inputs.pitch};
+        LossBudget losses = loss_budget(mode, here);
         ModeFigures figures =
             see(mode, losses, design.film.temperature.si(), design.readout, design.cavity, slab_amplitude);
         complete.push_back({mode, std::move(losses), std::move(figures)});
@@ -127,6 +133,7 @@ Prediction complete(const Design& design, const Materials& materials, const Solv
     add_static_answers(design, laid, model.resolved ? set.coarse : set.fine, set.rim, out.film, out.warnings);
     append(out.warnings, validity_warnings(design, laid, set, out.film));
     append(out.warnings, layer_warnings(design.film));
+    append(out.warnings, patch_warnings(design, out.film));
     out.slab = see_slab(design, laid, out.warnings);
     const LossInputs inputs = loss_inputs(design, laid, out.film, substrate);
     out.modes = complete_modes(set.modes, design, inputs, out.slab ? std::abs(out.slab->r) : 0.0);

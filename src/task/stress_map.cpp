@@ -1,5 +1,7 @@
 #include "tymbal/task/stress_map.h"
 
+#include <Eigen/Dense>
+
 #include <algorithm>
 #include <cmath>
 #include <limits>
@@ -39,33 +41,67 @@ void raise(StressMap& map, double stress, std::size_t cell) {
                 map.y0 + static_cast<double>(cell / columns) * map.dy};
 }
 
+/// Stress of the film itself in a cell that may carry a patch: deposited, and what its strain adds.
+std::array<double, 3> film_below(const PaintedFilm& film, const Voigt& in_plane, const std::array<double, 3>& pull,
+                                 const std::array<double, 3>& tension) {
+    Eigen::Matrix3d stiffness;
+    Eigen::Vector3d added;
+    for (int r = 0; r < 3; ++r) {
+        const auto row = static_cast<std::size_t>(r);
+        for (int k = 0; k < 3; ++k) stiffness(r, k) = in_plane[row][static_cast<std::size_t>(k)];
+        added[r] = tension[row] - pull[row];
+    }
+    const Eigen::Vector3d strain = stiffness.inverse() * added;
+    const double nu = film.poisson_ratio, plane = film.modulus / (1.0 - nu * nu);
+    return {film.stress + plane * (strain[0] + nu * strain[1]), film.stress + plane * (strain[1] + nu * strain[0]),
+            0.5 * plane * (1.0 - nu) * strain[2]};
+}
+
+/// A map of the grid's cells that knows nothing yet.
+StressMap blank(const Grid& grid) {
+    constexpr double none = std::numeric_limits<double>::quiet_NaN();
+    const Point first = grid.cell_centre(0, 0);
+    const auto cells = static_cast<std::size_t>(grid.cell_count());
+    return {grid.columns - 1,
+            grid.rows - 1,
+            first.x,
+            first.y,
+            grid.dx,
+            grid.dy,
+            std::vector<std::array<double, 3>>(cells, {none, none, none}),
+            std::vector<double>(cells, none),
+            0.0,
+            {}};
+}
+
+StressMap resolved_map(const PaintedFilm& film, const Level& level) {
+    StressMap map = blank(level.tension.grid);
+    map.peak_pa = level.peak.von_mises;
+    map.peak = level.peak.at;
+    for (std::size_t c = 0; c < map.mean.size(); ++c) {
+        if (!level.tension.known[c] || level.map.film[c] < enough_film) continue;
+        map.mean[c] = level.tension.tension[c];
+        for (double& m : map.mean[c]) m /= film.thickness;
+        map.largest[c] = von_mises(map.mean[c]) / level.map.film[c];
+    }
+    return map;
+}
+
 }  // namespace
 
 StressMap stress_map(const PaintedFilm& film, const Level& level) {
-    constexpr double none = std::numeric_limits<double>::quiet_NaN();
-    const Grid& grid = level.tension.grid;
-    const std::vector<double>& share = level.tension_map.field;
-    const std::size_t cells = level.tension.tension.size();
+    return level.holes_resolved ? resolved_map(film, level) : stress_map(film, level.tension_map, level.tension);
+}
+
+StressMap stress_map(const PaintedFilm& film, const FilmMap& painted, const TensionField& tension) {
+    const std::vector<double>& share = painted.field;
     const double fullest = share.empty() ? 0.0 : *std::max_element(share.begin(), share.end());
-    const Point first = grid.cell_centre(0, 0);
-    StressMap map{grid.columns - 1, grid.rows - 1, first.x, first.y, grid.dx, grid.dy, {}, {}, 0.0, {}};
-    map.mean.assign(cells, {none, none, none});
-    map.largest.assign(cells, none);
-    if (level.holes_resolved) {
-        map.peak_pa = level.peak.von_mises;
-        map.peak = level.peak.at;
-    }
-    for (std::size_t c = 0; c < cells; ++c) {
-        if (!level.tension.known[c]) continue;
-        std::array<double, 3> mean = level.tension.tension[c];
+    StressMap map = blank(tension.grid);
+    for (std::size_t c = 0; c < map.mean.size(); ++c) {
+        if (!tension.known[c]) continue;
+        std::array<double, 3> mean = tension.tension[c];
         for (double& m : mean) m /= film.thickness;
-        if (level.holes_resolved) {
-            const double there = level.map.film[c];
-            if (there < enough_film) continue;
-            map.mean[c] = mean;
-            map.largest[c] = von_mises(mean) / there;
-            continue;
-        }
+        if (!painted.pull.empty()) mean = film_below(film, painted.in_plane[c], painted.pull[c], tension.tension[c]);
         const double holed = film.cell ? share[c] : 0.0;
         const double solid = von_mises(mean), edge = holed > 0.0 ? edge_peak(film, mean) : 0.0;
         map.mean[c] = mean;

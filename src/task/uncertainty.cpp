@@ -114,6 +114,28 @@ void add_film(const Design& design, const FilmOnOutline& laid, const Effort& eff
                [&](std::size_t k) { return s[k].poisson_ratio + relaxation[k]; });
 }
 
+/// Stress and thickness of the layers of each patch, as a deviation of the tension there. (The film's own stress moves
+/// the tension everywhere.)
+void add_patches(const Design& design, const FilmOnOutline& laid, const Effort& effort, const ModeSet& set,
+                 Ledger& ledger) {
+    for (std::size_t p = 0; p < design.patches.size(); ++p) {
+        double variance = 0.0;
+        for (const FilmLayer& l : design.patches[p].layers)
+            variance += std::pow(l.stress.deviation_si() * l.thickness.si(), 2) +
+                        std::pow(l.stress.si() * l.thickness.deviation_si(), 2);
+        const Film& film = design.patches[p].film;
+        const Sourced<Stress> stress(film.stress.value(), Stress::from_si(std::sqrt(variance) / film.thickness.si()),
+                                     film.stress.source());
+        if (stress.si() == 0.0 || variance == 0.0) continue;
+        const auto d = film_derivative(set, effort, [&](double change) {
+            PaintedFilm changed = laid.film;
+            changed.patches[p].stress *= 1.0 + change;
+            return changed;
+        });
+        ledger.add("film.layer", stress, [&](std::size_t k) { return d[k]; });
+    }
+}
+
 void add_outline(const Outline& outline, const ModeSet& set, Ledger& ledger) {
     const auto& s = set.sensitivities;
     if (const auto* r = std::get_if<Rectangle>(&outline)) {
@@ -197,6 +219,7 @@ void add_uncertainties(const Design& design, const FilmOnOutline& laid, const Ef
     Ledger ledger(set);
     add_film(design, laid, effort, set, ledger);
     add_outline(design.outline, set, ledger);
+    add_patches(design, laid, effort, set, ledger);
     add_holes(design, laid, effort, set, ledger);
     ledger.close();
 }

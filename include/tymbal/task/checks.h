@@ -12,6 +12,8 @@ namespace tymbal {
 
 /// What a film with layers on it must be warned about; nothing without layers.
 [[nodiscard]] Warnings layer_warnings(const Film& film);
+/// The same for layers over parts of the film.
+[[nodiscard]] Warnings patch_warnings(const Design& design, const EffectiveFilm& film);
 
 /// Oxide that the design's undercut leaves between the holes, and a window's rim that it does not reach.
 [[nodiscard]] Warnings release_warnings(const Design& design);

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "tymbal/film/film.h"
+#include "tymbal/film/patch.h"
 #include "tymbal/geometry/holes.h"
 #include "tymbal/geometry/openings.h"
 #include "tymbal/geometry/outline.h"
@@ -70,8 +71,9 @@ struct Design {
     Target target;
     std::vector<FreeKey> free;
     Solve solve;
-    std::string hole_file;          ///< that the holes were read from; empty when they are in the design itself
-    std::vector<Opening> openings;  ///< single ones beside the lattice; only the resolved model sees them
+    std::string hole_file;             ///< that the holes were read from; empty when they are in the design itself
+    std::vector<Opening> openings{};   ///< single ones beside the lattice; only the resolved model sees them
+    std::vector<FilmPatch> patches{};  ///< layers over parts of the film; their areas do not overlap
 };
 
 }  // namespace tymbal

@@ -22,5 +22,7 @@ struct StressMap {
 };
 
 [[nodiscard]] StressMap stress_map(const PaintedFilm& film, const Level& level);
+/// Of the averaged film on any grid. Under a patch it is the film's own stress.
+[[nodiscard]] StressMap stress_map(const PaintedFilm& film, const FilmMap& map, const TensionField& tension);
 
 }  // namespace tymbal
