@@ -1,6 +1,7 @@
 #include "commands.h"
 #include "output.h"
 #include "terminal.h"
+#include "waiting.h"
 
 #include "tymbal/base/error.h"
 #include "tymbal/files/read_design.h"
@@ -47,7 +48,7 @@ void run_film(const FilmCommand& o) {
     std::string text;
     if (!o.design.empty()) {
         const Design design = read_design(o.design, materials);
-        if (!wafer.dies.empty()) add_forecast(wafer, design, o.mode, film);
+        if (!wafer.dies.empty()) waited(!o.quiet, [&] { add_forecast(wafer, design, o.mode, film); });
         if (!o.write_design.empty()) text = design_with_film(o.design, film, materials);
     }
     write_to(o.json, [&](std::ostream& out) { write_json(out, film); });
