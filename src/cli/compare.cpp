@@ -2,6 +2,7 @@
 #include "output.h"
 #include "solve_options.h"
 #include "terminal.h"
+#include "waiting.h"
 
 #include "tymbal/files/read_design.h"
 #include "tymbal/files/read_materials.h"
@@ -71,7 +72,7 @@ void run_compare(const CompareOptions& o) {
     CompareSettings settings;
     settings.stress_prior = o.stress_prior;
     if (o.modes > 0) settings.modes = o.modes;
-    const Comparison result = compare(devices, materials, settings);
+    const Comparison result = waited(!o.quiet, [&] { return compare(devices, materials, settings); });
     const std::string fitted = o.write_design.empty() ? "" : fitted_design(text_of(o.design), result);
     write_to(o.json, [&](std::ostream& out) { write_json(out, result); });
     write_to(o.csv, [&](std::ostream& out) { write_csv(out, result); });

@@ -2,6 +2,7 @@
 #include "output.h"
 #include "solve_options.h"
 #include "terminal.h"
+#include "waiting.h"
 
 #include "tymbal/base/error.h"
 #include "tymbal/files/read_design.h"
@@ -49,7 +50,7 @@ void run_film(const FilmCommand& o) {
     std::string text;
     if (!o.design.empty()) {
         const Design design = read_design(o.design, materials, o.limits);
-        if (!wafer.dies.empty()) add_forecast(wafer, design, o.mode, film);
+        if (!wafer.dies.empty()) waited(!o.quiet, [&] { add_forecast(wafer, design, o.mode, film); });
         if (!o.write_design.empty()) text = design_with_film(o.design, film, materials, o.limits);
     }
     write_to(o.json, [&](std::ostream& out) { write_json(out, film); });

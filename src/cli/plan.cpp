@@ -2,6 +2,7 @@
 #include "output.h"
 #include "solve_options.h"
 #include "terminal.h"
+#include "waiting.h"
 
 #include "tymbal/base/error.h"
 #include "tymbal/files/read_design.h"
@@ -28,7 +29,7 @@ void run_plan(const PlanCommand& o) {
     require_apart(o.design, o.json, o.csv);
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
     const Design design = vary_design(o.design, materials, o.limits)(settings_of(o.solve));
-    const Plan result = plan(design, materials, o.options);
+    const Plan result = waited(!o.quiet, [&] { return plan(design, materials, o.options); });
     write_to(o.json, [&](std::ostream& out) { write_json(out, result); });
     write_to(o.csv, [&](std::ostream& out) { write_csv(out, result); });
     if (o.quiet || o.json == "-" || o.csv == "-") return;

@@ -2,6 +2,7 @@
 #include "output.h"
 #include "solve_options.h"
 #include "terminal.h"
+#include "waiting.h"
 
 #include "tymbal/base/error.h"
 #include "tymbal/files/design_keys.h"
@@ -47,7 +48,7 @@ void run_predict(const PredictOptions& o) {
     require_targets_apart(o);
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
     const Design design = vary_design(o.design, materials, o.limits)(settings_of(o.solve));
-    const SolvedDesign solved = solve(design);
+    const SolvedDesign solved = waited(!o.quiet, [&] { return solve(design); });
     const Prediction prediction = complete(design, materials, solved);
     write_to(o.json, [&](std::ostream& out) { write_json(out, prediction); });
     write_to(o.csv, [&](std::ostream& out) { write_csv(out, prediction); });

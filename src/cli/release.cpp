@@ -2,6 +2,7 @@
 #include "output.h"
 #include "solve_options.h"
 #include "terminal.h"
+#include "waiting.h"
 
 #include "tymbal/base/error.h"
 #include "tymbal/files/read_design.h"
@@ -24,7 +25,8 @@ struct ReleaseOptions {
 void run_release(const ReleaseOptions& o) {
     require_apart(o.design, o.json, o.sheet);
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
-    const ReleaseReport report = release(read_design(o.design, materials, o.limits), materials);
+    const ReleaseReport report =
+        waited(!o.quiet, [&] { return release(read_design(o.design, materials, o.limits), materials); });
     write_to(o.json, [&](std::ostream& out) { write_json(out, report); });
     write_to(o.sheet, [&](std::ostream& out) { write_run_sheet(out, report); });
     if (o.quiet || o.json == "-" || o.sheet == "-") return;

@@ -1,6 +1,7 @@
 #include "commands.h"
 #include "output.h"
 #include "solve_options.h"
+#include "waiting.h"
 
 #include "tymbal/base/error.h"
 #include "tymbal/files/read_design.h"
@@ -41,7 +42,7 @@ void run_report(const ReportOptions& o) {
     const std::optional<ReportedSweep> sweep = read_sweep(o);
     std::optional<Measured> measured;
     if (!o.measured.empty()) measured = read_measured(o.measured, {});
-    const Report result = report(design, materials, measured);
+    const Report result = waited(!o.quiet, [&] { return report(design, materials, measured); });
     write_to(o.out, [&](std::ostream& out) { write_report(out, result, sweep); });
     if (!o.quiet && o.out != "-")
         std::cout << o.out << ": " << result.prediction.modes.size()

@@ -2,6 +2,7 @@
 #include "output.h"
 #include "solve_options.h"
 #include "terminal.h"
+#include "waiting.h"
 
 #include "tymbal/base/error.h"
 #include "tymbal/files/changed_design.h"
@@ -44,7 +45,7 @@ void run_size(const SizeOptions& o) {
     const DesignAt design_at = with_settings(vary_design(o.design, materials, o.limits), settings_of(o.solve));
     const Design design = design_at({});
     const SizeWish wish{frequency_of(o, design), o.mode.empty() ? design.target.mode : o.mode, sizing_of(o)};
-    const SizedDesign sized = size(design_at, wish, materials);
+    const SizedDesign sized = waited(!o.quiet, [&] { return size(design_at, wish, materials); });
     const std::string text = o.write_design.empty() ? "" : changed_design(o.design, sized.changes, materials);
     write_to(o.json, [&](std::ostream& out) { write_json(out, sized); });
     write_to(o.write_design, [&](std::ostream& out) { out << text; });
