@@ -34,6 +34,7 @@
 #include "tymbal/film/thermal_stress.h"
 #include "tymbal/film/unit_cell.h"
 
+#include "tymbal/modes/buckling.h"
 #include "tymbal/modes/edge_layer.h"
 #include "tymbal/modes/find_modes.h"
 #include "tymbal/modes/labels.h"

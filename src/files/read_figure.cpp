@@ -39,10 +39,6 @@ Ring read_ring(const DesignSection& s) {
     return r;
 }
 
-Polygon read_polygon(const DesignSection& s) {
-    return {read_area(s, "vertices")};
-}
-
 /// A design may come from a stranger: what it names must lie in its own folder.
 bool stays_inside(const std::filesystem::path& path) {
     return !path.empty() && !path.is_absolute() &&
