@@ -352,6 +352,9 @@ double worst_error(const std::vector<Extrapolated>& limits, int count) {
 }
 
 void warn(ModeSet& set, const ModeProblem& problem, double grid_error) {
+    if (set.fine.loose_area > 0.0)
+        set.warnings.push_back({"loose-film", "openings cut " + std::to_string(1e12 * set.fine.loose_area) +
+                                                  " um^2 of film off from the rim; it is left out"});
     if (grid_error > problem.accuracy)
         set.warnings.push_back(
             {"accuracy-not-reached", "the grids reach a relative error of " + std::to_string(grid_error) + " at " +

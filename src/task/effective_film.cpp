@@ -156,6 +156,17 @@ CellProblem cell_problem(const Film& film, const HolePattern& holes, double accu
     return {holes.lattice, holes.shape, size, nu, layer, accuracy};
 }
 
+SparseMatrix static_stiffness(const Level& level) {
+    // A large resolved level keeps no matrix.
+    return level.holes_resolved ? corner_tension_matrix(level.grid, level.corners)
+                                : SparseMatrix(level.pull + level.bend);
+}
+
+Vector pressure_load(const Level& level, const PaintedFilm& film) {
+    // Where holes are resolved the nodes' masses say how much film each stands for.
+    return level.holes_resolved ? Vector(level.mass / (film.density * film.thickness)) : area_vector(level.grid);
+}
+
 double resolved_peak_error(const ModeSet& set) {
     const double now = set.fine.peak.von_mises;
     return 2.0 * std::abs(now - set.peak_before.von_mises) + peak_scatter * now;
@@ -251,12 +262,9 @@ EffectiveFilm effective_film(const Design& design, const FilmOnOutline& laid, co
 
 void add_static_answers(const Design& design, const FilmOnOutline& laid, const Level& fine, RimTreatment rim,
                         EffectiveFilm& film, Warnings& warnings) {
-    const SparseMatrix stiffness =
-        fine.holes_resolved ? corner_tension_matrix(fine.grid, fine.corners) : SparseMatrix(fine.pull + fine.bend);
+    const SparseMatrix stiffness = static_stiffness(fine);
     Eigen::MatrixXd loads(stiffness.rows(), design.readout ? 2 : 1);
-    // Pressure acts on film; where holes are resolved the nodes' masses say how much of it there is.
-    loads.col(0) =
-        fine.holes_resolved ? Vector(fine.mass / (laid.film.density * laid.film.thickness)) : area_vector(fine.grid);
+    loads.col(0) = pressure_load(fine, laid.film);
     const double solid = laid.film.density * laid.film.thickness;
     if (design.readout) loads.col(1) = spot_load(fine, *design.readout, solid);
     const Mirrors images = mirrors(fine.grid);

@@ -69,14 +69,24 @@ void require_visible_pillars(const Design& design) {
             throw NoAnswer("pillars of oxide are finer than the grid of this report; predict solves them where it can");
 }
 
+/// @throws NoAnswer when holes or the film between them are finer than this report's grid can resolve
+void require_visible_openings(const Design& design, const FilmOnOutline& laid) {
+    if (laid.film.openings.empty()) return;
+    const Box box = bounding_box(boundary(design.outline));
+    const double cell = std::max(box.high.x - box.low.x, box.high.y - box.low.y) / coarser_cells;
+    if (laid.film.narrowest < 3.0 * cell)
+        throw NoAnswer("holes or the film between them are finer than the grid of this report; predict resolves them");
+}
+
 FreeFilmReport free_film(const Design& design, const FilmOnOutline& laid) {
     require_visible_pillars(design);
+    require_visible_openings(design, laid);
     const Level level = solve_once(design, laid, cells);
     FreeFilmReport out;
     out.frequency_hz = lowest(level);
     out.frequency_error = std::abs(lowest(solve_once(design, laid, coarser_cells)) / out.frequency_hz - 1.0);
     out.shift_per_undercut_per_m = shift_per_undercut(design, out.frequency_hz);
-    const WetFilm wet{level.pull + level.bend, area_vector(level.grid), design.release->gap.si()};
+    const WetFilm wet{static_stiffness(level), pressure_load(level, laid.film), design.release->gap.si()};
     const CollapseLimits limits = collapse_limits(wet);
     out.critical_tension_local = 0.5 * limits.local_strength;
     out.critical_tension_connected = 0.5 * limits.connected_strength;

@@ -151,7 +151,7 @@ TEST_SUITE("cli") {
     }
 
     TEST_CASE("a sound design without an answer ends with status 1 and the reason") {
-        const Run run = tymbal("predict " + example("disc") + " --model resolved");
+        const Run run = tymbal("predict " + example("few-holes") + " --model averaged");
         CHECK(run.status == 1);
         CHECK(run.err.find("no answer") != std::string::npos);
     }
@@ -161,7 +161,7 @@ TEST_SUITE("cli") {
         CHECK(tymbal("predict " + example("disc") + " --modes 2 --quiet --json " + out.string()).status == 0);
         CHECK(json::parse(slurp(out))["modes"].size() == 2);
         fs::remove(out);
-        CHECK(tymbal("predict " + example("disc") + " --model resolved --json " + out.string()).status == 1);
+        CHECK(tymbal("predict " + example("few-holes") + " --model averaged --json " + out.string()).status == 1);
         CHECK_FALSE(fs::exists(out));
         CHECK(tymbal("predict " + example("disc") + " --modes 2 --quiet --csv /no/such/folder/x.csv").status == 2);
         const Run csv = tymbal("predict " + example("disc") + " --modes 2 --csv -");

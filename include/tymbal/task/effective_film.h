@@ -41,6 +41,10 @@ struct ModelChoice {
 /// Film block of the prediction. @param fine  finest grid of the modes
 [[nodiscard]] EffectiveFilm effective_film(const Design& design, const FilmOnOutline& laid, const Level& fine);
 
+/// Stiffness of a level for static answers, and the load of unit pressure on its film.
+[[nodiscard]] SparseMatrix static_stiffness(const Level& level);
+[[nodiscard]] Vector pressure_load(const Level& level, const PaintedFilm& film);
+
 /// Resolved model: error of the peak stress from its change between the two finest grids, Pa.
 [[nodiscard]] double resolved_peak_error(const ModeSet& set);
 
