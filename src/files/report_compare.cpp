@@ -25,7 +25,8 @@ void write_peaks(std::ostream& out, const DeviceComparison& d) {
                                       {"remark", false}};
     begin_table(out, "Peaks of " + d.measured.file + "; off: measured over fitted", columns);
     for (const ComparedPeak& p : d.peaks) {
-        const std::string q = p.peak.quality ? (p.peak.resolution_limited ? ">" : "") + rough(*p.peak.quality) : "-";
+        const std::string q =
+            p.peak.quality ? std::string(p.peak.resolution_limited ? ">" : "").append(rough(*p.peak.quality)) : "-";
         table_row(out, columns,
                   {p.peak.deviation_hz > 0.0 ? with_uncertainty(p.peak.frequency_hz, p.peak.deviation_hz, unit.scale)
                                              : plain(p.peak.frequency_hz / unit.scale, 8),

@@ -80,8 +80,8 @@ void write_shapes_section(std::ostream& out, const Report& report) {
     write_shared_shapes(out, report, frame);
     out << "<p>Displacement over its largest; nodal lines dark, the readout spot dashed.</p>\n";
     std::vector<std::string> labels(diverging_bands + 1);
-    labels.front() = "-1";
-    labels.back() = "1";
+    labels.front() = std::string("-1");
+    labels.back() = std::string("1");
     out << "<div class=\"legend\">";
     colour_bar(out, 'd', labels, "Colours of displacement, from minus one over zero in the middle to one");
     out << "</div>\n";

@@ -121,7 +121,7 @@ void write_all_tolerances(std::ostream& out, const std::vector<PredictedMode>& m
 /// By how much the value may still move, relative to the limit; negative: broken.
 std::string margin_text(const LimitCheck& l) {
     const double away = l.limit != 0.0 ? std::abs(l.value / l.limit - 1.0) : 0.0;
-    return (l.held ? "" : "-") + plain(100.0 * away, 3) + " %";
+    return std::string(l.held ? "" : "-").append(plain(100.0 * away, 3)).append(" %");
 }
 
 }  // namespace
