@@ -120,8 +120,9 @@ TEST_SUITE("unit") {
         const std::string bad = "[[film.layer]]\nmaterial = \"gold\"\nthicknes = \"30 nm\"\n";
         CHECK_THROWS_WITH_AS((void)sample::design(start + bad + end), doctest::Contains("did you mean 'thickness'"),
                              InputError);
-        const std::string area = "[[film.layer]]\nmaterial = \"gold\"\nthickness = \"30 nm\"\narea = \"x\"\n";
-        CHECK_THROWS_WITH_AS((void)sample::design(start + area + end), doctest::Contains("not supported yet"),
+        const std::string area =
+            "[[film.layer]]\nmaterial = \"gold\"\nthickness = \"30 nm\"\nstress = \"0 MPa\"\narea = \"x\"\n";
+        CHECK_THROWS_WITH_AS((void)sample::design(start + area + end), doctest::Contains("a list of [x, y] pairs"),
                              InputError);
     }
 }

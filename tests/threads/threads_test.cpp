@@ -5,8 +5,8 @@
 #include "tymbal/geometry/front.h"
 #include "tymbal/modes/find_modes.h"
 
+#include "base/in_parallel.h"
 #include "support/films.h"
-#include "task/in_parallel.h"
 
 #include <doctest/doctest.h>
 
