@@ -54,7 +54,7 @@ void run_predict(const PredictOptions& o) {
     write_to(o.csv, [&](std::ostream& out) { write_csv(out, prediction); });
     write_to(o.plot, [&](std::ostream& out) { write_quick_look(out, design, draw_design(design), prediction); });
     if (!o.fields.empty())
-        write_fields(o.fields, prediction, stress_map(solved.laid.film, solved.set.fine), o.fields_csv);
+        write_fields(o.fields, prediction, stress_map(design.outline, solved.laid.film, solved.set.fine), o.fields_csv);
     if (o.quiet || o.json == "-" || o.csv == "-" || o.plot == "-") return;
     show([&](std::ostream& out) { write_table(out, prediction); });
     if (o.explain) show([&](std::ostream& out) { write_explanation(out, prediction); });

@@ -37,18 +37,6 @@ double mean_over(const TensionField& field, const std::vector<double>& weight, s
 /// Gradients fitted near a free edge scatter by about this much (the disc with a hole in tests/modes).
 constexpr double peak_scatter = 0.02;
 
-/// Largest stress of the averaged film, on a grid fine enough for it: it sits where the hole field ends, and
-/// frequencies may have been content with fewer cells.
-double finest_peak(const Outline& outline, const PaintedFilm& film, const Level& fine) {
-    constexpr int least_cells = 48;
-    const int most = std::max(fine.cells_x, fine.cells_y);
-    if (!film.cell || most >= least_cells) return stress_map(film, fine).peak_pa;
-    const int factor = (least_cells + most - 1) / most;
-    const Grid grid = make_grid(boundary(outline), factor * fine.cells_x, factor * fine.cells_y);
-    const FilmMap map = paint(film, grid, FieldBending::tension_driven);
-    return stress_map(film, map, relax(film, grid, map)).peak_pa;
-}
-
 /// Every hole and opening as a figure of its own; the lattice's cell only for the constants that are asked of it.
 void open_up(const Design& design, const Boundary& rim, const CellSolver& cells, FilmOnOutline& laid) {
     std::vector<Figure> single;
@@ -244,7 +232,7 @@ EffectiveFilm effective_film(const Design& design, const FilmOnOutline& laid, co
     const double mean_tension = 0.5 * (mean_over(fine.tension, inside, 0) + mean_over(fine.tension, inside, 1));
     out.stress_relaxed_mean_pa =
         mean_tension / film.thickness * laid.outline_area / (laid.outline_area - laid.hole_area);
-    out.stress_peak_von_mises_pa = fine.holes_resolved ? fine.peak.von_mises : finest_peak(design.outline, film, fine);
+    out.stress_peak_von_mises_pa = stress_map(design.outline, film, fine).peak_pa;
     out.stress_peak_error_pa = film.cell ? film.cell->edge_stress_error * out.stress_peak_von_mises_pa : 0.0;
     if (fine.holes_resolved) out.stress_peak_error_pa = peak_scatter * out.stress_peak_von_mises_pa;
     out.tension_x_n_per_m = mean_over(fine.tension, field, 0);

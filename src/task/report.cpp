@@ -63,7 +63,7 @@ Report report(const Design& design, const Materials& materials, const std::optio
     Report out{design,
                complete(design, materials, solved),
                draw_design(design),
-               stress_map(solved.laid.film, solved.set.fine),
+               stress_map(design.outline, solved.laid.film, solved.set.fine),
                {},
                {},
                {},

@@ -87,13 +87,7 @@ StressMap resolved_map(const PaintedFilm& film, const Level& level) {
     return map;
 }
 
-}  // namespace
-
-StressMap stress_map(const PaintedFilm& film, const Level& level) {
-    return level.holes_resolved ? resolved_map(film, level) : stress_map(film, level.tension_map, level.tension);
-}
-
-StressMap stress_map(const PaintedFilm& film, const FilmMap& painted, const TensionField& tension) {
+StressMap averaged_map(const PaintedFilm& film, const FilmMap& painted, const TensionField& tension) {
     const std::vector<double>& share = painted.field;
     const double fullest = share.empty() ? 0.0 : *std::max_element(share.begin(), share.end());
     StressMap map = blank(tension.grid);
@@ -111,6 +105,19 @@ StressMap stress_map(const PaintedFilm& film, const FilmMap& painted, const Tens
         if (film.cell && holed >= std::min(0.999, fullest)) raise(map, edge, c);
     }
     return map;
+}
+
+}  // namespace
+
+StressMap stress_map(const Outline& outline, const PaintedFilm& film, const Level& level) {
+    constexpr int least_cells = 48;
+    if (level.holes_resolved) return resolved_map(film, level);
+    const int most = std::max(level.cells_x, level.cells_y);
+    if (!film.cell || most >= least_cells) return averaged_map(film, level.tension_map, level.tension);
+    const int factor = (least_cells + most - 1) / most;
+    const Grid grid = make_grid(boundary(outline), factor * level.cells_x, factor * level.cells_y);
+    const FilmMap map = paint(film, grid, FieldBending::tension_driven);
+    return averaged_map(film, map, relax(film, grid, map));
 }
 
 }  // namespace tymbal

@@ -84,7 +84,7 @@ TEST_SUITE("reference") {
                            "[solve]\nmodes = 2\naccuracy = 1e-2\n");
         const SolvedDesign solved = solve(design);
         const Prediction p = complete(design, sample::table(), solved);
-        const StressMap map = stress_map(solved.laid.film, solved.set.fine);
+        const StressMap map = stress_map(design.outline, solved.laid.film, solved.set.fine);
         const fs::path folder = fs::temp_directory_path() / ("tymbal-fields-" + std::to_string(::getpid()));
         write_fields(folder.string(), p, map, true);
 

@@ -140,11 +140,17 @@ TEST_SUITE("unit") {
 
     TEST_CASE("what the model cannot do is said, not computed") {
         const std::string base = sample::film("100 nm") + sample::square("120 um");
-        CHECK_THROWS_AS((void)sample::predict(base + "[solve]\nmodel = \"resolved\"\n"), NoAnswer);
-        CHECK_THROWS_AS(
-            (void)sample::predict(
-                base + "[holes]\nlattice = \"list\"\ndiameter = \"2 um\"\ncentres = [[\"0 um\", \"0 um\"]]\n"),
-            NoAnswer);
+        const std::string one =
+            base + "[holes]\nlattice = \"list\"\ndiameter = \"40 um\"\ncentres = [[\"0 um\", \"0 um\"]]\n";
+        CHECK_THROWS_AS((void)sample::predict(one + "[solve]\nmodel = \"averaged\"\n"), NoAnswer);
+        CHECK_THROWS_AS((void)sample::predict(base + "[[openings]]\nshape = \"circle\"\ndiameter = \"40 um\"\n[solve]\n"
+                                                     "model = \"averaged\"\n"),
+                        NoAnswer);
+        const Prediction resolved = sample::predict(one + "[solve]\nmodes = 2\n");
+        CHECK(resolved.model == "resolved");
+        CHECK_FALSE(resolved.film.fill_factor.has_value());
+        CHECK(resolved.film.stress_relaxed_mean_pa < 0.95 * resolved.film.stress_as_deposited_pa);
+        CHECK(resolved.film.stress_peak_von_mises_pa > 1.3 * resolved.film.stress_as_deposited_pa);
         CHECK_THROWS_AS(
             (void)sample::predict(
                 base + "[holes]\nlattice = \"square\"\ndiameter = \"50 um\"\npitch = \"60 um\"\nmargin = \"50 um\"\n"),

@@ -20,7 +20,7 @@ const std::string holes =
 
 StressMap map_of(const Design& design) {
     const SolvedDesign solved = solve(design);
-    return stress_map(solved.laid.film, solved.set.fine);
+    return stress_map(design.outline, solved.laid.film, solved.set.fine);
 }
 
 }  // namespace

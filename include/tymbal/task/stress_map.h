@@ -21,8 +21,8 @@ struct StressMap {
     Point peak;  ///< centre of the cell that has it; the first of equals
 };
 
-[[nodiscard]] StressMap stress_map(const PaintedFilm& film, const Level& level);
-/// Of the averaged film on any grid. Under a patch it is the film's own stress.
-[[nodiscard]] StressMap stress_map(const PaintedFilm& film, const FilmMap& map, const TensionField& tension);
+/// The stress of a solved level; for a hole field on a grid of its own where the level's is too coarse: it is largest
+/// where the field ends, and frequencies may have been content with fewer cells. Under a patch it is the film's own.
+[[nodiscard]] StressMap stress_map(const Outline& outline, const PaintedFilm& film, const Level& level);
 
 }  // namespace tymbal
