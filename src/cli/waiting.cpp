@@ -2,6 +2,7 @@
 
 #include <chrono>
 #include <iostream>
+#include <string>
 
 #include <unistd.h>
 
@@ -23,9 +24,10 @@ Waiting::~Waiting() {
 
 void Waiting::tell() {
     std::unique_lock<std::mutex> lock(guard_);
-    for (int seconds = 1; !woken_.wait_for(lock, std::chrono::seconds(1), [this] { return over_; }); ++seconds)
-        std::cerr << "\r\033[Ksolving, " << seconds << " s" << std::flush;
-    std::cerr << "\r\033[K" << std::flush;
+    int seconds = 1;
+    for (; !woken_.wait_for(lock, std::chrono::seconds(1), [this] { return over_; }); ++seconds)
+        std::cerr << "\rsolving, " << seconds << " s" << std::flush;
+    if (seconds > 1) std::cerr << '\r' << std::string(24, ' ') << '\r' << std::flush;  // no escapes: any terminal
 }
 
 }  // namespace tymbal
