@@ -68,6 +68,12 @@ void use_recorded_pressure(Work& work) {
     work.measured.notes.emplace_back("losses are judged at the recorded pressure");
 }
 
+bool is_certain(const Work& work) {
+    const Assignment& a = work.assignment;
+    return work.measured.peaks.size() >= 3 && a.pairs.size() >= 3 && a.certainty >= certain_enough &&
+           a.rival <= rival_too_strong;
+}
+
 /// Which mode is which, or why nobody can tell.
 void require_certain(const Work& work) {
     const Assignment& a = work.assignment;
@@ -328,17 +334,19 @@ Comparison compare(const std::vector<DeviceInput>& devices, const Materials& mat
         extract_peaks(work.measured);
         use_recorded_pressure(work);
         work.design.solve.modes = modes_needed(work, settings);
-        if (work.measured.kind == MeasuredKind::ringdown)
-            solve_lines(work);
-        else
-            solve_roughly(work);
         if (work.measured.kind == MeasuredKind::ringdown) {
+            solve_lines(work);
             if (devices.size() > 1)
                 throw InputError({work.measured.file, 0}, "",
                                  "is a ringdown, which carries no film to share; compare it alone");
             return compare_ringdown(input, work, materials);
         }
+        solve_roughly(work);
         work.assignment = assign(work.measured.peaks, work.lines, {});
+        if (!is_certain(work)) {  // the rough lines may be what leaves it open
+            solve_lines(work);
+            work.assignment = assign(work.measured.peaks, work.lines, {});
+        }
         require_certain(work);
         works.push_back(std::move(work));
     }
