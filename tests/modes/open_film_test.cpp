@@ -140,7 +140,7 @@ TEST_SUITE("reference") {
         // What the clamped layer adds is not in the radial equation: taken off again as the level has it.
         const Level& fine = set.fine;
         const auto layer = [&](Eigen::Index k) { return std::sqrt(fine.corrected(k) / fine.values[k]); };
-        for (const std::pair<Eigen::Index, int> which : {std::pair<Eigen::Index, int>{0, 0}, {1, 1}}) {
+        for (const std::pair<Eigen::Index, int>& which : {std::pair<Eigen::Index, int>{0, 0}, {1, 1}}) {
             const Eigen::Index k = which.first;
             const int d = which.second;
             const Mode& mode = set.modes[static_cast<std::size_t>(k)];
