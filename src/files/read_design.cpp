@@ -145,9 +145,10 @@ struct ReadFilm {
 void require_room(const DesignSection& s, const std::vector<FilmPatch>& patches, const Outline& outline, bool holes) {
     if (patches.empty()) return;
     if (holes)
-        s.table().refuse("layer",
-                         "with an area, on a film with [holes]: what holes do under a patch is not part of this "
-                         "version; leave [holes] or the area out");
+        s.table().refuse(
+            "layer",
+            "with an area, on a film with [holes] or [[openings]]: what they do under a patch is not part of "
+            "this version; leave them or the area out");
     const Boundary rim = boundary(outline);
     const double slack = 1e-9 * std::sqrt(area(rim));
     for (std::size_t a = 0; a < patches.size(); ++a) {
@@ -363,7 +364,7 @@ Design parse_design(const std::string& text, const std::string& path, const Mate
     if (holes && release) require_film_left(film, wall_recession(*release, film.material).width, *find("release"));
     if (!outline) outline = read_hole_field(outline_section, holes, release, film.material, limits.most_holes);
     require_thin(film_section, film, *outline);
-    require_room(film_section, joined.patches, *outline, holes.has_value());
+    require_room(film_section, joined.patches, *outline, holes.has_value() || root.has("openings"));
     if (chip) require_within_chip(*find("chip"), *chip, *outline);
 
     Design design{read_title(root),

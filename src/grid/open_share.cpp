@@ -92,7 +92,7 @@ double union_length(std::vector<std::array<double, 2>> spans) {
 }
 
 /// Heights inside the cell at which the union's length may have a kink: ends of edges, and where edges meet the cell's
-/// sides or (by bisection on a fine ladder) each other.
+/// sides.
 std::vector<double> kinks(const std::vector<const Figure*>& figures, Point low, Point high) {
     std::vector<double> heights{low.y, high.y};
     const auto add = [&](double y) {

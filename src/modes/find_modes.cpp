@@ -140,7 +140,8 @@ void require_affordable(const Outline& outline, const Base& base, std::size_t fi
         throw NoAnswer(
             "the narrowest part of the outline (or of what stands in it), over its whole extent, needs some " +
             std::to_string(static_cast<long>(unknowns)) + " unknowns, more than " +
-            std::to_string(static_cast<long>(most)) + "; use a less slender outline or fewer modes");
+            std::to_string(static_cast<long>(most)) +
+            "; use a less slender outline, fewer modes, or wider openings and film between them");
 }
 
 std::string megapascals(double pascal) {

@@ -39,6 +39,11 @@ constexpr double peak_scatter = 0.02;
 
 /// Every hole and opening as a figure of its own; the lattice's cell only for the constants that are asked of it.
 void open_up(const Design& design, const Boundary& rim, const CellSolver& cells, FilmOnOutline& laid) {
+    constexpr std::size_t most_holes = 100'000;  // three cells across each are millions of unknowns
+    if (laid.holes.size() > most_holes)
+        throw NoAnswer("more than " + std::to_string(most_holes) +
+                       " holes cannot be resolved one by one; give them as a lattice and set solve.model to "
+                       "\"averaged\"");
     std::vector<Figure> single;
     double narrowest = std::numeric_limits<double>::infinity();
     if (design.holes) {

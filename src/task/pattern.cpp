@@ -185,6 +185,10 @@ void warn(const Design& design, Pattern& out) {
 
 Pattern draw_pattern(const Design& design, const PatternOptions& options) {
     if (!design.holes) throw NoAnswer("the film has no holes: there is nothing to draw; give [holes]");
+    if (!design.openings.empty())
+        throw NoAnswer(
+            "[[openings]] are not drawn by this version, and a mask without them would be wrong; take them "
+            "out of the design to draw its holes alone");
     if (!options.witnesses.empty() && !has_chip(design))
         throw NoAnswer("witnesses need a chip to stand on; give chip.width and chip.length");
     Pattern out;
