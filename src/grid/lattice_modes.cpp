@@ -33,7 +33,8 @@ public:
           w_(columns(), rows(), x_.lanes()),
           p_(columns(), rows(), x_.lanes()),
           active_(all_packs(x_.lanes())),
-          threads_(threads) {
+          threads_(threads),
+          earlier_mass_(0, x_.lanes()) {
         p_.narrow(0);
         const Vector any = Vector::Ones(x_.lanes());
         Block<float> none(columns(), rows(), 0);
