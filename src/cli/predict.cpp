@@ -1,4 +1,6 @@
 #include "commands.h"
+#include "interrupt.h"
+#include "large_solution.h"
 #include "output.h"
 #include "solve_options.h"
 #include "terminal.h"
@@ -25,6 +27,7 @@ namespace {
 struct PredictOptions {
     std::string design, json, csv, plot, fields, materials;
     SolveOptions solve;
+    double memory_limit = machine_gibibytes();
     ReadLimits limits;
     bool quiet = false, explain = false, keys = false, fields_csv = false;
 };
@@ -38,6 +41,20 @@ void require_targets_apart(const PredictOptions& o) {
         throw InputError({}, "--fields-csv", "needs --fields with the folder to write to");
 }
 
+SolvedDesign solve_watched(const Design& design, const PredictOptions& o) {
+    try {
+        const Interrupt interrupt;
+        return waited(!o.quiet, [&](Waiting& waiting) {
+            Effort effort;
+            effort.large = watched(waiting, o.memory_limit, !o.quiet);
+            return solve(design, effort);
+        });
+    } catch (const NoAnswer&) {
+        Interrupt::obey();
+        throw;
+    }
+}
+
 void run_predict(const PredictOptions& o) {
     if (o.keys) {
         std::cout << describe_design_keys();
@@ -48,7 +65,7 @@ void run_predict(const PredictOptions& o) {
     require_targets_apart(o);
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
     const Design design = vary_design(o.design, materials, o.limits)(settings_of(o.solve));
-    const SolvedDesign solved = waited(!o.quiet, [&] { return solve(design); });
+    const SolvedDesign solved = solve_watched(design, o);
     const Prediction prediction = complete(design, materials, solved);
     write_to(o.json, [&](std::ostream& out) { write_json(out, prediction); });
     write_to(o.csv, [&](std::ostream& out) { write_csv(out, prediction); });
@@ -74,6 +91,11 @@ void add_predict(CLI::App& app) {
     command->add_flag("--fields-csv", o->fields_csv, "and as modes.csv, stress.csv");
     add_solve_options(*command, o->solve);
     add_read_options(*command, o->limits);
+    command
+        ->add_option("--memory-limit", o->memory_limit,
+                     "GiB; a solution with every hole on the grid that would hold more is refused; default: the "
+                     "machine's memory")
+        ->check(CLI::PositiveNumber);
     command->add_option("--materials", o->materials, "folder of the material table");
     command->add_flag("--quiet", o->quiet, "no table on standard output");
     command->add_flag("--explain", o->explain, "formula, source and trust of each figure");

@@ -1,8 +1,9 @@
 #include "waiting.h"
 
+#include <algorithm>
 #include <chrono>
 #include <iostream>
-#include <string>
+#include <utility>
 
 #include <unistd.h>
 
@@ -22,12 +23,23 @@ Waiting::~Waiting() {
     teller_.join();
 }
 
+void Waiting::say(std::string what) {
+    const std::lock_guard<std::mutex> lock(guard_);
+    what_ = std::move(what);
+}
+
 void Waiting::tell() {
     std::unique_lock<std::mutex> lock(guard_);
-    int seconds = 1;
-    for (; !woken_.wait_for(lock, std::chrono::seconds(1), [this] { return over_; }); ++seconds)
-        std::cerr << "\rsolving, " << seconds << " s" << std::flush;
-    if (seconds > 1) std::cerr << '\r' << std::string(24, ' ') << '\r' << std::flush;  // no escapes: any terminal
+    std::size_t widest = 0;
+    for (int seconds = 1; !woken_.wait_for(lock, std::chrono::seconds(1), [this] { return over_; }); ++seconds) {
+        std::string line = "solving, ";
+        line.append(std::to_string(seconds)).append(" s").append(what_);
+        const std::size_t length = line.size();
+        if (length < widest) line.append(widest - length, ' ');
+        widest = std::max(widest, length);
+        std::cerr << '\r' << line << std::flush;
+    }
+    if (widest > 0) std::cerr << '\r' << std::string(widest, ' ') << '\r' << std::flush;  // no escapes: any terminal
 }
 
 }  // namespace tymbal

@@ -3,7 +3,9 @@
 
 #include <condition_variable>
 #include <mutex>
+#include <string>
 #include <thread>
+#include <type_traits>
 
 namespace tymbal {
 
@@ -13,6 +15,8 @@ class Waiting {
 public:
     /// @param wanted  false: stay silent
     explicit Waiting(bool wanted);
+    /// What is being done at present, behind the time; from any thread.
+    void say(std::string what);
     ~Waiting();
     Waiting(const Waiting&) = delete;
     Waiting& operator=(const Waiting&) = delete;
@@ -23,14 +27,18 @@ private:
     std::mutex guard_;
     std::condition_variable woken_;
     bool over_ = false;
+    std::string what_;
     std::thread teller_;
 };
 
-/// What `work` returns, with that line while it takes its time.
+/// What `work` returns, with that line while it takes its time; work may say what it does.
 template <class Work>
 auto waited(bool wanted, Work work) {
-    const Waiting waiting(wanted);
-    return work();
+    Waiting waiting(wanted);
+    if constexpr (std::is_invocable_v<Work, Waiting&>)
+        return work(waiting);
+    else
+        return work();
 }
 
 }  // namespace tymbal

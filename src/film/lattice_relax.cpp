@@ -113,7 +113,7 @@ struct Balanced {
 
 /// Conjugate gradients for K u = load, which is used up.
 Balanced balance(const PlaneMatrix& k, Displacement&& load, const RelaxOptions& options, const SolveEffort& effort) {
-    const unsigned threads = effort.threads;
+    const unsigned threads = effort.cores();
     PlaneCycle cycle(k, threads);
     const auto fresh = [&] {
         Displacement zero(k.columns, k.rows, 2);
@@ -127,7 +127,7 @@ Balanced balance(const PlaneMatrix& k, Displacement&& load, const RelaxOptions& 
     const std::size_t unknowns = 2 * static_cast<std::size_t>(k.columns) * static_cast<std::size_t>(k.rows);
     double before = 1.0;
     for (out.residual = start > 0.0 ? 1.0 : 0.0; out.residual > options.residual; ++out.steps) {
-        if (effort.stop != nullptr && effort.stop->load()) throw NoAnswer("the solution was stopped");
+        effort.keep_going();
         if (out.steps == options.largest_steps)
             throw NoAnswer("the film's in-plane balance does not converge (residual " + std::to_string(out.residual) +
                            "); refine the grid, or the holes leave film that nothing holds");
@@ -140,7 +140,7 @@ Balanced balance(const PlaneMatrix& k, Displacement&& load, const RelaxOptions& 
         add(-length, kp, 1.0, r, threads);
         out.residual = std::sqrt(dot(r, r, threads)) / start;
         if (!std::isfinite(out.residual)) throw NoAnswer("the film's in-plane stiffness is not positive");
-        if (effort.progress) effort.progress({unknowns, out.steps + 1, out.residual});
+        if (effort.progress) effort.progress({SolveStage::stress, unknowns, out.steps + 1, out.residual});
     }
     return out;
 }
@@ -189,7 +189,7 @@ Relaxed relax(const RectangleCells& cells, const std::vector<double>& share, con
               const RelaxOptions& options, const SolveEffort& effort) {
     return relax_on(
         PlaneMatrix(cells.columns - 1, cells.rows - 1), share.size(), share, film,
-        [&](const PlaneMatrix& k, const auto& visit) { for_each_corner(k, cells, effort.threads, visit); }, options,
+        [&](const PlaneMatrix& k, const auto& visit) { for_each_corner(k, cells, effort.cores(), visit); }, options,
         effort, [](const PlaneMatrix&, const double*) { return Vector(); });
 }
 

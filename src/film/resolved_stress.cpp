@@ -6,7 +6,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <thread>
 #include <utility>
 
 namespace tymbal {
@@ -114,7 +113,8 @@ double near_by(const Grid& grid, const std::vector<double>& stress, Point p) {
 }
 
 /// Displacement that balances the film: factored where the grid is small, by multigrid where it is large.
-Vector balanced(const PaintedFilm& film, const Grid& grid, const FilmMap& map, double strain_0) {
+Vector balanced(const PaintedFilm& film, const Grid& grid, const FilmMap& map, double strain_0,
+                const SolveEffort& effort) {
     if (grid.nodes.size() < largest_direct) {
         return InPlane(grid, map.in_plane).balance([&](const Quadrant& q) {
             return tension_of(map.in_plane[q.cell], {strain_0, strain_0, 0.0});
@@ -122,8 +122,6 @@ Vector balanced(const PaintedFilm& film, const Grid& grid, const FilmMap& map, d
     }
     const double nu = film.poisson_ratio, c = film.modulus * film.thickness / (1.0 - nu * nu);
     const StretchedFilm stretched{{{{c, nu * c, 0.0}, {nu * c, c, 0.0}, {0.0, 0.0, 0.5 * (1.0 - nu) * c}}}, strain_0};
-    SolveEffort effort;
-    effort.threads = std::max(1U, std::thread::hardware_concurrency());
     return relax(grid, map.film, stretched, {}, effort).displacement;
 }
 
@@ -149,9 +147,10 @@ TensionField gathered(const Grid& grid, const CornerTensor& corners) {
 
 }  // namespace
 
-ResolvedStress relax_resolved(const PaintedFilm& film, const Grid& grid, const FilmMap& map) {
+ResolvedStress relax_resolved(const PaintedFilm& film, const Grid& grid, const FilmMap& map,
+                              const SolveEffort& effort) {
     const double strain_0 = film.stress * (1.0 - film.poisson_ratio) / film.modulus;
-    Vector u = balanced(film, grid, map, strain_0);
+    Vector u = balanced(film, grid, map, strain_0, effort);
     CornerTensor corners;
     corners.reserve(4 * grid.nodes.size());
     for_each_quadrant(grid, [&](const Quadrant& q) {

@@ -163,10 +163,10 @@ public:
         : unknowns_(unknowns), options_(options), effort_(effort) {}
 
     void step(LevelSolver& solver, double limit) {
-        if (effort_.stop != nullptr && effort_.stop->load()) throw NoAnswer("the solution was stopped");
+        effort_.keep_going();
         solver.step(options_.count, limit);
         residuals_.push_back(solver.worst(options_.count));
-        if (effort_.progress) effort_.progress({unknowns_, steps(), residuals_.back()});
+        if (effort_.progress) effort_.progress({SolveStage::modes, unknowns_, steps(), residuals_.back()});
         constexpr std::size_t patience = 8;
         if (steps() < options_.largest_steps &&
             (residuals_.size() <= patience || residuals_.back() < 0.5 * residuals_[residuals_.size() - 1 - patience]))
@@ -234,7 +234,7 @@ std::size_t bytes(const Ladder& ladder) {
 }  // namespace
 
 LatticeModes lattice_modes(const LatticeFilm& film, const LatticeModeOptions& options, const SolveEffort& effort) {
-    const Ladder ladder = make_ladder(film, effort.threads);
+    const Ladder ladder = make_ladder(film, effort.cores());
     const int lanes = carried(options.count);
     std::size_t level = start_level(ladder, options.start, lanes);
     Block<double> x = direct_modes(ladder.level(level), lanes);
@@ -245,7 +245,7 @@ LatticeModes lattice_modes(const LatticeFilm& film, const LatticeModeOptions& op
         const double limit = level == 0 ? options.residual : 3.0 * options.residual;
         const bool checked =
             here.unknowns() <= largest_checked && (level == 0 || ladder.level(level - 1).unknowns() > largest_checked);
-        LevelSolver solver(ladder, level, std::move(x), effort.threads);
+        LevelSolver solver(ladder, level, std::move(x), effort.cores());
         reports.push_back(solve_level(solver, here, checked, limit, options, effort));
         const std::size_t held = bytes(ladder) + solver.bytes();
         x = solver.take();
@@ -258,7 +258,7 @@ LatticeModes lattice_modes(const LatticeFilm& film, const LatticeModeOptions& op
         }
         const Stencil<double>& finer = ladder.level(level - 1).stiffness;
         Block<double> next(finer.columns, finer.rows, lanes);
-        interpolate(finer, x, next, false, effort.threads);
+        interpolate(finer, x, next, false, effort.cores());
         x = std::move(next);
         --level;
     }

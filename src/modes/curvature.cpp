@@ -1,9 +1,12 @@
 #include "curvature.h"
 
+#include "../base/in_parallel.h"
 #include "../grid/patch.h"
 
-#include <array>
+#include <algorithm>
 #include <optional>
+#include <utility>
+#include <vector>
 
 namespace tymbal {
 
@@ -54,47 +57,82 @@ Second second_derivatives(const Grid& grid, const std::vector<double>& film, int
     return second;
 }
 
-std::array<int, 4> corners(const Grid& grid, int i, int j) {
-    const auto at = [&](int a, int b) { return grid.number[static_cast<std::size_t>(a + grid.columns * b)]; };
-    return {at(i, j), at(i + 1, j), at(i + 1, j + 1), at(i, j + 1)};
-}
+/// Second derivatives at the nodes of one row of the grid, in the places of its columns.
+using Row = std::vector<Second>;
 
-/// Mean of the corners that know their curvature; empty when none does.
-Second cell_mean(const std::vector<Second>& second, const std::array<int, 4>& corner) {
+/// Mean of the cell's corners that know their curvature; empty when none does.
+Second cell_mean(const Row& below, const Row& above, std::size_t i) {
     Second mean;
     int known = 0;
-    for (const int n : corner) {
-        if (n < 0 || second[static_cast<std::size_t>(n)].cols() == 0) continue;
+    for (const Second* const corner : {&below[i], &below[i + 1], &above[i + 1], &above[i]}) {
+        if (corner->cols() == 0) continue;
         if (known++ == 0)
-            mean = second[static_cast<std::size_t>(n)];
+            mean = *corner;
         else
-            mean += second[static_cast<std::size_t>(n)];
+            mean += *corner;
     }
     if (known > 1) mean /= known;
     return mean;
 }
 
-}  // namespace
+/// Walks the grid upwards and keeps two rows of derivatives: those of all nodes would be most of what a solution holds.
+class Curvatures {
+public:
+    Curvatures(const Grid& grid, const BendingInput& input, const Eigen::MatrixXd& shapes)
+        : grid_(grid), input_(input), shapes_(shapes) {}
 
-Vector curvature_energy(const Grid& grid, const BendingInput& input, const Eigen::MatrixXd& shapes) {
-    const WholePatch inside;
-    std::vector<Second> second(grid.nodes.size());
-    for (std::size_t n = 0; n < grid.nodes.size(); ++n)
-        second[n] = second_derivatives(grid, input.film, static_cast<int>(n), inside, shapes);
-    Vector energy = Vector::Zero(shapes.cols());
-    const double twist = 2.0 * (1.0 - input.poisson_ratio);
-    for (int j = 0; j + 1 < grid.rows; ++j) {
-        for (int i = 0; i + 1 < grid.columns; ++i) {
-            const double film = input.film[static_cast<std::size_t>(grid.cell(i, j))];
-            if (film == 0.0) continue;
-            const Second mean = cell_mean(second, corners(grid, i, j));
-            const double weight = input.stiffness * film * grid.dx * grid.dy;
-            for (Eigen::Index k = 0; k < mean.cols(); ++k) {
-                const double xx = mean(0, k), yy = mean(1, k), xy = mean(2, k);
-                energy[k] += weight * ((xx + yy) * (xx + yy) - twist * (xx * yy - xy * xy));
+    /// Energies of the cells between rows from and to.
+    [[nodiscard]] Vector strip(int from, int to) const {
+        Vector energy = Vector::Zero(shapes_.cols());
+        Row below, above = row(from);
+        for (int j = from; j < to; ++j) {
+            below = std::exchange(above, row(j + 1));
+            for (int i = 0; i + 1 < grid_.columns; ++i) {
+                const double film = input_.film[static_cast<std::size_t>(grid_.cell(i, j))];
+                if (film > 0.0) add(film, cell_mean(below, above, static_cast<std::size_t>(i)), energy);
             }
         }
+        return energy;
     }
+
+private:
+    [[nodiscard]] Row row(int j) const {
+        Row out(static_cast<std::size_t>(grid_.columns));
+        for (int i = 0; i < grid_.columns; ++i) {
+            const int n = grid_.number[static_cast<std::size_t>(i + grid_.columns * j)];
+            if (n >= 0) out[static_cast<std::size_t>(i)] = second_derivatives(grid_, input_.film, n, inside_, shapes_);
+        }
+        return out;
+    }
+
+    void add(double film, const Second& mean, Vector& energy) const {
+        const double twist = 2.0 * (1.0 - input_.poisson_ratio);
+        const double weight = input_.stiffness * film * grid_.dx * grid_.dy;
+        for (Eigen::Index k = 0; k < mean.cols(); ++k) {
+            const double xx = mean(0, k), yy = mean(1, k), xy = mean(2, k);
+            energy[k] += weight * ((xx + yy) * (xx + yy) - twist * (xx * yy - xy * xy));
+        }
+    }
+
+    const Grid& grid_;
+    const BendingInput& input_;
+    const Eigen::MatrixXd& shapes_;
+    WholePatch inside_;
+};
+
+}  // namespace
+
+Vector curvature_energy(const Grid& grid, const BendingInput& input, const Eigen::MatrixXd& shapes, unsigned threads) {
+    constexpr int height = 32;  // of a strip; its first row is worked out twice
+    const Curvatures curvatures(grid, input, shapes);
+    const int cells = grid.rows - 1;
+    std::vector<Vector> part(static_cast<std::size_t>((cells + height - 1) / height));
+    in_parallel(part.size(), threads, [&](std::size_t s) {
+        const int from = static_cast<int>(s) * height;
+        part[s] = curvatures.strip(from, std::min(from + height, cells));
+    });
+    Vector energy = Vector::Zero(shapes.cols());
+    for (const Vector& p : part) energy += p;
     return energy;
 }
 

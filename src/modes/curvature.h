@@ -20,6 +20,8 @@ struct BendingInput {
 /// the nodes of film within two spacings, nearer ones counting more; each cell takes the mean of its corners. The
 /// recovery is that of a gradient by patches (Zienkiewicz and Zhu, Int. J. Numer. Meth. Eng. 33, 1331 (1992), from
 /// memory) taken one derivative further; its order is asserted in tests/modes.
-[[nodiscard]] Vector curvature_energy(const Grid& grid, const BendingInput& input, const Eigen::MatrixXd& shapes);
+/// Threads change no digit.
+[[nodiscard]] Vector curvature_energy(const Grid& grid, const BendingInput& input, const Eigen::MatrixXd& shapes,
+                                      unsigned threads);
 
 }  // namespace tymbal

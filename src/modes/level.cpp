@@ -10,7 +10,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <thread>
 #include <utility>
 
 namespace tymbal {
@@ -45,7 +44,7 @@ EdgeLayer layer_on_true_rim(const Level& level, Eigen::Index k, double rim_densi
 
 /// Modes by tension alone: factored where the grid is small, by multigrid where it is large. A large level keeps no
 /// matrix.
-void solve_tension(int count, Level& level) {
+void solve_tension(int count, const SolveEffort& effort, Level& level) {
     if (level.grid.nodes.size() < largest_direct) {
         level.pull = corner_tension_matrix(level.grid, level.corners);
         level.bend = SparseMatrix(level.pull.rows(), level.pull.cols());
@@ -58,8 +57,6 @@ void solve_tension(int count, Level& level) {
     LatticeModeOptions options;
     options.count = count;
     options.residual = 1e-5;
-    SolveEffort effort;
-    effort.threads = std::max(1U, std::thread::hardware_concurrency());
     const LatticeModes modes = lattice_modes(film, options, effort);
     level.values = modes.values;
     level.shapes.resize(static_cast<Eigen::Index>(level.grid.nodes.size()), count);
@@ -71,6 +68,11 @@ void solve_tension(int count, Level& level) {
     }
 }
 
+HeldFilm held_on(const Boundary& rim, const PaintedFilm& film, int cells_x, int cells_y) {
+    const Grid whole = make_grid(rim, cells_x, cells_y);
+    return held_film(whole, paint(film, whole, FieldBending::tension_driven).film);
+}
+
 /// A level of the resolved model: one grid for tension and modes, nodes without film left out, shapes by tension alone.
 Level solve_open_level(const ModeProblem& problem, int cells_x, int cells_y) {
     Level level;
@@ -80,22 +82,21 @@ Level solve_open_level(const ModeProblem& problem, int cells_x, int cells_y) {
     if (problem.film.stress <= 0.0)
         throw NoAnswer("the resolved model needs a film under tension; raise film.stress above zero");
     const Boundary rim = boundary(problem.outline);
-    const Grid whole = make_grid(rim, cells_x, cells_y);
-    HeldFilm held = held_film(whole, paint(problem.film, whole, FieldBending::tension_driven).film);
+    HeldFilm held = held_on(rim, problem.film, cells_x, cells_y);
     level.loose_area = held.loose_area;
     level.grid = std::move(held.grid);
     level.map = paint(problem.film, level.grid, FieldBending::tension_driven);
     level.tension_map = level.map;
-    ResolvedStress stress = relax_resolved(problem.film, level.grid, level.map);
+    ResolvedStress stress = relax_resolved(problem.film, level.grid, level.map, problem.effort);
     level.peak = peak_stress(problem.film, level.grid, level.map, stress);
     level.tension = std::move(stress.field);
     level.corners = std::move(stress.corners);
     level.mass = mass_vector(level.grid, level.map.areal_density);
-    solve_tension(problem.count, level);
+    solve_tension(problem.count, problem.effort, level);
     align_pairs(problem.outline, level.grid, level.mass, level.values, level.shapes);
     BendingInput bending{problem.film.bending(), problem.film.poisson_ratio, covered(rim, level.grid)};
     for (std::size_t c = 0; c < bending.film.size(); ++c) bending.film[c] *= held.film[c];
-    level.interior = curvature_energy(level.grid, bending, level.shapes);
+    level.interior = curvature_energy(level.grid, bending, level.shapes, problem.effort.cores());
     for (Eigen::Index k = 0; k < level.values.size(); ++k)
         level.layers.push_back(layer_on_true_rim(level, k, problem.film.density * problem.film.thickness));
     // Bending is first order on shapes that follow tension: the next order is about its share squared.
@@ -118,6 +119,7 @@ double Level::corrected(Eigen::Index k) const {
 }
 
 Level solve_level(const ModeProblem& problem, int cells_x, int cells_y, RimTreatment rim) {
+    problem.effort.keep_going();
     if (!problem.film.openings.empty()) return solve_open_level(problem, cells_x, cells_y);
     Level level;
     level.cells_x = cells_x;

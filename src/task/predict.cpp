@@ -110,7 +110,7 @@ std::vector<OpticalLayer> optical_film(const Design& design, const FilmOnOutline
 SolvedDesign solve(const Design& design, const Effort& effort) {
     SolvedDesign solved{lay_out(design, effort.cells), {}};
     solved.set = find_modes({design.outline, solved.laid.film, design.solve.modes, design.solve.accuracy, effort.brief,
-                             effort.own_threads});
+                             effort.own_threads, effort.large});
     add_cell_error(solved.laid, solved.set);
     add_uncertainties(design, solved.laid, effort, solved.set);
     return solved;

@@ -3,6 +3,7 @@
 
 #include "tymbal/film/prestress.h"
 #include "tymbal/grid/corner_tension.h"
+#include "tymbal/grid/solve_effort.h"
 
 namespace tymbal {
 
@@ -16,8 +17,10 @@ struct ResolvedStress {
 /// As relax(), for a film with openings. Tension alone holds no compressed film flat, however short the wrinkles;
 /// bending does where the compressed parts are small. Their tension is therefore taken as zero, and `raised` tells what
 /// that adds.
-///  @param grid  of held film, see grid/held_film.h
-[[nodiscard]] ResolvedStress relax_resolved(const PaintedFilm& film, const Grid& grid, const FilmMap& map);
+/// @param grid  of held film, see grid/held_film.h
+/// @throws NoAnswer when it cannot be balanced or was stopped
+[[nodiscard]] ResolvedStress relax_resolved(const PaintedFilm& film, const Grid& grid, const FilmMap& map,
+                                            const SolveEffort& effort = {});
 
 struct StressPeak {
     double von_mises = 0.0;  ///< Pa

@@ -2,11 +2,10 @@
 // factor.
 #pragma once
 
+#include "tymbal/grid/solve_effort.h"
 #include "tymbal/grid/stencil.h"
 
-#include <atomic>
 #include <cstddef>
-#include <functional>
 #include <vector>
 
 namespace tymbal {
@@ -15,20 +14,6 @@ namespace tymbal {
 /// holes on a shared machine of two cores, processor time of shift-invert on a sparse factor over that of
 /// lattice_modes: 1.2 at 21 000 unknowns, 4.1 at 97 000 (tests/bench/bench_resolved).
 constexpr std::size_t largest_direct = 20000;
-
-/// One step of the iteration, reported as it ends.
-struct SolveStep {
-    std::size_t unknowns = 0;  ///< of the level
-    int step = 0;
-    double residual = 0.0;  ///< worst of the wanted modes, relative
-};
-
-/// What a long solution may use and whom it tells.
-struct SolveEffort {
-    unsigned threads = 1;
-    std::function<void(const SolveStep&)> progress{};
-    const std::atomic<bool>* stop = nullptr;  ///< when it becomes true the solution ends with NoAnswer within a step
-};
 
 struct LatticeModeOptions {
     int count = 6;             ///< modes wanted, 1 to 200

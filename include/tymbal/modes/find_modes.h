@@ -4,6 +4,7 @@
 #include "tymbal/film/film_map.h"
 #include "tymbal/film/prestress.h"
 #include "tymbal/film/resolved_stress.h"
+#include "tymbal/grid/solve_effort.h"
 #include "tymbal/modes/edge_layer.h"
 #include "tymbal/modes/modes.h"
 
@@ -21,6 +22,7 @@ struct ModeProblem {
     /// five grids.
     bool brief = false;
     bool own_thread = true;  ///< solve the finest of the first grids beside the others; the numbers are the same
+    SolveEffort effort{};    ///< of the resolved model's large grids; memory_limit and announce count all of them
 };
 
 /// How the clamped rim is treated: see modes/edge_layer.h and RimBending.

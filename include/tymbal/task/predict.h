@@ -3,6 +3,7 @@
 
 #include "tymbal/base/warning.h"
 #include "tymbal/film/unit_cell.h"
+#include "tymbal/grid/solve_effort.h"
 #include "tymbal/optomechanics/readout.h"
 #include "tymbal/optomechanics/slab.h"
 #include "tymbal/task/design.h"
@@ -79,6 +80,7 @@ struct Effort {
     CellSolver cells = solve_cell;  ///< or one that remembers, film/cell_memo.h
     bool own_threads = true;        ///< false where many predictions run beside each other
     bool brief = false;             ///< modes from three grids only, see ModeProblem
+    SolveEffort large{};            ///< of the resolved model
 };
 
 /// @throws NoAnswer   compressed or buckled film, or a model that does not apply

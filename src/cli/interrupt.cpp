@@ -1,0 +1,38 @@
+#include "interrupt.h"
+
+namespace tymbal {
+
+namespace {
+
+// A handler reaches nothing but what is global.
+std::atomic<bool> asked = false;
+static_assert(std::atomic<bool>::is_always_lock_free);
+
+extern "C" void ask(int) {
+    asked = true;
+}
+
+}  // namespace
+
+Interrupt::Interrupt() {
+    struct sigaction action {};
+    action.sa_handler = ask;
+    action.sa_flags = static_cast<int>(SA_RESETHAND);
+    sigaction(SIGINT, &action, &before_);
+}
+
+Interrupt::~Interrupt() {
+    sigaction(SIGINT, &before_, nullptr);
+}
+
+const std::atomic<bool>& Interrupt::flag() {
+    return asked;
+}
+
+void Interrupt::obey() {
+    if (!asked) return;
+    std::signal(SIGINT, SIG_DFL);
+    std::raise(SIGINT);
+}
+
+}  // namespace tymbal

@@ -1,0 +1,71 @@
+#include "solve_memory.h"
+
+#include "tymbal/base/error.h"
+#include "tymbal/film/lattice_relax.h"
+#include "tymbal/grid/lattice_modes.h"
+
+#include <algorithm>
+#include <cstdio>
+#include <string>
+
+namespace tymbal {
+
+namespace {
+
+/// Extent of one grid.
+struct Extent {
+    int cells_x = 0, cells_y = 0;
+    double cells = 0.0, nodes = 0.0;  ///< in the box; inside the rim
+};
+
+Extent extent(const ModeProblem& problem, const GridLadder& grids, std::size_t g) {
+    const Boundary rim = boundary(problem.outline);
+    const Box box = bounding_box(rim);
+    const auto across = grids.cells(g);
+    const double cells = grids.all_cells(g);
+    return {across[0], across[1], cells, cells * area(rim) / ((box.high.x - box.low.x) * (box.high.y - box.low.y))};
+}
+
+/// A finished level as it is kept: two grids, two film maps, tension in cells and corners, mass and shapes.
+double kept(const Extent& e, int count) {
+    constexpr double per_cell = 2 * sizeof(int) + 2 * (sizeof(Voigt) + 3 * sizeof(double)) + 3 * sizeof(double);
+    constexpr double per_node = 2 * sizeof(Node) + 4 * 3 * sizeof(double) + sizeof(double);
+    return per_cell * e.cells + (per_node + sizeof(double) * count) * e.nodes;
+}
+
+/// What the solvers hold on top while the level is worked out.
+double working(const Extent& e, int count) {
+    const auto modes = static_cast<double>(lattice_modes_bytes(e.cells_x - 1, e.cells_y - 1, count));
+    const auto stress = static_cast<double>(relax_bytes({e.cells_x, e.cells_y, 1.0, 1.0}));
+    const double raised = 4 * 3 * sizeof(double) * e.nodes;  // where the film is compressed somewhere
+    return std::max(modes + raised, stress);
+}
+
+std::string gibibytes(double bytes) {
+    char text[32];
+    std::snprintf(text, sizeof text, "%.2g GiB", bytes / (1024.0 * 1024.0 * 1024.0));
+    return text;
+}
+
+}  // namespace
+
+std::size_t solve_bytes(const ModeProblem& problem, const GridLadder& grids, std::size_t finest) {
+    double sum = kept(extent(problem, grids, 0), problem.count);
+    for (const std::size_t g : {finest - 1, finest}) {
+        const Extent e = extent(problem, grids, g);
+        sum += kept(e, problem.count) + working(e, problem.count);
+    }
+    return static_cast<std::size_t>(sum);
+}
+
+void require_memory(const ModeProblem& problem, const GridLadder& grids, std::size_t finest) {
+    const SolveEffort& effort = problem.effort;
+    const std::size_t bytes = solve_bytes(problem, grids, finest);
+    if (effort.memory_limit > 0 && bytes > effort.memory_limit)
+        throw NoAnswer("with every hole on the grid the solution would hold " + gibibytes(static_cast<double>(bytes)) +
+                       ", more than the " + gibibytes(static_cast<double>(effort.memory_limit)) +
+                       " it may; raise --memory-limit, ask for fewer modes, or use wider openings");
+    if (effort.announce) effort.announce(bytes);
+}
+
+}  // namespace tymbal
