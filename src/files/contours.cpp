@@ -130,7 +130,10 @@ double mean_round(const Raster& raster, int i, int j) {
 }  // namespace
 
 Raster raster_of(const ShapeRaster& shape) {
-    return {shape.columns, shape.rows, shape.x0, shape.y0, shape.dx, shape.dy, shape.w};
+    Raster out{shape.columns, shape.rows, shape.x0, shape.y0, shape.dx, shape.dy, shape.w};
+    for (std::size_t p = 0; p < shape.open.size(); ++p)
+        if (shape.open[p]) out.values[p] = std::numeric_limits<double>::quiet_NaN();
+    return out;
 }
 
 Raster raster_of_largest(const StressMap& map) {
@@ -167,6 +170,12 @@ Raster filled_outwards(Raster raster, int rings) {
         }
     }
     return raster;
+}
+
+Raster covering(const Raster& raster, int most) {
+    // Film narrower than a step of the thinned raster must not be lost: first it grows by one.
+    const int step = (std::max(raster.columns, raster.rows) + most - 1) / most;
+    return filled_outwards(thinned(filled_outwards(raster, step), most), most);
 }
 
 Raster widened(const Raster& raster) {

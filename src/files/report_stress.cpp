@@ -1,5 +1,6 @@
 // The stress map: largest stress place by place, with the peak marked.
 #include "figures.h"
+#include "film_picture.h"
 #include "mode_picture.h"
 #include "report_figures.h"
 #include "report_parts.h"
@@ -31,8 +32,7 @@ Range range_of(const StressMap& map) {
 }
 
 void draw_bands(std::ostream& out, const StressMap& map, const Range& range, const Frame& frame) {
-    const Raster known = thinned(raster_of_largest(map), most_points);
-    const Raster all = filled_outwards(known, known.columns + known.rows);
+    const Raster all = covering(raster_of_largest(map), most_points);
     out << "<rect class=\"s0\" width=\"" << coordinate(frame.width()) << "\" height=\"" << coordinate(frame.height())
         << "\"/>";
     // Cells end half a cell before the rim: what lies there shows the outermost cells' value.
@@ -59,7 +59,19 @@ std::vector<std::string> bar_labels(const Range& range) {
 std::string in_words(const Report& r, const Range& range) {
     if (range.even()) return "Stress map: " + with_prefix(range.most, "Pa", 4) + " everywhere.";
     return "Stress map: from " + with_prefix(range.least, "Pa", 3) + " to " + with_prefix(range.most, "Pa", 3) +
-           ", largest at (" + plain(1e6 * r.stress.peak.x) + ", " + plain(1e6 * r.stress.peak.y) + ") um.";
+           ", largest " + with_prefix(r.stress.peak_pa, "Pa", 3) + " at (" + plain(1e6 * r.stress.peak.x) + ", " +
+           plain(1e6 * r.stress.peak.y) + ") um.";
+}
+
+std::string caption(const Report& r, const Range& range) {
+    const bool averaged = r.prediction.model == "averaged" && !r.drawing.hole_centres.empty();
+    const std::string what =
+        averaged ? "In the hole field the largest stress at the edges of the holes, elsewhere von Mises stress."
+                 : "Von Mises stress in the film.";
+    if (range.even()) return what + " It is the same everywhere.";
+    const std::string peak = " The cross marks the largest, " + with_prefix(r.stress.peak_pa, "Pa", 3);
+    // Colours show what cells carry in the mean; at a free edge the stress rises further within the cell.
+    return what + peak + (r.stress.peak_pa > range.most ? ", at an edge, which the colours do not reach." : ".");
 }
 
 std::vector<Fact> stress_facts(const Report& r) {
@@ -81,20 +93,16 @@ void write_stress_section(std::ostream& out, const Report& report) {
     out << "<div class=\"pair\">\n<figure>\n<svg class=\"shape\" id=\"stress-map\" viewBox=\"0 0 "
         << coordinate(frame.width()) << ' ' << coordinate(frame.height())
         << "\" role=\"img\" aria-labelledby=\"stress-title\" data-field=\"stress\">\n<title id=\"stress-title\">"
-        << html(in_words(report, range)) << "</title>\n<g clip-path=\"url(#inside)\">\n";
+        << html(in_words(report, range)) << "</title>\n<g " << only_film(report.drawing) << ">\n";
     draw_bands(out, report.stress, range, frame);
-    out << "</g>\n<use href=\"#rim\" class=\"rim\"/>\n";
+    out << "</g>\n";
+    draw_edges(out, report.drawing, frame);
     if (!range.even()) mark_peak(out, report.stress, frame);
     out << "</svg>\n";
     if (!range.even())
         colour_bar(out, 's', bar_labels(range),
                    "Colours of stress, from " + bar_labels(range).front() + " to " + bar_labels(range).back());
-    out << "<figcaption>"
-        << (report.drawing.hole_centres.empty()
-                ? "Von Mises stress in the film."
-                : "In the hole field the largest stress at the edges of the holes, elsewhere von Mises stress.")
-        << (range.even() ? " It is the same everywhere." : " The cross marks the largest.")
-        << "</figcaption>\n</figure>\n";
+    out << "<figcaption>" << html(caption(report, range)) << "</figcaption>\n</figure>\n";
     facts(out, "Stress in the film", stress_facts(report));
     out << "</div>\n";
     end_section(out);
