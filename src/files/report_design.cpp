@@ -70,6 +70,10 @@ void write_key(std::ostream& out, const Report& r) {
     if (r.design.readout) key_line(out, "k-spot", "light, 1/e\u00b2 radius");
 }
 
+std::string square_micrometres(double square_metres) {
+    return fixed(1e12 * square_metres, 0) + " \u00b5m\u00b2";
+}
+
 std::vector<Fact> dimensions(const Report& r) {
     const Design& d = r.design;
     const Box box = bounding_box(r.drawing.outline);
@@ -77,7 +81,11 @@ std::vector<Fact> dimensions(const Report& r) {
         {"Film", d.film.material},
         {"Thickness", any_size(1e9 * d.film.thickness.si(), 1e9 * d.film.thickness.deviation_si()) + " nm"},
         {"Extent", with_prefix(box.high.x - box.low.x, "m", 4) + " by " + with_prefix(box.high.y - box.low.y, "m", 4)},
-        {"Suspended area", fixed(1e12 * r.prediction.film.outline_area_m2, 0) + " \u00b5m\u00b2"}};
+        {d.openings.empty() ? "Suspended area" : "Area inside the outline",
+         square_micrometres(r.prediction.film.outline_area_m2)}};
+    if (!d.openings.empty())
+        rows.push_back({"Film left by openings",
+                        square_micrometres(r.prediction.film.mass_kg / (d.film.thickness.si() * d.film.density.si()))});
     if (!r.drawing.hole_centres.empty()) {
         rows.push_back({"Holes", std::to_string(r.drawing.hole_centres.size()) + " of " +
                                      any_size(1e6 * d.holes->size.si(), 1e6 * d.holes->size.deviation_si()) + " um"});
