@@ -19,7 +19,7 @@ constexpr int bad_input = 2;
 
 int run(int argc, char** argv) {
     CLI::App app{
-        "Design calculator for released silicon-nitride membranes: from film, outline and holes to mode\n"
+        "Design calculator for released silicon-nitride membranes: from film, outline and holes to mode "
         "frequencies with errors, loss budget and readout figures.\n\n"
         "Example: tymbal predict examples/perforated-square.toml"};
     app.name("tymbal");

@@ -31,11 +31,11 @@ constexpr Explained release_words[] = {
      "definition"},
     {"lowest frequency, largest stress", "as predict, one grid; its error against a coarser grid", elasticity},
     {"pulled in from",
-     "K w = local: S a/(g - w) at each place, connected: one S/g everywhere; the least S = gamma (cos a + cos b) "
-     "without "
-     "a balance; both faces wetted fully, stretching left out (safe side)",
-     "capillary pressure of a meniscus; followed past the fold. Square 4.454, disc 1.310 of N g^2/L^2 (R^2) "
-     "[computed]"},
+     "the least gamma (cos a + cos b) = S at which K w = S a/(g - w) (each place its own meniscus) or K w = S a/g (one "
+     "pressure) lets the film touch, both faces wetted fully; stretching left out (safe side)",
+     "capillary pressure of a meniscus, followed past the fold; S L^2/(N g^2) = 4.454 on the square, S R^2/(N g^2) = "
+     "1.310 "
+     "on the disc [computed]"},
     {"margin", "critical over actual surface tension of the liquid", "definition"},
     {"lets go again",
      "largest adhesion below 1/2 g^2 dC/dA at every size of the touching part, C: force per deflection of that part",
@@ -67,7 +67,7 @@ constexpr Explained plan_words[] = {
     {"decay, ring-up", "20 log10(e) pi f/Q dB/s; amplitude time Q/(pi f), of energy half of it", "definition"},
     {"k3",
      "2 int strain : C : (strain + strain(u)) dA, strain = (w_x^2, w_y^2, 2 w_x w_y)/2, u balances it in the plane",
-     "von Karman's strain of a deflected film; in-plane problem solved on the grid [derived]"},
+     "strain of a deflected film to second order; in-plane problem solved on the grid [derived]"},
     {"ceiling", "(3/8)(k3/k1) a^2 = 1/(2 Q)", "Landau and Lifshitz, Mechanics, section 28 (from memory, re-derived)"},
     {"thermal, peak", "sqrt(kB T/(m omega^2)); peak sqrt(4 kB T Q/(m omega^3)), one-sided", "equipartition [derived]"},
     {"of shot noise", "peak over sqrt(2 h nu/P), one-sided, P the detected power", "shot noise of light (definition)"},

@@ -61,7 +61,9 @@ void write_etchant(std::ostream& out, const Etchant& e) {
     write_heading(out, e.row, e.title);
     for (const auto& [material, rate] : e.rates) write_value(out, material.c_str(), "nm/min", 1e-9 / 60.0, rate);
     if (!e.hazard.empty())
-        out << "  hazard: " << e.hazard << "; trained and authorised people only, local rules decide\n";
+        out << "  "
+            << wrapped(out, "hazard: " + e.hazard + "; trained and authorised people only, local rules decide", 2, 4)
+            << '\n';
 }
 
 void write_liquid(std::ostream& out, const Liquid& l) {

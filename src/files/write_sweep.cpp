@@ -62,7 +62,7 @@ std::vector<ShownColumn> shown_columns(const SweepTable& table, int mode) {
                                  {"release", "release_time_s", "s", 3, 1.0, 8},
                                  {"R %", "reflectivity", "%", 3, 100.0, 6},
                                  {"Q f (Hz)", mode_column("qf_hz", mode), "", 2, 1.0, 10},
-                                 {"margin", "fracture_margin", "", 2, 1.0, 8}};
+                                 {"margin", "fracture_margin", "1", 3, 1.0, 8}};
     all.erase(std::remove_if(all.begin(), all.end(), [&](const ShownColumn& c) { return !any_known(table, c.name); }),
               all.end());
     return all;
@@ -82,7 +82,7 @@ std::string fit_page(std::vector<ShownColumn>& columns, std::size_t taken, std::
 std::string shown(const ShownColumn& column, const std::string& cell) {
     const std::optional<double> value = number_in(cell);
     if (!value) return "-";
-    if (column.unit == "%") return plain(column.scale * *value, column.digits);
+    if (column.unit == "%" || column.unit == "1") return plain(column.scale * *value, column.digits);
     return column.unit.empty() ? rough(*value) : with_prefix(*value, column.unit.c_str(), column.digits);
 }
 

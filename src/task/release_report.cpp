@@ -187,9 +187,9 @@ ReleaseReport release(const Design& design, const Materials& materials, const Pr
     out.holes = hole_sizes(design.holes->size, design.process, {loss.above, loss.above * loss.relative_spread});
     out.ligament_m = least_ligament_m(design);
     out.front = front_report(design, holes);
-    tell(progressed, 0.3);
+    tell(progressed, 0.2);
     out.etch = etch_report(design, holes, out.front);
-    tell(progressed, 0.5);
+    tell(progressed, 0.3);
     const double wanted = out.front.undercut ? out.front.undercut->si() : out.front.clears_at_m;
     if (!design.release->sacrificial.empty() && wanted > 0.0) out.acids = compare_acids(design, materials, wanted);
     if (design.release->drying) out.chosen_drying = design.release->drying->row;
