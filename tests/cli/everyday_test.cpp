@@ -70,6 +70,45 @@ TEST_SUITE("cli") {
         }
     }
 
+    TEST_CASE("commands explain their figures with formula, reference and sourced inputs, in eighty columns") {
+        const std::string plain = example("plain-square");
+        for (const std::string& command :
+             {"size " + plain + " --target-frequency \"0.9 MHz\"" + few, "plan " + plain + few,
+              "release " + example("hole-field"),
+              "compare " + plain + " " + TYMBAL_SOURCE_DIR + "/examples/measured-peaks.csv"}) {
+            CAPTURE(command);
+            const Run run = tymbal(command + " --explain");
+            REQUIRE(run.status == 0);
+            const std::size_t figures = run.out.find("HOW EACH FIGURE IS OBTAINED"),
+                              inputs = run.out.find("INPUTS AND THEIR SOURCES");
+            REQUIRE(figures != std::string::npos);
+            REQUIRE(inputs != std::string::npos);
+            CHECK(figures < inputs);
+            CHECK(run.out.find("film.stress", inputs) != std::string::npos);
+            CHECK(widest_line(run.out) <= 80);
+            CHECK(tymbal(command).out == run.out.substr(0, figures - 1));  // nothing else changes
+        }
+    }
+
+    TEST_CASE("help, the material table and sweeps of many keys break or leave out rather than pass the width") {
+        for (const std::string& command : commands) {
+            std::string help = tymbal(command + " --help").out;
+            help.erase(help.rfind("\nExample"));  // one line to copy
+            CHECK_MESSAGE(widest_line(help) <= 80, command);
+        }
+        CHECK(widest_line(tymbal("--help").out) <= 80);
+        CHECK(widest_line(tymbal("materials").out) <= 80);
+        CHECK(widest_line(tymbal("size " + example("plain-square") + " --target-frequency \"0.9 MHz\"" + few).out) <=
+              80);
+        const std::string sweep = "sweep " + example("plain-square") +
+                                  " --vary film.stress=1GPa --vary film.thickness=50nm --vary outline.scale=1" + few;
+        const Run narrow = tymbal(sweep), wide = on_terminal(120, sweep, "NO_COLOR=1");
+        CHECK(widest_line(narrow.out) <= 80);
+        CHECK(narrow.out.find("not shown for want of width: ") != std::string::npos);
+        CHECK(wide.out.find("not shown") == std::string::npos);
+        CHECK(wide.out.find("Q f (Hz)") != std::string::npos);
+    }
+
     TEST_CASE("tables keep to eighty columns unless a terminal has more, and then use it") {
         const std::string arguments = "predict " + example("plain-square") + few;
         CHECK(widest_line(tymbal(arguments).out) <= 80);
