@@ -11,6 +11,7 @@ namespace {
 
 constexpr std::size_t most_cut_holes = 6'000;  // more are finer than a picture shows
 constexpr double free_line = 0.8;              // width of what is seen of a free edge, units
+constexpr double cover = 1.5;                  // on paper a mask leaves a hair of colour along its own edge: covered
 
 bool anything_cut(const DesignDrawing& d) {
     return !d.openings.empty() || holes_cut_out(d);
@@ -27,12 +28,17 @@ std::string pen(const DesignDrawing& d, const Frame& frame, double wider) {
         .append("\"");
 }
 
-/// The whole drawing as a rectangle's place and size.
-std::string whole(const Frame& frame) {
-    return std::string("x=\"0\" y=\"0\" width=\"")
-        .append(coordinate(frame.width()))
+/// The drawing as a rectangle's place and size, `inset` smaller on all sides.
+std::string whole(const Frame& frame, double inset = 0.0) {
+    const std::string at = coordinate(inset);
+    return std::string("x=\"")
+        .append(at)
+        .append("\" y=\"")
+        .append(at)
+        .append("\" width=\"")
+        .append(coordinate(frame.width() - 2.0 * inset))
         .append("\" height=\"")
-        .append(coordinate(frame.height()))
+        .append(coordinate(frame.height() - 2.0 * inset))
         .append("\"");
 }
 
@@ -44,7 +50,7 @@ void define_mask(std::ostream& out, const DesignDrawing& d, const Frame& frame) 
     out << "<mask id=\"inside\" maskUnits=\"userSpaceOnUse\" " << whole(frame)
         << "><use href=\"#rim\" fill=\"#fff\" fill-rule=\"evenodd\"/><use href=\"#openings\" fill=\"#000\"/>";
     if (dots) out << "<use href=\"#holes\" stroke=\"#000\" " << pen(d, frame, 0.0) << "/>";
-    out << "</mask>";
+    out << "</mask><clipPath id=\"within\"><rect " << whole(frame, cover) << "/></clipPath>";
 }
 
 }  // namespace
@@ -64,7 +70,7 @@ void define_film(std::ostream& out, const DesignDrawing& d, const Frame& frame) 
 }
 
 std::string only_film(const DesignDrawing& d) {
-    return anything_cut(d) ? "mask=\"url(#inside)\"" : "clip-path=\"url(#inside)\"";
+    return anything_cut(d) ? "mask=\"url(#inside)\" clip-path=\"url(#within)\"" : "clip-path=\"url(#inside)\"";
 }
 
 void draw_edges(std::ostream& out, const DesignDrawing& d, const Frame& frame) {
@@ -77,7 +83,8 @@ void draw_edges(std::ostream& out, const DesignDrawing& d, const Frame& frame) {
         << "\"/>";
     if (holes_cut_out(d) && round_holes(d) && frame.scale * d.hole_size > 6.0 * free_line)
         out << "<use href=\"#holes\" class=\"free\" " << pen(d, frame, 2.0 * free_line) << "/>";
-    out << "<use href=\"#rim\" class=\"clamp\"/></g>\n";
+    out << "<use href=\"#rim\" class=\"clamp\"/></g>";
+    out << "<rect class=\"cover\" " << whole(frame, cover) << "/>\n";
 }
 
 std::string hole_dots(const DesignDrawing& d, const Frame& frame) {

@@ -20,7 +20,8 @@ void define_film(std::ostream& out, const DesignDrawing& drawing, const Frame& f
 /// Attribute of a group that shows nothing but film.
 [[nodiscard]] std::string only_film(const DesignDrawing& drawing);
 
-/// Lines along the clamped rim and the free edges. Styles: `rim`, on film with openings `clamp`, `free`.
+/// Lines along the clamped rim and the free edges. Styles: `rim`, on film with openings `clamp`, `free`
+/// and `cover`.
 void draw_edges(std::ostream& out, const DesignDrawing& drawing, const Frame& frame);
 
 /// Round holes as dots of a round pen; relative moves keep a lattice of thousands short.

@@ -17,7 +17,8 @@ constexpr double picture = 180.0, gap = 16.0, words = 40.0, head = 44.0;
 std::string style() {
     std::string rules =
         "text{font:12px "
-        "sans-serif;fill:#1d2529}.rim,.free,.clamp{fill:none;stroke:#33434a}.clamp{stroke-width:3}.nodal{fill:none;"
+        "sans-serif;fill:#1d2529}.rim,.free,.clamp{fill:none;stroke:#33434a}.clamp{stroke-width:3}.cover{fill:none;"
+        "stroke:#fff;stroke-width:3}.nodal{fill:none;"
         "stroke:"
         "#1d2529}.halo{fill:none;stroke:#fff;stroke-width:2.6}.spot{fill:none;stroke:#1d2529;stroke-"
         "dasharray:4 3}";
