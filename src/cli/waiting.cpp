@@ -63,10 +63,11 @@ void Waiting::tell_time() {
             write_over("working, " + duration(spent));
             continue;
         }
-        // Between two words of the task the time left runs down by itself.
+        // Between two words of the task the time left runs down by itself; where that was too short, nothing is
+        // promised.
         const double left = told_at / told_share * (1.0 - told_share) - (spent - told_at);
-        write_over(progress_bar(told_share) + " " + duration(spent) + ", " +
-                   (left > 0.0 ? "about " + duration(left) + " left" : std::string("almost done")));
+        write_over(progress_bar(told_share) + " " + duration(spent) +
+                   (left >= 0.5 ? ", about " + duration(left) + " left" : std::string()));
     }
     if (!written) return;
     write_over("");

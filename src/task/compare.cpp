@@ -329,7 +329,7 @@ Comparison compare(const std::vector<DeviceInput>& devices, const Materials& mat
                    const Progressed& progressed) {
     require_one_film(devices);
     // Every device is solved roughly, then with the stress that was found, the second time with all sensitivities.
-    const double step = 1.0 / (4.0 * static_cast<double>(devices.size()) + 1.0);
+    const double step = 0.95 / (2.0 * static_cast<double>(devices.size()));
     double done = 0.0;
     std::vector<Work> works;
     for (const DeviceInput& input : devices) {
@@ -367,7 +367,7 @@ Comparison compare(const std::vector<DeviceInput>& devices, const Materials& mat
         solve_lines(work);
         work.assignment = assign(work.measured.peaks, work.lines, {.stress = 0.1, .tilt = 0.12, .size = 0.03});
         require_certain(work);
-        tell(progressed, done += 3.0 * step);
+        tell(progressed, done += step);
     }
     Comparison out;
     out.fit = fit_all(works, freedom);
