@@ -155,6 +155,21 @@ Raster thinned(const Raster& raster, int most) {
     return out;
 }
 
+Raster largest_near_by(const Raster& raster, int reach_x, int reach_y) {
+    const auto pass = [](const Raster& from, int along_x, int along_y) {
+        Raster to = from;
+        for (int j = 0; j < from.rows; ++j)
+            for (int i = 0; i < from.columns; ++i) {
+                double& most = to.values[static_cast<std::size_t>(i + from.columns * j)];
+                for (int v = std::max(0, j - along_y); v <= std::min(from.rows - 1, j + along_y); ++v)
+                    for (int u = std::max(0, i - along_x); u <= std::min(from.columns - 1, i + along_x); ++u)
+                        if (!(from.at(u, v) <= most) && !std::isnan(from.at(u, v))) most = from.at(u, v);
+            }
+        return to;
+    };
+    return pass(pass(raster, reach_x, 0), 0, reach_y);
+}
+
 Raster filled_outwards(Raster raster, int rings) {
     bool changed = true;
     for (int ring = 0; ring < rings && changed; ++ring) {

@@ -26,6 +26,9 @@ using Polyline = std::vector<Point>;  ///< closed ones repeat their first point
 /// Every k-th point only, so that at most `most` stand in a row or column.
 [[nodiscard]] Raster thinned(const Raster& raster, int most);
 
+/// The largest known value within `reach` points along x and y of each point.
+[[nodiscard]] Raster largest_near_by(const Raster& raster, int reach_x, int reach_y);
+
 /// Unknown points next to known ones take the mean of these, ring by ring, at most `rings` of them.
 [[nodiscard]] Raster filled_outwards(Raster raster, int rings);
 

@@ -48,7 +48,7 @@ void write_field_data(std::ostream& out, const Report& report) {
         field["unit"] = "of the largest displacement";
         root["fields"]["mode-" + std::to_string(m.mode.index)] = field;
     }
-    const Raster largest = raster_of_largest(report.stress);
+    const Raster largest = shown_stress(report, frame);
     double most = report.stress.peak_pa;  // the peak's own error may leave cells above it
     for (const double v : largest.values) most = std::max(most, std::isnan(v) ? 0.0 : v);
     nlohmann::ordered_json stress = packed(largest, most, frame);
