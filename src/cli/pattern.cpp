@@ -23,7 +23,7 @@ struct PatternCommand {
     ReadLimits limits;
     std::vector<std::string> witnesses;
     PatternOptions options;
-    bool quiet = false;
+    bool quiet = false, explain = false;
 };
 
 std::vector<std::string> witness_names() {
@@ -54,7 +54,9 @@ void run_pattern(PatternCommand& c) {
         return drawn;
     });
     write_to(c.json, [&](std::ostream& out) { write_json(out, pattern); });
-    if (!c.quiet && c.json != "-") show([&](std::ostream& out) { write_table(out, pattern); });
+    if (c.quiet || c.json == "-") return;
+    show([&](std::ostream& out) { write_table(out, pattern); });
+    if (c.explain) show([&](std::ostream& out) { write_explanation(out, pattern); });
 }
 
 }  // namespace
@@ -74,6 +76,7 @@ void add_pattern(CLI::App& app) {
     add_read_options(*command, c->limits);
     command->add_option("--materials", c->materials, "folder of the material table");
     command->add_flag("--quiet", c->quiet, "no report on standard output");
+    command->add_flag("--explain", c->explain, explain_words);
     command->footer("Example: tymbal pattern examples/pattern.toml --out drum.gds --witness undercut-ruler");
     command->callback([c] { run_pattern(*c); });
 }

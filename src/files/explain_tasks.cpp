@@ -3,9 +3,11 @@
 
 #include "tymbal/files/write_choice.h"
 #include "tymbal/files/write_compare.h"
+#include "tymbal/files/write_pattern.h"
 #include "tymbal/files/write_plan.h"
 #include "tymbal/files/write_release.h"
 #include "tymbal/files/write_size.h"
+#include "tymbal/files/write_wafer.h"
 
 namespace tymbal {
 
@@ -122,7 +124,45 @@ constexpr Explained choice_words[] = {
     {"frequency, Q f, stress, R", "as predict, solved for every design", "see predict --explain"},
 };
 
+constexpr Explained pattern_words[] = {
+    {"drawn, printed, etched, released", "backwards from the released size: each step less twice its growth per edge",
+     "definition: biases of [process], film lost at the wall"},
+    {"hole's figure",
+     "polygon of the hole's area, corners on the address grid, edge within half a grid step of the circle; of sizes "
+     "within half a step of the wanted one the closest in area",
+     "geometry"},
+    {"centres", "each on the nearest point it can have, on its own: a pitch off the grid does not add up", "geometry"},
+    {"least gap",
+     "two copies of a centrally symmetric convex figure meet when the offset lies in the figure of twice the size",
+     "geometry, exact"},
+};
+
+constexpr Explained film_words[] = {
+    {"stress",
+     "[M h_s^2 (k_after - k_before)/6 - sum of other layers' changes]/(h net_after - h net_before), M: biaxial modulus",
+     "Stoney, Proc. R. Soc. A 82, 172 (1909), in the biaxial form of Janssen et al., Thin Solid Films 517, 1858 (2009) "
+     "(from memory, re-derived)"},
+    {"shapes", "8 B/D^2 for a bow B over a scan of length D", "curvature of a chord"},
+    {"biaxial modulus",
+     "(100): c11 + c12 - 2 c12^2/c11; (111): 6 c44 (c11 + 2 c12)/(c11 + 2 c12 + 4 c44); else E/(1 - nu)",
+     "Brantley, J. Appl. Phys. 44, 534 (1973) (from memory, re-derived)"},
+    {"left out by thin-film theory", "4 M_f/M_s h_f/h_s",
+     "Freund and Suresh, Thin Film Materials, ch. 2 (from memory)"},
+    {"forecast per die", "f (h_die/h)^(weight of thickness) (s_die/s)^(weight of stress), weights of the mode itself",
+     "Rayleigh's principle, see predict --explain"},
+};
+
 }  // namespace
+
+void write_explanation(std::ostream& out, const Pattern& p) {
+    explain_figures(out, pattern_words);
+    explain_inputs(out, p.sources);
+}
+
+void write_explanation(std::ostream& out, const WaferFilm& f) {
+    explain_figures(out, film_words);
+    explain_inputs(out, f.sources);
+}
 
 void write_explanation(std::ostream& out, const ReleaseReport& r) {
     explain_figures(out, release_words);

@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <string>
+#include <utility>
 #include <vector>
 
 using namespace program_run;
@@ -72,10 +73,16 @@ TEST_SUITE("cli") {
 
     TEST_CASE("commands explain their figures with formula, reference and sourced inputs, in eighty columns") {
         const std::string plain = example("plain-square");
-        for (const std::string& command :
-             {"size " + plain + " --target-frequency \"0.9 MHz\"" + few, "plan " + plain + few,
-              "release " + example("hole-field"),
-              "compare " + plain + " " + TYMBAL_SOURCE_DIR + "/examples/measured-peaks.csv"}) {
+        const std::string peaks = std::string(TYMBAL_SOURCE_DIR) + "/examples/measured-peaks.csv";
+        const std::vector<std::pair<std::string, std::string>> asked{
+            {"size " + plain + " --target-frequency \"0.9 MHz\"" + few, "film.stress"},
+            {"plan " + plain + few, "film.stress"},
+            {"release " + example("hole-field"), "film.stress"},
+            {"compare " + plain + " " + peaks, "film.stress"},
+            {"film " + example("wafer"), "wafer thickness"},
+            {"pattern " + example("pattern") + " --out " + (scratch() / "explained.gds").string(), "holes.size"}};
+        for (const auto& pair : asked) {  // no binding: CAPTURE makes a lambda of it
+            const std::string &command = pair.first, &input = pair.second;
             CAPTURE(command);
             const Run run = tymbal(command + " --explain");
             REQUIRE(run.status == 0);
@@ -84,7 +91,7 @@ TEST_SUITE("cli") {
             REQUIRE(figures != std::string::npos);
             REQUIRE(inputs != std::string::npos);
             CHECK(figures < inputs);
-            CHECK(run.out.find("film.stress", inputs) != std::string::npos);
+            CHECK(run.out.find("\n  " + input + " ", inputs) != std::string::npos);
             CHECK(widest_line(run.out) <= 80);
             CHECK(tymbal(command).out == run.out.substr(0, figures - 1));  // nothing else changes
         }
