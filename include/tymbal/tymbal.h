@@ -96,6 +96,7 @@
 #include "tymbal/task/plan.h"
 #include "tymbal/task/predict.h"
 #include "tymbal/task/predicted_lines.h"
+#include "tymbal/task/progressed.h"
 #include "tymbal/task/release_report.h"
 #include "tymbal/task/report.h"
 #include "tymbal/task/size.h"

@@ -26,7 +26,7 @@ struct ChooseOptions {
     ReadLimits limits;
     int samples = 60;
     unsigned threads = 0;
-    bool quiet = false, robust = false;
+    bool quiet = false, robust = false, explain = false;
 };
 
 /// Counts the designs that the search asks for.
@@ -52,8 +52,9 @@ void run_choose(const ChooseOptions& o) {
     write_to(o.json, [&](std::ostream& out) { write_json(out, choice); });
     write_to(o.write_design, [&](std::ostream& out) { out << text; });
     write_to(o.csv, [&](std::ostream& out) { write_csv(out, choice); });
-    if (!o.quiet && o.json != "-" && o.csv != "-" && o.write_design != "-")
-        show([&](std::ostream& out) { write_table(out, choice); });
+    if (o.quiet || o.json == "-" || o.csv == "-" || o.write_design == "-") return;
+    show([&](std::ostream& out) { write_table(out, choice); });
+    if (o.explain) show([&](std::ostream& out) { write_explanation(out, choice); });
 }
 
 }  // namespace
@@ -78,6 +79,7 @@ void add_choose(CLI::App& app) {
                         "write the recommended design to this file, - for standard output");
     command->add_option("--materials", o->materials, "folder of the material table");
     command->add_flag("--quiet", o->quiet, "no table on standard output");
+    command->add_flag("--explain", o->explain, explain_words);
     command->footer("Example: tymbal choose examples/choose-drum.toml --json choice.json");
     command->callback([o] { run_choose(*o); });
 }

@@ -26,7 +26,7 @@ struct CompareOptions {
     std::string json, csv, plot, write_design, materials;
     std::vector<std::pair<std::string, std::string>> also;
     int modes = 0;
-    bool stress_prior = false, quiet = false;
+    bool stress_prior = false, quiet = false, explain = false;
 };
 
 ReadingChoice choice_of(const CompareOptions& o) {
@@ -72,7 +72,8 @@ void run_compare(const CompareOptions& o) {
     CompareSettings settings;
     settings.stress_prior = o.stress_prior;
     if (o.modes > 0) settings.modes = o.modes;
-    const Comparison result = waited(!o.quiet, [&] { return compare(devices, materials, settings); });
+    const Comparison result =
+        waited_with_bar(!o.quiet, [&](const Progressed& told) { return compare(devices, materials, settings, told); });
     const std::string fitted = o.write_design.empty() ? "" : fitted_design(text_of(o.design), result);
     write_to(o.json, [&](std::ostream& out) { write_json(out, result); });
     write_to(o.csv, [&](std::ostream& out) { write_csv(out, result); });
@@ -80,6 +81,7 @@ void run_compare(const CompareOptions& o) {
     write_to(o.write_design, [&](std::ostream& out) { out << fitted; });
     if (o.quiet || o.json == "-" || o.csv == "-" || o.plot == "-" || o.write_design == "-") return;
     show([&](std::ostream& out) { write_table(out, result); });
+    if (o.explain) show([&](std::ostream& out) { write_explanation(out, result); });
 }
 
 }  // namespace
@@ -111,6 +113,7 @@ void add_compare(CLI::App& app) {
     add_read_options(*command, o->limits);
     command->add_option("--materials", o->materials, "folder of the material table");
     command->add_flag("--quiet", o->quiet, "no table on standard output");
+    command->add_flag("--explain", o->explain, explain_words);
     command->footer("Example: tymbal compare examples/perforated-square.toml examples/measured-peaks.csv");
     command->callback([o] { run_compare(*o); });
 }

@@ -21,7 +21,7 @@ namespace {
 struct FilmCommand {
     std::string wafer, design, write_design, mode, json, csv, materials;
     ReadLimits limits;
-    bool quiet = false, keys = false;
+    bool quiet = false, keys = false, explain = false;
 };
 
 void check_options(const FilmCommand& o) {
@@ -58,6 +58,7 @@ void run_film(const FilmCommand& o) {
     if (!o.write_design.empty()) write_to(o.write_design, [&](std::ostream& out) { out << text; });
     if (o.quiet || o.json == "-" || o.csv == "-" || o.write_design == "-") return;
     show([&](std::ostream& out) { write_table(out, film); });
+    if (o.explain) show([&](std::ostream& out) { write_explanation(out, film); });
 }
 
 }  // namespace
@@ -75,6 +76,7 @@ void add_film(CLI::App& app) {
     add_read_options(*command, o->limits);
     command->add_option("--materials", o->materials, "folder of the material table");
     command->add_flag("--quiet", o->quiet, "no table on standard output");
+    command->add_flag("--explain", o->explain, explain_words);
     command->add_flag("--keys", o->keys, "list the keys of a wafer file and leave");
     command->footer(
         "Example: tymbal film examples/wafer.toml --design examples/perforated-square.toml --write-design new.toml");

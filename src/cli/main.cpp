@@ -1,5 +1,6 @@
 // The program: options to a task to output, exit status 0 done, 1 no answer, 2 bad input.
 #include "commands.h"
+#include "help.h"
 #include "output.h"
 
 #include "tymbal/base/error.h"
@@ -9,6 +10,7 @@
 
 #include <exception>
 #include <iostream>
+#include <memory>
 
 namespace {
 
@@ -17,10 +19,11 @@ constexpr int bad_input = 2;
 
 int run(int argc, char** argv) {
     CLI::App app{
-        "Design calculator for released silicon-nitride membranes: from film, outline and holes to mode\n"
+        "Design calculator for released silicon-nitride membranes: from film, outline and holes to mode "
         "frequencies with errors, loss budget and readout figures.\n\n"
         "Example: tymbal predict examples/perforated-square.toml"};
     app.name("tymbal");
+    app.formatter(std::make_shared<tymbal::Help>());  // before the commands, which take it over
     app.set_version_flag("--version", std::string("tymbal ") + tymbal::version);
     app.require_subcommand(1);
     tymbal::add_new(app);

@@ -2,6 +2,7 @@
 #include "output.h"
 #include "solve_options.h"
 #include "terminal.h"
+#include "waiting.h"
 
 #include "tymbal/base/error.h"
 #include "tymbal/files/read_design.h"
@@ -22,7 +23,7 @@ struct PatternCommand {
     ReadLimits limits;
     std::vector<std::string> witnesses;
     PatternOptions options;
-    bool quiet = false;
+    bool quiet = false, explain = false;
 };
 
 std::vector<std::string> witness_names() {
@@ -44,12 +45,18 @@ void run_pattern(PatternCommand& c) {
     require_apart(c.design, c.json, c.out);
     c.options.witnesses = to_witnesses(c.witnesses);
     const Materials materials = read_materials(find_materials(c.materials, own_path()));
-    const Design design = read_design(c.design, materials, c.limits);
+    const Design design = waited(!c.quiet, [&] { return read_design(c.design, materials, c.limits); });
     require_apart(design.hole_file, c.json, c.out);
-    const Pattern pattern = draw_pattern(design, c.options);
-    write_to(c.out, [&](std::ostream& out) { write_pattern(out, pattern, format); });
+    const Pattern pattern = waited_with_bar(!c.quiet, [&](const Progressed& told) {
+        const Pattern drawn = draw_pattern(design, c.options);
+        tell(told, 0.5);
+        write_to(c.out, [&](std::ostream& out) { write_pattern(out, drawn, format); });
+        return drawn;
+    });
     write_to(c.json, [&](std::ostream& out) { write_json(out, pattern); });
-    if (!c.quiet && c.json != "-") show([&](std::ostream& out) { write_table(out, pattern); });
+    if (c.quiet || c.json == "-") return;
+    show([&](std::ostream& out) { write_table(out, pattern); });
+    if (c.explain) show([&](std::ostream& out) { write_explanation(out, pattern); });
 }
 
 }  // namespace
@@ -69,6 +76,7 @@ void add_pattern(CLI::App& app) {
     add_read_options(*command, c->limits);
     command->add_option("--materials", c->materials, "folder of the material table");
     command->add_flag("--quiet", c->quiet, "no report on standard output");
+    command->add_flag("--explain", c->explain, explain_words);
     command->footer("Example: tymbal pattern examples/pattern.toml --out drum.gds --witness undercut-ruler");
     command->callback([c] { run_pattern(*c); });
 }

@@ -21,7 +21,7 @@ struct PlanCommand {
     std::string design, json, csv, materials;
     SolveOptions solve;
     ReadLimits limits;
-    bool quiet = false;
+    bool quiet = false, explain = false;
     PlanOptions options;
 };
 
@@ -29,11 +29,13 @@ void run_plan(const PlanCommand& o) {
     require_apart(o.design, o.json, o.csv);
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
     const Design design = vary_design(o.design, materials, o.limits)(settings_of(o.solve));
-    const Plan result = waited(!o.quiet, [&] { return plan(design, materials, o.options); });
+    const Plan result =
+        waited_with_bar(!o.quiet, [&](const Progressed& told) { return plan(design, materials, o.options, told); });
     write_to(o.json, [&](std::ostream& out) { write_json(out, result); });
     write_to(o.csv, [&](std::ostream& out) { write_csv(out, result); });
     if (o.quiet || o.json == "-" || o.csv == "-") return;
     show([&](std::ostream& out) { write_table(out, result); });
+    if (o.explain) show([&](std::ostream& out) { write_explanation(out, result); });
 }
 
 }  // namespace
@@ -57,6 +59,7 @@ void add_plan(CLI::App& app) {
     add_read_options(*command, o->limits);
     command->add_option("--materials", o->materials, "folder of the material table");
     command->add_flag("--quiet", o->quiet, "no table on standard output");
+    command->add_flag("--explain", o->explain, explain_words);
     command->footer("Example: tymbal plan examples/perforated-square.toml --modes 6 --aim \"(1,1)\"");
     command->callback([o] { run_plan(*o); });
 }

@@ -9,8 +9,6 @@
 
 namespace tymbal {
 
-namespace {
-
 std::string duration(double seconds) {
     char text[48];
     if (seconds < 100.0)
@@ -22,7 +20,11 @@ std::string duration(double seconds) {
     return text;
 }
 
-}  // namespace
+std::string progress_bar(double share) {
+    constexpr double cells = 24.0;
+    const auto filled = static_cast<std::size_t>(cells * std::clamp(share, 0.0, 1.0));
+    return "|" + std::string(filled, '=') + std::string(static_cast<std::size_t>(cells) - filled, ' ') + "|";
+}
 
 Progress::Progress(std::size_t total, bool wanted) : total_(total), shown_(wanted && ::isatty(STDERR_FILENO) == 1) {}
 
@@ -38,12 +40,10 @@ void Progress::step(bool failed) {
     const Clock::time_point now = Clock::now();
     if (!shown_ || now - start_ < std::chrono::seconds(1) || now - last_ < std::chrono::milliseconds(200)) return;
     last_ = now;
-    constexpr std::size_t cells = 24;
-    const std::size_t filled = total_ > 0 ? cells * done_ / total_ : cells;
+    const double share = total_ > 0 ? static_cast<double>(done_) / static_cast<double>(total_) : 1.0;
     const double spent = std::chrono::duration<double>(now - start_).count();
     const double left = spent / static_cast<double>(done_) * static_cast<double>(total_ - done_);
-    std::cerr << "\r\033[K|" << std::string(filled, '=') << std::string(cells - filled, ' ') << "| " << done_ << " of "
-              << total_ << ", ";
+    std::cerr << "\r\033[K" << progress_bar(share) << ' ' << done_ << " of " << total_ << ", ";
     if (failed_ > 0) std::cerr << failed_ << " without an answer, ";
     std::cerr << duration(left) << " left" << std::flush;
 }

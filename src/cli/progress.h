@@ -4,8 +4,15 @@
 #include <chrono>
 #include <cstddef>
 #include <mutex>
+#include <string>
 
 namespace tymbal {
+
+/// "34 s", "12 min", "1.5 h"
+[[nodiscard]] std::string duration(double seconds);
+
+/// "|====    |" for a share from 0 to 1.
+[[nodiscard]] std::string progress_bar(double share);
 
 /// One line on standard error that is written over; nothing when standard error is no terminal.
 class Progress {

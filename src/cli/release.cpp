@@ -19,18 +19,20 @@ namespace {
 struct ReleaseOptions {
     std::string design, json, sheet, materials;
     ReadLimits limits;
-    bool quiet = false;
+    bool quiet = false, explain = false;
 };
 
 void run_release(const ReleaseOptions& o) {
     require_apart(o.design, o.json, o.sheet);
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
+    const Design design = waited(!o.quiet, [&] { return read_design(o.design, materials, o.limits); });
     const ReleaseReport report =
-        waited(!o.quiet, [&] { return release(read_design(o.design, materials, o.limits), materials); });
+        waited_with_bar(!o.quiet, [&](const Progressed& told) { return release(design, materials, told); });
     write_to(o.json, [&](std::ostream& out) { write_json(out, report); });
     write_to(o.sheet, [&](std::ostream& out) { write_run_sheet(out, report); });
     if (o.quiet || o.json == "-" || o.sheet == "-") return;
     show([&](std::ostream& out) { write_table(out, report); });
+    if (o.explain) show([&](std::ostream& out) { write_explanation(out, report); });
 }
 
 }  // namespace
@@ -45,6 +47,7 @@ void add_release(CLI::App& app) {
     add_read_options(*command, o->limits);
     command->add_option("--materials", o->materials, "folder of the material table");
     command->add_flag("--quiet", o->quiet, "no table on standard output");
+    command->add_flag("--explain", o->explain, explain_words);
     command->footer("Example: tymbal release examples/hole-field.toml --run-sheet sheet.html");
     command->callback([o] { run_release(*o); });
 }

@@ -21,6 +21,7 @@ namespace {
 struct ReportOptions {
     std::string design, out, measured, sweep, materials;
     SolveOptions solve;
+    ReadLimits limits;
     int sweep_mode = 1;
     bool quiet = false;
 };
@@ -38,11 +39,12 @@ std::optional<ReportedSweep> read_sweep(const ReportOptions& o) {
 void run_report(const ReportOptions& o) {
     for (const std::string& input : {o.design, o.measured, o.sweep}) require_apart(input, o.out, "");
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
-    const Design design = vary_design(o.design, materials)(settings_of(o.solve));
+    const Design design = vary_design(o.design, materials, o.limits)(settings_of(o.solve));
     const std::optional<ReportedSweep> sweep = read_sweep(o);
     std::optional<Measured> measured;
     if (!o.measured.empty()) measured = read_measured(o.measured, {});
-    const Report result = waited(!o.quiet, [&] { return report(design, materials, measured); });
+    const Report result = waited_with_bar(
+        !o.quiet, [&](const Progressed& told) { return report(design, materials, measured, {}, told); });
     write_to(o.out, [&](std::ostream& out) { write_report(out, result, sweep); });
     if (!o.quiet && o.out != "-")
         std::cout << o.out << ": " << result.prediction.modes.size()
@@ -62,6 +64,7 @@ void add_report(CLI::App& app) {
     command->add_option("--sweep-mode", o->sweep_mode, "number of the sweep's mode to draw; default 1")
         ->check(CLI::Range(1, 200));
     add_solve_options(*command, o->solve);
+    add_read_options(*command, o->limits);
     command->add_option("--materials", o->materials, "folder of the material table");
     command->add_flag("--quiet", o->quiet, "nothing on standard output");
     command->footer("Example: tymbal report examples/perforated-square.toml --out report.html");

@@ -22,7 +22,7 @@ struct SizeOptions {
     std::string design, json, write_design, materials, frequency, mode, side;
     SolveOptions solve;
     ReadLimits limits;
-    bool scale_holes = false, quiet = false;
+    bool scale_holes = false, quiet = false, explain = false;
 };
 
 double frequency_of(const SizeOptions& o, const Design& design) {
@@ -45,11 +45,14 @@ void run_size(const SizeOptions& o) {
     const DesignAt design_at = with_settings(vary_design(o.design, materials, o.limits), settings_of(o.solve));
     const Design design = design_at({});
     const SizeWish wish{frequency_of(o, design), o.mode.empty() ? design.target.mode : o.mode, sizing_of(o)};
-    const SizedDesign sized = waited(!o.quiet, [&] { return size(design_at, wish, materials); });
+    const SizedDesign sized =
+        waited_with_bar(!o.quiet, [&](const Progressed& told) { return size(design_at, wish, materials, told); });
     const std::string text = o.write_design.empty() ? "" : changed_design(o.design, sized.changes, materials);
     write_to(o.json, [&](std::ostream& out) { write_json(out, sized); });
     write_to(o.write_design, [&](std::ostream& out) { out << text; });
-    if (!o.quiet && o.json != "-" && o.write_design != "-") show([&](std::ostream& out) { write_table(out, sized); });
+    if (o.quiet || o.json == "-" || o.write_design == "-") return;
+    show([&](std::ostream& out) { write_table(out, sized); });
+    if (o.explain) show([&](std::ostream& out) { write_explanation(out, sized); });
 }
 
 }  // namespace
@@ -71,6 +74,7 @@ void add_size(CLI::App& app) {
                         "write the design with the new size to this file, - for standard output");
     command->add_option("--materials", o->materials, "folder of the material table");
     command->add_flag("--quiet", o->quiet, "no table on standard output");
+    command->add_flag("--explain", o->explain, explain_words);
     command->footer("Example: tymbal size examples/perforated-square.toml --target-frequency \"1.2 MHz\" --mode 1,1");
     command->callback([o] { run_size(*o); });
 }

@@ -15,6 +15,9 @@ struct SolveOptions {
     double accuracy = 0.0;
 };
 
+/// What --explain says of itself, the same for all commands.
+inline constexpr const char* explain_words = "formula, reference and inputs with sources of each figure";
+
 /// --model, --modes and --accuracy.
 void add_solve_options(CLI::App& command, SolveOptions& options);
 

@@ -17,12 +17,6 @@ namespace {
 
 constexpr std::size_t widest = 160;
 
-std::size_t columns() {
-    winsize size{};
-    if (::isatty(STDOUT_FILENO) != 1 || ::ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) != 0) return page;
-    return std::clamp<std::size_t>(size.ws_col, page, widest);
-}
-
 bool said(const char* variable) {
     const char* value = std::getenv(variable);
     return value != nullptr && *value != '\0';
@@ -45,6 +39,12 @@ void paint(std::string& line, const std::string& word, const char* colour) {
 }
 
 }  // namespace
+
+std::size_t columns() {
+    winsize size{};
+    if (::isatty(STDOUT_FILENO) != 1 || ::ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) != 0) return page;
+    return std::clamp<std::size_t>(size.ws_col, page, widest);
+}
 
 std::string coloured(const std::string& text) {
     std::istringstream in(text);

@@ -1,5 +1,7 @@
-// A sign of life on a terminal while one long step runs that cannot tell how far it is.
+// A sign of life on a terminal while a long task runs: for how long already, and, where the task tells, how far it is.
 #pragma once
+
+#include "tymbal/task/progressed.h"
 
 #include <condition_variable>
 #include <mutex>
@@ -9,8 +11,8 @@
 
 namespace tymbal {
 
-/// After a second one line on standard error that tells for how long it has been; gone when the object goes. Nothing
-/// when standard error is no terminal.
+/// After a second one line on standard error that tells for how long it has been, or a bar and the time left; gone when
+/// the object goes. Nothing when standard error is no terminal.
 class Waiting {
 public:
     /// @param wanted  false: stay silent
@@ -21,13 +23,17 @@ public:
     Waiting(const Waiting&) = delete;
     Waiting& operator=(const Waiting&) = delete;
 
+    /// For the task to tell how far it is; from any thread, no longer than the object lives.
+    [[nodiscard]] Progressed bar();
+
 private:
-    void tell();
+    void tell_time();
 
     std::mutex guard_;
     std::condition_variable woken_;
     bool over_ = false;
     std::string what_;
+    double share_ = 0.0;
     std::thread teller_;
 };
 
@@ -39,6 +45,13 @@ auto waited(bool wanted, Work work) {
         return work(waiting);
     else
         return work();
+}
+
+/// The same for work that takes a Progressed and tells how far it is.
+template <class Work>
+auto waited_with_bar(bool wanted, Work work) {
+    Waiting waiting(wanted);
+    return work(waiting.bar());
 }
 
 }  // namespace tymbal

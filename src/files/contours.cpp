@@ -130,7 +130,10 @@ double mean_round(const Raster& raster, int i, int j) {
 }  // namespace
 
 Raster raster_of(const ShapeRaster& shape) {
-    return {shape.columns, shape.rows, shape.x0, shape.y0, shape.dx, shape.dy, shape.w};
+    Raster out{shape.columns, shape.rows, shape.x0, shape.y0, shape.dx, shape.dy, shape.w};
+    for (std::size_t p = 0; p < shape.open.size(); ++p)
+        if (shape.open[p]) out.values[p] = std::numeric_limits<double>::quiet_NaN();
+    return out;
 }
 
 Raster raster_of_largest(const StressMap& map) {
@@ -152,6 +155,21 @@ Raster thinned(const Raster& raster, int most) {
     return out;
 }
 
+Raster largest_near_by(const Raster& raster, int reach_x, int reach_y) {
+    const auto pass = [](const Raster& from, int along_x, int along_y) {
+        Raster to = from;
+        for (int j = 0; j < from.rows; ++j)
+            for (int i = 0; i < from.columns; ++i) {
+                double& most = to.values[static_cast<std::size_t>(i + from.columns * j)];
+                for (int v = std::max(0, j - along_y); v <= std::min(from.rows - 1, j + along_y); ++v)
+                    for (int u = std::max(0, i - along_x); u <= std::min(from.columns - 1, i + along_x); ++u)
+                        if (!(from.at(u, v) <= most) && !std::isnan(from.at(u, v))) most = from.at(u, v);
+            }
+        return to;
+    };
+    return pass(pass(raster, reach_x, 0), 0, reach_y);
+}
+
 Raster filled_outwards(Raster raster, int rings) {
     bool changed = true;
     for (int ring = 0; ring < rings && changed; ++ring) {
@@ -167,6 +185,12 @@ Raster filled_outwards(Raster raster, int rings) {
         }
     }
     return raster;
+}
+
+Raster covering(const Raster& raster, int most) {
+    // Film narrower than a step of the thinned raster must not be lost: first it grows by one.
+    const int step = (std::max(raster.columns, raster.rows) + most - 1) / most;
+    return filled_outwards(thinned(filled_outwards(raster, step), most), most);
 }
 
 Raster widened(const Raster& raster) {

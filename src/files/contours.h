@@ -19,14 +19,22 @@ struct Raster {
 
 using Polyline = std::vector<Point>;  ///< closed ones repeat their first point
 
+/// Unknown where the film is open.
 [[nodiscard]] Raster raster_of(const ShapeRaster& shape);
 [[nodiscard]] Raster raster_of_largest(const StressMap& map);
 
 /// Every k-th point only, so that at most `most` stand in a row or column.
 [[nodiscard]] Raster thinned(const Raster& raster, int most);
 
+/// The largest known value within `reach` points along x and y of each point.
+[[nodiscard]] Raster largest_near_by(const Raster& raster, int reach_x, int reach_y);
+
 /// Unknown points next to known ones take the mean of these, ring by ring, at most `rings` of them.
 [[nodiscard]] Raster filled_outwards(Raster raster, int rings);
+
+/// Thinned, with a value everywhere: what is unknown continues what lies round it, so that bands cut off at the true
+/// edge of the film reach it. Some value must be known.
+[[nodiscard]] Raster covering(const Raster& raster, int most);
 
 /// One more point on every side, with the values of the border.
 [[nodiscard]] Raster widened(const Raster& raster);

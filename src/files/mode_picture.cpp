@@ -10,7 +10,8 @@ namespace tymbal {
 
 namespace {
 
-constexpr int most_points = 96;  // across a picture
+constexpr int most_points = 96;        // across a picture
+constexpr int most_points_open = 160;  // where openings leave strips of film
 
 /// Lower border of a band of displacement, -1 to 1.
 double band_border(int band) {
@@ -44,12 +45,21 @@ Raster continued(Raster shape) {
     return shape;
 }
 
-/// Specks at a ragged rim are no nodal lines.
-std::vector<Polyline> nodal_lines(const Raster& shape) {
+/// Does any part of a line lie where values are known?
+bool on_film(const Polyline& line, const Raster& known) {
+    return std::any_of(line.begin(), line.end(), [&](Point p) {
+        const int i = static_cast<int>(std::lround((p.x - known.x0) / known.dx));
+        const int j = static_cast<int>(std::lround((p.y - known.y0) / known.dy));
+        return !std::isnan(known.at(std::clamp(i, 0, known.columns - 1), std::clamp(j, 0, known.rows - 1)));
+    });
+}
+
+/// Specks at a ragged rim are no nodal lines, nor is what crosses openings alone.
+std::vector<Polyline> nodal_lines(const Raster& shape, const Raster& known) {
     std::vector<Polyline> lines = zero_lines(continued(shape));
     const double least = 3.0 * std::max(shape.dx, shape.dy);
-    lines.erase(std::remove_if(lines.begin(), lines.end(), [&](const Polyline& l) { return length(l) < least; }),
-                lines.end());
+    const auto none = [&](const Polyline& l) { return length(l) < least || !on_film(l, known); };
+    lines.erase(std::remove_if(lines.begin(), lines.end(), none), lines.end());
     return lines;
 }
 
@@ -62,8 +72,9 @@ Frame picture_frame(const DesignDrawing& drawing, double units) {
 }
 
 std::size_t draw_shape(std::ostream& out, const ShapeRaster& raster, const Frame& frame) {
-    const Raster shape = thinned(raster_of(raster), most_points);
-    const std::vector<Polyline> nodal = nodal_lines(shape);
+    const Raster known = raster_of(raster);
+    const Raster shape = covering(known, raster.open.empty() ? most_points : most_points_open);
+    const std::vector<Polyline> nodal = nodal_lines(shape, known);
     draw_bands(out, shape, frame);
     if (!nodal.empty()) out << "<path class=\"nodal\" d=\"" << path_of(nodal, frame, false) << "\"/>\n";
     return nodal.size();

@@ -4,13 +4,12 @@
 #include "design_table.h"
 #include "find_row.h"
 #include "read_figure.h"
+#include "read_film.h"
 #include "read_free.h"
 #include "read_release.h"
 #include "sha256.h"
 
 #include "tymbal/base/nearest.h"
-#include "tymbal/film/laminate.h"
-#include "tymbal/film/thermal_stress.h"
 #include "tymbal/geometry/boundary.h"
 #include "tymbal/pattern/drawing.h"
 
@@ -21,8 +20,6 @@
 namespace tymbal {
 
 namespace {
-
-constexpr double room_k = 295.0;
 
 /// All sections of the file, each checked against the key table.
 std::map<std::string, DesignSection> open_sections(const TomlTable& root) {
@@ -62,158 +59,6 @@ std::string read_title(const TomlTable& root) {
     if (std::any_of(title.begin(), title.end(), [](unsigned char c) { return c < 0x20 || c == 0x7F; }))
         root.refuse("title", "must be one line without control characters");
     return title;
-}
-
-/// The design's override, else the row's value, else an error that says what to do.
-template <class Q>
-Sourced<Q> property(const DesignSection& s, const char* key, const Range& range, const std::optional<Sourced<Q>>& row) {
-    if (s.has(key)) return s.sourced<Q>(key, range);
-    if (!row) s.table().missing(key, "a value: the material row has none");
-    return *row;
-}
-
-constexpr Range poisson_range{-0.99, 0.499, "between -1 and 0.5"};
-constexpr Range index_range{1.0, 10.0, "1 to 10"};
-
-Dispersion index_of(const DesignSection& s, const Solid& row) {
-    if (s.has("index")) {
-        const Sourced<Ratio> n = s.sourced<Ratio>("index", index_range);
-        return {{}, n.si(), n.deviation_si(), 0.0, 0.0, n.source()};
-    }
-    if (row.index) return *row.index;
-    return {{}, 1.0, 1.0, 0.0, 0.0, {"no index in the material row", Origin::fallback}};
-}
-
-/// Temperatures for which stresses are stated and at which the device works, K.
-struct Temperatures {
-    double stated = room_k;
-    double device = room_k;
-};
-
-FilmLayer read_layer(const DesignSection& s, const Materials& materials, const Solid& frame, const Temperatures& t) {
-    const Solid& row = find_row(s, "material", materials.solids);
-    if (!row.youngs_modulus || !row.poisson_ratio || !row.density || !row.thermal_expansion)
-        s.table().refuse("material", "is a row without modulus, Poisson's ratio, density or expansion");
-    const Sourced<Stress> stress = property(s, "stress", ranges::stress, row.film_stress);
-    return {row.row, s.sourced<Length>("thickness", ranges::thickness),
-            t.device == t.stated ? stress
-                                 : stress_at(stress, t.stated, t.device, *row.youngs_modulus, *row.poisson_ratio,
-                                             *row.thermal_expansion, *frame.thermal_expansion),
-            row};
-}
-
-/// A layer and the polygon it covers; empty: everywhere.
-struct PlacedLayer {
-    FilmLayer layer;
-    std::vector<Point> area;
-};
-
-bool same_area(const std::vector<Point>& a, const std::vector<Point>& b) {
-    return std::equal(a.begin(), a.end(), b.begin(), b.end(),
-                      [](Point p, Point q) { return p.x == q.x && p.y == q.y; });
-}
-
-/// One patch for each area that layers name; layers of the whole film lie there too, all in the order of the file.
-std::vector<FilmPatch> patches_of(const Film& bare, const std::vector<PlacedLayer>& layers) {
-    std::vector<FilmPatch> patches;
-    for (const PlacedLayer& named : layers) {
-        const auto known = std::find_if(patches.begin(), patches.end(),
-                                        [&](const FilmPatch& p) { return same_area(p.area, named.area); });
-        if (named.area.empty() || known != patches.end()) continue;
-        Film film = bare;
-        FilmPatch patch{named.area, bare, {}, 0.0};
-        for (const PlacedLayer& l : layers) {
-            const bool here = same_area(l.area, named.area);
-            if (here || l.area.empty()) film.layers.push_back(l.layer);
-            if (here) patch.layers.push_back(l.layer);
-        }
-        const Laminate all = laminate_of(film);
-        patch.film = all.film;
-        patch.moment_n = all.moment_n;
-        patches.push_back(std::move(patch));
-    }
-    return patches;
-}
-
-/// Film of the whole outline, and what lies on parts of it.
-struct ReadFilm {
-    Film film;
-    std::vector<FilmPatch> patches;
-};
-
-/// What several areas on one film and the outline must keep.
-void require_room(const DesignSection& s, const std::vector<FilmPatch>& patches, const Outline& outline, bool holes) {
-    if (patches.empty()) return;
-    if (holes)
-        s.table().refuse(
-            "layer",
-            "with an area, on a film with [holes] or [[openings]]: what they do under a patch is not part of "
-            "this version; leave them or the area out");
-    const Boundary rim = boundary(outline);
-    const double slack = 1e-9 * std::sqrt(area(rim));
-    for (std::size_t a = 0; a < patches.size(); ++a) {
-        for (const Point p : patches[a].area)
-            if (signed_distance(rim, p) < -slack)
-                s.table().refuse("layer", "has an area that reaches beyond the outline; keep it inside");
-        const Box mine = bounding_box(patches[a].area);
-        for (std::size_t b = 0; b < a; ++b) {
-            const Box other = bounding_box(patches[b].area);
-            if (mine.low.x < other.high.x && other.low.x < mine.high.x && mine.low.y < other.high.y &&
-                other.low.y < mine.high.y)
-                s.table().refuse("layer",
-                                 "has two areas whose boxes overlap; give layers that lie on each other the same "
-                                 "area, others apart");
-        }
-    }
-}
-
-ReadFilm read_film(const DesignSection& s, const Materials& materials, const Solid& frame) {
-    const Solid& row = find_row(s, "material", materials.solids);
-    const Sourced<Stress> modulus = property(s, "youngs_modulus", ranges::positive, row.youngs_modulus);
-    const Sourced<Ratio> poisson = property(s, "poisson_ratio", poisson_range, row.poisson_ratio);
-    const Sourced<ThermalExpansion> expansion = property(s, "thermal_expansion", ranges::any, row.thermal_expansion);
-    const Sourced<Stress> stated = property(s, "stress", ranges::stress, row.film_stress);
-    const Sourced<Temperature> device =
-        s.has("temperature")
-            ? s.sourced<Temperature>("temperature", ranges::temperature)
-            : Sourced<Temperature>(Temperature::from_si(room_k), Temperature{}, {"room temperature", Origin::fallback});
-    const double stated_k =
-        s.has("stress_temperature") ? s.plain<Temperature>("stress_temperature", ranges::temperature).si() : room_k;
-    if (device.si() != stated_k && !frame.thermal_expansion)
-        s.table().refuse("temperature",
-                         "differs from stress_temperature and the chip's material row has no thermal expansion");
-    const Sourced<Stress> stress = device.si() == stated_k ? stated
-                                                           : stress_at(stated, stated_k, device.si(), modulus, poisson,
-                                                                       expansion, *frame.thermal_expansion);
-    const Sourced<Ratio> clear(Ratio{}, Ratio{},
-                               {"no extinction in the material row: taken as transparent", Origin::fallback});
-    Film film{
-        row.row,
-        s.sourced<Length>("thickness", ranges::thickness),
-        stress,
-        device,
-        modulus,
-        poisson,
-        property(s, "density", ranges::positive, row.density),
-        expansion,
-        property(s, "thermal_conductivity", ranges::positive, row.thermal_conductivity),
-        property(s, "heat_capacity", ranges::positive, row.heat_capacity),
-        property(s, "strength", ranges::positive, row.strength),
-        property(s, "quality_volume", ranges::positive, row.quality_volume),
-        property(s, "quality_surface", ranges::positive, row.quality_surface),
-        s.has("extinction") || row.extinction ? property(s, "extinction", ranges::not_negative, row.extinction) : clear,
-        index_of(s, row)};
-    std::vector<PlacedLayer> layers;
-    if (s.has("layer"))
-        for (const TomlTable& table : s.table().tables("layer")) {
-            const DesignSection layer(table, "film.layer");
-            layers.push_back({read_layer(layer, materials, frame, {stated_k, device.si()}),
-                              layer.has("area") ? read_area(layer, "area") : std::vector<Point>{}});
-        }
-    std::vector<FilmPatch> patches = patches_of(film, layers);
-    for (const PlacedLayer& placed : layers)
-        if (placed.area.empty()) film.layers.push_back(placed.layer);
-    return {laminate_of(film).film, std::move(patches)};
 }
 
 void require_within_chip(const DesignSection& s, const Chip& chip, const Outline& outline) {
@@ -279,6 +124,30 @@ Readout read_readout(const DesignSection& s, const Materials& materials, const D
     constexpr Range watts{0.0, 100.0, "0 to 100 W"};
     return {s.plain<Length>("wavelength", light), s.plain<Length>("spot_radius", ranges::lateral), s.point("position"),
             s.optional<Power>("power", watts), read_below(s, materials, design)};
+}
+
+/// The film that the etch of the holes' release leaves.
+void thin_film(const DesignSection& holes, const DesignSection& release, const ReadLimits& limits, Design& design) {
+    const bool field = std::holds_alternative<Released>(design.outline);
+    const auto in_place = field ? place_holes(*design.holes) : place_holes(*design.holes, boundary(design.outline));
+    require_few_holes(in_place.size(), limits.most_holes, holes);
+    design.film_loss = loss_of(*design.release, placed(*design.holes, in_place), design.film.material);
+    if (!design.film_loss) return;
+    if (!design.film.layers.empty() || !design.patches.empty())
+        release.table().refuse("etchant",
+                               "acts on a film with layers: a layer shields the face below it only as far as the "
+                               "etchant leaves it alone, and the table has no rates for layers; leave etchant or "
+                               "[[film.layer]] out");
+    design.film = thinned(design.film, *design.film_loss, release);
+}
+
+Cavity read_cavity(const DesignSection& s, const Design& design) {
+    if (!design.readout) s.table().refuse("length", "needs a [readout] with the wavelength of the light");
+    if (design.release)
+        s.table().refuse("length",
+                         "cannot be: light passes a membrane between two mirrors, and [release] puts the chip under "
+                         "it; remove one of the two sections");
+    return {s.plain<Length>("length", {1e-6, 1e4, "1 um to 10 km"}), s.plain<Ratio>("finesse", ranges::positive).si()};
 }
 
 Limits read_limits(const DesignSection& s) {
@@ -388,31 +257,12 @@ Design parse_design(const std::string& text, const std::string& path, const Mate
                   read_openings(root, *outline),
                   joined.patches};
     if (const auto* s = find("holes")) design.hole_file = hole_file_path(*s, limits.hole_file);
-    if (holes && release) {
-        const bool field = std::holds_alternative<Released>(*outline);
-        const auto in_place = field ? place_holes(*holes) : place_holes(*holes, boundary(*outline));
-        require_few_holes(in_place.size(), limits.most_holes, *find("holes"));
-        design.film_loss = loss_of(*release, placed(*holes, in_place), film.material);
-        if (design.film_loss && (!film.layers.empty() || !design.patches.empty()))
-            find("release")->table().refuse("etchant",
-                                            "acts on a film with layers: a layer shields the face below it only as "
-                                            "far as the etchant leaves it alone, and the table has no rates for "
-                                            "layers; leave etchant or [[film.layer]] out");
-        if (design.film_loss) design.film = thinned(film, *design.film_loss, *find("release"));
-    }
+    if (holes && release) thin_film(*find("holes"), *find("release"), limits, design);
     if (const auto* s = find("surroundings"))
         design.surroundings =
             Surroundings{find_row(*s, "gas", materials.gases), s->sourced<Pressure>("pressure", ranges::not_negative)};
     if (const auto* s = find("readout")) design.readout = read_readout(*s, materials, design);
-    if (const auto* s = find("cavity")) {
-        if (!design.readout) s->table().refuse("length", "needs a [readout] with the wavelength of the light");
-        if (design.release)
-            s->table().refuse("length",
-                              "cannot be: light passes a membrane between two mirrors, and [release] puts the chip "
-                              "under it; remove one of the two sections");
-        design.cavity = Cavity{s->plain<Length>("length", {1e-6, 1e4, "1 um to 10 km"}),
-                               s->plain<Ratio>("finesse", ranges::positive).si()};
-    }
+    if (const auto* s = find("cavity")) design.cavity = read_cavity(*s, design);
     if (const auto* s = find("limits")) design.limits = read_limits(*s);
     if (const auto* s = find("target")) design.target = read_target(*s);
     if (root.has("free")) design.free = read_free(root.table("free"));

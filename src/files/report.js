@@ -9,19 +9,22 @@
     return Array.from({ length: bytes.length / 2 }, (_, k) => view.getInt16(2 * k, true));
   };
 
-  // Bilinear between the four points round a place given in units of the picture; NaN where one is unknown.
+  // Bilinear between the known of the four points round a place given in units of the picture; NaN where most is
+  // unknown.
   const valueAt = (field, x, y) => {
     field.numbers ??= unpack(field);
     const u = Math.min(Math.max((x - field.x) / field.dx, 0), field.columns - 1);
     const v = Math.min(Math.max((field.y - y) / field.dy, 0), field.rows - 1);
     const i = Math.min(Math.floor(u), field.columns - 2), j = Math.min(Math.floor(v), field.rows - 2);
     const s = u - i, t = v - j;
-    let sum = 0;
+    let sum = 0, weight = 0;
     for (const [di, dj, w] of [[0, 0, (1 - s) * (1 - t)], [1, 0, s * (1 - t)], [0, 1, (1 - s) * t], [1, 1, s * t]]) {
       const number = field.numbers[i + di + field.columns * (j + dj)];
-      if (w > 0) sum += w * (number === -32768 ? NaN : number);
+      if (number === -32768) continue;
+      sum += w * number;
+      weight += w;
     }
-    return (sum / 32000) * field.scale;
+    return (weight < 0.5 ? NaN : sum / weight / 32000) * field.scale;
   };
 
   const pick = document.getElementById("pick");
@@ -49,7 +52,7 @@
       const micrometres = (u) => u.toFixed(1).replace("-", "\u2212");
       probe.textContent = "x " + micrometres(data.left + at.x / data.unitsPerMicrometre) + " \u00b5m, y " +
         micrometres(data.top - at.y / data.unitsPerMicrometre) + " \u00b5m: " +
-        (Number.isNaN(value) ? "outside" : value.toPrecision(3).replace("-", "\u2212") + " " + field.unit);
+        (Number.isNaN(value) ? "no film" : value.toPrecision(3).replace("-", "\u2212") + " " + field.unit);
       mark.setAttribute("d", "M" + (at.x - 7) + " " + at.y + "h14m-7 -7v14");
       picture.append(mark);
     };

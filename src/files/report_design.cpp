@@ -1,5 +1,6 @@
 // The design to scale: outline, holes, what the etch sets free, the readout spot, a scale bar.
 #include "figures.h"
+#include "film_picture.h"
 #include "mode_picture.h"
 #include "report_figures.h"
 #include "report_parts.h"
@@ -13,32 +14,8 @@ namespace {
 
 constexpr std::size_t most_drawn_holes = 60'000;
 
-/// Circles as dots of a round pen; relative moves keep a lattice of thousands short.
-std::string dots(const DesignDrawing& d, const Frame& frame) {
-    std::string path;
-    double x = 0.0, y = 0.0;  // where the pen is after rounding
-    for (const Point& c : d.hole_centres) {
-        const double dx = std::round(100.0 * (frame.x(c.x) - x)) / 100.0;
-        const double dy = std::round(100.0 * (frame.y(c.y) - y)) / 100.0;
-        path.append("m").append(plain(dx, 6)).append(" ").append(plain(dy, 6)).append("h0");
-        x += dx;
-        y += dy;
-    }
-    return path;
-}
-
-std::string polygons(const DesignDrawing& d, const Frame& frame) {
-    std::vector<Polyline> all;
-    for (const Point& c : d.hole_centres) {
-        Polyline line;
-        for (const Point& k : d.hole_corners) line.push_back({c.x + k.x, c.y + k.y});
-        all.push_back(line);
-    }
-    return path_of(all, frame, true);
-}
-
 void draw_holes(std::ostream& out, const DesignDrawing& d, const Frame& frame) {
-    if (d.hole_centres.empty()) return;
+    if (d.hole_centres.empty() || holes_cut_out(d)) return;
     if (d.hole_centres.size() > most_drawn_holes) {
         const Frame field{bounding_box(d.hole_centres), frame.scale};
         out << "<rect class=\"field\" x=\"" << coordinate(frame.x(field.box.low.x)) << "\" y=\""
@@ -48,9 +25,9 @@ void draw_holes(std::ostream& out, const DesignDrawing& d, const Frame& frame) {
     }
     if (d.hole_corners.empty())
         out << "<path class=\"dots\" stroke-width=\"" << plain(frame.scale * d.hole_size, 4) << "\" d=\""
-            << dots(d, frame) << "\"/>\n";
+            << hole_dots(d, frame) << "\"/>\n";
     else
-        out << "<path class=\"hole\" d=\"" << polygons(d, frame) << "\"/>\n";
+        out << "<path class=\"hole\" d=\"" << hole_polygons(d, frame) << "\"/>\n";
 }
 
 void draw_scale_bar(std::ostream& out, const Frame& frame) {
@@ -68,6 +45,9 @@ std::string in_words(const Report& r, const Frame& frame) {
     if (!r.drawing.hole_centres.empty())
         text += ", with " + std::to_string(r.drawing.hole_centres.size()) + " holes " +
                 with_prefix(r.drawing.hole_size, "m", 3) + " wide";
+    if (!r.design.openings.empty())
+        text += ", with " + std::to_string(r.design.openings.size()) +
+                (r.design.openings.size() == 1 ? " single opening" : " single openings");
     if (r.drawing.hole_centres.size() > most_drawn_holes) text += " (too many to draw each: their field is hatched)";
     if (r.design.readout)
         text += "; readout spot of radius " + with_prefix(r.design.readout->spot_radius.si(), "m", 3) + " at (" +
@@ -85,8 +65,13 @@ void write_key(std::ostream& out, const Report& r) {
         out, "k-film",
         std::holds_alternative<Released>(r.design.outline) ? "suspended film, set free by the etch" : "suspended film");
     if (!r.drawing.hole_centres.empty()) key_line(out, "k-hole", "holes");
+    if (!r.drawing.openings.empty()) key_line(out, "k-open", "openings");
     if (!r.drawing.front.empty()) key_line(out, "k-front", "reach of the etch");
     if (r.design.readout) key_line(out, "k-spot", "light, 1/e\u00b2 radius");
+}
+
+std::string square_micrometres(double square_metres) {
+    return fixed(1e12 * square_metres, 0) + " \u00b5m\u00b2";
 }
 
 std::vector<Fact> dimensions(const Report& r) {
@@ -96,12 +81,17 @@ std::vector<Fact> dimensions(const Report& r) {
         {"Film", d.film.material},
         {"Thickness", any_size(1e9 * d.film.thickness.si(), 1e9 * d.film.thickness.deviation_si()) + " nm"},
         {"Extent", with_prefix(box.high.x - box.low.x, "m", 4) + " by " + with_prefix(box.high.y - box.low.y, "m", 4)},
-        {"Suspended area", fixed(1e12 * r.prediction.film.outline_area_m2, 0) + " \u00b5m\u00b2"}};
+        {d.openings.empty() ? "Suspended area" : "Area inside the outline",
+         square_micrometres(r.prediction.film.outline_area_m2)}};
+    if (!d.openings.empty())
+        rows.push_back({"Film left by openings",
+                        square_micrometres(r.prediction.film.mass_kg / (d.film.thickness.si() * d.film.density.si()))});
     if (!r.drawing.hole_centres.empty()) {
         rows.push_back({"Holes", std::to_string(r.drawing.hole_centres.size()) + " of " +
                                      any_size(1e6 * d.holes->size.si(), 1e6 * d.holes->size.deviation_si()) + " um"});
         if (d.holes->lattice != Lattice::list) rows.push_back({"Pitch", plain(1e6 * d.holes->pitch.si(), 4) + " um"});
     }
+    if (!d.openings.empty()) rows.push_back({"Openings", std::to_string(d.openings.size())});
     if (d.release) rows.push_back({"Gap below", plain(1e6 * d.release->gap.si(), 4) + " um"});
     if (d.readout) {
         rows.push_back({"Light", plain(1e9 * d.readout->wavelength.si(), 6) + " nm"});
@@ -115,13 +105,17 @@ std::vector<Fact> dimensions(const Report& r) {
 void write_drawing_section(std::ostream& out, const Report& report) {
     const Frame frame = picture_frame(report.drawing);
     begin_section(out, "design", "Design");
+    out << "<svg class=\"shared\" aria-hidden=\"true\" focusable=\"false\">";
+    define_film(out, report.drawing, frame);
+    out << "</svg>\n";
     out << "<div class=\"pair\">\n<figure>\n<svg id=\"plan\" viewBox=\"0 0 " << coordinate(frame.width()) << ' '
         << coordinate(frame.height() + 26.0)
         << "\" role=\"img\" aria-labelledby=\"plan-title\">\n<title id=\"plan-title\">" << html(in_words(report, frame))
         << "</title>\n";
     if (!report.drawing.front.empty())
         out << "<path class=\"front\" d=\"" << path_of(report.drawing.front, frame) << "\"/>\n";
-    out << "<path class=\"film\" d=\"" << path_of(report.drawing.outline, frame) << "\"/>\n";
+    out << "<g " << only_film(report.drawing) << "><use href=\"#rim\" class=\"film\"/></g>\n";
+    draw_edges(out, report.drawing, frame);
     draw_holes(out, report.drawing, frame);
     draw_spot(out, report.design.readout, frame);
     draw_scale_bar(out, frame);

@@ -5,6 +5,7 @@
 
 #include <nlohmann/json.hpp>
 
+#include <algorithm>
 #include <cmath>
 
 namespace tymbal {
@@ -47,8 +48,11 @@ void write_field_data(std::ostream& out, const Report& report) {
         field["unit"] = "of the largest displacement";
         root["fields"]["mode-" + std::to_string(m.mode.index)] = field;
     }
-    nlohmann::ordered_json stress = packed(raster_of_largest(report.stress), report.stress.peak_pa, frame);
-    stress["scale"] = 1e-6 * report.stress.peak_pa;
+    const Raster largest = shown_stress(report, frame);
+    double most = report.stress.peak_pa;  // the peak's own error may leave cells above it
+    for (const double v : largest.values) most = std::max(most, std::isnan(v) ? 0.0 : v);
+    nlohmann::ordered_json stress = packed(largest, most, frame);
+    stress["scale"] = 1e-6 * most;
     stress["unit"] = "MPa";
     root["fields"]["stress"] = stress;
     out << "<script type=\"application/json\" id=\"fields\">" << root.dump() << "</script>\n";

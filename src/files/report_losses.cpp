@@ -46,7 +46,8 @@ std::string decade_lines(const LossAxis& axis) {
 /// A bar to the middle of the band, a thin line over all of it.
 void draw_bar(std::ostream& out, const LossAxis& axis, const QualityBand& q, const char* kind) {
     const double low = axis(1.0 / q.high), high = axis(1.0 / q.low);
-    out << "<svg class=\"loss\" viewBox=\"0 0 260 16\" aria-hidden=\"true\" focusable=\"false\"><use "
+    out << "<svg class=\"loss\" viewBox=\"0 0 260 16\" preserveAspectRatio=\"none\" aria-hidden=\"true\" "
+           "focusable=\"false\"><use "
            "href=\"#decades\"/>"
         << "<rect class=\"" << kind << "\" y=\"3\" width=\"" << coordinate(axis(1.0 / q.value)) << "\" height=\"10\"/>";
     if (high - low > 0.5)
@@ -70,19 +71,19 @@ void write_row(std::ostream& out, const LossAxis& axis, const std::string& name,
     out << "</td><td>" << html(trust) << "</td></tr>\n";
 }
 
+/// Labels are text of the page, not of the picture: a narrow page shrinks the bars, not the letters.
 void write_axis_heading(std::ostream& out, const LossAxis& axis) {
-    out << "<th scope=\"col\">loss 1/Q<svg class=\"loss\" viewBox=\"0 0 260 16\" aria-hidden=\"true\" "
-           "focusable=\"false\">";
+    out << "<th scope=\"col\">loss 1/Q<div class=\"axis\" aria-hidden=\"true\">";
     const int step = (axis.high - axis.low + 3) / 4;
-    for (int decade = axis.low; decade <= axis.high; decade += step) {
-        const bool last = decade + step > axis.high && decade == axis.high;
-        out << "<text class=\""
-            << (decade == axis.low ? "lead"
-                : last             ? "trail"
-                                   : "mid")
-            << "\" x=\"" << coordinate(axis(std::pow(10.0, decade))) << "\" y=\"12\">1e" << decade << "</text>";
-    }
-    out << "</svg></th>";
+    const auto label = [&](int decade, const char* place) {
+        out << "<span class=\"" << place
+            << "\" style=\"left:" << coordinate(100.0 * (decade - axis.low) / (axis.high - axis.low)) << "%\">1e"
+            << decade << "</span>";
+    };
+    label(axis.low, "lead");
+    for (int decade = axis.low + step; decade <= axis.high - step; decade += step) label(decade, "mid");
+    label(axis.high, "trail");
+    out << "</div></th>";
 }
 
 void write_mode(std::ostream& out, const LossAxis& axis, const PredictedMode& m) {

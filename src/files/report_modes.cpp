@@ -1,5 +1,6 @@
 // A picture of each mode: displacement in bands of colour, nodal lines, the readout spot.
 #include "figures.h"
+#include "film_picture.h"
 #include "mode_picture.h"
 #include "report_figures.h"
 #include "report_parts.h"
@@ -29,9 +30,10 @@ void write_picture(std::ostream& out, const Report& report, const PredictedMode&
     const std::string number = std::to_string(m.mode.index);
     out << "<svg class=\"shape\" viewBox=\"0 0 " << coordinate(frame.width()) << ' ' << coordinate(frame.height())
         << "\" role=\"img\" aria-labelledby=\"shape-title-" << number << "\" data-field=\"mode-" << number
-        << "\">\n<title id=\"shape-title-" << number << "\">" << html(in_words(m, nodal))
-        << "</title>\n<g clip-path=\"url(#inside)\">\n";
-    out << shape.str() << "</g>\n<use href=\"#rim\" class=\"rim\"/>\n";
+        << "\">\n<title id=\"shape-title-" << number << "\">" << html(in_words(m, nodal)) << "</title>\n<g "
+        << only_film(report.drawing) << ">\n"
+        << shape.str() << "</g>\n";
+    draw_edges(out, report.drawing, frame);
     draw_spot(out, report.design.readout, frame);
     out << "</svg>\n";
 }
@@ -46,13 +48,6 @@ void write_card(std::ostream& out, const Report& report, const PredictedMode& m,
     if (m.figures.spot_overlap)
         out << ", spot " << html(plain(std::abs(*m.figures.spot_overlap) < 1e-6 ? 0.0 : *m.figures.spot_overlap, 2));
     out << "</figcaption>\n</figure>\n";
-}
-
-/// Rim and clip path once for all pictures.
-void write_shared_shapes(std::ostream& out, const Report& report, const Frame& frame) {
-    const std::string path = path_of(report.drawing.outline, frame);
-    out << "<svg class=\"shared\" aria-hidden=\"true\" focusable=\"false\"><defs><path id=\"rim\" d=\"" << path
-        << "\"/><clipPath id=\"inside\"><path clip-rule=\"evenodd\" d=\"" << path << "\"/></clipPath></defs></svg>\n";
 }
 
 void write_picker(std::ostream& out, const Report& report) {
@@ -77,7 +72,6 @@ std::string frequency_text(const Mode& mode) {
 void write_shapes_section(std::ostream& out, const Report& report) {
     const Frame frame = picture_frame(report.drawing);
     begin_section(out, "shapes", "Mode shapes");
-    write_shared_shapes(out, report, frame);
     out << "<p>Displacement over its largest; nodal lines dark, the readout spot dashed.</p>\n";
     std::vector<std::string> labels(diverging_bands + 1);
     labels.front() = std::string("-1");

@@ -1,6 +1,8 @@
 // The report's sections, each written by a file of its own.
 #pragma once
 
+#include "svg_shapes.h"
+
 #include "tymbal/files/sweep_table.h"
 #include "tymbal/task/report.h"
 
@@ -25,6 +27,9 @@ void write_shapes_section(std::ostream& out, const Report& report);
 
 // report_stress.cpp
 void write_stress_section(std::ostream& out, const Report& report);
+/// The stress that map and pointer show: of each cell, or, where resolved holes are too fine to be seen one by one, the
+/// largest within half a pitch.
+[[nodiscard]] Raster shown_stress(const Report& report, const Frame& frame);
 
 // report_losses.cpp
 void write_losses_section(std::ostream& out, const Report& report);

@@ -1,5 +1,6 @@
 // The stress map: largest stress place by place, with the peak marked.
 #include "figures.h"
+#include "film_picture.h"
 #include "mode_picture.h"
 #include "report_figures.h"
 #include "report_parts.h"
@@ -13,6 +14,7 @@ namespace tymbal {
 namespace {
 
 constexpr int most_points = 96;
+constexpr double finest_pitch = 16.0;  // units of the picture: holes that stand closer are not seen one by one
 
 struct Range {
     double least = std::numeric_limits<double>::infinity(), most = 0.0;
@@ -20,9 +22,15 @@ struct Range {
     [[nodiscard]] double border(int band) const { return least + (most - least) * band / sequential_bands; }
 };
 
-Range range_of(const StressMap& map) {
+/// Resolved holes of a lattice too fine to be seen one by one.
+bool between_holes(const Report& r, const Frame& frame) {
+    return r.drawing.holes_resolved && r.design.holes && r.design.holes->lattice != Lattice::list &&
+           frame.scale * r.design.holes->pitch.si() < finest_pitch;
+}
+
+Range range_of(const Raster& stress) {
     Range range;
-    for (const double v : map.largest) {
+    for (const double v : stress.values) {
         if (std::isnan(v)) continue;
         range.least = std::min(range.least, v);
         range.most = std::max(range.most, v);
@@ -30,9 +38,8 @@ Range range_of(const StressMap& map) {
     return range;
 }
 
-void draw_bands(std::ostream& out, const StressMap& map, const Range& range, const Frame& frame) {
-    const Raster known = thinned(raster_of_largest(map), most_points);
-    const Raster all = filled_outwards(known, known.columns + known.rows);
+void draw_bands(std::ostream& out, const Raster& stress, const Range& range, const Frame& frame) {
+    const Raster all = covering(stress, most_points);
     out << "<rect class=\"s0\" width=\"" << coordinate(frame.width()) << "\" height=\"" << coordinate(frame.height())
         << "\"/>";
     // Cells end half a cell before the rim: what lies there shows the outermost cells' value.
@@ -59,7 +66,20 @@ std::vector<std::string> bar_labels(const Range& range) {
 std::string in_words(const Report& r, const Range& range) {
     if (range.even()) return "Stress map: " + with_prefix(range.most, "Pa", 4) + " everywhere.";
     return "Stress map: from " + with_prefix(range.least, "Pa", 3) + " to " + with_prefix(range.most, "Pa", 3) +
-           ", largest at (" + plain(1e6 * r.stress.peak.x) + ", " + plain(1e6 * r.stress.peak.y) + ") um.";
+           ", largest " + with_prefix(r.stress.peak_pa, "Pa", 3) + " at (" + plain(1e6 * r.stress.peak.x) + ", " +
+           plain(1e6 * r.stress.peak.y) + ") um.";
+}
+
+std::string caption(const Report& r, const Range& range) {
+    const bool averaged = r.prediction.model == "averaged" && !r.drawing.hole_centres.empty();
+    const std::string what =
+        between_holes(r, picture_frame(r.drawing)) ? "The largest von Mises stress within half a pitch of each place."
+        : averaged ? "In the hole field the largest stress at the edges of the holes, elsewhere von Mises stress."
+                   : "Von Mises stress in the film.";
+    if (range.even()) return what + " It is the same everywhere.";
+    const std::string peak = " The cross marks the largest, " + with_prefix(r.stress.peak_pa, "Pa", 3);
+    // Colours show what cells carry in the mean; at a free edge the stress rises further within the cell.
+    return what + peak + (r.stress.peak_pa > range.most ? ", at an edge, which the colours do not reach." : ".");
 }
 
 std::vector<Fact> stress_facts(const Report& r) {
@@ -74,27 +94,39 @@ std::vector<Fact> stress_facts(const Report& r) {
 
 }  // namespace
 
+Raster shown_stress(const Report& r, const Frame& frame) {
+    Raster stress = raster_of_largest(r.stress);
+    if (!between_holes(r, frame)) return stress;
+    // Points of a thinned raster would fall now on holes' edges, now between them: a pattern that is not there.
+    const double half = 0.5 * r.design.holes->pitch.si();
+    return largest_near_by(stress, static_cast<int>(std::ceil(half / stress.dx)),
+                           static_cast<int>(std::ceil(half / stress.dy)));
+}
+
 void write_stress_section(std::ostream& out, const Report& report) {
     const Frame frame = picture_frame(report.drawing);
-    const Range range = range_of(report.stress);
+    const Raster stress = shown_stress(report, frame);
+    Range range = range_of(stress);
+    // Where grid and lattice beat, the largest of a pitch is good to the peak's error: bands no narrower than half of
+    // it.
+    if (between_holes(report, frame)) {
+        const double error = report.prediction.film.stress_peak_error_pa;
+        range.least = std::max(0.0, std::min(range.least, range.most - 0.5 * sequential_bands * error));
+    }
     begin_section(out, "stress", "Stress");
     out << "<div class=\"pair\">\n<figure>\n<svg class=\"shape\" id=\"stress-map\" viewBox=\"0 0 "
         << coordinate(frame.width()) << ' ' << coordinate(frame.height())
         << "\" role=\"img\" aria-labelledby=\"stress-title\" data-field=\"stress\">\n<title id=\"stress-title\">"
-        << html(in_words(report, range)) << "</title>\n<g clip-path=\"url(#inside)\">\n";
-    draw_bands(out, report.stress, range, frame);
-    out << "</g>\n<use href=\"#rim\" class=\"rim\"/>\n";
+        << html(in_words(report, range)) << "</title>\n<g " << only_film(report.drawing) << ">\n";
+    draw_bands(out, stress, range, frame);
+    out << "</g>\n";
+    draw_edges(out, report.drawing, frame);
     if (!range.even()) mark_peak(out, report.stress, frame);
     out << "</svg>\n";
     if (!range.even())
         colour_bar(out, 's', bar_labels(range),
                    "Colours of stress, from " + bar_labels(range).front() + " to " + bar_labels(range).back());
-    out << "<figcaption>"
-        << (report.drawing.hole_centres.empty()
-                ? "Von Mises stress in the film."
-                : "In the hole field the largest stress at the edges of the holes, elsewhere von Mises stress.")
-        << (range.even() ? " It is the same everywhere." : " The cross marks the largest.")
-        << "</figcaption>\n</figure>\n";
+    out << "<figcaption>" << html(caption(report, range)) << "</figcaption>\n</figure>\n";
     facts(out, "Stress in the film", stress_facts(report));
     out << "</div>\n";
     end_section(out);

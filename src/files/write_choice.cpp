@@ -8,6 +8,7 @@
 #include "json_parts.h"
 
 #include <algorithm>
+#include <functional>
 
 namespace tymbal {
 
@@ -60,22 +61,50 @@ bool is_free(const Choice& c, const std::string& key) {
     return std::any_of(c.free.begin(), c.free.end(), [&](const FreeKey& f) { return f.key == key; });
 }
 
+struct TradeColumn {
+    std::string title;
+    std::size_t width;
+    std::function<std::string(const Candidate&)> text;
+};
+
+/// The free keys, then figures, those that matter least last.
+std::vector<TradeColumn> trade_columns(const Choice& c) {
+    std::vector<TradeColumn> columns;
+    for (std::size_t k = 0; k < c.recommended.changes.size(); ++k)
+        if (const std::string& key = c.recommended.changes[k].key; is_free(c, key))
+            columns.push_back({short_key(key), 11, [k](const Candidate& d) { return value_text(d.changes[k]); }});
+    const bool aimed = c.target_hz.has_value();
+    columns.push_back({"f off", 9, [aimed](const Candidate& d) { return aimed ? percent(d.frequency_error) : "-"; }});
+    columns.push_back({"Q f", 8, [](const Candidate& d) { return rough(d.mode().qf_hz); }});
+    columns.push_back({"margin", 7, [](const Candidate& d) { return plain(d.figures->fracture_margin); }});
+    columns.push_back({"R %", 6, [](const Candidate& d) {
+                           const auto& r = d.figures->reflectivity;
+                           return r ? plain(100.0 * *r) : "-";
+                       }});
+    columns.push_back({"chance", 8, [](const Candidate& d) { return d.chance ? percent(*d.chance) : "-"; }});
+    return columns;
+}
+
 void write_best(std::ostream& out, const Choice& c) {
     const std::vector<std::size_t> places = shown_places(c.best.size());
     out << "\nTRADE-OFFS  (no design here beats another in everything; " << places.size() << " of " << c.best.size()
         << (places.size() < c.best.size() ? ", --csv writes all" : "") << ")\n";
-    for (const Change& change : c.recommended.changes)
-        if (is_free(c, change.key)) out << right(short_key(change.key), 11);
-    out << right("f off", 9) << right("Q f", 8) << right("margin", 7) << right("R %", 6) << right("chance", 8) << '\n';
-    for (const std::size_t k : places) {
-        const Candidate& d = c.best[k];
-        for (const Change& change : d.changes)
-            if (is_free(c, change.key)) out << right(value_text(change), 11);
-        const DesignFigures& f = *d.figures;
-        out << right(c.target_hz ? percent(d.frequency_error) : "-", 9) << right(rough(d.mode().qf_hz), 8)
-            << right(plain(f.fracture_margin), 7) << right(f.reflectivity ? plain(100.0 * *f.reflectivity) : "-", 6)
-            << right(d.chance ? percent(*d.chance) : "-", 8) << '\n';
+    std::vector<TradeColumn> columns = trade_columns(c);
+    std::size_t width = 0;
+    for (const TradeColumn& column : columns) width += column.width;
+    std::string left_out;
+    for (; width > page_width(out); columns.pop_back()) {
+        width -= columns.back().width;
+        left_out = columns.back().title + (left_out.empty() ? "" : ", ") + left_out;
     }
+    for (const TradeColumn& column : columns) out << right(column.title, column.width);
+    out << '\n';
+    for (const std::size_t k : places) {
+        for (const TradeColumn& column : columns) out << right(column.text(c.best[k]), column.width);
+        out << '\n';
+    }
+    if (!left_out.empty())
+        out << "  not shown for want of width: " << wrapped(out, left_out + "; --csv has all", 31, 4) << '\n';
     out << "  f off: from the target; margin: strength over largest stress; R: reflectivity;\n"
            "  chance: to meet the window with the film's scatter in stress and thickness\n";
 }

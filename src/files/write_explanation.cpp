@@ -1,16 +1,11 @@
 #include "tymbal/files/write_table.h"
 
+#include "explained.h"
 #include "figures.h"
 
 namespace tymbal {
 
 namespace {
-
-struct Explained {
-    const char* figure;
-    const char* formula;
-    const char* source;
-};
 
 /// What the figures outside the loss budget rest on; the loss terms carry their own words.
 constexpr Explained figure_bases[] = {
@@ -38,19 +33,10 @@ constexpr Explained figure_bases[] = {
     {"static stiffness", "force of a Gaussian load over the spot-weighted deflection, same operators", "definition"},
 };
 
-void explain(std::ostream& out, const std::string& name, const std::string& formula, const std::string& source,
-             const std::string& note) {
-    out << "\n" << name << "\n";
-    out << "  formula  " << wrapped(out, formula, 11, 11) << '\n';
-    out << "  source   " << wrapped(out, source, 11, 11) << '\n';
-    if (!note.empty()) out << "  note     " << wrapped(out, note, 11, 11) << '\n';
-}
-
 }  // namespace
 
 void write_explanation(std::ostream& out, const Prediction& p) {
-    out << "\nHOW EACH FIGURE IS OBTAINED\n";
-    for (const Explained& e : figure_bases) explain(out, e.figure, e.formula, e.source, "");
+    explain_figures(out, figure_bases);
     out << "\nLOSS TERMS OF THE LOWEST MODE\n";
     for (const LossTerm& term : p.modes.front().losses.terms) {
         std::string head = term.name + ": ";
@@ -59,12 +45,7 @@ void write_explanation(std::ostream& out, const Prediction& p) {
                              : std::string("no number, ");
         explain(out, head + to_string(term.trust), term.formula, term.source, term.note);
     }
-    out << "\nINPUTS AND THEIR SOURCES  (SI)\n";
-    for (const SourceLine& s : p.sources) {
-        out << "  " << left(s.quantity, 28) << any_size(s.value, s.deviation) << (s.unit == "1" ? "" : " " + s.unit)
-            << '\n'
-            << "      " << wrapped(out, s.source, 6, 6) << '\n';
-    }
+    explain_inputs(out, p.sources);
 }
 
 }  // namespace tymbal

@@ -10,6 +10,7 @@
 #include <cstdint>
 #include <cstring>
 #include <filesystem>
+#include <limits>
 
 namespace tymbal {
 
@@ -56,6 +57,14 @@ void make_folder(const std::string& folder) {
         throw InputError({folder, 0}, "", "cannot be made a folder; name one that exists or may be made");
 }
 
+/// Displacement over its largest; NaN where the film is open.
+std::vector<double> displacement(const ShapeRaster& shape) {
+    std::vector<double> w = shape.w;
+    for (std::size_t p = 0; p < shape.open.size(); ++p)
+        if (shape.open[p]) w[p] = std::numeric_limits<double>::quiet_NaN();
+    return w;
+}
+
 }  // namespace
 
 void write_modes_vtk(std::ostream& out, const Prediction& prediction) {
@@ -63,7 +72,7 @@ void write_modes_vtk(std::ostream& out, const Prediction& prediction) {
     begin_image(out, first.columns - 1, first.rows - 1, {first.x0, first.y0}, {first.dx, first.dy});
     out << "<PointData Scalars=\"mode_1\">\n";
     for (const PredictedMode& m : prediction.modes)
-        write_array(out, "mode_" + std::to_string(m.mode.index), 1, m.mode.shape.w);
+        write_array(out, "mode_" + std::to_string(m.mode.index), 1, displacement(m.mode.shape));
     out << "</PointData>\n";
     end_image(out);
 }
@@ -86,9 +95,10 @@ void write_modes_csv(std::ostream& out, const Prediction& prediction) {
     out << '\n';
     for (int j = 0; j < first.rows; ++j)
         for (int i = 0; i < first.columns; ++i) {
+            const auto point = static_cast<std::size_t>(i + first.columns * j);
+            if (!first.open.empty() && first.open[point]) continue;
             out << csv(first.x0 + i * first.dx) << ',' << csv(first.y0 + j * first.dy);
-            for (const PredictedMode& m : prediction.modes)
-                out << ',' << csv(m.mode.shape.w[static_cast<std::size_t>(i + first.columns * j)]);
+            for (const PredictedMode& m : prediction.modes) out << ',' << csv(m.mode.shape.w[point]);
             out << '\n';
         }
 }

@@ -25,8 +25,12 @@ void write_optional(std::ostream& out, const char* name, const char* unit, doubl
     if (value) write_value(out, name, unit, scale, *value);
 }
 
+void write_heading(std::ostream& out, const std::string& row, const std::string& title) {
+    out << wrapped(out, row + ": " + title, 0, 2) << '\n';
+}
+
 void write_solid(std::ostream& out, const Solid& s) {
-    out << s.row << ": " << s.title << '\n';
+    write_heading(out, s.row, s.title);
     write_optional(out, "Young's modulus", "GPa", 1e9, s.youngs_modulus);
     write_optional(out, "Poisson's ratio", "", 1.0, s.poisson_ratio);
     write_optional(out, "density", "kg/m^3", 1.0, s.density);
@@ -48,20 +52,22 @@ void write_solid(std::ostream& out, const Solid& s) {
 }
 
 void write_gas(std::ostream& out, const Gas& g) {
-    out << g.row << ": " << g.title << '\n';
+    write_heading(out, g.row, g.title);
     write_value(out, "molar mass", "g/mol", 1e-3, g.molar_mass);
     write_value(out, "viscosity", "uPa s", 1e-6, g.viscosity);
 }
 
 void write_etchant(std::ostream& out, const Etchant& e) {
-    out << e.row << ": " << e.title << '\n';
+    write_heading(out, e.row, e.title);
     for (const auto& [material, rate] : e.rates) write_value(out, material.c_str(), "nm/min", 1e-9 / 60.0, rate);
     if (!e.hazard.empty())
-        out << "  hazard: " << e.hazard << "; trained and authorised people only, local rules decide\n";
+        out << "  "
+            << wrapped(out, "hazard: " + e.hazard + "; trained and authorised people only, local rules decide", 2, 4)
+            << '\n';
 }
 
 void write_liquid(std::ostream& out, const Liquid& l) {
-    out << l.row << ": " << l.title << '\n';
+    write_heading(out, l.row, l.title);
     write_value(out, "surface tension", "mN/m", 1e-3, l.surface_tension);
     write_optional(out, "adhesion left", "J/m^2", 1.0, l.adhesion);
 }

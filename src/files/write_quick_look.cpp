@@ -1,5 +1,6 @@
 #include "tymbal/files/write_quick_look.h"
 
+#include "film_picture.h"
 #include "mode_picture.h"
 #include "report_figures.h"
 #include "report_parts.h"
@@ -15,7 +16,10 @@ constexpr double picture = 180.0, gap = 16.0, words = 40.0, head = 44.0;
 
 std::string style() {
     std::string rules =
-        "text{font:12px sans-serif;fill:#1d2529}.rim{fill:none;stroke:#33434a}.nodal{fill:none;stroke:"
+        "text{font:12px "
+        "sans-serif;fill:#1d2529}.rim,.free,.clamp{fill:none;stroke:#33434a}.clamp{stroke-width:3}.cover{fill:none;"
+        "stroke:#fff;stroke-width:3}.nodal{fill:none;"
+        "stroke:"
         "#1d2529}.halo{fill:none;stroke:#fff;stroke-width:2.6}.spot{fill:none;stroke:#1d2529;stroke-"
         "dasharray:4 3}";
     const std::vector<Rgb> ramp = diverging_ramp(diverging_bands, Page::light);
@@ -39,18 +43,19 @@ void write_quick_look(std::ostream& out, const Design& design, const DesignDrawi
     const double height = head + static_cast<double>((count + in_row - 1) / in_row) * step + gap;
     out << "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"" << coordinate(width) << "\" height=\""
         << coordinate(height) << "\" viewBox=\"0 0 " << coordinate(width) << ' ' << coordinate(height) << "\">\n<style>"
-        << style() << "</style>\n<rect width=\"100%\" height=\"100%\" fill=\"#ffffff\"/>\n<defs><path id=\"rim\" d=\""
-        << path_of(drawing.outline, frame) << "\"/><clipPath id=\"inside\"><path clip-rule=\"evenodd\" d=\""
-        << path_of(drawing.outline, frame) << "\"/></clipPath></defs>\n";
+        << style() << "</style>\n<rect width=\"100%\" height=\"100%\" fill=\"#ffffff\"/>\n";
+    define_film(out, drawing, frame);
+    out << '\n';
     text(out, gap, 26.0, prediction.title.empty() ? "Mode shapes" : prediction.title);
     for (std::size_t k = 0; k < count; ++k) {
         const Mode& mode = prediction.modes[k].mode;
         const double x = gap + static_cast<double>(k % in_row) * (picture + gap);
         const double y = head + static_cast<double>(k / in_row) * step;
-        out << "<g transform=\"translate(" << coordinate(x) << ' ' << coordinate(y)
-            << ")\"><g clip-path=\"url(#inside)\">\n";
+        out << "<g transform=\"translate(" << coordinate(x) << ' ' << coordinate(y) << ")\"><g " << only_film(drawing)
+            << ">\n";
         draw_shape(out, mode.shape, frame);
-        out << "</g><use href=\"#rim\" class=\"rim\"/>\n";
+        out << "</g>";
+        draw_edges(out, drawing, frame);
         draw_spot(out, design.readout, frame);
         text(out, 2.0, frame.height() + 14.0,
              std::to_string(mode.index) + "  " + mode.label + "  " + frequency_text(mode));

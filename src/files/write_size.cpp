@@ -19,14 +19,14 @@ std::string size_text(const SizeTolerance& t) {
 void write_tolerances(std::ostream& out, const SizedDesign& s) {
     out << "\nTOLERANCE  (each alone moves the frequency by " << percent(s.window) << ")\n";
     for (const SizeTolerance& t : s.tolerances) {
-        out << "  " << left(t.input, 16) << left(size_text(t), 14);
+        out << "  " << left(t.input, 15) << left(size_text(t), 12);
         if (!(t.relative < 1.0)) {  // beyond that the slope says nothing
-            out << "hardly matters      weight " << plain(t.weight, 2) << '\n';
+            out << "hardly matters     weight " << plain(t.weight, 2) << '\n';
             continue;
         }
         out << "+- " << left(percent(t.relative), 9)
-            << left(t.unit == "1" ? "" : with_prefix(t.relative * t.value, t.unit.c_str(), 2), 9) << "weight "
-            << left(plain(t.weight, 2), 8);
+            << left(t.unit == "1" ? "" : with_prefix(t.relative * t.value, t.unit.c_str(), 2), 8) << "weight "
+            << plain(t.weight, 2);
         if (t.known_to) out << ", known to " << percent(*t.known_to);
         out << '\n';
     }

@@ -60,16 +60,29 @@ std::vector<ShownColumn> shown_columns(const SweepTable& table, int mode) {
                                  {"peak", "stress_peak_von_mises_pa", "Pa", 3, 1.0, 9},
                                  {"static k", "static_stiffness_n_per_m", "N/m", 3, 1.0, 9},
                                  {"release", "release_time_s", "s", 3, 1.0, 8},
-                                 {"R %", "reflectivity", "%", 3, 100.0, 6}};
+                                 {"R %", "reflectivity", "%", 3, 100.0, 6},
+                                 {"Q f (Hz)", mode_column("qf_hz", mode), "", 2, 1.0, 10},
+                                 {"margin", "fracture_margin", "1", 3, 1.0, 8}};
     all.erase(std::remove_if(all.begin(), all.end(), [&](const ShownColumn& c) { return !any_known(table, c.name); }),
               all.end());
     return all;
 }
 
+/// Leaves out the last columns that the page has no room for. @return their titles
+std::string fit_page(std::vector<ShownColumn>& columns, std::size_t taken, std::size_t width) {
+    std::string left_out;
+    std::size_t kept = 0;
+    for (; kept < columns.size() && taken + columns[kept].width <= width; ++kept) taken += columns[kept].width;
+    for (std::size_t k = kept; k < columns.size(); ++k)
+        left_out.append(left_out.empty() ? "" : ", ").append(columns[k].title);
+    columns.resize(kept);
+    return left_out;
+}
+
 std::string shown(const ShownColumn& column, const std::string& cell) {
     const std::optional<double> value = number_in(cell);
     if (!value) return "-";
-    if (column.unit == "%") return plain(column.scale * *value, column.digits);
+    if (column.unit == "%" || column.unit == "1") return plain(column.scale * *value, column.digits);
     return column.unit.empty() ? rough(*value) : with_prefix(*value, column.unit.c_str(), column.digits);
 }
 
@@ -174,7 +187,8 @@ void write_table(std::ostream& out, const SweepTable& table, int mode) {
     for (const auto& row : table.rows) failed += row.back().empty() ? 0U : 1U;
     out << table.rows.size() << " designs, " << failed << " without an answer; mode " << mode << "\n\n";
     const std::vector<std::string> keys = table.axes();
-    const std::vector<ShownColumn> columns = shown_columns(table, mode);
+    std::vector<ShownColumn> columns = shown_columns(table, mode);
+    const std::string left_out = fit_page(columns, axis_width * keys.size(), page_width(out));
     for (const std::string& key : keys) out << right(short_key(key), axis_width);
     for (const ShownColumn& c : columns) out << right(c.title, c.width);
     out << '\n';
@@ -188,6 +202,8 @@ void write_table(std::ostream& out, const SweepTable& table, int mode) {
                            axis_width * keys.size() + 4);
         out << '\n';
     }
+    if (!left_out.empty())
+        out << "not shown for want of width: " << wrapped(out, left_out + "; --csv has all", 29, 2) << '\n';
     if (!any_known(table, "release_time_s")) out << "release time: not known without [release] undercut\n";
 }
 

@@ -47,15 +47,15 @@ std::array<double, 3> TensionField::at(Point p) const {
     return sum;
 }
 
-TensionField tension_field(const Grid& grid, const InPlane& solver, const Vector& u,
-                           const std::function<std::array<double, 3>(const Quadrant&)>& pull) {
+TensionField gathered(const Grid& grid, const CornerTensor& corners) {
     const auto cells = static_cast<std::size_t>(grid.cell_count());
     TensionField field{grid, CellTensor(cells, {0.0, 0.0, 0.0}), std::vector<bool>(cells, false)};
     std::vector<double> weight(cells, 0.0);
+    std::size_t corner = 0;
     for_each_quadrant(grid, [&](const Quadrant& q) {
-        const auto given = pull(q), added = solver.tension(q, u);
-        for (std::size_t r = 0; r < 3; ++r) field.tension[q.cell][r] += q.area[2] * (given[r] + added[r]);
+        for (std::size_t r = 0; r < 3; ++r) field.tension[q.cell][r] += q.area[2] * corners[corner][r];
         weight[q.cell] += q.area[2];
+        ++corner;
     });
     for (std::size_t c = 0; c < cells; ++c) {
         if (weight[c] <= 0.0) continue;
@@ -64,6 +64,17 @@ TensionField tension_field(const Grid& grid, const InPlane& solver, const Vector
     }
     extend(field);
     return field;
+}
+
+TensionField tension_field(const Grid& grid, const InPlane& solver, const Vector& u,
+                           const std::function<std::array<double, 3>(const Quadrant&)>& pull) {
+    CornerTensor corners;
+    corners.reserve(4 * grid.nodes.size());
+    for_each_quadrant(grid, [&](const Quadrant& q) {
+        const auto given = pull(q), added = solver.tension(q, u);
+        corners.push_back({given[0] + added[0], given[1] + added[1], given[2] + added[2]});
+    });
+    return gathered(grid, corners);
 }
 
 TensionField relax(const PaintedFilm& film, const Grid& grid, const FilmMap& map) {

@@ -125,26 +125,6 @@ Vector balanced(const PaintedFilm& film, const Grid& grid, const FilmMap& map, d
     return relax(grid, map.film, stretched, {}, effort).displacement;
 }
 
-/// Mean of each cell's corners.
-TensionField gathered(const Grid& grid, const CornerTensor& corners) {
-    const auto cells = static_cast<std::size_t>(grid.cell_count());
-    TensionField field{grid, CellTensor(cells, {0.0, 0.0, 0.0}), std::vector<bool>(cells, false)};
-    std::vector<double> weight(cells, 0.0);
-    std::size_t corner = 0;
-    for_each_quadrant(grid, [&](const Quadrant& q) {
-        for (std::size_t r = 0; r < 3; ++r) field.tension[q.cell][r] += q.area[2] * corners[corner][r];
-        weight[q.cell] += q.area[2];
-        ++corner;
-    });
-    for (std::size_t c = 0; c < cells; ++c) {
-        if (weight[c] <= 0.0) continue;
-        for (double& n : field.tension[c]) n /= weight[c];
-        field.known[c] = true;
-    }
-    extend(field);
-    return field;
-}
-
 }  // namespace
 
 ResolvedStress relax_resolved(const PaintedFilm& film, const Grid& grid, const FilmMap& map,

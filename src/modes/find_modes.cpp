@@ -10,6 +10,7 @@
 #include "convergence.h"
 #include "grid_ladder.h"
 #include "order.h"
+#include "shape_raster.h"
 #include "solve_memory.h"
 
 #include <algorithm>
@@ -113,15 +114,6 @@ ModeIntegrals integrals(const Level& level, Eigen::Index k, double top) {
     return out;
 }
 
-ShapeRaster raster(const Grid& grid, const Vector& w, double top) {
-    ShapeRaster out{
-        grid.columns, grid.rows, grid.x0, grid.y0, grid.dx, grid.dy, std::vector<double>(grid.number.size(), 0.0)};
-    for (std::size_t n = 0; n < grid.nodes.size(); ++n)
-        out.w[static_cast<std::size_t>(grid.nodes[n].i + grid.columns * grid.nodes[n].j)] =
-            w[static_cast<Eigen::Index>(n)] / top;
-    return out;
-}
-
 std::vector<Shares> all_shares(const Level& level, int count) {
     std::vector<Shares> all;
     for (Eigen::Index k = 0; k < count; ++k) all.push_back(shares(level, k));
@@ -183,6 +175,7 @@ std::vector<Mode> describe(const ModeSet& set, const ModeProblem& problem, const
                            const LastTwo& last) {
     const Level& fine = set.fine;
     const auto labels = label_modes(problem.outline, fine.grid, fine.mass, fine.shapes);
+    const std::vector<bool> open = open_points(problem.outline, fine);
     std::vector<Mode> modes;
     for (int k = 0; k < problem.count; ++k) {
         const auto n = static_cast<std::size_t>(k);
@@ -206,7 +199,7 @@ std::vector<Mode> describe(const ModeSet& set, const ModeProblem& problem, const
         mode.integrals.bending_interior =
             limit(before.interior, here.interior, interior_ratio) * mode.integrals.stiffness;
         mode.integrals.bending_edge = limit(before.edge, here.edge, ratio) * mode.integrals.stiffness;
-        mode.shape = raster(fine.grid, fine.shapes.col(k), top);
+        mode.shape = shape_raster(fine.grid, fine.shapes.col(k), top, open);
         modes.push_back(std::move(mode));
     }
     name_partners(modes);

@@ -1,6 +1,8 @@
 #include "tymbal/task/choose.h"
 
 #include "tymbal/base/error.h"
+#include "tymbal/task/checks.h"
+#include "tymbal/task/solved.h"
 
 #include "../base/in_parallel.h"
 #include "candidates.h"
@@ -331,6 +333,7 @@ Choice choose(const ChoiceJob& job) {
     choice.ranges = ranges_of(solved);
     choice.best = pareto_candidates(solved);
     choice.reason = reason_for(choice, best);
+    choice.sources = list_sources(candidates.start(), substrate_of(candidates.start(), job.materials));
     choice.relaxations = relax_each(candidates, job, choice, solved, best.spot);
     return choice;
 }

@@ -325,9 +325,12 @@ Comparison compare_ringdown(const DeviceInput& input, Work& work, const Material
 
 }  // namespace
 
-Comparison compare(const std::vector<DeviceInput>& devices, const Materials& materials,
-                   const CompareSettings& settings) {
+Comparison compare(const std::vector<DeviceInput>& devices, const Materials& materials, const CompareSettings& settings,
+                   const Progressed& progressed) {
     require_one_film(devices);
+    // Every device is solved roughly, then with the stress that was found, the second time with all sensitivities.
+    const double step = 0.95 / (2.0 * static_cast<double>(devices.size()));
+    double done = 0.0;
     std::vector<Work> works;
     for (const DeviceInput& input : devices) {
         Work work{input.design, input.measured, {}, {}, {}};
@@ -349,6 +352,7 @@ Comparison compare(const std::vector<DeviceInput>& devices, const Materials& mat
         }
         require_certain(work);
         works.push_back(std::move(work));
+        tell(progressed, done += step);
     }
     FitFreedom freedom;
     freedom.growth = has_ladder(works);
@@ -363,6 +367,7 @@ Comparison compare(const std::vector<DeviceInput>& devices, const Materials& mat
         solve_lines(work);
         work.assignment = assign(work.measured.peaks, work.lines, {.stress = 0.1, .tilt = 0.12, .size = 0.03});
         require_certain(work);
+        tell(progressed, done += step);
     }
     Comparison out;
     out.fit = fit_all(works, freedom);

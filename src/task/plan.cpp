@@ -233,11 +233,13 @@ void warn_plan(const Design& design, Plan& plan) {
 
 }  // namespace
 
-Plan plan(const Design& design, const Materials& materials, const PlanOptions& options) {
+Plan plan(const Design& design, const Materials& materials, const PlanOptions& options, const Progressed& progressed) {
     Effort effort;
     effort.brief = true;
     const SolvedDesign solved = solve(design, effort);
+    tell(progressed, 0.85);
     const Prediction prediction = complete(design, materials, solved);
+    tell(progressed, 0.9);
     const ModeSet& set = solved.set;
     require_labels(options.aim, set.modes);
     Plan out;
@@ -256,8 +258,11 @@ Plan plan(const Design& design, const Materials& materials, const PlanOptions& o
                                index.source.citation + " [" + to_string(index.source.origin) + "]"});
     }
     out.heat = plan_heat(design, materials, solved, out.light);
+    tell(progressed, 0.92);
     out.chip = plan_chip(design, materials, set.modes.back().frequency_hz);
+    tell(progressed, 0.93);
     out.modes = begin_modes(solved, prediction);
+    tell(progressed, 0.98);
     if (design.readout) plan_spots(design, set, out);
     const Solid& substrate = substrate_of(design, materials);
     LossInputs thin = loss_inputs(design, solved.laid, prediction.film, substrate);

@@ -173,7 +173,7 @@ void add_front_warnings(const ReleaseReport& report, Warnings& out) {
 
 }  // namespace
 
-ReleaseReport release(const Design& design, const Materials& materials) {
+ReleaseReport release(const Design& design, const Materials& materials, const Progressed& progressed) {
     if (!design.release)
         throw NoAnswer("the design has no section [release]; give the gap, the etchant and the undercut");
     if (!design.holes)
@@ -183,11 +183,15 @@ ReleaseReport release(const Design& design, const Materials& materials) {
     out.sha256 = design.sha256;
     out.gap_m = design.release->gap.si();
     const PlacedHoles holes = holes_in_place(design);
+    // Fronts take time with their holes, the film does not: as measured at 600, 7000 and 46 000 holes.
+    const double count = static_cast<double>(holes.centres.size()), holes_share = count / (count + 2e4);
     const FilmLoss loss = design.film_loss.value_or(FilmLoss{});
     out.holes = hole_sizes(design.holes->size, design.process, {loss.above, loss.above * loss.relative_spread});
     out.ligament_m = least_ligament_m(design);
     out.front = front_report(design, holes);
+    tell(progressed, 0.1 * holes_share);
     out.etch = etch_report(design, holes, out.front);
+    tell(progressed, holes_share);
     const double wanted = out.front.undercut ? out.front.undercut->si() : out.front.clears_at_m;
     if (!design.release->sacrificial.empty() && wanted > 0.0) out.acids = compare_acids(design, materials, wanted);
     if (design.release->drying) out.chosen_drying = design.release->drying->row;
@@ -200,6 +204,7 @@ ReleaseReport release(const Design& design, const Materials& materials) {
     } catch (const NoAnswer& e) {
         out.warnings.push_back({"not-solved", std::string("frequency, drying and stress are left out: ") + e.what()});
     }
+    tell(progressed, 1.0);
     add_limits(design, out);
     out.sources = list_sources(design, substrate_of(design, materials));
     return out;

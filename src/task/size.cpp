@@ -43,10 +43,22 @@ double size_weight(const Sensitivity& s, Sizing sizing) {
     return 0.5 * (sizing == Sizing::height ? s.height : s.scale);
 }
 
+/// How many more solutions it takes from such a miss, the last one with losses and all: each step of Newton's doubles
+/// the digits.
+double solutions_left(double miss) {
+    const double digits = std::log(std::clamp(std::abs(miss), sought, 0.5)) / std::log(sought);
+    return 1.0 - std::log2(digits);
+}
+
 class Sizer {
 public:
-    Sizer(const DesignAt& design_at, const SizeWish& wish, const CellMemo& cells)
-        : design_at_(design_at), wish_(wish), cells_(cells), start_(design_at({})), mode_(wish.mode) {
+    Sizer(const DesignAt& design_at, const SizeWish& wish, const CellMemo& cells, const Progressed& progressed)
+        : design_at_(design_at),
+          wish_(wish),
+          cells_(cells),
+          progressed_(progressed),
+          start_(design_at({})),
+          mode_(wish.mode) {
         accuracy_ = start_.solve.accuracy;
         require_side();
         bounds_ = scale_bounds(start_, wish.sizing);
@@ -81,6 +93,7 @@ private:
     const DesignAt& design_at_;
     const SizeWish& wish_;
     const CellMemo& cells_;
+    const Progressed& progressed_;
     Design start_;
     std::string mode_;
     double accuracy_ = 0.0;
@@ -140,13 +153,9 @@ Trial Sizer::solve(double u, const std::optional<double>& margin) {
     if (!found) throw NoAnswer("the mode " + mode_ + " is not among the lowest at this size");
     const Mode& mode = set.modes[*found];
     mode_ = lasting_name(mode);
-    return {u,
-            std::log(mode.frequency_hz / wish_.frequency_hz),
-            static_cast<long>(laid.holes.size()),
-            margin,
-            set.sensitivities[*found],
-            mode.index,
-            mode.label};
+    const double miss = std::log(mode.frequency_hz / wish_.frequency_hz);
+    tell(progressed_, solutions_ / (solutions_ + solutions_left(miss)));
+    return {u, miss, static_cast<long>(laid.holes.size()), margin, set.sensitivities[*found], mode.index, mode.label};
 }
 
 void Sizer::no_size(const Trial& nearest) const {
@@ -331,13 +340,14 @@ std::optional<DrawnField> drawn_field(const Design& design) {
 
 }  // namespace
 
-SizedDesign size(const DesignAt& design_at, const SizeWish& wish, const Materials& materials) {
+SizedDesign size(const DesignAt& design_at, const SizeWish& wish, const Materials& materials,
+                 const Progressed& progressed) {
     if (std::holds_alternative<Released>(design_at({}).outline) && wish.sizing != Sizing::outline_and_holes)
         throw InputError({}, "--scale-holes",
                          "is needed: the outline is what the etch sets free round the holes, and whole holes make its "
                          "frequency jump; with it field, pitch and holes scale together");
     const CellMemo cells;
-    Sizer sizer(design_at, wish, cells);
+    Sizer sizer(design_at, wish, cells, progressed);
     const Trial trial = sizer.search();
     SizedDesign out;
     out.changes = sizer.rounded(trial);
@@ -365,6 +375,7 @@ SizedDesign size(const DesignAt& design_at, const SizeWish& wish, const Material
     out.drawn = drawn_field(design);
     out.tolerances = tolerances(out, design, trial.sensitivity, wish.sizing);
     out.solutions = sizer.solutions() + 1;
+    out.sources = p.sources;
     return out;
 }
 

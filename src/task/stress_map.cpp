@@ -10,8 +10,9 @@ namespace tymbal {
 
 namespace {
 
-// Resolved holes: cells with less film stand for open ones.
-constexpr double enough_film = 0.2;
+// Resolved holes: cells with less film stand for open ones. What a cut cell carries is divided by its share of film,
+// and with little of it that quotient is mostly error: it would stretch the scale of the map beyond the peak.
+constexpr double enough_film = 0.5;
 
 double von_mises(const std::array<double, 3>& s) {
     return std::sqrt(s[0] * s[0] - s[0] * s[1] + s[1] * s[1] + 3.0 * s[2] * s[2]);

@@ -68,6 +68,27 @@ void warn_wafer(const Wafer& wafer, WaferFilm& out) {
                                 "units, scan length and which faces carry films"});
 }
 
+template <class Q>
+SourceLine source_line(const std::string& name, const Sourced<Q>& value, const char* unit) {
+    return {name, value.si(), value.deviation_si(), unit,
+            value.source().citation + " [" + to_string(value.source().origin) + "]"};
+}
+
+std::vector<SourceLine> stress_sources(const Wafer& wafer, const Biaxial& modulus) {
+    const WaferBend& bend = wafer.bend;
+    std::vector<SourceLine> lines{source_line("first shape", bend.before, "1/m"),
+                                  source_line("second shape", bend.after, "1/m"),
+                                  source_line("wafer thickness", bend.wafer_thickness, "m"),
+                                  {"biaxial modulus", modulus.modulus, modulus.deviation, "Pa",
+                                   "constants of the row " + wafer.wafer_material + " [derived]"},
+                                  source_line("film thickness", bend.film_front, "m")};
+    for (const OtherLayer& layer : bend.others) {
+        lines.push_back(source_line(layer.name + " thickness", layer.thickness, "m"));
+        lines.push_back(source_line(layer.name + " stress", layer.stress, "Pa"));
+    }
+    return lines;
+}
+
 double normal_share(double from, double to, double centre, double deviation) {
     if (!(deviation > 0.0)) return centre >= from && centre <= to ? 1.0 : 0.0;
     const auto below = [&](double x) { return 0.5 * std::erfc((centre - x) / (deviation * std::sqrt(2.0))); };
@@ -93,6 +114,7 @@ WaferFilm film_of_wafer(const Wafer& wafer, const Materials& materials) {
     const Biaxial film = biaxial_modulus(materials.solids.at(wafer.film_material), false);
     out.first_order_error = 4.0 * film.modulus / modulus.modulus * bend.film_front.si() / bend.wafer_thickness.si();
     add_thickness(wafer, out);
+    out.sources = stress_sources(wafer, modulus);
     warn_wafer(wafer, out);
     return out;
 }

@@ -1,12 +1,15 @@
 // Time and memory of a perforated square with every hole on the grid, beside general libraries on the same matrices:
 // bench_resolved [-p cells a pitch] [-t threads] [-d unknowns up to which direct solvers run too] [-e file to export
-// the matrices to] [cells a side ...].
+// the matrices to, for beside.py] [-w 1: one whole level as `predict` solves it instead] [cells a side ...].
 #include "factored_modes.h"
 #include "stopwatch.h"
 
+#include "support/films.h"
 #include "support/perforated.h"
+#include "tymbal/base/constants.h"
 #include "tymbal/film/lattice_relax.h"
 #include "tymbal/grid/lattice_modes.h"
+#include "tymbal/modes/find_modes.h"
 
 #include <Eigen/SparseCholesky>
 #ifdef TYMBAL_CHOLMOD
@@ -92,7 +95,27 @@ struct Settings {
     unsigned threads = std::max(1U, std::thread::hardware_concurrency());
     double direct_up_to = 1.1e6;
     std::string export_to;
+    bool whole = false;
 };
+
+/// Stress, modes, peak stress and bending energy of one level, exact open shares included.
+void measure_whole(int cells, const Settings& settings) {
+    const int holes = cells / settings.pitch;
+    const double pitch = side / holes, diameter = pitch * std::sqrt(4.0 * fill / constants::pi);
+    ModeProblem problem{plain::rectangle(side, side), plain::nitride(thickness, stress), wanted};
+    for (int k = 0; k < holes * holes; ++k)
+        problem.film.openings.push_back(circle_figure(
+            {(k % holes - 0.5 * (holes - 1)) * pitch, (k / holes - 0.5 * (holes - 1)) * pitch}, diameter));
+    problem.film.narrowest = pitch - diameter;
+    problem.effort.threads = settings.threads;
+    Watch watch;
+    const Level level = solve_level(problem, cells, cells, RimTreatment::thin_layer);
+    watch.lap();
+    std::printf(
+        "  whole level: %zu unknowns, %d modes, stress and dilution: %.2f s wall %.2f s processor, peak of the "
+        "process %ld MiB\n",
+        level.grid.nodes.size(), wanted, watch.last_wall, watch.last_processor, peak_mib());
+}
 
 /// Coordinate rows for other programs: size; then row, column, stiffness; then masses.
 void write_matrices(const std::string& file, const SparseFilm& film) {
@@ -157,10 +180,15 @@ int main(int argc, char** argv) {
             settings.direct_up_to = std::atof(argv[++k]);
         else if (word == "-e")
             settings.export_to = argv[++k];
+        else if (word == "-w")
+            settings.whole = std::atoi(argv[++k]) != 0;
     }
     if (sizes.empty()) sizes = {320, 1000, 2000, 4000};
     for (const int cells : sizes) {
         std::printf("%d x %d cells, %d a pitch, %u threads\n", cells, cells, settings.pitch, settings.threads);
-        measure(cells, settings);
+        if (settings.whole)
+            measure_whole(cells, settings);
+        else
+            measure(cells, settings);
     }
 }

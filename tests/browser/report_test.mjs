@@ -20,7 +20,7 @@ const tymbal = (...args) => execFileSync(program, args, { cwd: work });
 const example = (name) => join(examples, name);
 const fresh = (name) => join(work, name);
 
-// Three pages: holes and limits; measurement and sweep; what the etch sets free.
+// Four pages: holes and limits; measurement and sweep; what the etch sets free; openings that cut the film.
 const writeReports = () => {
   tymbal("report", example("perforated-square.toml"), "--modes", "12", "--out", fresh("perforated.html"));
   writeFileSync(fresh("sweep.csv"), tymbal("sweep", example("plain-square.toml"), "--vary", "outline.scale=0.8..1.2:3",
@@ -28,7 +28,8 @@ const writeReports = () => {
   tymbal("report", example("plain-square.toml"), "--modes", "6", "--measured", example("measured-peaks.csv"), "--sweep",
     fresh("sweep.csv"), "--out", fresh("measured.html"));
   tymbal("report", example("hole-field.toml"), "--modes", "4", "--out", fresh("field.html"));
-  return ["perforated", "measured", "field"];
+  tymbal("report", example("tethered-pad.toml"), "--modes", "4", "--accuracy", "1e-2", "--out", fresh("tethered.html"));
+  return ["perforated", "measured", "field", "tethered"];
 };
 
 // Number of different colours in a picture, counted by the browser itself on a page of its own.
@@ -45,6 +46,56 @@ const coloursIn = async (context, png) => {
   }, png.toString("base64"));
   await page.close();
   return count;
+};
+
+// Colour of a picture of the page at a place of the design in micrometres, as "r,g,b".
+const colourAt = async (page, picture, x, y) => {
+  const png = await picture.screenshot();
+  const share = await picture.evaluate((svg, [x, y]) => {
+    const data = JSON.parse(document.getElementById("fields").textContent), box = svg.viewBox.baseVal;
+    return [(x - data.left) * data.unitsPerMicrometre / box.width, (data.top - y) * data.unitsPerMicrometre / box.height];
+  }, [x, y]);
+  return page.evaluate(async ([base64, share]) => {
+    const image = new Image();
+    image.src = "data:image/png;base64," + base64;
+    await image.decode();
+    const canvas = new OffscreenCanvas(image.width, image.height).getContext("2d");
+    canvas.drawImage(image, 0, 0);
+    const at = [share[0] * image.width, share[1] * image.height].map(Math.round);
+    return canvas.getImageData(...at, 1, 1).data.slice(0, 3).join(",");
+  }, [png.toString("base64"), share]);
+};
+
+// No colour where the film is open, some where it is not, on light and dark pages.
+const testOpenings = async (browser, name) => {
+  for (const colorScheme of ["light", "dark"]) {
+    const { context, page } = await open(browser, name, { viewport: { width: 1200, height: 900 }, colorScheme });
+    const paper = await page.evaluate(() => getComputedStyle(document.body).backgroundColor.match(/\d+/g).join(","));
+    const pictures = page.locator("svg.shape, #plan");
+    const count = await pictures.count();
+    check(count === 6, `${name}, ${colorScheme}: drawing, four shapes and stress are there (${count})`);
+    for (let k = 0; k < count; ++k) {
+      const empty = [], film = [];  // opening and window's edge in it; tether and pad, both off the nodal lines
+      for (const [x, y] of [[0, 120], [-150, 0], [0, 199], [199, 30]]) empty.push(await colourAt(page, pictures.nth(k), x, y));
+      for (const [x, y] of [[120, 120], [40, 30]]) film.push(await colourAt(page, pictures.nth(k), x, y));
+      check(empty.every((c) => c === paper), `${name}, ${colorScheme}: picture ${k} is empty where the film is open ${empty}`);
+      check(film.every((c) => c !== paper), `${name}, ${colorScheme}: picture ${k} is not where there is film ${film}`);
+    }
+    await context.close();
+  }
+};
+
+// Letters of the loss axis keep their size on a narrow page.
+const testAxis = async (browser, name) => {
+  const { context, page } = await open(browser, name, { viewport: { width: 400, height: 800 } });
+  const sizes = await page.locator(".axis span:visible").evaluateAll((all) => all.map((e) => e.getBoundingClientRect().height));
+  check(sizes.length >= 2 && Math.min(...sizes) > 12, `${name}: labels of the loss axis are legible at 400 px (${sizes.slice(0, 2)})`);
+  const crossed = await page.locator(".axis").first().evaluate((axis) => {
+    const seen = [...axis.children].map((e) => e.getBoundingClientRect()).filter((r) => r.width > 0);
+    return seen.some((r, k) => k > 0 && r.left < seen[k - 1].right);
+  });
+  check(!crossed, `${name}: and do not run into each other`);
+  await context.close();
 };
 
 const open = async (browser, name, options) => {
@@ -176,13 +227,15 @@ const testWithoutScripts = async (browser, name, modes) => {
 const browser = await chromium.launch({ executablePath: chromiumPath, args: ["--no-sandbox"] });
 try {
   for (const name of writeReports()) {
-    const modes = { perforated: 12, measured: 6, field: 4 }[name];
+    const modes = { perforated: 12, measured: 6, field: 4, tethered: 4 }[name];
     check(statSync(fresh(name + ".html")).size < 2e6, `${name}: under 2 MB`);
     await testScreens(browser, name);
     await testPictures(browser, name);
     await testPaper(browser, name, modes);
     await testWithoutScripts(browser, name, modes);
-    if (name !== "field") await testPicker(browser, name, modes);
+    await testAxis(browser, name);
+    if (name === "tethered") await testOpenings(browser, name);
+    if (name === "perforated" || name === "measured") await testPicker(browser, name, modes);
   }
 } finally {
   await browser.close();

@@ -101,7 +101,9 @@ TEST_SUITE("cli") {
         CHECK(root["reason"].get<std::string>().find("Q f") != std::string::npos);
         CHECK(root["best"].size() >= 1);
         CHECK(slurp(csv).find("film.thickness,") != std::string::npos);
-        const Run table = tymbal("choose " + design + " --samples 8");
+        const Run table = tymbal("choose " + design + " --samples 8 --explain");
+        CHECK(table.out.find("HOW EACH FIGURE IS OBTAINED") != std::string::npos);
+        CHECK(table.out.find("INPUTS AND THEIR SOURCES") != std::string::npos);
         CHECK(table.out.find("RECOMMENDED") != std::string::npos);
         CHECK(widest_line(table.out) <= 80);
         CHECK(tymbal("choose " + example("plain-square")).status == 2);  // nothing is free

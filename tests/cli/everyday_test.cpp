@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <string>
+#include <utility>
 #include <vector>
 
 using namespace program_run;
@@ -68,6 +69,51 @@ TEST_SUITE("cli") {
             CHECK_MESSAGE(run.out.find("tymbal " + command + " ") != std::string::npos, command);
             CHECK_MESSAGE(run.out.find("Example") != std::string::npos, command);
         }
+    }
+
+    TEST_CASE("commands explain their figures with formula, reference and sourced inputs, in eighty columns") {
+        const std::string plain = example("plain-square");
+        const std::string peaks = std::string(TYMBAL_SOURCE_DIR) + "/examples/measured-peaks.csv";
+        const std::vector<std::pair<std::string, std::string>> asked{
+            {"size " + plain + " --target-frequency \"0.9 MHz\"" + few, "film.stress"},
+            {"plan " + plain + few, "film.stress"},
+            {"release " + example("hole-field"), "film.stress"},
+            {"compare " + plain + " " + peaks, "film.stress"},
+            {"film " + example("wafer"), "wafer thickness"},
+            {"pattern " + example("pattern") + " --out " + (scratch() / "explained.gds").string(), "holes.size"}};
+        for (const auto& pair : asked) {  // no binding: CAPTURE makes a lambda of it
+            const std::string &command = pair.first, &input = pair.second;
+            CAPTURE(command);
+            const Run run = tymbal(command + " --explain");
+            REQUIRE(run.status == 0);
+            const std::size_t figures = run.out.find("HOW EACH FIGURE IS OBTAINED"),
+                              inputs = run.out.find("INPUTS AND THEIR SOURCES");
+            REQUIRE(figures != std::string::npos);
+            REQUIRE(inputs != std::string::npos);
+            CHECK(figures < inputs);
+            CHECK(run.out.find("\n  " + input + " ", inputs) != std::string::npos);
+            CHECK(widest_line(run.out) <= 80);
+            CHECK(tymbal(command).out == run.out.substr(0, figures - 1));  // nothing else changes
+        }
+    }
+
+    TEST_CASE("help, the material table and sweeps of many keys break or leave out rather than pass the width") {
+        for (const std::string& command : commands) {
+            std::string help = tymbal(command + " --help").out;
+            help.erase(help.rfind("\nExample"));  // one line to copy
+            CHECK_MESSAGE(widest_line(help) <= 80, command);
+        }
+        CHECK(widest_line(tymbal("--help").out) <= 80);
+        CHECK(widest_line(tymbal("materials").out) <= 80);
+        CHECK(widest_line(tymbal("size " + example("plain-square") + " --target-frequency \"0.9 MHz\"" + few).out) <=
+              80);
+        const std::string sweep = "sweep " + example("plain-square") +
+                                  " --vary film.stress=1GPa --vary film.thickness=50nm --vary outline.scale=1" + few;
+        const Run narrow = tymbal(sweep), wide = on_terminal(120, sweep, "NO_COLOR=1");
+        CHECK(widest_line(narrow.out) <= 80);
+        CHECK(narrow.out.find("not shown for want of width: ") != std::string::npos);
+        CHECK(wide.out.find("not shown") == std::string::npos);
+        CHECK(wide.out.find("Q f (Hz)") != std::string::npos);
     }
 
     TEST_CASE("tables keep to eighty columns unless a terminal has more, and then use it") {

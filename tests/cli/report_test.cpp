@@ -82,6 +82,9 @@ TEST_SUITE("cli") {
         CHECK(tymbal("report " + design + " --measured /no/such.csv --out " + page).status == 2);
         CHECK(tymbal("report " + design + " --sweep " + design + " --out " + page).status == 2);
         CHECK(tymbal("report " + example("few-holes") + " --model averaged --out " + page).status == 1);
+        const Run few_allowed = tymbal("report " + example("hole-field") + few + " --most-holes 10 --out " + page);
+        CHECK(few_allowed.status == 2);
+        CHECK(few_allowed.err.find("--most-holes") != std::string::npos);
         CHECK_FALSE(fs::exists(page));
     }
 

@@ -77,6 +77,21 @@ TEST_SUITE("unit") {
         CHECK(widened(sampled(5, [](double x, double) { return x; })).at(0, 3) == -1.0);
     }
 
+    TEST_CASE("the largest near by hides a fine pattern and keeps what is coarse; unknown points do not count") {
+        const double nan = std::numeric_limits<double>::quiet_NaN();
+        // Period four, between zero and one, on a slope of one over the raster.
+        const Raster fine = sampled(41, [&](double x, double y) {
+            const int i = static_cast<int>(std::lround(20.0 * (x + 1.0))),
+                      j = static_cast<int>(std::lround(20.0 * (y + 1.0)));
+            return i % 4 == 1 && j % 4 == 1 ? nan : (i % 4 == 3 ? 1.0 : 0.0) + 0.5 * x;
+        });
+        const Raster smooth = largest_near_by(fine, 2, 2);
+        for (int i = 2; i + 3 < 41; ++i) {
+            CHECK(smooth.at(i, 20) >= 1.0 + 0.5 * (fine.x0 + (i - 2) * fine.dx) - 1e-12);
+            CHECK(smooth.at(i, 20) <= 1.0 + 0.5 * (fine.x0 + (i + 2) * fine.dx) + 1e-12);
+        }
+    }
+
     TEST_CASE("a scale bar is a round length that fits") {
         CHECK(scale_bar_length(100e-6, 0.3) == Approx(20e-6));
         CHECK(scale_bar_length(1e-3, 0.5) == Approx(500e-6));

@@ -11,6 +11,9 @@ namespace tymbal {
 /// Aligned tables of at most 80 columns.
 void write_table(std::ostream& out, const Comparison& comparison);
 
+/// For each figure: formula and reference; then the inputs of each device with their sources.
+void write_explanation(std::ostream& out, const Comparison& comparison);
+
 /// Keys are documented in README.md; a figure that does not apply is null.
 void write_json(std::ostream& out, const Comparison& comparison);
 

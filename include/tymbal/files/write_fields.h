@@ -10,18 +10,18 @@
 namespace tymbal {
 
 /// VTK XML image data (extension .vti; The VTK User's Guide, "VTK File Formats"), numbers as 64-bit floats in base64,
-/// little-endian. One point array per mode, `mode_1` and so on: displacement over its largest, 0 outside the outline.
-/// Lengths in metres.
+/// little-endian. One point array per mode, `mode_1` and so on: displacement over its largest, 0 outside the outline,
+/// NaN in openings inside it. Lengths in metres.
 void write_modes_vtk(std::ostream& out, const Prediction& prediction);
 
-/// The same for the stress, one value per cell, NaN outside: `stress_mean_pa` (xx, yy, xy: tension over thickness, open
-/// area counted in) and `stress_largest_pa`, see StressMap.
+/// The same for the stress, one value per cell, NaN outside and in cells with too little film: `stress_mean_pa` (xx,
+/// yy, xy: tension over thickness, open area counted in) and `stress_largest_pa`, see StressMap.
 void write_stress_vtk(std::ostream& out, const StressMap& map);
 
-/// One row per point of the raster: x_m, y_m, mode_1, ...
+/// One row per point of the raster that is not in an opening: x_m, y_m, mode_1, ...
 void write_modes_csv(std::ostream& out, const Prediction& prediction);
 
-/// One row per cell inside the outline: x_m, y_m, stress_xx_pa, stress_yy_pa, stress_xy_pa, stress_largest_pa
+/// One row per cell with film: x_m, y_m, stress_xx_pa, stress_yy_pa, stress_xy_pa, stress_largest_pa
 void write_stress_csv(std::ostream& out, const StressMap& map);
 
 /// All of it into a folder, which is made when it is not there: modes.vti, stress.vti and, when asked for, modes.csv

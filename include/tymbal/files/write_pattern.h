@@ -10,6 +10,9 @@ namespace tymbal {
 
 void write_table(std::ostream& out, const Pattern& pattern);
 
+/// For each figure: formula and reference; then the inputs with their sources.
+void write_explanation(std::ostream& out, const Pattern& pattern);
+
 /// Keys are documented in README.md; SI units.
 void write_json(std::ostream& out, const Pattern& pattern);
 

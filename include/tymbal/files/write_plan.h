@@ -15,6 +15,9 @@ namespace tymbal {
 /// Aligned tables of at most 80 columns; every width, spectrum and time names its convention.
 void write_table(std::ostream& out, const Plan& plan);
 
+/// For each figure: formula and reference; then the inputs with their sources.
+void write_explanation(std::ostream& out, const Plan& plan);
+
 /// One row per mode, SI units, names in the first line.
 void write_csv(std::ostream& out, const Plan& plan);
 

@@ -16,6 +16,9 @@ namespace tymbal {
 /// Aligned tables of at most 80 columns.
 void write_table(std::ostream& out, const ReleaseReport& report);
 
+/// For each figure: formula and reference; then the inputs with their sources.
+void write_explanation(std::ostream& out, const ReleaseReport& report);
+
 /// Keys are documented in README.md; a figure that does not apply is null.
 void write_json(std::ostream& out, const ReleaseReport& report);
 

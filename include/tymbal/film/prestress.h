@@ -3,6 +3,7 @@
 
 #include "tymbal/film/film_map.h"
 #include "tymbal/film/in_plane.h"
+#include "tymbal/grid/corner_tension.h"
 
 #include <functional>
 
@@ -20,6 +21,9 @@ struct TensionField {
 
 /// Gives cells outside the rim the mean of their known neighbours, layer by layer.
 void extend(TensionField& field);
+
+/// Mean of each cell's corners.
+[[nodiscard]] TensionField gathered(const Grid& grid, const CornerTensor& corners);
 
 /// Tension pull + C : strain(u) gathered on the cells. @param pull  see InPlane::balance
 [[nodiscard]] TensionField tension_field(const Grid& grid, const InPlane& solver, const Vector& u,

@@ -32,6 +32,7 @@ struct ShapeRaster {
     double x0 = 0.0, y0 = 0.0;  ///< first point, m
     double dx = 0.0, dy = 0.0;  ///< spacing, m
     std::vector<double> w;
+    std::vector<bool> open{};  ///< points inside the outline that hold no film (w is 0 there); empty: none
 };
 
 struct Mode {

@@ -60,7 +60,8 @@ struct Choice {
     Candidate recommended;
     std::string reason;
     std::vector<Relaxation> relaxations;
-    std::vector<std::string> notes;  ///< limits that could not be checked, figures that are rough
+    std::vector<std::string> notes;   ///< limits that could not be checked, figures that are rough
+    std::vector<SourceLine> sources;  ///< of the design as the file has it
 };
 
 struct ChoiceJob {

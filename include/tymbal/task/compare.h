@@ -4,6 +4,7 @@
 #include "tymbal/fit/film_fit.h"
 #include "tymbal/fit/measured.h"
 #include "tymbal/task/predict.h"
+#include "tymbal/task/progressed.h"
 
 #include <optional>
 #include <string>
@@ -75,6 +76,6 @@ struct Comparison {
 
 /// @throws NoAnswer  the peaks do not tell which modes they are, or the design has no modes
 [[nodiscard]] Comparison compare(const std::vector<DeviceInput>& devices, const Materials& materials,
-                                 const CompareSettings& settings);
+                                 const CompareSettings& settings, const Progressed& progressed = {});
 
 }  // namespace tymbal

@@ -10,6 +10,7 @@
 #include "tymbal/plan/spots.h"
 #include "tymbal/quality/gap_spring.h"
 #include "tymbal/task/predict.h"
+#include "tymbal/task/progressed.h"
 
 #include <optional>
 #include <string>
@@ -112,6 +113,7 @@ struct Plan {
 };
 
 /// @throws NoAnswer as predict, and for labels in options.aim that no mode has
-[[nodiscard]] Plan plan(const Design& design, const Materials& materials, const PlanOptions& options);
+[[nodiscard]] Plan plan(const Design& design, const Materials& materials, const PlanOptions& options,
+                        const Progressed& progressed = {});
 
 }  // namespace tymbal

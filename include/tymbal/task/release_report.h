@@ -5,6 +5,7 @@
 #include "tymbal/release/drying.h"
 #include "tymbal/task/design.h"
 #include "tymbal/task/predict.h"
+#include "tymbal/task/progressed.h"
 
 #include <optional>
 #include <string>
@@ -100,6 +101,7 @@ struct ReleaseReport {
 };
 
 /// @throws NoAnswer without [release] or holes
-[[nodiscard]] ReleaseReport release(const Design& design, const Materials& materials);
+[[nodiscard]] ReleaseReport release(const Design& design, const Materials& materials,
+                                    const Progressed& progressed = {});
 
 }  // namespace tymbal

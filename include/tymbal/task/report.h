@@ -19,6 +19,8 @@ struct DesignDrawing {
     std::vector<Point> hole_centres;
     std::vector<Point> hole_corners;  ///< of one hole about its centre; empty: circles
     double hole_size = 0.0;           ///< diameter, side or width across flats, m; 0: no holes
+    bool holes_resolved = false;      ///< shapes and stress know every hole
+    Boundary openings{};  ///< edges of the single openings, a loop each; they may overlap and cross the outline
 };
 
 struct Report {
@@ -34,9 +36,11 @@ struct Report {
 
 /// @throws NoAnswer  as predict does
 [[nodiscard]] Report report(const Design& design, const Materials& materials,
-                            const std::optional<Measured>& measured = {}, const Effort& effort = {});
+                            const std::optional<Measured>& measured = {}, const Effort& effort = {},
+                            const Progressed& progressed = {});
 
-/// Outline, holes and front of a design. @throws NoAnswer when holes cannot be placed
+/// Outline, holes, openings and front of a design. @throws NoAnswer when holes cannot be placed, or the model that is
+/// asked for does not apply
 [[nodiscard]] DesignDrawing draw_design(const Design& design);
 
 }  // namespace tymbal

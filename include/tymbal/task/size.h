@@ -1,6 +1,8 @@
 // The outline that puts a mode on a wanted frequency, and how far size and film may be off.
 #pragma once
 
+#include "tymbal/task/predict.h"
+#include "tymbal/task/progressed.h"
 #include "tymbal/task/variation.h"
 
 #include <array>
@@ -66,6 +68,7 @@ struct SizedDesign {
     double window = 0.01;
     std::vector<SizeTolerance> tolerances;
     int solutions = 0;  ///< designs that were solved on the way
+    std::vector<SourceLine> sources;
 };
 
 /// Solves the full model until the mode, followed by its label, lies within 1e-4 of the frequency. Where a row of holes
@@ -73,6 +76,7 @@ struct SizedDesign {
 /// the nearest design is the answer. The scale stays inside the design's [free] lengths.
 /// @throws NoAnswer   no size does it; the text says between which sizes and frequencies was sought
 /// @throws InputError a mode that the design does not have, or a side that the outline does not have
-[[nodiscard]] SizedDesign size(const DesignAt& design_at, const SizeWish& wish, const Materials& materials);
+[[nodiscard]] SizedDesign size(const DesignAt& design_at, const SizeWish& wish, const Materials& materials,
+                               const Progressed& progressed = {});
 
 }  // namespace tymbal

@@ -3,7 +3,7 @@
 
 #include "tymbal/film/stoney.h"
 #include "tymbal/geometry/outline.h"
-#include "tymbal/task/design.h"
+#include "tymbal/task/predict.h"
 
 #include <optional>
 #include <string>
@@ -54,6 +54,7 @@ struct WaferFilm {
     double index_wavelength_m = 0.0;
     std::string mode;  ///< label the forecast is for
     std::vector<DieForecast> forecast;
+    std::vector<SourceLine> sources;  ///< of the stress
     Warnings warnings;
 };
 

@@ -1,0 +1,193 @@
+// What --explain says of the figures that the commands beside predict add to it.
+#include "explained.h"
+
+#include "tymbal/files/write_choice.h"
+#include "tymbal/files/write_compare.h"
+#include "tymbal/files/write_pattern.h"
+#include "tymbal/files/write_plan.h"
+#include "tymbal/files/write_release.h"
+#include "tymbal/files/write_size.h"
+#include "tymbal/files/write_wafer.h"
+
+namespace tymbal {
+
+namespace {
+
+constexpr const char* elasticity = "finite differences on the released outline, see predict --explain";
+
+constexpr Explained release_words[] = {
+    {"hole sizes", "drawn = released - 2 (lithography + etch bias + film lost at the wall), deviations in squares",
+     "definition: every step takes twice its growth per edge off"},
+    {"front, area set free, last oxide",
+     "union of the holes grown by the undercut, exact lines and arcs; last oxide: local maxima of the distance to the "
+     "nearest hole",
+     "geometry; exact for circles, where they are Voronoi vertices that lie between their holes"},
+    {"time for the undercut",
+     "front x beyond the receding edge: x + x^2/slow_down = rate t; without slow_down x = (rate - film rate) t",
+     "Deal and Grove, J. Appl. Phys. 36, 3770 (1965), applied to oxide under a film by Monk, Soane and Howe, J. "
+     "Electrochem. Soc. 141, 264 (1994); both from memory"},
+    {"film lost from below", "mean = int_0^u A(u') t'(u') du' / A(u) times the film's rate, A: area set free at u'",
+     "integration by parts of the time since the front has passed; Simpson's rule on eight intervals"},
+    {"window",
+     "opens when the last oxide is gone, closes at the first limit; two deviations of the rates to either side",
+     "definition"},
+    {"lowest frequency, largest stress", "as predict, one grid; its error against a coarser grid", elasticity},
+    {"pulled in from",
+     "the least gamma (cos a + cos b) = S at which K w = S a/(g - w) (each place its own meniscus) or K w = S a/g (one "
+     "pressure) lets the film touch, both faces wetted fully; stretching left out (safe side)",
+     "capillary pressure of a meniscus, followed past the fold; S L^2/(N g^2) = 4.454 on the square, S R^2/(N g^2) = "
+     "1.310 "
+     "on the disc [computed]"},
+    {"margin", "critical over actual surface tension of the liquid", "definition"},
+    {"lets go again",
+     "largest adhesion below 1/2 g^2 dC/dA at every size of the touching part, C: force per deflection of that part",
+     "energy freed by a step of detachment [derived]; exact on the disc: e^2 N g^2/(2 R^2)"},
+};
+
+constexpr Explained size_words[] = {
+    {"size",
+     "ln f(scale) = ln f_wanted, full model at each size; Newton's step by the mode's own sensitivity, halved "
+     "interval where that leaves the bracket",
+     "root finding; every answer is solved again as it is written, lengths rounded to 0.1 nm"},
+    {"weight", "d ln f / d ln input = 1/2 (w'dK w - lambda w'dM w)/(lambda w'M w)", "Rayleigh's principle"},
+    {"tolerance", "window / |weight|, each input alone", "first order"},
+    {"to draw", "released size less twice wet growth and biases; the field less twice the undercut",
+     "definition, see release"},
+    {"frequency, inputs, numerics", "as predict", "see predict --explain"},
+};
+
+constexpr Explained plan_words[] = {
+    {"reflected, slope",
+     "R = |r + t^2 u/(1 - r' u)|^2, r and t of the film's layers by characteristic matrices, u = rho exp(2 i k g) from "
+     "the substrate; dR/dg in closed form",
+     "Born and Wolf, Principles of Optics, section 1.6 (from memory, re-derived); derivative derived"},
+    {"window", "f -+ 2 sqrt(inputs^2 + numerics^2)", "definition"},
+    {"width, res.bw, record",
+     "width f/Q, full width at half maximum of power; res.bw a fifth of it; record 1.5/res.bw with a Hann window",
+     "definition; Hann's noise bandwidth is 1.5 bins"},
+    {"sweep", "window in steps of half a width, three amplitude times Q/(pi f) at each", "definition"},
+    {"decay, ring-up", "20 log10(e) pi f/Q dB/s; amplitude time Q/(pi f), of energy half of it", "definition"},
+    {"k3",
+     "2 int strain : C : (strain + strain(u)) dA, strain = (w_x^2, w_y^2, 2 w_x w_y)/2, u balances it in the plane",
+     "strain of a deflected film to second order; in-plane problem solved on the grid [derived]"},
+    {"ceiling", "(3/8)(k3/k1) a^2 = 1/(2 Q)", "Landau and Lifshitz, Mechanics, section 28 (from memory, re-derived)"},
+    {"thermal, peak", "sqrt(kB T/(m omega^2)); peak sqrt(4 kB T Q/(m omega^3)), one-sided", "equipartition [derived]"},
+    {"of shot noise", "peak over sqrt(2 h nu/P), one-sided, P the detected power", "shot noise of light (definition)"},
+    {"overlap, best spot", "mean of the mode over the spot's intensity; best: largest least |overlap| on the raster",
+     "definition"},
+    {"temperature", "kappa h lap T - 8 eps sigma T0^3 T + q = 0, T = 0 at the rim; holes: kappa (1 - open)/(1 + open)",
+     "heat conduction; Maxwell's relation, upper bound of Hashin, J. Mech. Phys. Solids 13, 119 (1965) (from memory, "
+     "re-derived)"},
+    {"shift by light", "df/f = int dN : grad w grad w dA/(2 omega^2 int m w^2 dA), dN from the expansion, rim fixed",
+     "first order in the tension [derived]"},
+    {"pressure limit", "the pressure at which gas drag makes its share of the whole loss",
+     "free molecules: Christian, Vacuum 16, 175 (1966) (from memory, re-derived)"},
+    {"trapped gas",
+     "f (sqrt(1 + p/(rho h g omega^2)) - 1) where no gas leaves within a period; nothing when all of it escapes, about "
+     "three times that for mirror-like walls; damping by the linear isothermal Reynolds equation",
+     "Blech, J. Lubr. Technol. 105, 615 (1983); Veijola et al., Sens. Actuators A 48, 239 (1995) (citations read, "
+     "formulas from memory and re-derived)"},
+    {"chip modes, Q radiation",
+     "thin plate, 2-D finite differences; Q = 2 omega W/(F^2 Re Y), F = omega^2 int m w dA, Re Y between the chip's "
+     "resonances and its quiet places",
+     "Skudrzyk, J. Acoust. Soc. Am. 67, 1105 (1980); Brantley, J. Appl. Phys. 44, 534 (1973) (from memory)"},
+    {"modes expected", "A f^2 pi/c^2 - P f/(2 c)",
+     "Weyl, Math. Ann. 71, 441 (1912); Ivrii, Funct. Anal. Appl. 14, 98 (1980) (from memory)"},
+};
+
+constexpr Explained compare_words[] = {
+    {"mode, sure",
+     "peaks and lines matched one to one in order; weight prod P/(1-P) N(ln f; line, errors)/rho over pairs, prod "
+     "(1-P) "
+     "over lines unseen, rho: density of foreign peaks; films tried over stress and tilt, weighed by evidence",
+     "Bayes' rule, dynamic programming [derived]"},
+    {"fit", "largest posterior by Gauss-Newton steps; Gaussian errors, the design's deviations as priors",
+     "least squares with priors (common practice)"},
+    {"scatter", "added to every line so that chi-square equals the effective freedom",
+     "after Birge, Phys. Rev. 40, 207 (1932) (from memory), who scaled the errors instead"},
+    {"+-, r", "square roots of the covariance's diagonal; its entry with the stress over both deviations",
+     "definition"},
+    {"off", "ln(measured/fitted)", "definition"},
+    {"Q budget", "loss budget of predict for the fitted film", "see predict --explain"},
+};
+
+constexpr Explained choice_words[] = {
+    {"designs tried", "Halton's sequence over the free ranges, each brought to the target; the best two improved",
+     "Halton, Numer. Math. 2, 84 (1960) (from memory); COBYLA, Powell (1994), as NLopt has it"},
+    {"trade-offs",
+     "no other feasible design is better in one of f off, Q f, release time, margin, R and as good in the rest",
+     "Pareto's order (definition)"},
+    {"chance", "Phi((high - f)/s) - Phi((low - f)/s), s from the scatter of stress and thickness",
+     "normal distribution"},
+    {"margin", "strength over largest stress", "definition"},
+    {"what a limit costs", "a binding limit eased by a tenth, the search repeated", "definition"},
+    {"frequency, Q f, stress, R", "as predict, solved for every design", "see predict --explain"},
+};
+
+constexpr Explained pattern_words[] = {
+    {"drawn, printed, etched, released", "backwards from the released size: each step less twice its growth per edge",
+     "definition: biases of [process], film lost at the wall"},
+    {"hole's figure",
+     "polygon of the hole's area, corners on the address grid, edge within half a grid step of the circle; of sizes "
+     "within half a step of the wanted one the closest in area",
+     "geometry"},
+    {"centres", "each on the nearest point it can have, on its own: a pitch off the grid does not add up", "geometry"},
+    {"least gap",
+     "two copies of a centrally symmetric convex figure meet when the offset lies in the figure of twice the size",
+     "geometry, exact"},
+};
+
+constexpr Explained film_words[] = {
+    {"stress",
+     "[M h_s^2 (k_after - k_before)/6 - sum of other layers' changes]/(h net_after - h net_before), M: biaxial modulus",
+     "Stoney, Proc. R. Soc. A 82, 172 (1909), in the biaxial form of Janssen et al., Thin Solid Films 517, 1858 (2009) "
+     "(from memory, re-derived)"},
+    {"shapes", "8 B/D^2 for a bow B over a scan of length D", "curvature of a chord"},
+    {"biaxial modulus",
+     "(100): c11 + c12 - 2 c12^2/c11; (111): 6 c44 (c11 + 2 c12)/(c11 + 2 c12 + 4 c44); else E/(1 - nu)",
+     "Brantley, J. Appl. Phys. 44, 534 (1973) (from memory, re-derived)"},
+    {"left out by thin-film theory", "4 M_f/M_s h_f/h_s",
+     "Freund and Suresh, Thin Film Materials, ch. 2 (from memory)"},
+    {"forecast per die", "f (h_die/h)^(weight of thickness) (s_die/s)^(weight of stress), weights of the mode itself",
+     "Rayleigh's principle, see predict --explain"},
+};
+
+}  // namespace
+
+void write_explanation(std::ostream& out, const Pattern& p) {
+    explain_figures(out, pattern_words);
+    explain_inputs(out, p.sources);
+}
+
+void write_explanation(std::ostream& out, const WaferFilm& f) {
+    explain_figures(out, film_words);
+    explain_inputs(out, f.sources);
+}
+
+void write_explanation(std::ostream& out, const ReleaseReport& r) {
+    explain_figures(out, release_words);
+    explain_inputs(out, r.sources);
+}
+
+void write_explanation(std::ostream& out, const SizedDesign& s) {
+    explain_figures(out, size_words);
+    explain_inputs(out, s.sources);
+}
+
+void write_explanation(std::ostream& out, const Plan& p) {
+    explain_figures(out, plan_words);
+    explain_inputs(out, p.sources);
+}
+
+void write_explanation(std::ostream& out, const Comparison& c) {
+    explain_figures(out, compare_words);
+    for (const DeviceComparison& d : c.devices)
+        explain_inputs(out, d.prediction.sources, "as fitted, " + (d.title.empty() ? d.design_file : d.title));
+}
+
+void write_explanation(std::ostream& out, const Choice& c) {
+    explain_figures(out, choice_words);
+    explain_inputs(out, c.sources, "as the design file has them");
+}
+
+}  // namespace tymbal

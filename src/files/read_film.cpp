@@ -1,0 +1,173 @@
+#include "read_film.h"
+
+#include "find_row.h"
+#include "read_figure.h"
+
+#include "tymbal/film/laminate.h"
+#include "tymbal/film/thermal_stress.h"
+#include "tymbal/geometry/boundary.h"
+
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
+namespace tymbal {
+
+namespace {
+
+constexpr double room_k = 295.0;
+
+/// The design's override, else the row's value, else an error that says what to do.
+template <class Q>
+Sourced<Q> property(const DesignSection& s, const char* key, const Range& range, const std::optional<Sourced<Q>>& row) {
+    if (s.has(key)) return s.sourced<Q>(key, range);
+    if (!row) s.table().missing(key, "a value: the material row has none");
+    return *row;
+}
+
+constexpr Range poisson_range{-0.99, 0.499, "between -1 and 0.5"};
+constexpr Range index_range{1.0, 10.0, "1 to 10"};
+
+Dispersion index_of(const DesignSection& s, const Solid& row) {
+    if (s.has("index")) {
+        const Sourced<Ratio> n = s.sourced<Ratio>("index", index_range);
+        return {{}, n.si(), n.deviation_si(), 0.0, 0.0, n.source()};
+    }
+    if (row.index) return *row.index;
+    return {{}, 1.0, 1.0, 0.0, 0.0, {"no index in the material row", Origin::fallback}};
+}
+
+/// Temperatures for which stresses are stated and at which the device works, K.
+struct Temperatures {
+    double stated = room_k;
+    double device = room_k;
+};
+
+FilmLayer read_layer(const DesignSection& s, const Materials& materials, const Solid& frame, const Temperatures& t) {
+    const Solid& row = find_row(s, "material", materials.solids);
+    if (!row.youngs_modulus || !row.poisson_ratio || !row.density || !row.thermal_expansion)
+        s.table().refuse("material", "is a row without modulus, Poisson's ratio, density or expansion");
+    const Sourced<Stress> stress = property(s, "stress", ranges::stress, row.film_stress);
+    return {row.row, s.sourced<Length>("thickness", ranges::thickness),
+            t.device == t.stated ? stress
+                                 : stress_at(stress, t.stated, t.device, *row.youngs_modulus, *row.poisson_ratio,
+                                             *row.thermal_expansion, *frame.thermal_expansion),
+            row};
+}
+
+/// A layer and the polygon it covers; empty: everywhere.
+struct PlacedLayer {
+    FilmLayer layer;
+    std::vector<Point> area;
+};
+
+bool same_area(const std::vector<Point>& a, const std::vector<Point>& b) {
+    return std::equal(a.begin(), a.end(), b.begin(), b.end(),
+                      [](Point p, Point q) { return p.x == q.x && p.y == q.y; });
+}
+
+/// One patch for each area that layers name; layers of the whole film lie there too, all in the order of the file.
+std::vector<FilmPatch> patches_of(const Film& bare, const std::vector<PlacedLayer>& layers) {
+    std::vector<FilmPatch> patches;
+    for (const PlacedLayer& named : layers) {
+        const auto known = std::find_if(patches.begin(), patches.end(),
+                                        [&](const FilmPatch& p) { return same_area(p.area, named.area); });
+        if (named.area.empty() || known != patches.end()) continue;
+        Film film = bare;
+        FilmPatch patch{named.area, bare, {}, 0.0};
+        for (const PlacedLayer& l : layers) {
+            const bool here = same_area(l.area, named.area);
+            if (here || l.area.empty()) film.layers.push_back(l.layer);
+            if (here) patch.layers.push_back(l.layer);
+        }
+        const Laminate all = laminate_of(film);
+        patch.film = all.film;
+        patch.moment_n = all.moment_n;
+        patches.push_back(std::move(patch));
+    }
+    return patches;
+}
+
+std::vector<PlacedLayer> read_layers(const DesignSection& s, const Materials& materials, const Solid& frame,
+                                     const Temperatures& temperatures) {
+    std::vector<PlacedLayer> layers;
+    if (!s.has("layer")) return layers;
+    for (const TomlTable& table : s.table().tables("layer")) {
+        const DesignSection layer(table, "film.layer");
+        layers.push_back({read_layer(layer, materials, frame, temperatures),
+                          layer.has("area") ? read_area(layer, "area") : std::vector<Point>{}});
+    }
+    return layers;
+}
+
+}  // namespace
+
+ReadFilm read_film(const DesignSection& s, const Materials& materials, const Solid& frame) {
+    const Solid& row = find_row(s, "material", materials.solids);
+    const Sourced<Stress> modulus = property(s, "youngs_modulus", ranges::positive, row.youngs_modulus);
+    const Sourced<Ratio> poisson = property(s, "poisson_ratio", poisson_range, row.poisson_ratio);
+    const Sourced<ThermalExpansion> expansion = property(s, "thermal_expansion", ranges::any, row.thermal_expansion);
+    const Sourced<Stress> stated = property(s, "stress", ranges::stress, row.film_stress);
+    const Sourced<Temperature> device =
+        s.has("temperature")
+            ? s.sourced<Temperature>("temperature", ranges::temperature)
+            : Sourced<Temperature>(Temperature::from_si(room_k), Temperature{}, {"room temperature", Origin::fallback});
+    const double stated_k =
+        s.has("stress_temperature") ? s.plain<Temperature>("stress_temperature", ranges::temperature).si() : room_k;
+    if (device.si() != stated_k && !frame.thermal_expansion)
+        s.table().refuse("temperature",
+                         "differs from stress_temperature and the chip's material row has no thermal expansion");
+    const Sourced<Stress> stress = device.si() == stated_k ? stated
+                                                           : stress_at(stated, stated_k, device.si(), modulus, poisson,
+                                                                       expansion, *frame.thermal_expansion);
+    const Sourced<Ratio> clear(Ratio{}, Ratio{},
+                               {"no extinction in the material row: taken as transparent", Origin::fallback});
+    Film film{
+        row.row,
+        s.sourced<Length>("thickness", ranges::thickness),
+        stress,
+        device,
+        modulus,
+        poisson,
+        property(s, "density", ranges::positive, row.density),
+        expansion,
+        property(s, "thermal_conductivity", ranges::positive, row.thermal_conductivity),
+        property(s, "heat_capacity", ranges::positive, row.heat_capacity),
+        property(s, "strength", ranges::positive, row.strength),
+        property(s, "quality_volume", ranges::positive, row.quality_volume),
+        property(s, "quality_surface", ranges::positive, row.quality_surface),
+        s.has("extinction") || row.extinction ? property(s, "extinction", ranges::not_negative, row.extinction) : clear,
+        index_of(s, row)};
+    const std::vector<PlacedLayer> layers = read_layers(s, materials, frame, {stated_k, device.si()});
+    std::vector<FilmPatch> patches = patches_of(film, layers);
+    for (const PlacedLayer& placed : layers)
+        if (placed.area.empty()) film.layers.push_back(placed.layer);
+    return {laminate_of(film).film, std::move(patches)};
+}
+
+void require_room(const DesignSection& s, const std::vector<FilmPatch>& patches, const Outline& outline, bool holes) {
+    if (patches.empty()) return;
+    if (holes)
+        s.table().refuse(
+            "layer",
+            "with an area, on a film with [holes] or [[openings]]: what they do under a patch is not part of "
+            "this version; leave them or the area out");
+    const Boundary rim = boundary(outline);
+    const double slack = 1e-9 * std::sqrt(area(rim));
+    for (std::size_t a = 0; a < patches.size(); ++a) {
+        for (const Point p : patches[a].area)
+            if (signed_distance(rim, p) < -slack)
+                s.table().refuse("layer", "has an area that reaches beyond the outline; keep it inside");
+        const Box mine = bounding_box(patches[a].area);
+        for (std::size_t b = 0; b < a; ++b) {
+            const Box other = bounding_box(patches[b].area);
+            if (mine.low.x < other.high.x && other.low.x < mine.high.x && mine.low.y < other.high.y &&
+                other.low.y < mine.high.y)
+                s.table().refuse("layer",
+                                 "has two areas whose boxes overlap; give layers that lie on each other the same "
+                                 "area, others apart");
+        }
+    }
+}
+
+}  // namespace tymbal
