@@ -304,7 +304,7 @@ TEST_SUITE("cli") {
         CHECK(next["modes"][0]["frequency_hz"].get<double>() == doctest::Approx(787.01e3).epsilon(1e-4));
     }
 
-    TEST_CASE("compare repeats itself byte by byte") {
+    TEST_CASE("compare repeats itself byte by byte" * doctest::test_suite("slow")) {
         const std::string arguments =
             "compare " + example("plain-square") + " " + TYMBAL_SOURCE_DIR + "/examples/measured-peaks.csv --json -";
         CHECK(tymbal(arguments).out == tymbal(arguments).out);
