@@ -23,7 +23,9 @@ std::string duration(double seconds) {
 std::string progress_bar(double share) {
     constexpr double cells = 24.0;
     const auto filled = static_cast<std::size_t>(cells * std::clamp(share, 0.0, 1.0));
-    return "|" + std::string(filled, '=') + std::string(static_cast<std::size_t>(cells) - filled, ' ') + "|";
+    std::string bar = "|";
+    bar.append(filled, '=').append(static_cast<std::size_t>(cells) - filled, ' ').append("|");
+    return bar;
 }
 
 Progress::Progress(std::size_t total, bool wanted) : total_(total), shown_(wanted && ::isatty(STDERR_FILENO) == 1) {}

@@ -114,7 +114,7 @@ TEST_SUITE("invariant") {
         CHECK(a.d11 + a.d12 == doctest::Approx(b.d11 + b.d12).epsilon(1e-12));  // biaxial modulus does not turn
     }
 
-    TEST_CASE("the mobility of a finite plate scatters round that of an endless one") {
+    TEST_CASE("the mobility of a finite plate scatters round that of an endless one" * doctest::test_suite("slow")) {
         // Mean over frequency of Re Y equals that of the endless plate (Skudrzyk, J. Acoust. Soc. Am. 67, 1105 (1980),
         // from memory), here within the statistics of forty modes at a place off all symmetry lines
         const PlateProblem p = chip(true, 60);

@@ -43,7 +43,8 @@ TEST_SUITE("cli") {
         CHECK(tymbal("size " + design + " --target-frequency '1 MHz' --mode 9,9").status == 2);
     }
 
-    TEST_CASE("a sweep that is killed is finished by --resume to the bytes of one that was not") {
+    TEST_CASE("a sweep that is killed is finished by --resume to the bytes of one that was not" *
+              doctest::test_suite("slow")) {
         const std::string design = write("plain.toml", plain).string();
         const std::string work =
             " --vary film.stress=0.2GPa..1GPa:14 --vary film.thickness=50nm,80nm,1m --quiet --csv ";

@@ -46,7 +46,7 @@ TEST_SUITE("cli") {
         CHECK(root["warnings"].is_array());
     }
 
-    TEST_CASE("golden run: the perforated example keeps its numbers") {
+    TEST_CASE("golden run: the perforated example keeps its numbers" * doctest::test_suite("slow")) {
         // Recorded from this program; guards against unwanted change, the physics is checked elsewhere. Tolerances: the
         // reported accuracy of 1e-3 for frequencies, 2 % for derived figures.
         const json root = json::parse(tymbal("predict " + example("perforated-square") + " --json -").out);
@@ -304,7 +304,7 @@ TEST_SUITE("cli") {
         CHECK(next["modes"][0]["frequency_hz"].get<double>() == doctest::Approx(787.01e3).epsilon(1e-4));
     }
 
-    TEST_CASE("compare repeats itself byte by byte") {
+    TEST_CASE("compare repeats itself byte by byte" * doctest::test_suite("slow")) {
         const std::string arguments =
             "compare " + example("plain-square") + " " + TYMBAL_SOURCE_DIR + "/examples/measured-peaks.csv --json -";
         CHECK(tymbal(arguments).out == tymbal(arguments).out);

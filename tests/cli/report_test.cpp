@@ -69,7 +69,7 @@ TEST_SUITE("cli") {
                   .out.find("made from another design") != std::string::npos);
     }
 
-    TEST_CASE("the same design gives the same bytes, and --quiet is silent") {
+    TEST_CASE("the same design gives the same bytes, and --quiet is silent" * doctest::test_suite("slow")) {
         const std::string command = "report " + example("disc") + few, page = out_file("same.html");
         CHECK(tymbal(command + " --quiet --out " + page).out.empty());
         CHECK(tymbal(command + " --out -").out == slurp(page));

@@ -43,7 +43,7 @@ TEST_SUITE("unit") {
         CHECK(r.rate == Approx(2.0 * constants::pi * hz / 1.1e6).epsilon(1e-3));
     }
 
-    TEST_CASE("reported sigmas hold over two hundred decays in noise") {
+    TEST_CASE("reported sigmas hold over two hundred decays in noise" * doctest::test_suite("slow")) {
         int within_one = 0, within_two = 0;
         for (std::uint64_t seed = 1; seed <= 200; ++seed) {
             const Ringdown r = fit_ringdown(decay(1.1e6, 0.03, 3.0, 1.0, seed + 100));

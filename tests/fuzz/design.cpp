@@ -8,6 +8,12 @@
 
 using namespace tymbal;
 
+/// The table is read before the first input's time counts.
+extern "C" int LLVMFuzzerInitialize(int*, char***) {
+    fuzz::materials();
+    return 0;
+}
+
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
     const std::string text = fuzz::text_of(data, size);
     ReadLimits limits;

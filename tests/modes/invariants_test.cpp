@@ -36,7 +36,7 @@ void same_spectrum(const ModeSet& a, const ModeSet& b, double factor, double tol
 }  // namespace
 
 TEST_SUITE("invariant") {
-    TEST_CASE("twice the size halves the frequencies of a membrane") {
+    TEST_CASE("twice the size halves the frequencies of a membrane" * doctest::test_suite("slow")) {
         const Outline small[] = {plain::rectangle(1, 0.7), plain::disc(1), plain::ring(1, 0.3),
                                  mapped(pentagon, 1, 0, false)};
         const Outline large[] = {plain::rectangle(2, 1.4), plain::disc(2), plain::ring(2, 0.6),
@@ -66,7 +66,7 @@ TEST_SUITE("invariant") {
                       find_modes({mapped(pentagon, 1, 0, true), plain::film(1, 1e-6), 5, 1e-3}), 1.0, 1e-8);
     }
 
-    TEST_CASE("a square as polygon is the square as rectangle") {
+    TEST_CASE("a square as polygon is the square as rectangle" * doctest::test_suite("slow")) {
         const ModeSet polygon = find_modes({Polygon{{{0, 0}, {1, 0}, {1, 1}, {0, 1}}}, plain::film(1, 1e-6), 4, 1e-3});
         same_spectrum(find_modes({plain::rectangle(1, 1), plain::film(1, 1e-6), 4, 1e-3}), polygon, 1.0, 1e-5);
     }

@@ -205,7 +205,7 @@ TEST_SUITE("unit") {
 }
 
 TEST_SUITE("invariant") {
-    TEST_CASE("a triangular lattice turned by sixty degrees is itself") {
+    TEST_CASE("a triangular lattice turned by sixty degrees is itself" * doctest::test_suite("slow")) {
         const auto f = [](const char* angle) {
             return sample::predict(
                 sample::film("100 nm") + "[outline]\nshape = \"disc\"\ndiameter = \"150 um\"\n" +
@@ -218,7 +218,7 @@ TEST_SUITE("invariant") {
         CHECK(a.film.stress_peak_von_mises_pa == Approx(b.film.stress_peak_von_mises_pa).epsilon(1e-3));
     }
 
-    TEST_CASE("the same design gives the same numbers to the last bit") {
+    TEST_CASE("the same design gives the same numbers to the last bit" * doctest::test_suite("slow")) {
         const std::string text = sample::film("100 nm") + sample::square("120 um") +
                                  "[holes]\nlattice = \"square\"\ndiameter = \"2 um\"\npitch = \"6 um\"\n" + modes(6);
         const Prediction a = sample::predict(text), b = sample::predict(text);

@@ -155,13 +155,13 @@ TEST_SUITE("unit") {
         CHECK(1e12 * r.front.pillars.front().area_m2 == Approx(island).epsilon(1e-6));
     }
 
-    TEST_CASE("fronts that have not met have no membrane") {
+    TEST_CASE("fronts that have not met have no membrane" * doctest::test_suite("slow")) {
         const std::string text = sample::film("100 nm") + hole_field + holes("26 um") + etched("undercut = \"1.2 um\"");
         CHECK(report(text).front.regions > 20);
         CHECK_THROWS_WITH_AS((void)sample::predict(text), doctest::Contains("have not met"), NoAnswer);
     }
 
-    TEST_CASE("a window that the front does not reach is warned about") {
+    TEST_CASE("a window that the front does not reach is warned about" * doctest::test_suite("slow")) {
         const std::string text =
             sample::film("100 nm") + sample::square("60 um") +
             "[holes]\nlattice = \"square\"\ndiameter = \"2 um\"\npitch = \"5 um\"\nmargin = \"6 um\"\n" +

@@ -55,7 +55,8 @@ TEST_SUITE("unit") {
             }
     }
 
-    TEST_CASE("a report draws what the design says and names the mode that [target] names") {
+    TEST_CASE("a report draws what the design says and names the mode that [target] names" *
+              doctest::test_suite("slow")) {
         const std::string text = sample::film("50 nm") + sample::square("100 um") + holes +
                                  "[release]\ngap = \"2 um\"\nsacrificial = \"oxide-thermal\"\nundercut = \"3 um\"\n" +
                                  "[target]\nmode = \"(2,1)\"\n" + "[solve]\nmodes = 3\naccuracy = 1e-2\n";

@@ -50,7 +50,7 @@ TEST_SUITE("reference") {
 }
 
 TEST_SUITE("unit") {
-    TEST_CASE("a row is what predict says of its design") {
+    TEST_CASE("a row is what predict says of its design" * doctest::test_suite("slow")) {
         const Changes changes = grid.at(5);
         const DesignFigures f = design_figures(design_at(changes), sample::table(), {CellMemo(), false});
         const Prediction p = predict(design_at(changes), sample::table());
@@ -73,7 +73,7 @@ TEST_SUITE("unit") {
         CHECK(many.modes[0].frequency_hz < few.modes[0].frequency_hz);
     }
 
-    TEST_CASE("a memo answers like the solver and keeps one cell per shape") {
+    TEST_CASE("a memo answers like the solver and keeps one cell per shape" * doctest::test_suite("slow")) {
         const CellMemo memo;
         const CellProblem problem{Lattice::square, HoleShape::circle, 0.4, 0.25, 0.05, 1e-2};
         CHECK(memo(problem).stiffness == solve_cell(problem).stiffness);
