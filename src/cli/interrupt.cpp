@@ -19,6 +19,7 @@ Interrupt::Interrupt() {
     action.sa_handler = ask;
     action.sa_flags = static_cast<int>(SA_RESETHAND);
     sigaction(SIGINT, &action, &before_);
+    if (before_.sa_handler == SIG_IGN) sigaction(SIGINT, &before_, nullptr);  // a script's background job
 }
 
 Interrupt::~Interrupt() {

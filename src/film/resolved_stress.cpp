@@ -18,6 +18,10 @@ constexpr double worth_a_look = 0.6;
 constexpr double enough_film = 0.2;
 constexpr double points_per_spacing = 1.5;  // along an edge
 
+// Parts of the film that carry no tension are held flat by their bending, which the shapes do not know: this part of
+// the deposited tension takes its place. (Without any, such parts have no shape, and their curvature is noise.)
+constexpr double least_tension = 1e-3;
+
 using Stress3 = std::array<double, 3>;
 
 double von_mises(const Stress3& s) {
@@ -31,25 +35,28 @@ Stress3 stress_of(const PaintedFilm& film, const Stress3& strain) {
             0.5 * film.modulus / (1.0 + nu) * strain[2]};
 }
 
-/// What must be added to a tension so that neither of its principal values is below zero.
-Stress3 lift(const Stress3& n) {
+/// What must be added to a tension so that neither of its principal values is below `least`.
+Stress3 lift(const Stress3& n, double least) {
     const double mean = 0.5 * (n[0] + n[1]), half = 0.5 * (n[0] - n[1]), radius = std::hypot(half, n[2]);
-    if (mean >= radius) return {};
-    if (mean <= -radius) return {-n[0], -n[1], -n[2]};
-    // The smaller principal value is taken off along its own direction, at right angles to (cos a, sin a).
-    const double low = mean - radius, cos_2a = half / radius, sin_2a = n[2] / radius;
-    return {-0.5 * low * (1.0 - cos_2a), -0.5 * low * (1.0 + cos_2a), 0.5 * low * sin_2a};
+    if (mean - radius >= least) return {};
+    if (mean + radius <= least) return {least - n[0], least - n[1], -n[2]};
+    // The smaller principal value is raised along its own direction, at right angles to (cos a, sin a).
+    const double by = least - (mean - radius), cos_2a = half / radius, sin_2a = n[2] / radius;
+    return {0.5 * by * (1.0 - cos_2a), 0.5 * by * (1.0 + cos_2a), -0.5 * by * sin_2a};
 }
 
-/// Raises what is compressed. @return by how much; empty without
-CornerTensor raise(CornerTensor& corners) {
+/// Raises what is slack or compressed. @param least  tension of a cell that is film throughout
+/// @return by how much; empty without
+CornerTensor raise(const Grid& grid, const FilmMap& map, double least, CornerTensor& corners) {
     CornerTensor raised(corners.size());
     bool any = false;
-    for (std::size_t k = 0; k < corners.size(); ++k) {
-        raised[k] = lift(corners[k]);
+    std::size_t k = 0;
+    for_each_quadrant(grid, [&](const Quadrant& q) {
+        raised[k] = lift(corners[k], least * map.film[q.cell]);
         any = any || raised[k][0] > 0.0 || raised[k][1] > 0.0;
         for (std::size_t r = 0; r < 3; ++r) corners[k][r] += raised[k][r];
-    }
+        ++k;
+    });
     return any ? raised : CornerTensor{};
 }
 
@@ -115,7 +122,7 @@ double near_by(const Grid& grid, const std::vector<double>& stress, Point p) {
 /// Displacement that balances the film: factored where the grid is small, by multigrid where it is large.
 Vector balanced(const PaintedFilm& film, const Grid& grid, const FilmMap& map, double strain_0,
                 const SolveEffort& effort) {
-    if (grid.nodes.size() < largest_direct) {
+    if (factors_well(grid)) {
         return InPlane(grid, map.in_plane).balance([&](const Quadrant& q) {
             return tension_of(map.in_plane[q.cell], {strain_0, strain_0, 0.0});
         });
@@ -138,7 +145,7 @@ ResolvedStress relax_resolved(const PaintedFilm& film, const Grid& grid, const F
                                                             strain_0 + q.strain[1].value(u), q.strain[2].value(u)}));
     });
     TensionField field = gathered(grid, corners);
-    CornerTensor raised = raise(corners);
+    CornerTensor raised = raise(grid, map, least_tension * film.stress * film.thickness, corners);
     return {std::move(field), std::move(corners), std::move(raised), std::move(u)};
 }
 

@@ -233,6 +233,12 @@ std::size_t bytes(const Ladder& ladder) {
 
 }  // namespace
 
+bool factors_well(const Grid& grid) {
+    const auto nodes = static_cast<double>(grid.nodes.size()), most = static_cast<double>(largest_direct);
+    const double across = nodes / std::max(grid.columns, grid.rows);
+    return nodes * across * across < most * most;
+}
+
 LatticeModes lattice_modes(const LatticeFilm& film, const LatticeModeOptions& options, const SolveEffort& effort) {
     const Ladder ladder = make_ladder(film, effort.cores());
     const int lanes = carried(options.count);

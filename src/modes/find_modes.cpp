@@ -206,6 +206,27 @@ std::vector<Mode> describe(const ModeSet& set, const ModeProblem& problem, const
     return modes;
 }
 
+/// Resolved model: curvature that refining does not settle. Tension alone bounds no curvature at sharp corners of film.
+void warn_of_curvature(ModeSet& set, const LastTwo& last, int count) {
+    constexpr double settled = 0.25;
+    int unsettled = 0;
+    double worst = 0.0;
+    for (std::size_t k = 0; k < static_cast<std::size_t>(count); ++k) {
+        const double change =
+            std::abs(last.fine[k].interior - last.middle[k].interior) / (last.fine[k].interior + last.fine[k].edge);
+        unsettled += change > settled ? 1 : 0;
+        worst = std::max(worst, change);
+    }
+    if (unsettled > 0)
+        set.warnings.push_back({"curvature-unsettled",
+                                "the bending energy of " + std::to_string(unsettled) +
+                                    " modes still changes with the finest grid, by up to " +
+                                    std::to_string(std::lround(100.0 * worst)) +
+                                    " %: film with sharp or slack corners bends there as its bending stiffness "
+                                    "decides, which this model adds afterwards; take dilution and intrinsic loss of "
+                                    "these modes as orders of magnitude, or round the corners (corner_radius)"});
+}
+
 double worst_error(const std::vector<Extrapolated>& limits, int count) {
     double worst = 0.0;
     for (int k = 0; k < count; ++k) {
@@ -279,6 +300,7 @@ ModeSet find_modes(const ModeProblem& problem) {
     set.modes = describe(set, problem, limits, last);
     set.sensitivities = sensitivities(set.coarse, problem, set.rim);
     warn(set, problem, error);
+    if (open) warn_of_curvature(set, last, problem.count);
     return set;
 }
 

@@ -45,7 +45,7 @@ EdgeLayer layer_on_true_rim(const Level& level, Eigen::Index k, double rim_densi
 /// Modes by tension alone: factored where the grid is small, by multigrid where it is large. A large level keeps no
 /// matrix.
 void solve_tension(int count, const SolveEffort& effort, Level& level) {
-    if (level.grid.nodes.size() < largest_direct) {
+    if (factors_well(level.grid)) {
         level.pull = corner_tension_matrix(level.grid, level.corners);
         level.bend = SparseMatrix(level.pull.rows(), level.pull.cols());
         const Eigenpairs pairs = lowest_eigenpairs(level.pull, level.mass, count);

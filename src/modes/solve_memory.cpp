@@ -27,7 +27,7 @@ Extent extent(const ModeProblem& problem, const GridLadder& grids, std::size_t g
 }
 
 /// A finished level as it is kept: two grids, two film maps, tension in cells and corners, mass and shapes.
-double kept(const Extent& e, int count) {
+double kept(const Extent& e, double count) {
     constexpr double per_cell = 2 * sizeof(int) + 2 * (sizeof(Voigt) + 3 * sizeof(double)) + 3 * sizeof(double);
     constexpr double per_node = 2 * sizeof(Node) + 4 * 3 * sizeof(double) + sizeof(double);
     return per_cell * e.cells + (per_node + sizeof(double) * count) * e.nodes;

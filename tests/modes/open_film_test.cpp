@@ -3,6 +3,7 @@
 #include "support/films.h"
 
 #include "tymbal/base/constants.h"
+#include "tymbal/base/error.h"
 #include "tymbal/film/unit_cell.h"
 #include "tymbal/modes/find_modes.h"
 
@@ -10,6 +11,8 @@
 #include <Eigen/Dense>
 #include <Eigen/SparseCholesky>
 
+#include <algorithm>
+#include <atomic>
 #include <cmath>
 #include <vector>
 
@@ -130,6 +133,45 @@ TEST_SUITE("convergence") {
         CHECK(std::abs(frequency.back()) < 5e-4);
         CHECK(std::abs(stress.back()) < 5e-4);
         CHECK(std::abs(curvature.back()) < 0.02);
+    }
+}
+
+TEST_SUITE("unit") {
+    TEST_CASE("a film with openings says what it will hold, refuses more than it may, and stops when asked") {
+        ModeProblem problem = problem_of({}, 2);
+        std::vector<std::size_t> announced;
+        problem.effort.announce = [&](std::size_t bytes) { announced.push_back(bytes); };
+        (void)find_modes(problem);
+        REQUIRE(announced.size() == 1);
+        problem.effort.memory_limit = announced[0] - 1;
+        CHECK_THROWS_AS((void)find_modes(problem), NoAnswer);
+        problem.effort.memory_limit = announced[0];
+        CHECK_NOTHROW((void)find_modes(problem));
+        const std::atomic<bool> stop = true;
+        problem.effort.stop = &stop;
+        CHECK_THROWS_WITH_AS((void)find_modes(problem), "the solution was stopped", NoAnswer);
+    }
+}
+
+TEST_SUITE("invariant") {
+    TEST_CASE("slack tabs on a strip keep a shape, and the curvature at their corners is said to be unsettled") {
+        // A strip of 8 um between slots with a square tab of 12 um on either side: tension passes the tabs by.
+        ModeProblem problem{plain::rectangle(200e-6, 40e-6), plain::nitride(50e-9, 1e9), 2};
+        std::vector<Point> above{{-110e-6, 4e-6}, {-6e-6, 4e-6},  {-6e-6, 16e-6},  {6e-6, 16e-6},
+                                 {6e-6, 4e-6},    {110e-6, 4e-6}, {110e-6, 25e-6}, {-110e-6, 25e-6}};
+        std::vector<Point> below(above.rbegin(), above.rend());
+        for (Point& p : below) p.y = -p.y;
+        problem.film.openings = {polygon_figure(above), polygon_figure(below)};
+        problem.film.narrowest = 8e-6;
+        const ModeSet set = find_modes(problem);
+        CHECK(std::any_of(set.warnings.begin(), set.warnings.end(),
+                          [](const Warning& w) { return w.code == "curvature-unsettled"; }));
+        // The tabs weigh twice their strip: between the string without them and one with all of their mass in the
+        // middle.
+        const double string = std::sqrt(1e9 * (1.0 - problem.film.poisson_ratio) / problem.film.density) / 400e-6;
+        CHECK(set.modes[0].frequency_hz < string);
+        CHECK(set.modes[0].frequency_hz > string / std::sqrt(1.0 + 2.0 * 24.0 * 12.0 / (200.0 * 8.0)));
+        CHECK(set.modes[1].frequency_hz < 2.2 * string);
     }
 }
 

@@ -15,6 +15,11 @@ namespace tymbal {
 /// lattice_modes: 1.2 at 21 000 unknowns, 4.1 at 97 000 (tests/bench/bench_resolved).
 constexpr std::size_t largest_direct = 20000;
 
+/// Is a factor the faster way on this grid? Its cost goes with the nodes times the square of how many lie across the
+/// longer side of the grid: largest_direct is where squares change over, long narrow films do so much later. On those
+/// the coarser lattices of lattice_modes would lose the film.
+[[nodiscard]] bool factors_well(const Grid& grid);
+
 struct LatticeModeOptions {
     int count = 6;             ///< modes wanted, 1 to 200
     double residual = 1e-4;    ///< |K w - lambda M w| / (lambda |M w|) that each has to reach

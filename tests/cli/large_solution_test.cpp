@@ -1,0 +1,49 @@
+// A solution with every hole on the grid, as its user meets it: what it will hold, what it may hold, and Ctrl-C.
+#include "support/program.h"
+
+#include <doctest/doctest.h>
+
+#include <cstdlib>
+#include <string>
+
+#include <sys/resource.h>
+#include <sys/wait.h>
+
+using namespace program_run;
+
+TEST_SUITE("cli") {
+    TEST_CASE("predict refuses to hold more than --memory-limit, and says how much it would be") {
+        const fs::path json = scratch() / "limited.json";
+        const Run run =
+            tymbal("predict " + example("few-holes") + " --memory-limit 0.001 --quiet --json " + json.string());
+        CHECK(run.status == 1);
+        CHECK(run.err.find("raise --memory-limit") != std::string::npos);
+        CHECK(run.err.find("GiB") != std::string::npos);
+        CHECK_FALSE(fs::exists(json));
+        CHECK(tymbal("predict " + example("few-holes") + " --memory-limit -1").status == 2);
+    }
+}
+
+TEST_SUITE("slow") {
+    TEST_CASE("a large solution holds what it announced, within a fifth") {
+        const Run run = tymbal("predict " + example("lattice-defect"));
+        REQUIRE(run.status == 0);
+        const std::string words = "the solution will hold some ";
+        const std::size_t at = run.err.find(words);
+        REQUIRE(at != std::string::npos);
+        const double announced_gib = std::strtod(run.err.c_str() + at + words.size(), nullptr);
+        rusage used{};  // of the largest child so far: no other run of this test case is near
+        REQUIRE(::getrusage(RUSAGE_CHILDREN, &used) == 0);
+        CHECK(static_cast<double>(used.ru_maxrss) / (1024.0 * 1024.0) == doctest::Approx(announced_gib).epsilon(0.2));
+    }
+
+    TEST_CASE("Ctrl-C ends a large solution within a step, as an interrupt, and leaves no file") {
+        const fs::path json = scratch() / "interrupted.json";
+        const std::string command = "timeout --preserve-status -s INT -k 20 2 " TYMBAL_PROGRAM " predict " +
+                                    example("lattice-defect") + " --quiet --json " + json.string() + " 2>/dev/null";
+        const int raw = std::system(command.c_str());
+        CHECK(WIFEXITED(raw));
+        CHECK(WEXITSTATUS(raw) == 128 + 2);  // what a shell makes of an interrupt
+        CHECK_FALSE(fs::exists(json));
+    }
+}
