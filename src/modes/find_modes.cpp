@@ -65,9 +65,17 @@ void judge_compression(const ModeProblem& problem, const GridLadder& grids, Warn
                                         "temperature, and a film that is not quite flat bends instead"});
 }
 
+/// @throws NoAnswer where corrections outweigh what they correct
 std::vector<double> frequencies_of(const Level& level, int count) {
     std::vector<double> f;
-    for (Eigen::Index k = 0; k < count; ++k) f.push_back(std::sqrt(level.corrected(k)) / (2.0 * pi));
+    for (Eigen::Index k = 0; k < count; ++k) {
+        const double square = level.corrected(k);
+        if (!(square > 0.0))
+            throw NoAnswer("mode " + std::to_string(k + 1) +
+                           " has no frequency: the corrections for bending at rim and edges outweigh its tension; ask "
+                           "for fewer modes, or use wider parts or a thinner film");
+        f.push_back(std::sqrt(square) / (2.0 * pi));
+    }
     return f;
 }
 
