@@ -5,7 +5,8 @@ arpack       SciPy: ARPACK, shift-invert on SuperLU
 lobpcg       SLEPc: locally optimal block gradients with PETSc's algebraic multigrid
 krylovschur  SLEPc: Krylov-Schur, shift-invert on PETSc's Cholesky factor
 
-Twenty lowest pairs to a relative residual of 1e-4, as bench_resolved. Debian: python3-scipy, python3-slepc4py.
+Twenty lowest pairs to a relative residual of 1e-4, as bench_resolved. Debian: python3-scipy, python3-slepc4py, whose modules lie
+below /usr/lib/slepcdir and /usr/lib/petscdir: their dist-packages belong on PYTHONPATH.
 """
 import sys
 import time
@@ -25,7 +26,8 @@ def read(file):
     lower_only = (abs(stiffness - stiffness.T)).max() > 1e-9 * abs(stiffness).max()
     if lower_only:
         stiffness = stiffness + stiffness.T - diags(stiffness.diagonal())
-    return stiffness.tocsr(), mass
+    # Both about one: general solvers take absolute limits somewhere.
+    return (stiffness / stiffness.diagonal().mean()).tocsr(), mass / mass.mean()
 
 
 def arpack(stiffness, mass):
