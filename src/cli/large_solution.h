@@ -3,7 +3,7 @@
 
 #include "waiting.h"
 
-#include "tymbal/grid/solve_effort.h"
+#include "tymbal/task/predict.h"
 
 namespace tymbal {
 
