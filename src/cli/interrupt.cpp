@@ -24,16 +24,11 @@ Interrupt::Interrupt() {
 
 Interrupt::~Interrupt() {
     sigaction(SIGINT, &before_, nullptr);
+    if (asked) std::raise(SIGINT);
 }
 
 const std::atomic<bool>& Interrupt::flag() {
     return asked;
-}
-
-void Interrupt::obey() {
-    if (!asked) return;
-    std::signal(SIGINT, SIG_DFL);
-    std::raise(SIGINT);
 }
 
 }  // namespace tymbal

@@ -6,7 +6,8 @@
 
 namespace tymbal {
 
-/// While it lives, the first interrupt sets a flag instead of ending the program; a second one ends it. One at a time.
+/// While it lives, the first interrupt sets a flag instead of ending the program; a second one ends it. As it goes, the
+/// first one is obeyed, so that a calling script sees an interrupt whatever came of the flag. One at a time.
 class Interrupt {
 public:
     Interrupt();
@@ -15,8 +16,6 @@ public:
     Interrupt& operator=(const Interrupt&) = delete;
 
     [[nodiscard]] static const std::atomic<bool>& flag();
-    /// Ends the program as the interrupt would have done, so that a calling script sees it. Nothing without one.
-    static void obey();
 
 private:
     struct sigaction before_ {};

@@ -4,9 +4,6 @@
 
 #include <cstdio>
 #include <iostream>
-#include <string>
-
-#include <unistd.h>
 
 namespace tymbal {
 
@@ -32,10 +29,6 @@ void announce(std::size_t bytes) {
 }
 
 }  // namespace
-
-double machine_gibibytes() {
-    return static_cast<double>(::sysconf(_SC_PHYS_PAGES)) * static_cast<double>(::sysconf(_SC_PAGESIZE)) / gibibyte;
-}
 
 SolveEffort watched(Waiting& waiting, double limit_gibibytes, bool wanted) {
     SolveEffort effort;

@@ -7,11 +7,8 @@
 
 namespace tymbal {
 
-/// Memory of the machine, GiB.
-[[nodiscard]] double machine_gibibytes();
-
 /// Announces a large solution on standard error, says its steps on the waiting line, and stops when it is interrupted.
-/// @param limit_gibibytes  refused above  @param wanted  false: say nothing
+/// @param limit_gibibytes  more is refused; 0: what the machine has  @param wanted  false: say nothing
 [[nodiscard]] SolveEffort watched(Waiting& waiting, double limit_gibibytes, bool wanted);
 
 }  // namespace tymbal

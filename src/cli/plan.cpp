@@ -53,9 +53,9 @@ void add_plan(CLI::App& app) {
     command
         ->add_option("--allowed-shift", o->options.allowed_shift,
                      "relative shift by the light's heat that is accepted; default 1e-4")
-        ->check(CLI::Range(1e-9, 0.1));
+        ->check(between(1e-9, 0.1));
     command->add_option("--gas-share", o->options.gas_share, "part of the loss that gas may make; default 0.1")
-        ->check(CLI::Range(1e-6, 0.9));
+        ->check(between(1e-6, 0.9));
     add_read_options(*command, o->limits);
     command->add_option("--materials", o->materials, "folder of the material table");
     command->add_flag("--quiet", o->quiet, "no table on standard output");

@@ -27,7 +27,7 @@ namespace {
 struct PredictOptions {
     std::string design, json, csv, plot, fields, materials;
     SolveOptions solve;
-    double memory_limit = machine_gibibytes();
+    double memory_limit = 0.0;  // GiB; 0: what the machine has
     ReadLimits limits;
     bool quiet = false, explain = false, keys = false, fields_csv = false;
 };
@@ -42,17 +42,11 @@ void require_targets_apart(const PredictOptions& o) {
 }
 
 SolvedDesign solve_watched(const Design& design, const PredictOptions& o) {
-    try {
-        const Interrupt interrupt;
-        return waited(!o.quiet, [&](Waiting& waiting) {
-            Effort effort;
-            effort.large = watched(waiting, o.memory_limit, !o.quiet);
-            return solve(design, effort);
-        });
-    } catch (const NoAnswer&) {
-        Interrupt::obey();
-        throw;
-    }
+    const Interrupt interrupt;
+    Waiting waiting(!o.quiet);
+    Effort effort;
+    effort.large = watched(waiting, o.memory_limit, !o.quiet);
+    return solve(design, effort);
 }
 
 void run_predict(const PredictOptions& o) {
@@ -95,7 +89,7 @@ void add_predict(CLI::App& app) {
         ->add_option("--memory-limit", o->memory_limit,
                      "GiB; a solution with every hole on the grid that would hold more is refused; default: the "
                      "machine's memory")
-        ->check(CLI::PositiveNumber);
+        ->check(between(1e-3, 1e6));
     command->add_option("--materials", o->materials, "folder of the material table");
     command->add_flag("--quiet", o->quiet, "no table on standard output");
     command->add_flag("--explain", o->explain, "formula, source and trust of each figure");

@@ -3,16 +3,31 @@
 #include "tymbal/base/error.h"
 #include "tymbal/base/parse_quantity.h"
 
+#include <sstream>
 #include <utility>
 
 namespace tymbal {
+
+CLI::Validator between(double low, double high) {
+    std::ostringstream range;
+    range << low << " to " << high;
+    const std::string words = range.str();
+    return CLI::Validator(
+        [=](const std::string& text) {
+            double value = 0.0;
+            const bool good = CLI::detail::lexical_cast(text, value) && value >= low && value <= high;
+            return good ? std::string()
+                        : std::string("must be a number from ").append(words).append(", and is ").append(text);
+        },
+        words);
+}
 
 void add_solve_options(CLI::App& command, SolveOptions& options) {
     command.add_option("--model", options.model, "averaged, resolved or auto; overrides solve.model")
         ->check(CLI::IsMember({"averaged", "resolved", "auto"}));
     command.add_option("--modes", options.modes, "number of modes; overrides solve.modes")->check(CLI::Range(1, 200));
     command.add_option("--accuracy", options.accuracy, "relative, on frequencies; overrides solve.accuracy")
-        ->check(CLI::Range(1e-6, 0.1));
+        ->check(between(1e-6, 0.1));
 }
 
 void add_read_options(CLI::App& command, ReadLimits& limits) {

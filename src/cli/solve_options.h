@@ -18,6 +18,9 @@ struct SolveOptions {
 /// What --explain says of itself, the same for all commands.
 inline constexpr const char* explain_words = "formula, reference and inputs with sources of each figure";
 
+/// Refuses what is no number from low to high, nan too (CLI::Range lets that pass).
+[[nodiscard]] CLI::Validator between(double low, double high);
+
 /// --model, --modes and --accuracy.
 void add_solve_options(CLI::App& command, SolveOptions& options);
 

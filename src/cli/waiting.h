@@ -7,7 +7,6 @@
 #include <mutex>
 #include <string>
 #include <thread>
-#include <type_traits>
 
 namespace tymbal {
 
@@ -37,14 +36,11 @@ private:
     std::thread teller_;
 };
 
-/// What `work` returns, with that line while it takes its time; work may say what it does.
+/// What `work` returns, with that line while it takes its time.
 template <class Work>
 auto waited(bool wanted, Work work) {
-    Waiting waiting(wanted);
-    if constexpr (std::is_invocable_v<Work, Waiting&>)
-        return work(waiting);
-    else
-        return work();
+    const Waiting waiting(wanted);
+    return work();
 }
 
 /// The same for work that takes a Progressed and tells how far it is.

@@ -8,6 +8,8 @@
 #include <cstdio>
 #include <string>
 
+#include <unistd.h>
+
 namespace tymbal {
 
 namespace {
@@ -41,6 +43,10 @@ double working(const Extent& e, int count) {
     return std::max(modes + raised, stress);
 }
 
+std::size_t machine_bytes() {
+    return static_cast<std::size_t>(::sysconf(_SC_PHYS_PAGES)) * static_cast<std::size_t>(::sysconf(_SC_PAGESIZE));
+}
+
 std::string gibibytes(double bytes) {
     char text[32];
     std::snprintf(text, sizeof text, "%.2g GiB", bytes / (1024.0 * 1024.0 * 1024.0));
@@ -61,10 +67,11 @@ std::size_t solve_bytes(const ModeProblem& problem, const GridLadder& grids, std
 void require_memory(const ModeProblem& problem, const GridLadder& grids, std::size_t finest) {
     const SolveEffort& effort = problem.effort;
     const std::size_t bytes = solve_bytes(problem, grids, finest);
-    if (effort.memory_limit > 0 && bytes > effort.memory_limit)
+    const std::size_t limit = effort.memory_limit > 0 ? effort.memory_limit : machine_bytes();
+    if (bytes > limit)
         throw NoAnswer("with every hole on the grid the solution would hold " + gibibytes(static_cast<double>(bytes)) +
-                       ", more than the " + gibibytes(static_cast<double>(effort.memory_limit)) +
-                       " it may; raise --memory-limit, ask for fewer modes, or use wider openings");
+                       ", more than the " + gibibytes(static_cast<double>(limit)) +
+                       " it may; ask for fewer modes, use wider openings, or raise --memory-limit of predict");
     if (effort.announce) effort.announce(bytes);
 }
 

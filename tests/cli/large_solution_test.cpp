@@ -17,10 +17,13 @@ TEST_SUITE("cli") {
         const Run run =
             tymbal("predict " + example("few-holes") + " --memory-limit 0.001 --quiet --json " + json.string());
         CHECK(run.status == 1);
-        CHECK(run.err.find("raise --memory-limit") != std::string::npos);
+        CHECK(run.err.find("--memory-limit") != std::string::npos);
         CHECK(run.err.find("GiB") != std::string::npos);
         CHECK_FALSE(fs::exists(json));
-        CHECK(tymbal("predict " + example("few-holes") + " --memory-limit -1").status == 2);
+        // A number that is none passes a comparison with bounds.
+        CHECK(tymbal("predict " + example("few-holes") + " --accuracy nan").status == 2);
+        for (const char* const bad : {"-1", "0", "1e30", "nan", "inf", "much"})
+            CHECK_MESSAGE(tymbal("predict " + example("few-holes") + " --memory-limit " + bad).status == 2, bad);
     }
 }
 

@@ -15,6 +15,8 @@
 #include <string>
 #include <vector>
 
+#include <unistd.h>
+
 using namespace tymbal;
 
 namespace {
@@ -45,7 +47,7 @@ double wave_number(const Mode& mode) {
 
 /// holed_square.py: mean relaxed stress over deposited, then frequencies times side over wave speed.
 std::vector<double> by_finite_elements(double radius, double poisson_ratio, int elements) {
-    const auto result = std::filesystem::temp_directory_path() / "tymbal-holed-square.txt";
+    const auto result = std::filesystem::temp_directory_path() / ("tymbal-holed-square-" + std::to_string(::getpid()));
     std::ostringstream command;
     command << "/usr/bin/python3 '" TYMBAL_SOURCE_DIR "/tests/modes/holed_square.py' " << radius << ' ' << poisson_ratio
             << ' ' << elements << " > '" << result.string() << "'";

@@ -9,14 +9,14 @@ namespace tymbal {
 
 struct ResolvedStress {
     TensionField field;    ///< macroscopic (open parts count as zero) per cell
-    CornerTensor corners;  ///< the same, where the balance knows it; principal tensions below zero are raised to zero
-    CornerTensor raised;   ///< by how much; empty where the film is nowhere compressed
+    CornerTensor corners;  ///< the same, where the balance knows it; principal tensions are raised where next to none
+    CornerTensor raised;   ///< by how much; empty where the film is everywhere taut
     Vector displacement;   ///< m: 2 n along x, 2 n + 1 along y of node n
 };
 
 /// As relax(), for a film with openings. Tension alone holds no compressed film flat, however short the wrinkles;
-/// bending does where the compressed parts are small. Their tension is therefore taken as zero, and `raised` tells what
-/// that adds.
+/// bending does where the compressed parts are small. Their tension is therefore taken as next to nothing (a
+/// thousandth of the deposited one, so that they keep a shape), and `raised` tells what that adds.
 /// @param grid  of held film, see grid/held_film.h
 /// @throws NoAnswer when it cannot be balanced or was stopped
 [[nodiscard]] ResolvedStress relax_resolved(const PaintedFilm& film, const Grid& grid, const FilmMap& map,

@@ -25,7 +25,7 @@ struct SolveEffort {
     unsigned threads = 0;  ///< 0: as many as the machine runs at a time
     std::function<void(const SolveStep&)> progress{};
     const std::atomic<bool>* stop = nullptr;  ///< when it becomes true the solution ends with NoAnswer within a step
-    std::size_t memory_limit = 0;             ///< bytes; a solution that would hold more is refused; 0: none
+    std::size_t memory_limit = 0;             ///< bytes; more is refused; 0: what the machine has
     std::function<void(std::size_t bytes)> announce{};  ///< told what a large solution will hold, before it starts
 
     [[nodiscard]] unsigned cores() const;
