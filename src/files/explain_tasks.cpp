@@ -152,42 +152,39 @@ constexpr Explained film_words[] = {
      "Rayleigh's principle, see predict --explain"},
 };
 
+template <class Words>
+void explain_task(std::ostream& out, const Words& words, const std::vector<SourceLine>& sources, const char* of = "") {
+    out << figures_heading;
+    explain_figures(out, words);
+    explain_inputs(out, sources, of);
+}
+
 }  // namespace
 
 void write_explanation(std::ostream& out, const Pattern& p) {
-    explain_figures(out, pattern_words);
-    explain_inputs(out, p.sources);
+    explain_task(out, pattern_words, p.sources);
 }
-
 void write_explanation(std::ostream& out, const WaferFilm& f) {
-    explain_figures(out, film_words);
-    explain_inputs(out, f.sources);
+    explain_task(out, film_words, f.sources);
 }
-
 void write_explanation(std::ostream& out, const ReleaseReport& r) {
-    explain_figures(out, release_words);
-    explain_inputs(out, r.sources);
+    explain_task(out, release_words, r.sources);
 }
-
 void write_explanation(std::ostream& out, const SizedDesign& s) {
-    explain_figures(out, size_words);
-    explain_inputs(out, s.sources);
+    explain_task(out, size_words, s.sources);
 }
-
 void write_explanation(std::ostream& out, const Plan& p) {
-    explain_figures(out, plan_words);
-    explain_inputs(out, p.sources);
+    explain_task(out, plan_words, p.sources);
+}
+void write_explanation(std::ostream& out, const Choice& c) {
+    explain_task(out, choice_words, c.sources, "as the design file has them");
 }
 
 void write_explanation(std::ostream& out, const Comparison& c) {
+    out << figures_heading;
     explain_figures(out, compare_words);
     for (const DeviceComparison& d : c.devices)
         explain_inputs(out, d.prediction.sources, "as fitted, " + (d.title.empty() ? d.design_file : d.title));
-}
-
-void write_explanation(std::ostream& out, const Choice& c) {
-    explain_figures(out, choice_words);
-    explain_inputs(out, c.sources, "as the design file has them");
 }
 
 }  // namespace tymbal

@@ -20,10 +20,11 @@ struct Explained {
 void explain(std::ostream& out, const std::string& name, const std::string& formula, const std::string& source,
              const std::string& note);
 
-/// Under their heading. @param figures  a range of Explained
+inline constexpr const char* figures_heading = "\nHOW EACH FIGURE IS OBTAINED\n";
+
+/// @param figures  a range of Explained
 template <class Range>
 void explain_figures(std::ostream& out, const Range& figures) {
-    out << "\nHOW EACH FIGURE IS OBTAINED\n";
     for (const Explained& e : figures) explain(out, e.figure, e.formula, e.source, "");
 }
 

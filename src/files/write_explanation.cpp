@@ -8,7 +8,7 @@ namespace tymbal {
 namespace {
 
 /// What the figures outside the loss budget rest on; the loss terms carry their own words.
-constexpr Explained figure_bases[] = {
+constexpr Explained averaged_bases[] = {
     {"effective in-plane stiffness",
      "finite differences on one periodic cell with its hole, free edge, two grids and their limit",
      "classical homogenisation; checked against Slot (1972) and the Hashin-Shtrikman bound"},
@@ -19,6 +19,33 @@ constexpr Explained figure_bases[] = {
      "D lap^2 w - div(N grad w) = m omega^2 w, w = dw/dn = 0 on the outline, at least three grids and their limit; "
      "thin clamped layers by the series d = delta - delta^3 (5 k^2 + q^2)/6, delta = sqrt(D/N)",
      "Timoshenko and Woinowsky-Krieger, Theory of Plates and Shells (from memory); series derived"},
+};
+
+/// The same of the resolved model.
+constexpr Explained resolved_bases[] = {
+    {"relaxed stress and tension",
+     "div(C : (strain + stress_0 (1-nu)/E)) = 0 with the outline fixed and the holes' edges free, finite differences "
+     "on "
+     "cells that count by their exact share of film; parts without tension keep a thousandth of the deposited one",
+     "plane stress elasticity; checked against Lame's disc and against finite elements in SciPy"},
+    {"largest stress",
+     "von Mises stress along free edges, displacement gradients from a parabola fitted to the film near by; error: "
+     "twice "
+     "the change with the finest grid, and the fit's scatter",
+     "local least squares; checked against Lame's disc"},
+    {"frequency",
+     "-div(N grad w) = m omega^2 w, w = 0 on the outline, at least three grids and their limit; bending added to first "
+     "order: clamped layer of width sqrt(D/N) and curvature elsewhere",
+     "membrane with its full tension, Rayleigh's principle; checked against finite elements in SciPy"},
+    {"bending away from the outline",
+     "int D ((w_xx + w_yy)^2 - 2 (1-nu)(w_xx w_yy - w_xy^2)) dA, derivatives from a cubic fitted to the film within "
+     "two "
+     "spacings; converges in first order",
+     "recovery by patches, Zienkiewicz and Zhu, Int. J. Numer. Meth. Eng. 33, 1331 (1992) (from memory)"},
+};
+
+/// And of both.
+constexpr Explained figure_bases[] = {
     {"frequency +- inputs", "d ln f = 1/2 (w'dK w - lambda w'dM w)/(lambda w'M w), inputs taken as independent",
      "Rayleigh's principle"},
     {"effective mass", "int m w^2 dA with the largest |w| set to one", "definition"},
@@ -36,6 +63,11 @@ constexpr Explained figure_bases[] = {
 }  // namespace
 
 void write_explanation(std::ostream& out, const Prediction& p) {
+    out << figures_heading;
+    if (p.model == "resolved")
+        explain_figures(out, resolved_bases);
+    else
+        explain_figures(out, averaged_bases);
     explain_figures(out, figure_bases);
     out << "\nLOSS TERMS OF THE LOWEST MODE\n";
     for (const LossTerm& term : p.modes.front().losses.terms) {

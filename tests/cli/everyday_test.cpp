@@ -71,6 +71,16 @@ TEST_SUITE("cli") {
         }
     }
 
+    TEST_CASE("predict explains the model that it used") {
+        const std::string cell = "one periodic cell";
+        const std::string resolved = tymbal("predict " + example("few-holes") + " --explain").out;
+        CHECK(resolved.find(cell) == std::string::npos);
+        CHECK(resolved.find("largest stress\n") != std::string::npos);
+        const std::string averaged = tymbal("predict " + example("perforated-square") + " --explain").out;
+        CHECK(averaged.find(cell) != std::string::npos);
+        CHECK(averaged.find("largest stress\n") == std::string::npos);
+    }
+
     TEST_CASE("commands explain their figures with formula, reference and sourced inputs, in eighty columns") {
         const std::string plain = example("plain-square");
         const std::string peaks = std::string(TYMBAL_SOURCE_DIR) + "/examples/measured-peaks.csv";
