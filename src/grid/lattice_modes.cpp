@@ -172,7 +172,8 @@ public:
             (residuals_.size() <= patience || residuals_.back() < 0.5 * residuals_[residuals_.size() - 1 - patience]))
             return;
         throw NoAnswer("the block eigensolver does not converge on a grid of " + std::to_string(unknowns_) +
-                       " nodes; ask for fewer modes or another grid");
+                       " nodes: film that is free along a whole side has no distinct modes without bending, which this "
+                       "solver leaves out; hold that side or narrow the film, or ask for fewer modes");
     }
     [[nodiscard]] int steps() const { return static_cast<int>(residuals_.size()); }
 
