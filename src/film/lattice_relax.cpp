@@ -10,7 +10,6 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <functional>
 #include <string>
 #include <utility>
 
@@ -145,66 +144,65 @@ Balanced balance(const PlaneMatrix& k, Displacement&& load, const RelaxOptions& 
     return out;
 }
 
-/// @param for_each  calls its argument with every corner
-template <class ForEach>
-Relaxed relax_on(PlaneMatrix&& k, std::size_t cells, const std::vector<double>& share, const StretchedFilm& film,
-                 ForEach for_each, const RelaxOptions& options, const SolveEffort& effort,
-                 const std::function<Vector(const PlaneMatrix&, const double*)>& keep) {
-    Displacement load(k.columns, k.rows, 2);
-    load.clear();
-    for_each(k, [&](const Corner& c) {
-        if (share[c.cell] <= 0.0) return;
-        const Voigt stiffness = weighted(film.stiffness, c, share[c.cell]);
-        add_corner(k, c, stiffness);
-        const double mixed = 0.5 * (c.area_x + c.area_y) * share[c.cell];
-        add_load(load, c, film.stiffness, {c.area_x * share[c.cell], c.area_y * share[c.cell], mixed}, film.strain_0);
-    });
-    const Balanced balanced = balance(k, std::move(load), options, effort);
-    Relaxed out{CellTensor(cells), {}, balanced.steps, balanced.residual, balanced.bytes + 32 * cells};
-    std::vector<double> weight(cells, 0.0);
-    const double* const u = balanced.u.at(-1, -1);
-    out.displacement = keep(k, u);
-    for_each(k, [&](const Corner& c) {
-        const double area = 0.5 * (c.area_x + c.area_y);
-        weight[c.cell] += area;
-        if (share[c.cell] <= 0.0) return;
-        const StrainOf row = strain_of(c);
-        const std::array<std::size_t, 3> place{c.node, c.to_x, c.to_y};
-        std::array<double, 3> strain{film.strain_0, film.strain_0, 0.0};
-        for (std::size_t r = 0; r < 3; ++r)
-            for (std::size_t a = 0; a < 3; ++a)
-                for (std::size_t v = 0; v < 2; ++v) strain[r] += row[r][2 * a + v] * u[2 * place[a] + v];
-        for (std::size_t r = 0; r < 3; ++r)
-            for (std::size_t s = 0; s < 3; ++s)
-                out.tension[c.cell][r] += area * share[c.cell] * film.stiffness[r][s] * strain[s];
-    });
-    for (std::size_t c = 0; c < cells; ++c)
-        for (double& n : out.tension[c]) n = weight[c] > 0.0 ? n / weight[c] : 0.0;
-    return out;
+/// A corner's part in the stiffness and in the forces of the film as deposited.
+void add_film(PlaneMatrix& k, Displacement& load, const Corner& c, double share, const StretchedFilm& film) {
+    if (share <= 0.0) return;
+    add_corner(k, c, weighted(film.stiffness, c, share));
+    const double mixed = 0.5 * (c.area_x + c.area_y) * share;
+    add_load(load, c, film.stiffness, {c.area_x * share, c.area_y * share, mixed}, film.strain_0);
+}
+
+/// Strain (xx, yy, gamma_xy) at a corner.
+std::array<double, 3> strain_at(const Corner& c, const double* u, double strain_0) {
+    const StrainOf row = strain_of(c);
+    const std::array<std::size_t, 3> place{c.node, c.to_x, c.to_y};
+    std::array<double, 3> strain{strain_0, strain_0, 0.0};
+    for (std::size_t r = 0; r < 3; ++r)
+        for (std::size_t a = 0; a < 3; ++a)
+            for (std::size_t v = 0; v < 2; ++v) strain[r] += row[r][2 * a + v] * u[2 * place[a] + v];
+    return strain;
 }
 
 }  // namespace
 
 Relaxed relax(const RectangleCells& cells, const std::vector<double>& share, const StretchedFilm& film,
               const RelaxOptions& options, const SolveEffort& effort) {
-    return relax_on(
-        PlaneMatrix(cells.columns - 1, cells.rows - 1), share.size(), share, film,
-        [&](const PlaneMatrix& k, const auto& visit) { for_each_corner(k, cells, effort.cores(), visit); }, options,
-        effort, [](const PlaneMatrix&, const double*) { return Vector(); });
+    PlaneMatrix k(cells.columns - 1, cells.rows - 1);
+    Displacement load(k.columns, k.rows, 2);
+    load.clear();
+    const unsigned threads = effort.cores();
+    for_each_corner(k, cells, threads, [&](const Corner& c) { add_film(k, load, c, share[c.cell], film); });
+    const Balanced balanced = balance(k, std::move(load), options, effort);
+    Relaxed out{CellTensor(share.size()), balanced.steps, balanced.residual, balanced.bytes + 32 * share.size()};
+    std::vector<double> weight(share.size(), 0.0);
+    for_each_corner(k, cells, threads, [&](const Corner& c) {
+        const double area = 0.5 * (c.area_x + c.area_y);
+        weight[c.cell] += area;
+        if (share[c.cell] <= 0.0) return;
+        const std::array<double, 3> strain = strain_at(c, balanced.u.at(-1, -1), film.strain_0);
+        for (std::size_t r = 0; r < 3; ++r)
+            for (std::size_t s = 0; s < 3; ++s)
+                out.tension[c.cell][r] += area * share[c.cell] * film.stiffness[r][s] * strain[s];
+    });
+    for (std::size_t c = 0; c < share.size(); ++c)
+        for (double& n : out.tension[c]) n = weight[c] > 0.0 ? n / weight[c] : 0.0;
+    return out;
 }
 
-Relaxed relax(const Grid& grid, const std::vector<double>& share, const StretchedFilm& film,
-              const RelaxOptions& options, const SolveEffort& effort) {
-    return relax_on(
-        PlaneMatrix(grid.columns - 2, grid.rows - 2), static_cast<std::size_t>(grid.cell_count()), share, film,
-        [&](const PlaneMatrix& k, const auto& visit) { for_each_corner(k, grid, visit); }, options, effort,
-        [&](const PlaneMatrix& k, const double* u) {
-            Vector kept(static_cast<Eigen::Index>(2 * grid.nodes.size()));
-            for (std::size_t n = 0; n < grid.nodes.size(); ++n)
-                for (std::size_t v = 0; v < 2; ++v)
-                    kept[static_cast<Eigen::Index>(2 * n + v)] = u[2 * place_of(k, grid.nodes[n]) + v];
-            return kept;
-        });
+Vector relaxed_displacement(const Grid& grid, const std::vector<double>& share, const StretchedFilm& film,
+                            const RelaxOptions& options, const SolveEffort& effort) {
+    PlaneMatrix k(grid.columns - 2, grid.rows - 2);
+    Displacement load(k.columns, k.rows, 2);
+    load.clear();
+    for_each_corner(k, grid, effort.cores(),
+                    [&](std::size_t, const Corner& c) { add_film(k, load, c, share[c.cell], film); });
+    const Balanced balanced = balance(k, std::move(load), options, effort);
+    const double* const u = balanced.u.at(-1, -1);
+    Vector kept(static_cast<Eigen::Index>(2 * grid.nodes.size()));
+    for (std::size_t n = 0; n < grid.nodes.size(); ++n)
+        for (std::size_t v = 0; v < 2; ++v)
+            kept[static_cast<Eigen::Index>(2 * n + v)] = u[2 * place_of(k, grid.nodes[n]) + v];
+    return kept;
 }
 
 std::size_t relax_bytes(const RectangleCells& cells) {

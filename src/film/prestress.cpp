@@ -1,5 +1,7 @@
 #include "tymbal/film/prestress.h"
 
+#include "../base/in_parallel.h"
+
 #include <algorithm>
 #include <cmath>
 
@@ -47,21 +49,46 @@ std::array<double, 3> TensionField::at(Point p) const {
     return sum;
 }
 
-TensionField gathered(const Grid& grid, const CornerTensor& corners) {
+namespace {
+
+/// A cell's corner at one of its nodes: that node's step from the cell's lower left, and its arms into the cell.
+struct CellCorner {
+    int i = 0, j = 0;
+    std::size_t ax = 0, ay = 0;
+};
+constexpr std::array<CellCorner, 4> cell_corners{{{0, 0, 0, 2}, {1, 0, 1, 2}, {0, 1, 0, 3}, {1, 1, 1, 3}}};
+
+/// Mean of a cell's corners by area. @return false without nodes
+bool mean_of_corners(const Grid& grid, const CornerTensor& corners, int i, int j, std::array<double, 3>& mean) {
+    double weight = 0.0;
+    mean = {};
+    for (const CellCorner& c : cell_corners) {
+        const int n = grid.number[static_cast<std::size_t>(i + c.i + grid.columns * (j + c.j))];
+        if (n < 0) continue;
+        const auto& arms = grid.nodes[static_cast<std::size_t>(n)].arms;
+        const double area = 0.25 * (arms[c.ax].own_length() * grid.dy + arms[c.ay].own_length() * grid.dx);
+        const auto& pull = corners[4 * static_cast<std::size_t>(n) + 2 * c.ax + c.ay - 2];
+        for (std::size_t r = 0; r < 3; ++r) mean[r] += area * pull[r];
+        weight += area;
+    }
+    for (double& m : mean) m = weight > 0.0 ? m / weight : 0.0;
+    return weight > 0.0;
+}
+
+}  // namespace
+
+TensionField gathered(const Grid& grid, const CornerTensor& corners, unsigned threads) {
     const auto cells = static_cast<std::size_t>(grid.cell_count());
     TensionField field{grid, CellTensor(cells, {0.0, 0.0, 0.0}), std::vector<bool>(cells, false)};
-    std::vector<double> weight(cells, 0.0);
-    std::size_t corner = 0;
-    for_each_quadrant(grid, [&](const Quadrant& q) {
-        for (std::size_t r = 0; r < 3; ++r) field.tension[q.cell][r] += q.area[2] * corners[corner][r];
-        weight[q.cell] += q.area[2];
-        ++corner;
+    std::vector<char> known(cells, 0);  // bytes: bits cannot be written on several threads
+    in_parallel(static_cast<std::size_t>(grid.rows - 1), threads, [&](std::size_t row) {
+        const int j = static_cast<int>(row);
+        for (int i = 0; i + 1 < grid.columns; ++i) {
+            const auto c = static_cast<std::size_t>(grid.cell(i, j));
+            known[c] = mean_of_corners(grid, corners, i, j, field.tension[c]) ? 1 : 0;
+        }
     });
-    for (std::size_t c = 0; c < cells; ++c) {
-        if (weight[c] <= 0.0) continue;
-        for (double& n : field.tension[c]) n /= weight[c];
-        field.known[c] = true;
-    }
+    std::copy(known.begin(), known.end(), field.known.begin());
     extend(field);
     return field;
 }

@@ -2,6 +2,7 @@
 
 #include "tymbal/film/lattice_relax.h"
 
+#include "../base/in_parallel.h"
 #include "../grid/patch.h"
 
 #include <algorithm>
@@ -45,19 +46,43 @@ Stress3 lift(const Stress3& n, double least) {
     return {0.5 * by * (1.0 - cos_2a), 0.5 * by * (1.0 + cos_2a), -0.5 * by * sin_2a};
 }
 
+constexpr std::size_t strip = 4096;  // nodes that one thread takes at a time
+
+std::size_t strips(const Grid& grid) {
+    return (grid.nodes.size() + strip - 1) / strip;
+}
+
+/// Calls `visit` with the strip's number, the corner's number in a CornerTensor and the corner.
+template <class Visit>
+void for_each_quadrant(const Grid& grid, unsigned threads, Visit visit) {
+    in_parallel(strips(grid), threads, [&](std::size_t s) {
+        for (std::size_t n = s * strip; n < std::min((s + 1) * strip, grid.nodes.size()); ++n)
+            for (std::size_t c = 0; c < 4; ++c)
+                visit(s, 4 * n + c, quadrant(grid, static_cast<int>(n), c / 2, 2 + c % 2));
+    });
+}
+
 /// Raises what is slack or compressed. @param least  tension of a cell that is film throughout
 /// @return by how much; empty without
-CornerTensor raise(const Grid& grid, const FilmMap& map, double least, CornerTensor& corners) {
-    CornerTensor raised(corners.size());
-    bool any = false;
-    std::size_t k = 0;
-    for_each_quadrant(grid, [&](const Quadrant& q) {
-        raised[k] = lift(corners[k], least * map.film[q.cell]);
-        any = any || raised[k][0] > 0.0 || raised[k][1] > 0.0;
-        for (std::size_t r = 0; r < 3; ++r) corners[k][r] += raised[k][r];
-        ++k;
+CornerTensor raise(const Grid& grid, const FilmMap& map, double least, unsigned threads, CornerTensor& corners) {
+    struct Lift {
+        std::size_t corner;
+        Stress3 by;
+    };
+    std::vector<std::vector<Lift>> found(strips(grid));
+    for_each_quadrant(grid, threads, [&](std::size_t s, std::size_t k, const Quadrant& q) {
+        const Stress3 by = lift(corners[k], least * map.film[q.cell]);
+        if (by != Stress3{}) found[s].push_back({k, by});
     });
-    return any ? raised : CornerTensor{};
+    CornerTensor raised;
+    for (const std::vector<Lift>& lifts : found) {
+        if (!lifts.empty() && raised.empty()) raised.resize(corners.size());
+        for (const Lift& l : lifts) {
+            raised[l.corner] = l.by;
+            for (std::size_t r = 0; r < 3; ++r) corners[l.corner][r] += l.by[r];
+        }
+    }
+    return raised;
 }
 
 /// Fitted strain (xx, yy, gamma) at a place near a node. @return false where too little film is near
@@ -69,7 +94,7 @@ bool strain_at(const Grid& grid, const std::vector<double>& film, int node, Poin
         patch_weights(patch, {(place.x - here.x) / grid.dx, (place.y - here.y) / grid.dy}, PatchFit::parabola);
     if (!weights) return false;
     strain = {};
-    for (std::size_t k = 0; k < patch.node.size(); ++k) {
+    for (std::size_t k = 0; k < patch.size; ++k) {
         const auto c = static_cast<Eigen::Index>(k);
         const double along_x = (*weights)(0, c) / grid.dx, along_y = (*weights)(1, c) / grid.dy;
         const double ux = u[2 * patch.node[k]], uy = u[2 * patch.node[k] + 1];
@@ -129,7 +154,31 @@ Vector balanced(const PaintedFilm& film, const Grid& grid, const FilmMap& map, d
     }
     const double nu = film.poisson_ratio, c = film.modulus * film.thickness / (1.0 - nu * nu);
     const StretchedFilm stretched{{{{c, nu * c, 0.0}, {nu * c, c, 0.0}, {0.0, 0.0, 0.5 * (1.0 - nu) * c}}}, strain_0};
-    return relax(grid, map.film, stretched, {}, effort).displacement;
+    return relaxed_displacement(grid, map.film, stretched, {}, effort);
+}
+
+/// The first where both are as large.
+StressPeak larger(const StressPeak& a, const StressPeak& b) {
+    return b.von_mises > a.von_mises ? b : a;
+}
+
+/// Largest stress along one opening's edge where the cells near by have at least `least`.
+StressPeak edge_peak(const PaintedFilm& film, const Grid& grid, const FilmMap& map, const Vector& u,
+                     const std::vector<double>& cells, double least, const Figure& opening) {
+    const double spacing = std::min(grid.dx, grid.dy);
+    StressPeak peak;
+    for (const Edge& edge : opening) {
+        const int points = 1 + static_cast<int>(points_per_spacing * length(edge) / spacing);
+        for (int k = 0; k < points; ++k) {
+            const Point p = point_on(edge, (k + 0.5) / points);
+            if (near_by(grid, cells, p) < least) continue;
+            const int node = nearest_node(grid, p);
+            Stress3 strain;
+            if (node >= 0 && strain_at(grid, map.film, node, p, u, strain))
+                peak = larger(peak, {von_mises(stress_of(film, strain)), p});
+        }
+    }
+    return peak;
 }
 
 }  // namespace
@@ -138,42 +187,30 @@ ResolvedStress relax_resolved(const PaintedFilm& film, const Grid& grid, const F
                               const SolveEffort& effort) {
     const double strain_0 = film.stress * (1.0 - film.poisson_ratio) / film.modulus;
     Vector u = balanced(film, grid, map, strain_0, effort);
-    CornerTensor corners;
-    corners.reserve(4 * grid.nodes.size());
-    for_each_quadrant(grid, [&](const Quadrant& q) {
-        corners.push_back(tension_of(map.in_plane[q.cell], {strain_0 + q.strain[0].value(u),
-                                                            strain_0 + q.strain[1].value(u), q.strain[2].value(u)}));
+    CornerTensor corners(4 * grid.nodes.size());
+    for_each_quadrant(grid, effort.cores(), [&](std::size_t, std::size_t k, const Quadrant& q) {
+        corners[k] = tension_of(map.in_plane[q.cell], {strain_0 + q.strain[0].value(u), strain_0 + q.strain[1].value(u),
+                                                       q.strain[2].value(u)});
     });
-    TensionField field = gathered(grid, corners);
-    CornerTensor raised = raise(grid, map, least_tension * film.stress * film.thickness, corners);
+    TensionField field = gathered(grid, corners, effort.cores());
+    CornerTensor raised = raise(grid, map, least_tension * film.stress * film.thickness, effort.cores(), corners);
     return {std::move(field), std::move(corners), std::move(raised), std::move(u)};
 }
 
-StressPeak peak_stress(const PaintedFilm& film, const Grid& grid, const FilmMap& map, const ResolvedStress& stress) {
+StressPeak peak_stress(const PaintedFilm& film, const Grid& grid, const FilmMap& map, const ResolvedStress& stress,
+                       unsigned threads) {
     const std::vector<double> cells = cell_stress(film, map, stress.field);
     const double most = *std::max_element(cells.begin(), cells.end());
     StressPeak peak;
-    const auto consider = [&peak](double value, Point at) {
-        if (value > peak.von_mises) peak = {value, at};
-    };
     for (int j = 0; j + 1 < grid.rows; ++j)
         for (int i = 0; i + 1 < grid.columns; ++i)
             if (map.film[static_cast<std::size_t>(grid.cell(i, j))] == 1.0)
-                consider(cells[static_cast<std::size_t>(grid.cell(i, j))], grid.cell_centre(i, j));
-    const double spacing = std::min(grid.dx, grid.dy);
-    for (const Figure& figure : film.openings) {
-        for (const Edge& edge : figure) {
-            const int points = 1 + static_cast<int>(points_per_spacing * length(edge) / spacing);
-            for (int k = 0; k < points; ++k) {
-                const Point p = point_on(edge, (k + 0.5) / points);
-                if (near_by(grid, cells, p) < worth_a_look * most) continue;
-                const int node = nearest_node(grid, p);
-                Stress3 strain;
-                if (node >= 0 && strain_at(grid, map.film, node, p, stress.displacement, strain))
-                    consider(von_mises(stress_of(film, strain)), p);
-            }
-        }
-    }
+                peak = larger(peak, {cells[static_cast<std::size_t>(grid.cell(i, j))], grid.cell_centre(i, j)});
+    std::vector<StressPeak> of_opening(film.openings.size());
+    in_parallel(of_opening.size(), threads, [&](std::size_t f) {
+        of_opening[f] = edge_peak(film, grid, map, stress.displacement, cells, worth_a_look * most, film.openings[f]);
+    });
+    for (const StressPeak& edge : of_opening) peak = larger(peak, edge);
     return peak;
 }
 

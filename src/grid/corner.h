@@ -41,22 +41,25 @@ Corner corner_at(const Stencil<Weight>& k, std::size_t node, bool right, bool up
     return c;
 }
 
+/// The four corners of one of a grid's nodes, in the order of CornerTensor. @param visit  called with 0 .. 3 and the
+/// corner
 template <class Weight, class Visit>
-void for_each_corner(const Stencil<Weight>& k, const Grid& grid, Visit visit) {
-    for (const Node& node : grid.nodes)
-        for (const bool right : {true, false})
-            for (const bool up : {true, false}) {
-                const Arm &x = node.arms[right ? 0 : 1], &y = node.arms[up ? 2 : 3];
-                Corner c = corner_at(k, place_of(k, node), right, up);
-                c.cut_x = x.cut();
-                c.cut_y = y.cut();
-                c.length_x = x.length;
-                c.length_y = y.length;
-                c.area_x = x.own_length() * 0.5 * grid.dy;
-                c.area_y = y.own_length() * 0.5 * grid.dx;
-                c.cell = static_cast<std::size_t>(grid.cell(node.i - (right ? 0 : 1), node.j - (up ? 0 : 1)));
-                visit(c);
-            }
+void visit_corners(const Stencil<Weight>& k, const Grid& grid, const Node& node, Visit visit) {
+    const std::size_t place = place_of(k, node);
+    std::size_t number = 0;
+    for (const bool right : {true, false})
+        for (const bool up : {true, false}) {
+            const Arm &x = node.arms[right ? 0 : 1], &y = node.arms[up ? 2 : 3];
+            Corner c = corner_at(k, place, right, up);
+            c.cut_x = x.cut();
+            c.cut_y = y.cut();
+            c.length_x = x.length;
+            c.length_y = y.length;
+            c.area_x = x.own_length() * 0.5 * grid.dy;
+            c.area_y = y.own_length() * 0.5 * grid.dx;
+            c.cell = static_cast<std::size_t>(grid.cell(node.i - (right ? 0 : 1), node.j - (up ? 0 : 1)));
+            visit(number++, c);
+        }
 }
 
 template <class Weight, class Visit>
@@ -78,17 +81,35 @@ void for_each_corner_in_row(const Stencil<Weight>& k, const RectangleCells& cell
             }
 }
 
-/// The visit may write to the rows of nodes and cells beside its own: strips of rows are far enough apart when every
-/// other one is done at a time, and the order of sums does not depend on the number of threads.
-template <class Weight, class Visit>
-void for_each_corner(const Stencil<Weight>& k, const RectangleCells& cells, unsigned threads, Visit visit) {
+/// Calls `work` with rows from, to of strips. It may write to the rows of nodes and cells beside its own: every other
+/// strip is done at a time, and the order of sums does not depend on the number of threads.
+template <class Work>
+void for_each_strip(int rows, unsigned threads, Work work) {
     constexpr int strip = 16;
-    const int strips = (k.rows + strip - 1) / strip;
+    const int strips = (rows + strip - 1) / strip;
     for (const int first : {0, 1})
         in_parallel(static_cast<std::size_t>((strips + 1 - first) / 2), threads, [&](std::size_t s) {
             const int from = (2 * static_cast<int>(s) + first) * strip;
-            for (int j = from; j < std::min(from + strip, k.rows); ++j) for_each_corner_in_row(k, cells, j, visit);
+            work(from, std::min(from + strip, rows));
         });
+}
+
+template <class Weight, class Visit>
+void for_each_corner(const Stencil<Weight>& k, const RectangleCells& cells, unsigned threads, Visit visit) {
+    for_each_strip(k.rows, threads, [&](int from, int to) {
+        for (int j = from; j < to; ++j) for_each_corner_in_row(k, cells, j, visit);
+    });
+}
+
+/// @param visit  called with the corner's number in a CornerTensor and the corner
+template <class Weight, class Visit>
+void for_each_corner(const Stencil<Weight>& k, const Grid& grid, unsigned threads, Visit visit) {
+    for_each_strip(grid.rows, threads, [&](int from, int to) {
+        const auto [first, last] = nodes_in_rows(grid, from, to);
+        for (std::size_t n = first; n < last; ++n)
+            visit_corners(k, grid, grid.nodes[n],
+                          [&](std::size_t c, const Corner& corner) { visit(4 * n + c, corner); });
+    });
 }
 
 }  // namespace tymbal

@@ -7,6 +7,7 @@
 #include <iterator>
 #include <map>
 #include <stdexcept>
+#include <utility>
 
 namespace tymbal {
 
@@ -15,75 +16,73 @@ namespace {
 // A node closer to the rim than this part of a spacing is no unknown: its neighbours' arms end on the rim instead.
 constexpr double least_arm = 1e-2;
 
+/// Number, among all places where grid lines meet the rim, of the nearest ones before and after a place; -1: outside.
 struct Reach {
-    bool inside = false;
-    Crossing before;
-    Crossing after;
+    int before = -1;
+    int after = -1;
 };
 
-/// Nearest crossings on both sides of a place on a grid line.
-Reach look_along(const std::vector<Crossing>& line, double place) {
-    const auto above =
-        std::upper_bound(line.begin(), line.end(), place, [](double p, const Crossing& c) { return p < c.at; });
-    const auto passed = std::distance(line.begin(), above);
-    if (passed % 2 == 0 || above == line.end()) return {};
-    return {true, *std::prev(above), *above};
-}
-
+/// Where the grid lines of one direction meet the rim.
 struct Lines {
-    std::vector<std::vector<Crossing>> horizontal;  // one per row
-    std::vector<std::vector<Crossing>> vertical;    // one per column
+    std::vector<std::vector<Crossing>> crossings;  ///< one list per line
+    std::vector<int> first;                        ///< number of each line's first in Grid::ends
+
+    void add(std::vector<Crossing> line, std::vector<RimEnd>& ends) {
+        // Every grid line enters the film as often as it leaves it; anything else is a fault of the geometry code.
+        if (line.size() % 2 != 0)
+            throw std::logic_error("make_grid: a grid line crosses the rim an odd number of times");
+        first.push_back(static_cast<int>(ends.size()));
+        for (const Crossing& c : line) ends.push_back({c.normal, c.loop, c.curvature});
+        crossings.push_back(std::move(line));
+    }
+    /// Nearest crossings on both sides of a place on a line, by their place in it.
+    [[nodiscard]] Reach around(int line, double place) const {
+        const auto& on = crossings[static_cast<std::size_t>(line)];
+        const auto above =
+            std::upper_bound(on.begin(), on.end(), place, [](double p, const Crossing& c) { return p < c.at; });
+        const auto passed = static_cast<int>(std::distance(on.begin(), above));
+        if (passed % 2 == 0 || above == on.end()) return {};
+        return {passed - 1, passed};
+    }
+    /// The arm from a place to one of its line's crossings.
+    [[nodiscard]] Arm arm(int line, int crossing, double place) const {
+        const auto l = static_cast<std::size_t>(line);
+        return {Arm::on_rim, first[l] + crossing,
+                std::abs(crossings[l][static_cast<std::size_t>(crossing)].at - place)};
+    }
 };
-
-Lines cross_all(const Boundary& rim, const Grid& grid) {
-    Lines lines;
-    for (int j = 0; j < grid.rows; ++j) lines.horizontal.push_back(cross_horizontal(rim, grid.y0 + j * grid.dy));
-    for (int i = 0; i < grid.columns; ++i) lines.vertical.push_back(cross_vertical(rim, grid.x0 + i * grid.dx));
-    return lines;
-}
-
-Arm towards_rim(double length, const Crossing& c) {
-    return {-1, length, c.normal, c.loop, c.curvature};
-}
 
 enum class Standing { outside, on_rim, inside };
 
-/// Every grid line enters the film as often as it leaves it; anything else is a fault of the geometry code.
-void require_pairs(const std::vector<std::vector<Crossing>>& lines) {
-    for (const auto& line : lines)
-        if (line.size() % 2 != 0)
-            throw std::logic_error("make_grid: a grid line crosses the rim an odd number of times");
-}
-
 /// The node at (i, j) with all four arms ending on the rim, when it is inside or (nearly) on the rim.
-Standing probe(const Grid& grid, const Lines& lines, int i, int j, Node& node) {
+Standing probe(const Grid& grid, const Lines& rows, const Lines& columns, int i, int j, Node& node) {
     const double x = grid.x0 + i * grid.dx;
     const double y = grid.y0 + j * grid.dy;
-    const Reach along_x = look_along(lines.horizontal[static_cast<std::size_t>(j)], x);
-    const Reach along_y = look_along(lines.vertical[static_cast<std::size_t>(i)], y);
-    if (!along_x.inside || !along_y.inside) return Standing::outside;
+    const Reach along_x = rows.around(j, x);
+    const Reach along_y = columns.around(i, y);
+    if (along_x.before < 0 || along_y.before < 0) return Standing::outside;
     node = {i,
             j,
-            {towards_rim(along_x.after.at - x, along_x.after), towards_rim(x - along_x.before.at, along_x.before),
-             towards_rim(along_y.after.at - y, along_y.after), towards_rim(y - along_y.before.at, along_y.before)}};
+            {rows.arm(j, along_x.after, x), rows.arm(j, along_x.before, x), columns.arm(i, along_y.after, y),
+             columns.arm(i, along_y.before, y)}};
     const double nearest_x = std::min(node.arms[0].length, node.arms[1].length);
     const double nearest_y = std::min(node.arms[2].length, node.arms[3].length);
     const bool clear = nearest_x > least_arm * grid.dx && nearest_y > least_arm * grid.dy;
     return clear ? Standing::inside : Standing::on_rim;
 }
 
-/// Normal of the rim where the node's shortest arm meets it.
-Point nearest_normal(const Grid& grid, const Node& node) {
+/// The rim where the node's shortest arm meets it.
+int nearest_end(const Grid& grid, const Node& node) {
     const auto reach = [&](std::size_t a) { return node.arms[a].length / (a < 2 ? grid.dx : grid.dy); };
     std::size_t nearest = 0;
     for (std::size_t a = 1; a < 4; ++a)
         if (reach(a) < reach(nearest)) nearest = a;
-    return node.arms[nearest].normal;
+    return node.arms[nearest].end;
 }
 
 /// Shortens each arm to the neighbouring node where that comes before the rim.
-/// @param rim_normal  of nodes dropped because they lie on the rim, by the number i + columns * j
-void link_neighbours(Grid& grid, const std::map<int, Point>& rim_normal) {
+/// @param rim_end  of nodes dropped because they lie on the rim, by the number i + columns * j
+void link_neighbours(Grid& grid, const std::map<int, int>& rim_end) {
     constexpr std::array<int, 4> step_i{1, -1, 0, 0};
     constexpr std::array<int, 4> step_j{0, 0, 1, -1};
     for (Node& node : grid.nodes) {
@@ -94,14 +93,17 @@ void link_neighbours(Grid& grid, const std::map<int, Point>& rim_normal) {
             if (i < 0 || j < 0 || i >= grid.columns || j >= grid.rows || node.arms[a].length < spacing) continue;
             const int neighbour = grid.number[static_cast<std::size_t>(i + grid.columns * j)];
             if (neighbour >= 0) {
-                node.arms[a] = {neighbour, spacing, {}, 0, 0.0};
+                node.arms[a] = {neighbour, -1, spacing};
                 continue;
             }
             // A neighbour that was dropped because it nearly touches the rim stands for the rim, with the rim's normal:
             // the arm may run along the rim.
-            const auto dropped = rim_normal.find(i + grid.columns * j);
-            if (dropped != rim_normal.end() && node.arms[a].length > (1.0 + least_arm) * spacing)
-                node.arms[a] = {-1, spacing, dropped->second, node.arms[a].loop, node.arms[a].curvature};
+            const auto dropped = rim_end.find(i + grid.columns * j);
+            if (dropped == rim_end.end() || node.arms[a].length <= (1.0 + least_arm) * spacing) continue;
+            RimEnd end = grid.end_of(node.arms[a]);
+            end.normal = grid.ends[static_cast<std::size_t>(dropped->second)].normal;
+            node.arms[a] = {Arm::on_rim, static_cast<int>(grid.ends.size()), spacing};
+            grid.ends.push_back(end);
         }
     }
 }
@@ -118,23 +120,33 @@ Grid make_grid(const Boundary& rim, int cells_x, int cells_y) {
     grid.x0 = box.low.x;
     grid.y0 = box.low.y;
     grid.number.assign(static_cast<std::size_t>(grid.columns * grid.rows), -1);
-    const Lines lines = cross_all(rim, grid);
-    require_pairs(lines.horizontal);
-    require_pairs(lines.vertical);
+    Lines rows, columns;
+    for (int j = 0; j < grid.rows; ++j) rows.add(cross_horizontal(rim, grid.y0 + j * grid.dy), grid.ends);
+    for (int i = 0; i < grid.columns; ++i) columns.add(cross_vertical(rim, grid.x0 + i * grid.dx), grid.ends);
+    grid.nodes.reserve(static_cast<std::size_t>(1.02 * area(rim) / (grid.dx * grid.dy)));
     Node node;
-    std::map<int, Point> rim_normal;
+    std::map<int, int> rim_end;
     for (int j = 0; j < grid.rows; ++j) {
         for (int i = 0; i < grid.columns; ++i) {
-            const Standing standing = probe(grid, lines, i, j, node);
-            if (standing == Standing::on_rim) rim_normal[i + grid.columns * j] = nearest_normal(grid, node);
+            const Standing standing = probe(grid, rows, columns, i, j, node);
+            if (standing == Standing::on_rim) rim_end[i + grid.columns * j] = nearest_end(grid, node);
             if (standing != Standing::inside) continue;
             grid.number[static_cast<std::size_t>(i + grid.columns * j)] = static_cast<int>(grid.nodes.size());
             grid.nodes.push_back(node);
         }
     }
     if (grid.nodes.empty()) throw NoAnswer("no grid node lies inside the outline; it is too narrow for the grid");
-    link_neighbours(grid, rim_normal);
+    link_neighbours(grid, rim_end);
     return grid;
+}
+
+std::array<std::size_t, 2> nodes_in_rows(const Grid& grid, int from, int to) {
+    const auto first = [&](int row) {
+        const auto below = [](const Node& node, int j) { return node.j < j; };
+        const auto at = std::lower_bound(grid.nodes.begin(), grid.nodes.end(), row, below);
+        return static_cast<std::size_t>(std::distance(grid.nodes.begin(), at));
+    };
+    return {first(from), first(to)};
 }
 
 std::vector<double> covered(const Boundary& rim, const Grid& grid) {

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <array>
+#include <utility>
 
 namespace tymbal {
 
@@ -69,27 +70,28 @@ void drop_loose(const Grid& grid, const std::vector<bool>& held, HeldFilm& out) 
 
 }  // namespace
 
-HeldFilm held_film(const Grid& grid, const std::vector<double>& film) {
+HeldFilm held_film(Grid grid, std::vector<double> film) {
     const std::vector<bool> held = held_nodes(grid, film);
-    HeldFilm out{grid, film, 0.0};
+    HeldFilm out{{}, std::move(film), 0.0};
     drop_loose(grid, held, out);
-    out.grid.nodes.clear();
-    std::fill(out.grid.number.begin(), out.grid.number.end(), -1);
-    std::vector<int> renumbered(grid.nodes.size(), -1);
-    for (std::size_t n = 0; n < grid.nodes.size(); ++n) {
-        if (!held[n]) continue;
-        renumbered[n] = static_cast<int>(out.grid.nodes.size());
-        const Node& node = grid.nodes[n];
-        out.grid.number[static_cast<std::size_t>(node.i + grid.columns * node.j)] = renumbered[n];
-        out.grid.nodes.push_back(node);
+    out.grid = std::move(grid);
+    std::vector<Node>& nodes = out.grid.nodes;
+    std::vector<int> renumbered(nodes.size(), -1);
+    std::size_t kept = 0;
+    for (std::size_t n = 0; n < nodes.size(); ++n) {
+        const Node& node = nodes[n];
+        int& number = out.grid.number[static_cast<std::size_t>(node.i + out.grid.columns * node.j)];
+        number = renumbered[n] = held[n] ? static_cast<int>(kept) : -1;
+        if (held[n]) nodes[kept++] = node;
     }
-    if (out.grid.nodes.empty()) throw NoAnswer("the openings leave no film that the rim holds");
-    for (Node& node : out.grid.nodes) {
-        const auto beside = film_beside(grid, node, out.film);
+    if (kept == 0) throw NoAnswer("the openings leave no film that the rim holds");
+    nodes.resize(kept);
+    for (Node& node : nodes) {
+        const auto beside = film_beside(out.grid, node, out.film);
         for (std::size_t a = 0; a < 4; ++a) {
             Arm& arm = node.arms[a];
             if (!arm.cut()) arm.to = renumbered[static_cast<std::size_t>(arm.to)];
-            arm.free = arm.cut() && beside[a] <= least_film;
+            if (arm.cut() && beside[a] <= least_film) arm.to = Arm::in_opening;
         }
     }
     return out;

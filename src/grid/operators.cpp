@@ -2,6 +2,8 @@
 
 #include "tymbal/grid/corner_tension.h"
 
+#include "../base/in_parallel.h"
+
 #include <array>
 #include <cmath>
 #include <cstddef>
@@ -53,8 +55,8 @@ double spacing(const Grid& grid, std::size_t arm) {
 double across(const Grid& grid, std::size_t arm) {
     return arm < 2 ? grid.dy : grid.dx;
 }
-double along_normal_squared(const Arm& arm, std::size_t number) {
-    return number < 2 ? arm.normal.x * arm.normal.x : arm.normal.y * arm.normal.y;
+double along_normal_squared(Point normal, std::size_t arm) {
+    return arm < 2 ? normal.x * normal.x : normal.y * normal.y;
 }
 
 /// Slope along an arm, outwards: (w_neighbour - w_node)/length.
@@ -76,7 +78,7 @@ double share_of_x(const Grid& grid, const Node& node) {
     for (std::size_t a = 0; a < 4; ++a) {
         if (!node.arms[a].cut()) continue;
         const double nearness = spacing(grid, a) / node.arms[a].length;
-        weighted += nearness * node.arms[a].normal.x * node.arms[a].normal.x;
+        weighted += nearness * along_normal_squared(grid.end_of(node.arms[a]).normal, 0);
         total += nearness;
     }
     return total > 0.0 ? weighted / total : 0.5;
@@ -199,6 +201,31 @@ SparseMatrix corner_tension_matrix(const Grid& grid, const CornerTensor& tension
                   [&](std::size_t n, std::size_t ax, std::size_t ay) { return tension[4 * n + 2 * ax + ay - 2]; });
 }
 
+Vector corner_tension_energy(const Grid& grid, const CornerTensor& tension, const Eigen::MatrixXd& shapes,
+                             unsigned threads) {
+    std::vector<std::size_t> pulled_corners;
+    for (std::size_t c = 0; c < tension.size(); ++c)
+        if (tension[c] != std::array<double, 3>{}) pulled_corners.push_back(c);
+    Vector energy = Vector::Zero(shapes.cols());
+    in_parallel(static_cast<std::size_t>(shapes.cols()), threads, [&](std::size_t column) {
+        const auto w = shapes.col(static_cast<Eigen::Index>(column));
+        double sum = 0.0;
+        for (const std::size_t c : pulled_corners) {
+            const std::size_t n = c / 4;
+            const Arm &x = grid.nodes[n].arms[c % 4 / 2], &y = grid.nodes[n].arms[2 + c % 2];
+            const double here = w[static_cast<Eigen::Index>(n)];
+            const double wx = ((x.cut() ? 0.0 : w[x.to]) - here) / x.length;
+            const double wy = ((y.cut() ? 0.0 : w[y.to]) - here) / y.length;
+            const double x_area = x.own_length() * 0.5 * grid.dy, y_area = y.own_length() * 0.5 * grid.dx;
+            const double sign = c % 4 == 0 || c % 4 == 3 ? 1.0 : -1.0;  // slopes count outwards along the arms
+            sum += tension[c][0] * x_area * wx * wx + tension[c][1] * y_area * wy * wy +
+                   sign * tension[c][2] * (x_area + y_area) * wx * wy;
+        }
+        energy[static_cast<Eigen::Index>(column)] = sum;
+    });
+    return energy;
+}
+
 SparseMatrix bending_matrix(const Grid& grid, double rim_stiffness, const CellStiffness& difference, RimBending rim) {
     StencilMatrix out(grid, 2);
     for (std::size_t n = 0; n < grid.nodes.size(); ++n) {
@@ -210,7 +237,7 @@ SparseMatrix bending_matrix(const Grid& grid, double rim_stiffness, const CellSt
         for (std::size_t a = 0; a < 4; ++a) {
             const Arm& arm = node.arms[a];
             if (!arm.cut()) continue;
-            const double n2 = std::max(1e-12, along_normal_squared(arm, a));
+            const double n2 = std::max(1e-12, along_normal_squared(grid.end_of(arm).normal, a));
             Row touch;
             touch.add(static_cast<int>(n), 2.0 / (arm.length * arm.length * n2));
             add(out, touch, touch, rim_stiffness * n2 * 0.5 * arm.length * across(grid, a));
@@ -244,20 +271,21 @@ std::vector<RimTouch> rim_touches(const Grid& grid, const Vector& w) {
         const Node& node = grid.nodes[n];
         for (std::size_t a = 0; a < 4; ++a) {
             const Arm& arm = node.arms[a];
-            if (!arm.cut() || arm.free) continue;
+            if (!arm.cut() || arm.free()) continue;
+            const RimEnd end = grid.end_of(arm);
             const double here = w[static_cast<Eigen::Index>(n)];
             // Slope at the rim itself: the parabola through the rim, this node and the one behind it.
             const Arm& back = node.arms[a ^ 1U];
             const double near = here / arm.length;
             const double far = back.cut() ? 0.0 : w[back.to] / (arm.length + back.length);
             const double outward = near + (near - far) * arm.length / back.length;
-            const double n2 = std::max(1e-12, along_normal_squared(arm, a));
+            const double n2 = std::max(1e-12, along_normal_squared(end.normal, a));
             // (dw/dn)^2 ds = (w_x^2 + w_y^2) ds with ds = dy/|n_x| on the horizontal lines, dx/|n_y| on the others.
             const double width = across(grid, a);
             Point place = grid.place(node);
             (a < 2 ? place.x : place.y) += a % 2 == 0 ? arm.length : -arm.length;
             touches.push_back(
-                {place, arm.normal, arm.loop, arm.curvature, a < 2, outward * outward / std::sqrt(n2) * width});
+                {place, end.normal, end.loop, end.curvature, a < 2, outward * outward / std::sqrt(n2) * width});
         }
     }
     return touches;

@@ -10,65 +10,97 @@ namespace tymbal {
 
 namespace {
 
-constexpr int reach = 2;  // spacings
-constexpr int side = 2 * reach + 1;
-constexpr std::size_t cubic_terms = 10, square_terms = 6;
+constexpr int cubic_terms = 10, square_terms = 6;
 constexpr double least_trust = 1e-4;
 constexpr std::size_t spare = 4;  // nodes beyond the terms of the polynomial, lest it follow the noise
+// A term that the others explain but for this part of its square is left to the slow and careful fit.
+constexpr double least_own = 1e-9;
 
-std::optional<PatchWeights> fitted(const Patch& patch, Point offset, std::size_t terms) {
-    const auto count = static_cast<Eigen::Index>(patch.node.size());
-    Eigen::MatrixXd basis(count, static_cast<Eigen::Index>(terms));
-    Eigen::VectorXd trust(count);
-    for (Eigen::Index r = 0; r < count; ++r) {
-        const auto k = static_cast<std::size_t>(r);
-        const double x = patch.step[k][0] - offset.x, y = patch.step[k][1] - offset.y;
-        const std::array<double, cubic_terms> term{1.0,   x,         y,         0.5 * x * x, 0.5 * y * y,
-                                                   x * y, x * x * x, x * x * y, x * y * y,   y * y * y};
-        trust[r] = (patch.film[k] + least_trust) * std::exp(-0.25 * (x * x + y * y));
-        for (std::size_t t = 0; t < terms; ++t) basis(r, static_cast<Eigen::Index>(t)) = trust[r] * term[t];
+/// The polynomial's terms at the patch's nodes, each row weighted with how much its node counts.
+template <int terms>
+struct Fit {
+    static constexpr int most = static_cast<int>(Patch::most);
+    using Basis = Eigen::Matrix<double, terms, Eigen::Dynamic, Eigen::ColMajor, terms, most>;
+    Basis basis;
+    Eigen::Matrix<double, 1, Eigen::Dynamic, Eigen::RowMajor, 1, most> trust;
+
+    Fit(const Patch& patch, Point offset) {
+        const auto count = static_cast<Eigen::Index>(patch.size);
+        basis.resize(terms, count);
+        trust.resize(count);
+        for (Eigen::Index r = 0; r < count; ++r) {
+            const auto k = static_cast<std::size_t>(r);
+            const double x = patch.step[k][0] - offset.x, y = patch.step[k][1] - offset.y;
+            const std::array<double, cubic_terms> term{1.0,   x,         y,         0.5 * x * x, 0.5 * y * y,
+                                                       x * y, x * x * x, x * x * y, x * y * y,   y * y * y};
+            trust[r] = (patch.film[k] + least_trust) * std::exp(-0.25 * (x * x + y * y));
+            for (int t = 0; t < terms; ++t) basis(t, r) = trust[r] * term[static_cast<std::size_t>(t)];
+        }
     }
-    const Eigen::ColPivHouseholderQR<Eigen::MatrixXd> qr(basis);
-    if (qr.rank() < static_cast<Eigen::Index>(terms)) return std::nullopt;
-    const Eigen::MatrixXd inverse = qr.solve(Eigen::MatrixXd(trust.asDiagonal()));
-    return PatchWeights(inverse.middleRows(1, 5));
+
+    /// By the normal equations: the square of the condition does no harm while every term has a part of its own.
+    [[nodiscard]] std::optional<PatchWeights> quick() const {
+        using Square = Eigen::Matrix<double, terms, terms>;
+        const Square normal = basis * basis.transpose();
+        const Eigen::LLT<Square> cholesky(normal);
+        if (cholesky.info() != Eigen::Success) return std::nullopt;
+        for (int t = 0; t < terms; ++t) {
+            const double own = cholesky.matrixLLT()(t, t);
+            if (!(own * own > least_own * normal(t, t))) return std::nullopt;
+        }
+        Eigen::Matrix<double, terms, 5> wanted = Eigen::Matrix<double, terms, 5>::Zero();
+        for (int d = 0; d < 5; ++d) wanted(d + 1, d) = 1.0;
+        cholesky.solveInPlace(wanted);
+        return PatchWeights((wanted.transpose() * basis) * trust.asDiagonal());
+    }
+
+    /// By orthogonal steps. @return empty where the nodes do not fix the polynomial
+    [[nodiscard]] std::optional<PatchWeights> careful() const {
+        const Eigen::ColPivHouseholderQR<Eigen::MatrixXd> qr(basis.transpose());
+        if (qr.rank() < terms) return std::nullopt;
+        const Eigen::MatrixXd inverse = qr.solve(Eigen::MatrixXd(trust.asDiagonal()));
+        return PatchWeights(inverse.middleRows(1, 5));
+    }
+};
+
+template <int terms>
+std::optional<PatchWeights> fitted(const Patch& patch, Point offset) {
+    const Fit<terms> fit(patch, offset);
+    if (auto weights = fit.quick()) return weights;
+    return fit.careful();
 }
 
 }  // namespace
 
-bool Patch::whole() const {
-    return node.size() == side * side && std::all_of(film.begin(), film.end(), [](double f) { return f == 1.0; });
-}
-
 Patch patch_round(const Grid& grid, const std::vector<double>& film, int centre) {
     Patch patch;
-    std::array<bool, side * side> seen{};
+    constexpr int reach = Patch::reach;
+    std::array<bool, Patch::most> seen{};
     const Node& origin = grid.nodes[static_cast<std::size_t>(centre)];
     const auto at = [&](int i, int j) { return film[static_cast<std::size_t>(grid.cell(i, j))]; };
     const auto visit = [&](int n) {
         const Node& node = grid.nodes[static_cast<std::size_t>(n)];
         const int i = node.i - origin.i, j = node.j - origin.j;
         if (std::abs(i) > reach || std::abs(j) > reach) return;
-        bool& mark = seen[static_cast<std::size_t>((i + reach) + side * (j + reach))];
+        bool& mark = seen[static_cast<std::size_t>((i + reach) + Patch::side * (j + reach))];
         if (mark) return;
         mark = true;
-        patch.node.push_back(n);
-        patch.step.push_back({i, j});
-        patch.film.push_back(
-            0.25 * (at(node.i, node.j) + at(node.i - 1, node.j) + at(node.i - 1, node.j - 1) + at(node.i, node.j - 1)));
+        patch.node[patch.size] = n;
+        patch.step[patch.size] = {i, j};
+        patch.film[patch.size++] =
+            0.25 * (at(node.i, node.j) + at(node.i - 1, node.j) + at(node.i - 1, node.j - 1) + at(node.i, node.j - 1));
     };
     visit(centre);
-    for (std::size_t k = 0; k < patch.node.size(); ++k)
+    for (std::size_t k = 0; k < patch.size; ++k)
         for (const Arm& arm : grid.nodes[static_cast<std::size_t>(patch.node[k])].arms)
             if (!arm.cut()) visit(arm.to);
     return patch;
 }
 
 std::optional<PatchWeights> patch_weights(const Patch& patch, Point offset, PatchFit fit) {
-    const std::size_t nodes = patch.node.size();
-    if (fit == PatchFit::cubic && nodes >= cubic_terms + spare)
-        if (auto weights = fitted(patch, offset, cubic_terms)) return weights;
-    if (nodes >= square_terms + spare) return fitted(patch, offset, square_terms);
+    if (fit == PatchFit::cubic && patch.size >= cubic_terms + spare)
+        if (auto weights = fitted<cubic_terms>(patch, offset)) return weights;
+    if (patch.size >= square_terms + spare) return fitted<square_terms>(patch, offset);
     return std::nullopt;
 }
 

@@ -6,6 +6,7 @@
 #include <Eigen/Core>
 
 #include <array>
+#include <cstddef>
 #include <optional>
 #include <vector>
 
@@ -13,17 +14,20 @@ namespace tymbal {
 
 /// Nodes within two spacings of one along each axis, joined to it by film, with their steps from it.
 struct Patch {
-    std::vector<int> node;
-    std::vector<std::array<int, 2>> step;
-    std::vector<double> film;  ///< part of each node's four quarter cells that is film: how well its value is known
-    [[nodiscard]] bool whole() const;
+    static constexpr int reach = 2;  ///< spacings
+    static constexpr int side = 2 * reach + 1;
+    static constexpr std::size_t most = side * side;
+    std::size_t size = 0;
+    std::array<int, most> node{};
+    std::array<std::array<int, 2>, most> step{};
+    std::array<double, most> film{};  ///< part of each node's four quarter cells that is film: how well it is known
 };
 
 /// @param film  part of each cell that is film, order grid.cell(i, j)
 [[nodiscard]] Patch patch_round(const Grid& grid, const std::vector<double>& film, int centre);
 
 /// Rows x, y, xx, yy, xy: weights on the patch's values, columns in its order, derivatives per spacing.
-using PatchWeights = Eigen::Matrix<double, 5, Eigen::Dynamic>;
+using PatchWeights = Eigen::Matrix<double, 5, Eigen::Dynamic, Eigen::ColMajor, 5, static_cast<int>(Patch::most)>;
 
 enum class PatchFit { parabola, cubic };
 

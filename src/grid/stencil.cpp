@@ -61,15 +61,16 @@ std::size_t LatticeFilm::unknowns() const {
 
 LatticeFilm lattice_film(const Grid& grid, const CellTensor& tension, const std::vector<double>& areal_density) {
     LatticeFilm film = massive_lattice(grid, areal_density);
-    for_each_corner(film.stiffness, grid, [&](const Corner& c) { add_corner(film.stiffness, c, tension[c.cell]); });
+    for_each_corner(film.stiffness, grid, 1,
+                    [&](std::size_t, const Corner& c) { add_corner(film.stiffness, c, tension[c.cell]); });
     return film;
 }
 
-LatticeFilm corner_lattice_film(const Grid& grid, const CornerTensor& tension,
-                                const std::vector<double>& areal_density) {
+LatticeFilm corner_lattice_film(const Grid& grid, const CornerTensor& tension, const std::vector<double>& areal_density,
+                                unsigned threads) {
     LatticeFilm film = massive_lattice(grid, areal_density);
-    std::size_t corner = 0;  // visited in the tensor's own order
-    for_each_corner(film.stiffness, grid, [&](const Corner& c) { add_corner(film.stiffness, c, tension[corner++]); });
+    for_each_corner(film.stiffness, grid, threads,
+                    [&](std::size_t n, const Corner& c) { add_corner(film.stiffness, c, tension[n]); });
     return film;
 }
 

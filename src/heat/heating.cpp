@@ -98,15 +98,15 @@ TensionField tension_change(const Grid& grid, const FilmMap& map, double expansi
 Heating heating(const ModeSet& set, const PaintedFilm& film, const HeatProblem& heat, double outline_area) {
     Heating out;
     const Level& fine = set.fine;
-    const Vector rise = temperature_rise(heat, film, fine.tension.grid, fine.tension_map);
+    const Vector rise = temperature_rise(heat, film, fine.tension.grid, fine.tension_map());
     out.hottest_k_per_w = rise.maxCoeff();
     out.mean_k_per_w = rise.dot(area_vector(fine.tension.grid)) / outline_area;
-    out.radiated_share = rise.dot(radiators(heat, film, fine.tension.grid, fine.tension_map));
+    out.radiated_share = rise.dot(radiators(heat, film, fine.tension.grid, fine.tension_map()));
 
     const Level& coarse = set.coarse;
     const Grid& grid = coarse.tension.grid;
-    const TensionField change = tension_change(grid, coarse.tension_map, heat.expansion,
-                                               temperature_rise(heat, film, grid, coarse.tension_map));
+    const TensionField change = tension_change(grid, coarse.tension_map(), heat.expansion,
+                                               temperature_rise(heat, film, grid, coarse.tension_map()));
     out.stress_drop_pa_per_w = -mean_of_field(change, film.thickness);
     const SparseMatrix softer = tension_matrix(coarse.grid, sampled(change, coarse.grid));
     for (Eigen::Index k = 0; k < static_cast<Eigen::Index>(set.modes.size()); ++k) {

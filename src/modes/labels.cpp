@@ -252,7 +252,7 @@ std::string polygon_label(const Grid& grid, const Vector& mass, const Vector& sh
 
 bool has_free_edges(const Grid& grid) {
     return std::any_of(grid.nodes.begin(), grid.nodes.end(), [](const Node& node) {
-        return std::any_of(node.arms.begin(), node.arms.end(), [](const Arm& arm) { return arm.free; });
+        return std::any_of(node.arms.begin(), node.arms.end(), [](const Arm& arm) { return arm.free(); });
     });
 }
 

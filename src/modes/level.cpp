@@ -6,6 +6,7 @@
 #include "tymbal/grid/lattice_modes.h"
 #include "tymbal/modes/labels.h"
 
+#include "../base/in_parallel.h"
 #include "curvature.h"
 
 #include <algorithm>
@@ -53,24 +54,22 @@ void solve_tension(int count, const SolveEffort& effort, Level& level) {
         level.shapes = pairs.vectors;
         return;
     }
-    const LatticeFilm film = corner_lattice_film(level.grid, level.corners, level.map.areal_density);
+    const LatticeFilm film = corner_lattice_film(level.grid, level.corners, level.map.areal_density, effort.cores());
     LatticeModeOptions options;
     options.count = count;
     options.residual = 1e-5;
     const LatticeModes modes = lattice_modes(film, options, effort);
     level.values = modes.values;
     level.shapes.resize(static_cast<Eigen::Index>(level.grid.nodes.size()), count);
-    for (std::size_t n = 0; n < level.grid.nodes.size(); ++n) {
-        const Node& node = level.grid.nodes[n];
-        const std::size_t place = film.stiffness.at(node.i - 1, node.j - 1) * static_cast<std::size_t>(count);
-        for (Eigen::Index k = 0; k < count; ++k)
-            level.shapes(static_cast<Eigen::Index>(n), k) = modes.vectors[place + static_cast<std::size_t>(k)];
-    }
-}
-
-HeldFilm held_on(const Boundary& rim, const PaintedFilm& film, int cells_x, int cells_y) {
-    const Grid whole = make_grid(rim, cells_x, cells_y);
-    return held_film(whole, paint(film, whole, FieldBending::tension_driven).film);
+    in_parallel(static_cast<std::size_t>(level.grid.rows), effort.cores(), [&](std::size_t row) {
+        const auto [first, last] = nodes_in_rows(level.grid, static_cast<int>(row), static_cast<int>(row) + 1);
+        for (std::size_t n = first; n < last; ++n) {
+            const Node& node = level.grid.nodes[n];
+            const std::size_t place = film.stiffness.at(node.i - 1, node.j - 1) * static_cast<std::size_t>(count);
+            for (Eigen::Index k = 0; k < count; ++k)
+                level.shapes(static_cast<Eigen::Index>(n), k) = modes.vectors[place + static_cast<std::size_t>(k)];
+        }
+    });
 }
 
 /// A level of the resolved model: one grid for tension and modes, nodes without film left out, shapes by tension alone.
@@ -82,13 +81,13 @@ Level solve_open_level(const ModeProblem& problem, int cells_x, int cells_y) {
     if (problem.film.stress <= 0.0)
         throw NoAnswer("the resolved model needs a film under tension; raise film.stress above zero");
     const Boundary rim = boundary(problem.outline);
-    HeldFilm held = held_on(rim, problem.film, cells_x, cells_y);
+    Grid whole = make_grid(rim, cells_x, cells_y);
+    level.map = paint(problem.film, whole, FieldBending::tension_driven);
+    HeldFilm held = held_film(std::move(whole), level.map.film);
     level.loose_area = held.loose_area;
     level.grid = std::move(held.grid);
-    level.map = paint(problem.film, level.grid, FieldBending::tension_driven);
-    level.tension_map = level.map;
     ResolvedStress stress = relax_resolved(problem.film, level.grid, level.map, problem.effort);
-    level.peak = peak_stress(problem.film, level.grid, level.map, stress);
+    level.peak = peak_stress(problem.film, level.grid, level.map, stress, problem.effort.cores());
     level.tension = std::move(stress.field);
     level.corners = std::move(stress.corners);
     level.mass = mass_vector(level.grid, level.map.areal_density);
@@ -103,11 +102,9 @@ Level solve_open_level(const ModeProblem& problem, int cells_x, int cells_y) {
     for (Eigen::Index k = 0; k < level.values.size(); ++k)
         level.layers[static_cast<std::size_t>(k)].model_error += 0.5 * std::pow(level.interior[k] / level.values[k], 2);
     if (stress.raised.empty()) return level;
-    const SparseMatrix raised = corner_tension_matrix(level.grid, stress.raised);
-    for (Eigen::Index k = 0; k < level.values.size(); ++k) {
-        const Vector w = level.shapes.col(k);
-        level.layers[static_cast<std::size_t>(k)].model_error += 0.5 * w.dot(raised * w) / level.values[k];
-    }
+    const Vector raised = corner_tension_energy(level.grid, stress.raised, level.shapes, problem.effort.cores());
+    for (Eigen::Index k = 0; k < level.values.size(); ++k)
+        level.layers[static_cast<std::size_t>(k)].model_error += 0.5 * raised[k] / level.values[k];
     return level;
 }
 
@@ -125,10 +122,10 @@ Level solve_level(const ModeProblem& problem, int cells_x, int cells_y, RimTreat
     level.cells_x = cells_x;
     level.cells_y = cells_y;
     const Grid true_grid = make_grid(boundary(problem.outline), cells_x, cells_y);
-    level.tension_map = paint(problem.film, true_grid, bending_for(rim));
-    level.tension = relax(problem.film, true_grid, level.tension_map);
+    level.true_rim_map = paint(problem.film, true_grid, bending_for(rim));
+    level.tension = relax(problem.film, true_grid, level.true_rim_map);
     if (rim == RimTreatment::thin_layer) {
-        level.shift = std::sqrt(level.tension_map.rim_bending / rim_tension(level.tension));
+        level.shift = std::sqrt(level.true_rim_map.rim_bending / rim_tension(level.tension));
         level.grid = make_grid(boundary(problem.outline, level.shift), cells_x, cells_y);
     } else {
         level.grid = true_grid;

@@ -228,7 +228,7 @@ EffectiveFilm effective_film(const Design& design, const FilmOnOutline& laid, co
     const std::vector<double> inside = covered(boundary(design.outline), fine.tension.grid);
     std::vector<double> field = inside;
     if (film.cell)
-        for (std::size_t c = 0; c < field.size(); ++c) field[c] = fine.tension_map.field[c];
+        for (std::size_t c = 0; c < field.size(); ++c) field[c] = fine.tension_map().field[c];
     EffectiveFilm out;
     out.fill_factor = open_fraction(laid);
     out.hole_count = static_cast<long>(laid.holes.size());

@@ -114,7 +114,7 @@ StressMap stress_map(const Outline& outline, const PaintedFilm& film, const Leve
     constexpr int least_cells = 48;
     if (level.holes_resolved) return resolved_map(film, level);
     const int most = std::max(level.cells_x, level.cells_y);
-    if (!film.cell || most >= least_cells) return averaged_map(film, level.tension_map, level.tension);
+    if (!film.cell || most >= least_cells) return averaged_map(film, level.tension_map(), level.tension);
     const int factor = (least_cells + most - 1) / most;
     const Grid grid = make_grid(boundary(outline), factor * level.cells_x, factor * level.cells_y);
     const FilmMap map = paint(film, grid, FieldBending::tension_driven);

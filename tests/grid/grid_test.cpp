@@ -84,8 +84,8 @@ TEST_SUITE("invariant") {
                 Point end = grid.place(node);
                 (a < 2 ? end.x : end.y) += a % 2 == 0 ? node.arms[a].length : -node.arms[a].length;
                 const double radius = std::hypot(end.x, end.y), sign = radius > 0.3 ? 1.0 : -1.0;
-                CHECK(node.arms[a].normal.x == doctest::Approx(sign * end.x / radius).epsilon(0.01));
-                CHECK(node.arms[a].normal.y == doctest::Approx(sign * end.y / radius).epsilon(0.01));
+                CHECK(grid.end_of(node.arms[a]).normal.x == doctest::Approx(sign * end.x / radius).epsilon(0.01));
+                CHECK(grid.end_of(node.arms[a]).normal.y == doctest::Approx(sign * end.y / radius).epsilon(0.01));
             }
         }
     }

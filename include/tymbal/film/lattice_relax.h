@@ -23,8 +23,7 @@ struct RelaxOptions {
 };
 
 struct Relaxed {
-    CellTensor tension;   ///< N/m, voids counted as zero, as tension_field gathers it
-    Vector displacement;  ///< m: 2 n along x and 2 n + 1 along y of the grid's node n; empty for RectangleCells
+    CellTensor tension;  ///< N/m, voids counted as zero, as tension_field gathers it
     int steps = 0;
     double residual = 0.0;
     std::size_t bytes = 0;  ///< largest that the solver held at a time
@@ -37,9 +36,9 @@ struct Relaxed {
 [[nodiscard]] Relaxed relax(const RectangleCells& cells, const std::vector<double>& share, const StretchedFilm& film,
                             const RelaxOptions& options = {}, const SolveEffort& effort = {});
 
-/// The same over any outline. Cells without a node inside the rim get no tension here.
-[[nodiscard]] Relaxed relax(const Grid& grid, const std::vector<double>& share, const StretchedFilm& film,
-                            const RelaxOptions& options = {}, const SolveEffort& effort = {});
+/// The same over any outline: the displacement, m, 2 n along x and 2 n + 1 along y of the grid's node n.
+[[nodiscard]] Vector relaxed_displacement(const Grid& grid, const std::vector<double>& share, const StretchedFilm& film,
+                                          const RelaxOptions& options = {}, const SolveEffort& effort = {});
 
 /// Bytes that relax will hold at its peak for a rectangle, its result included; within a few percent.
 [[nodiscard]] std::size_t relax_bytes(const RectangleCells& cells);

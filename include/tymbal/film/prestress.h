@@ -22,8 +22,8 @@ struct TensionField {
 /// Gives cells outside the rim the mean of their known neighbours, layer by layer.
 void extend(TensionField& field);
 
-/// Mean of each cell's corners.
-[[nodiscard]] TensionField gathered(const Grid& grid, const CornerTensor& corners);
+/// Mean of each cell's corners. Threads change no digit.
+[[nodiscard]] TensionField gathered(const Grid& grid, const CornerTensor& corners, unsigned threads = 1);
 
 /// Tension pull + C : strain(u) gathered on the cells. @param pull  see InPlane::balance
 [[nodiscard]] TensionField tension_field(const Grid& grid, const InPlane& solver, const Vector& u,

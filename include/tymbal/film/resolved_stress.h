@@ -28,8 +28,8 @@ struct StressPeak {
 };
 
 /// Largest von Mises stress of the film: along the free edges from displacement gradients fitted to the nodes of film
-/// near by (grid/patch.h), elsewhere from cells that are film throughout.
+/// near by (grid/patch.h), elsewhere from cells that are film throughout. Threads change no digit.
 [[nodiscard]] StressPeak peak_stress(const PaintedFilm& film, const Grid& grid, const FilmMap& map,
-                                     const ResolvedStress& stress);
+                                     const ResolvedStress& stress, unsigned threads = 1);
 
 }  // namespace tymbal

@@ -15,4 +15,9 @@ using CornerTensor = std::vector<std::array<double, 3>>;
 /// As tension_matrix, from corners.
 [[nodiscard]] SparseMatrix corner_tension_matrix(const Grid& grid, const CornerTensor& tension);
 
+/// w' K w of each column of `shapes` with that matrix, without forming it; corners without tension cost nothing.
+/// Threads change no digit.
+[[nodiscard]] Vector corner_tension_energy(const Grid& grid, const CornerTensor& tension, const Eigen::MatrixXd& shapes,
+                                           unsigned threads);
+
 }  // namespace tymbal

@@ -4,19 +4,28 @@
 #include "tymbal/geometry/boundary.h"
 
 #include <array>
+#include <cstddef>
 #include <vector>
 
 namespace tymbal {
 
-/// One of a node's four arms along the grid lines: to the neighbouring node, or to the rim where that comes first.
-struct Arm {
-    int to = -1;             ///< neighbour's number, -1: the arm ends on the rim
-    double length = 0.0;     ///< m; at most a little above one spacing
-    Point normal;            ///< of the rim where the arm ends on it
+/// Where a grid line meets the rim.
+struct RimEnd {
+    Point normal;            ///< unit vector out of the film
     int loop = 0;            ///< which rim
     double curvature = 0.0;  ///< of the rim, see Crossing
-    bool free = false;       ///< ends in an opening, where nothing holds the film; its cells hold none either
+};
+
+/// One of a node's four arms along the grid lines: to the neighbouring node, or to the rim where that comes first.
+/// A grid with every hole on it has millions of nodes, so that what belongs to the rim stands once, in Grid::ends.
+struct Arm {
+    static constexpr int on_rim = -1, in_opening = -2;
+    int to = on_rim;      ///< neighbour's number, or what the arm ends on
+    int end = -1;         ///< of an arm that ends on the rim, in Grid::ends; -1 for others
+    double length = 0.0;  ///< m; at most a little above one spacing
     [[nodiscard]] bool cut() const { return to < 0; }
+    /// Ends in an opening, where nothing holds the film; its cells hold none either.
+    [[nodiscard]] bool free() const { return to == in_opening; }
     /// Length that belongs to this node alone: half of a link between two nodes, all of a cut arm.
     [[nodiscard]] double own_length() const { return cut() ? length : 0.5 * length; }
 };
@@ -36,6 +45,12 @@ struct Grid {
     double dx = 0.0, dy = 0.0;
     std::vector<Node> nodes;  ///< the unknowns: strictly inside the rim
     std::vector<int> number;  ///< of node (i, j) at i + columns * j, -1: not an unknown
+    std::vector<RimEnd> ends;
+
+    /// What a cut arm meets; without direction and curvature where that is an opening.
+    [[nodiscard]] RimEnd end_of(const Arm& arm) const {
+        return arm.end < 0 ? RimEnd{} : ends[static_cast<std::size_t>(arm.end)];
+    }
 
     [[nodiscard]] int cell_count() const { return (columns - 1) * (rows - 1); }
     [[nodiscard]] int cell(int i, int j) const { return i + (columns - 1) * j; }
@@ -47,6 +62,9 @@ struct Grid {
 /// the grid. @param cells_x, cells_y  cells across the box, each >= 4
 /// @throws NoAnswer when no node lies inside
 [[nodiscard]] Grid make_grid(const Boundary& rim, int cells_x, int cells_y);
+
+/// Numbers of the nodes in rows from <= j < to: the first one and the one behind the last. Nodes stand row by row.
+[[nodiscard]] std::array<std::size_t, 2> nodes_in_rows(const Grid& grid, int from, int to);
 
 /// Part of each cell that lies inside the rim, order grid.cell(i, j): exact along x, eight lines a cell across it.
 [[nodiscard]] std::vector<double> covered(const Boundary& rim, const Grid& grid);

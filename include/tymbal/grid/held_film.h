@@ -15,6 +15,6 @@ struct HeldFilm {
 
 /// @param film  part of each cell that is film, order grid.cell(i, j)
 /// @throws NoAnswer when no film is held
-[[nodiscard]] HeldFilm held_film(const Grid& grid, const std::vector<double>& film);
+[[nodiscard]] HeldFilm held_film(Grid grid, std::vector<double> film);
 
 }  // namespace tymbal

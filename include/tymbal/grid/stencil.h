@@ -49,9 +49,9 @@ struct LatticeFilm {
 [[nodiscard]] LatticeFilm lattice_film(const Grid& grid, const CellTensor& tension,
                                        const std::vector<double>& areal_density);
 
-/// The same from the tension at corners, see grid/corner_tension.h.
+/// The same from the tension at corners, see grid/corner_tension.h. Threads change no digit.
 [[nodiscard]] LatticeFilm corner_lattice_film(const Grid& grid, const CornerTensor& tension,
-                                              const std::vector<double>& areal_density);
+                                              const std::vector<double>& areal_density, unsigned threads);
 
 /// Cells of a rectangle whose rim lies on the outermost grid lines; cell (i, j) at i + columns * j.
 struct RectangleCells {

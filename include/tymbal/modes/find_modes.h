@@ -38,7 +38,7 @@ struct Level {
     Grid grid;                      ///< inside the moved rim
     FilmMap map;                    ///< on `grid`
     TensionField tension;           ///< on its own grid inside the true rim
-    FilmMap tension_map;            ///< on that grid
+    FilmMap true_rim_map;           ///< on that grid; empty with `holes_resolved`, where both grids are one
     SparseMatrix pull, bend;        ///< tension and bending parts of the stiffness, N/m
     Vector mass;                    ///< kg
     Vector values;                  ///< omega^2 of the grid problem, rising
@@ -51,6 +51,8 @@ struct Level {
     double loose_area = 0.0;        ///< m^2 of film that openings cut off from the rim, left out
     /// omega^2 of mode k with the layer's corrections.
     [[nodiscard]] double corrected(Eigen::Index k) const;
+    /// The film on the tension's grid.
+    [[nodiscard]] const FilmMap& tension_map() const { return holes_resolved ? map : true_rim_map; }
 };
 
 /// Relative change of omega^2 per relative change of an input, from the Rayleigh quotient with the mode's shape fixed.
