@@ -62,6 +62,42 @@ void for_each_quadrant(const Grid& grid, unsigned threads, Visit visit) {
     });
 }
 
+/// Tension and film of a node's corners together.
+struct NodeTension {
+    Stress3 pull{};
+    double film = 0.0;
+};
+
+/// Nodes where the mean tension of the film round them, in the eight nodes beside them too, has a principal value below
+/// `least`. Single corners in cells that a taut edge cuts are no measure: theirs is as uncertain as it is small.
+std::vector<char> slack_nodes(const Grid& grid, const FilmMap& map, double least, unsigned threads,
+                              const CornerTensor& corners) {
+    std::vector<NodeTension> at(grid.nodes.size());
+    for_each_quadrant(grid, threads, [&](std::size_t, std::size_t k, const Quadrant& q) {
+        NodeTension& node = at[k / 4];
+        for (std::size_t r = 0; r < 3; ++r) node.pull[r] += corners[k][r];
+        node.film += map.film[q.cell];
+    });
+    std::vector<char> slack(grid.nodes.size(), 0);
+    in_parallel(static_cast<std::size_t>(grid.rows), threads, [&](std::size_t row) {
+        const auto [first, last] = nodes_in_rows(grid, static_cast<int>(row), static_cast<int>(row) + 1);
+        for (std::size_t n = first; n < last; ++n) {
+            NodeTension round;
+            for (int j = -1; j <= 1; ++j)
+                for (int i = -1; i <= 1; ++i) {
+                    const int beside = grid.number[static_cast<std::size_t>(grid.nodes[n].i + i +
+                                                                            grid.columns * (grid.nodes[n].j + j))];
+                    if (beside < 0) continue;
+                    const NodeTension& other = at[static_cast<std::size_t>(beside)];
+                    for (std::size_t r = 0; r < 3; ++r) round.pull[r] += other.pull[r];
+                    round.film += other.film;
+                }
+            slack[n] = lift(round.pull, least * round.film) == Stress3{} ? 0 : 1;
+        }
+    });
+    return slack;
+}
+
 /// Raises what is slack or compressed. @param least  tension of a cell that is film throughout
 /// @return by how much; empty without
 CornerTensor raise(const Grid& grid, const FilmMap& map, double least, unsigned threads, CornerTensor& corners) {
@@ -69,8 +105,10 @@ CornerTensor raise(const Grid& grid, const FilmMap& map, double least, unsigned 
         std::size_t corner;
         Stress3 by;
     };
+    const std::vector<char> slack = slack_nodes(grid, map, least, threads, corners);
     std::vector<std::vector<Lift>> found(strips(grid));
     for_each_quadrant(grid, threads, [&](std::size_t s, std::size_t k, const Quadrant& q) {
+        if (slack[k / 4] == 0) return;
         const Stress3 by = lift(corners[k], least * map.film[q.cell]);
         if (by != Stress3{}) found[s].push_back({k, by});
     });

@@ -200,12 +200,9 @@ std::vector<Mode> describe(const ModeSet& set, const ModeProblem& problem, const
         const Shares& here = last.fine[n];
         const Shares& before = last.middle[n];
         const double ratio = set.spacing[set.spacing.size() - 2] / set.spacing.back();
-        // Curvature recovered at free edges is of first order only (tests/modes): limit() takes a ratio squared.
-        const double interior_ratio = fine.holes_resolved ? std::sqrt(ratio) : ratio;
         mode.integrals.mass = limit(before.mass, here.mass, ratio);
         mode.integrals.stiffness = std::pow(2.0 * pi * mode.frequency_hz, 2) * mode.integrals.mass;
-        mode.integrals.bending_interior =
-            limit(before.interior, here.interior, interior_ratio) * mode.integrals.stiffness;
+        mode.integrals.bending_interior = limit(before.interior, here.interior, ratio) * mode.integrals.stiffness;
         mode.integrals.bending_edge = limit(before.edge, here.edge, ratio) * mode.integrals.stiffness;
         mode.shape = shape_raster(fine.grid, fine.shapes.col(k), top, open);
         modes.push_back(std::move(mode));

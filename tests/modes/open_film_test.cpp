@@ -115,10 +115,10 @@ double fitted_order(const std::vector<int>& cells, const std::vector<double>& er
 }  // namespace
 
 TEST_SUITE("convergence") {
-    TEST_CASE("disc with a free hole: frequency and relaxed stress are of second order, curvature of first") {
+    TEST_CASE("disc with a free hole: frequency, relaxed stress and curvature are of second order") {
         const HoledDisc disc;
         const Radial exact = radial_mode(disc, 2);  // nodes clear of cancellation between rim and hole
-        const std::vector<int> cells{20, 28, 40, 56, 80};
+        const std::vector<int> cells{28, 40, 56, 80, 112};
         std::vector<double> frequency, stress, curvature;
         for (const int n : cells) {
             const Level level = solve_level(problem_of(disc, 6), n, n, RimTreatment::thin_layer);
@@ -129,10 +129,10 @@ TEST_SUITE("convergence") {
         }
         CHECK(fitted_order(cells, frequency) > 1.8);
         CHECK(fitted_order(cells, stress) > 1.8);
-        CHECK(fitted_order(cells, curvature) > 1.0);
+        CHECK(fitted_order(cells, curvature) > 1.8);
         CHECK(std::abs(frequency.back()) < 5e-4);
         CHECK(std::abs(stress.back()) < 5e-4);
-        CHECK(std::abs(curvature.back()) < 0.02);
+        CHECK(std::abs(curvature.back()) < 0.01);
     }
 }
 
@@ -243,5 +243,49 @@ TEST_SUITE("slow") {
             CHECK(x.integrals.bending_interior / x.integrals.stiffness ==
                   doctest::Approx(y.integrals.bending_interior / y.integrals.stiffness).epsilon(0.15));
         }
+    }
+}
+
+TEST_SUITE("slow") {
+    TEST_CASE("a joined pad in a lattice of pads and bridges is clamped softly: its mode keeps clear of the rim") {
+        // The holes of examples/quiet-pad.toml: a honeycomb without the six round its middle.
+        constexpr double pitch = 50e-6, diameter = 44e-6, width = 590e-6, height = 530e-6, margin = 6e-6;
+        const double a = pitch * std::sqrt(3.0);
+        ModeProblem problem{plain::rectangle(width, height), plain::nitride(50e-9, 1e9), 48};
+        for (int i = -20; i <= 20; ++i)
+            for (int j = -10; j <= 10; ++j)
+                for (const double side : {-1.0, 1.0}) {
+                    const Point p{a * (i + 0.5 * j), 1.5 * pitch * j + side * pitch};
+                    if (std::abs(p.x) + 0.5 * diameter + margin > 0.5 * width ||
+                        std::abs(p.y) + 0.5 * diameter + margin > 0.5 * height || std::hypot(p.x, p.y) < 1.05 * pitch)
+                        continue;
+                    problem.film.openings.push_back(circle_figure(p, diameter));
+                }
+        REQUIRE(problem.film.openings.size() == 72);
+        problem.film.narrowest = pitch - diameter;
+        problem.effort.threads = 2;
+        const Level level = solve_level(problem, 295, 265, RimTreatment::thin_layer);
+        // The plain square with a fundamental of that frequency has 1/(2 lambda (1 + pi^2 lambda/2)) at most (Yu, Purdy
+        // and Regal, Phys. Rev. Lett. 108, 083603 (2012), from memory), lambda the clamped layer over its side.
+        const double wave = std::sqrt(problem.film.stress / problem.film.density);
+        const auto square = [&](double omega2) {
+            const double side = std::sqrt(2.0) * pi * wave / std::sqrt(omega2);
+            const double lambda =
+                std::sqrt(problem.film.bending() / (problem.film.stress * problem.film.thickness)) / side;
+            return 1.0 / (2.0 * lambda + pi * pi * lambda * lambda);
+        };
+        const auto dilution = [&](Eigen::Index k) {
+            return level.values[k] / (level.interior[k] + 0.5 * level.layers[static_cast<std::size_t>(k)].energy);
+        };
+        CHECK(dilution(45) > 5.0 * square(level.values[45]));
+        // The mode below belongs to the whole lattice: it moves at the rim, and is clamped there as hard as the square.
+        CHECK(dilution(44) < 3.0 * square(level.values[44]));
+        double far = 0.0;
+        for (std::size_t n = 0; n < level.grid.nodes.size(); ++n) {
+            const Point p = level.grid.place(level.grid.nodes[n]);
+            const auto e = static_cast<Eigen::Index>(n);
+            if (std::hypot(p.x, p.y) > 1.6 * a) far += level.mass[e] * level.shapes(e, 45) * level.shapes(e, 45);
+        }
+        CHECK(far < 0.3);  // of the mode's mass, beyond the ring of pads next to the joined one
     }
 }
