@@ -52,14 +52,37 @@ std::size_t strips(const Grid& grid) {
     return (grid.nodes.size() + strip - 1) / strip;
 }
 
-/// Calls `visit` with the strip's number, the corner's number in a CornerTensor and the corner.
+/// One of a node's four corners.
+struct Place {
+    std::size_t strip = 0;
+    std::size_t corner = 0;  ///< number in a CornerTensor
+    std::size_t node = 0;
+    std::size_t ax = 0, ay = 0;  ///< its arms along x and y
+    std::size_t cell = 0;
+};
+
 template <class Visit>
-void for_each_quadrant(const Grid& grid, unsigned threads, Visit visit) {
+void for_each_place(const Grid& grid, unsigned threads, Visit visit) {
     in_parallel(strips(grid), threads, [&](std::size_t s) {
         for (std::size_t n = s * strip; n < std::min((s + 1) * strip, grid.nodes.size()); ++n)
-            for (std::size_t c = 0; c < 4; ++c)
-                visit(s, 4 * n + c, quadrant(grid, static_cast<int>(n), c / 2, 2 + c % 2));
+            for (std::size_t c = 0; c < 4; ++c) {
+                const Node& node = grid.nodes[n];
+                const int cell = grid.cell(node.i - (c < 2 ? 0 : 1), node.j - (c % 2 == 0 ? 0 : 1));
+                visit(Place{s, 4 * n + c, n, c / 2, 2 + c % 2, static_cast<std::size_t>(cell)});
+            }
     });
+}
+
+/// Strain (xx, yy, gamma_xy) that a displacement makes at a corner; arms' ends on the rim do not move.
+Stress3 strain_of(const Grid& grid, const Place& at, const Vector& u) {
+    const auto n = static_cast<Eigen::Index>(at.node);
+    const Arm &x = grid.nodes[at.node].arms[at.ax], &y = grid.nodes[at.node].arms[at.ay];
+    const auto slope = [&](const Arm& arm, bool forward, Eigen::Index component) {
+        const double step = (arm.cut() ? 0.0 : u[2 * arm.to + component]) - u[2 * n + component];
+        return (forward ? step : -step) / arm.length;
+    };
+    const bool right = at.ax == 0, up = at.ay == 2;
+    return {slope(x, right, 0), slope(y, up, 1), slope(y, up, 0) + slope(x, right, 1)};
 }
 
 /// Tension and film of a node's corners together.
@@ -73,10 +96,9 @@ struct NodeTension {
 std::vector<char> slack_nodes(const Grid& grid, const FilmMap& map, double least, unsigned threads,
                               const CornerTensor& corners) {
     std::vector<NodeTension> at(grid.nodes.size());
-    for_each_quadrant(grid, threads, [&](std::size_t, std::size_t k, const Quadrant& q) {
-        NodeTension& node = at[k / 4];
-        for (std::size_t r = 0; r < 3; ++r) node.pull[r] += corners[k][r];
-        node.film += map.film[q.cell];
+    for_each_place(grid, threads, [&](const Place& p) {
+        for (std::size_t r = 0; r < 3; ++r) at[p.node].pull[r] += corners[p.corner][r];
+        at[p.node].film += map.film[p.cell];
     });
     std::vector<char> slack(grid.nodes.size(), 0);
     in_parallel(static_cast<std::size_t>(grid.rows), threads, [&](std::size_t row) {
@@ -107,10 +129,10 @@ CornerTensor raise(const Grid& grid, const FilmMap& map, double least, unsigned 
     };
     const std::vector<char> slack = slack_nodes(grid, map, least, threads, corners);
     std::vector<std::vector<Lift>> found(strips(grid));
-    for_each_quadrant(grid, threads, [&](std::size_t s, std::size_t k, const Quadrant& q) {
-        if (slack[k / 4] == 0) return;
-        const Stress3 by = lift(corners[k], least * map.film[q.cell]);
-        if (by != Stress3{}) found[s].push_back({k, by});
+    for_each_place(grid, threads, [&](const Place& p) {
+        if (slack[p.node] == 0) return;
+        const Stress3 by = lift(corners[p.corner], least * map.film[p.cell]);
+        if (by != Stress3{}) found[p.strip].push_back({p.corner, by});
     });
     CornerTensor raised;
     for (const std::vector<Lift>& lifts : found) {
@@ -226,9 +248,9 @@ ResolvedStress relax_resolved(const PaintedFilm& film, const Grid& grid, const F
     const double strain_0 = film.stress * (1.0 - film.poisson_ratio) / film.modulus;
     Vector u = balanced(film, grid, map, strain_0, effort);
     CornerTensor corners(4 * grid.nodes.size());
-    for_each_quadrant(grid, effort.cores(), [&](std::size_t, std::size_t k, const Quadrant& q) {
-        corners[k] = tension_of(map.in_plane[q.cell], {strain_0 + q.strain[0].value(u), strain_0 + q.strain[1].value(u),
-                                                       q.strain[2].value(u)});
+    for_each_place(grid, effort.cores(), [&](const Place& p) {
+        const Stress3 strain = strain_of(grid, p, u);
+        corners[p.corner] = tension_of(map.in_plane[p.cell], {strain_0 + strain[0], strain_0 + strain[1], strain[2]});
     });
     TensionField field = gathered(grid, corners, effort.cores());
     CornerTensor raised = raise(grid, map, least_tension * film.stress * film.thickness, effort.cores(), corners);

@@ -182,7 +182,8 @@ void sort_by_limit(ModeSet& set, std::vector<Extrapolated>& limits, LastTwo& las
 std::vector<Mode> describe(const ModeSet& set, const ModeProblem& problem, const std::vector<Extrapolated>& limits,
                            const LastTwo& last) {
     const Level& fine = set.fine;
-    const auto labels = label_modes(problem.outline, fine.grid, fine.mass, fine.shapes);
+    const auto labels = label_modes(problem.outline, fine.grid, fine.mass, fine.shapes,
+                                    fine.holes_resolved ? problem.effort.cores() : 1);
     const std::vector<bool> open = open_points(problem.outline, fine);
     std::vector<Mode> modes;
     for (int k = 0; k < problem.count; ++k) {

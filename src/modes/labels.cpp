@@ -2,6 +2,8 @@
 
 #include "tymbal/base/constants.h"
 
+#include "../base/in_parallel.h"
+
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -65,7 +67,8 @@ Eigen::MatrixXd on_raster(const Grid& grid, const Vector& values) {
 }
 
 /// Half-waves along both sides of the box: a sine transform along x, then along y.
-PlainParts rectangle_parts(const Grid& grid, const Vector& mass, const Eigen::MatrixXd& shapes, int most) {
+PlainParts rectangle_parts(const Grid& grid, const Vector& mass, const Eigen::MatrixXd& shapes, int most,
+                           unsigned threads) {
     const int reach_x = std::min(most, grid.columns / 3), reach_y = std::min(most, grid.rows / 3);
     std::vector<std::array<int, 2>> waves;
     for (int m = 1; m <= reach_x; ++m)
@@ -75,14 +78,15 @@ PlainParts rectangle_parts(const Grid& grid, const Vector& mass, const Eigen::Ma
     const Eigen::MatrixXd sizes = x.cwiseAbs2().transpose() * on_raster(grid, mass) * y.cwiseAbs2();
     PlainParts out{{}, Eigen::MatrixXd(static_cast<Eigen::Index>(waves.size()), shapes.cols())};
     for (const auto& [m, n] : waves) out.labels.push_back(name(m, n));
-    for (Eigen::Index k = 0; k < shapes.cols(); ++k) {
+    in_parallel(static_cast<std::size_t>(shapes.cols()), threads, [&](std::size_t column) {
+        const auto k = static_cast<Eigen::Index>(column);
         const Eigen::MatrixXd half = x.transpose() * on_raster(grid, mass.cwiseProduct(shapes.col(k)));
         const Eigen::MatrixXd all = half * y;
         for (std::size_t p = 0; p < waves.size(); ++p) {
             const Eigen::Index m = waves[p][0] - 1, n = waves[p][1] - 1;
             out.coefficients(static_cast<Eigen::Index>(p), k) = all(m, n) / std::sqrt(sizes(m, n));
         }
-    }
+    });
     return out;
 }
 
@@ -151,10 +155,11 @@ PlainParts parts_of(const std::vector<PlainMode>& plain, const Vector& mass, con
 }
 
 /// No parts for polygons.
-PlainParts plain_parts(const Outline& outline, const Grid& grid, const Vector& mass, const Eigen::MatrixXd& shapes) {
+PlainParts plain_parts(const Outline& outline, const Grid& grid, const Vector& mass, const Eigen::MatrixXd& shapes,
+                       unsigned threads) {
     const int most = static_cast<int>(shapes.cols()) + 4;
     if (std::holds_alternative<Rectangle>(outline) || std::holds_alternative<Released>(outline))
-        return rectangle_parts(grid, mass, shapes, most);
+        return rectangle_parts(grid, mass, shapes, most, threads);
     if (const Ring* ring = std::get_if<Ring>(&outline)) return parts_of(ring_modes(*ring, grid, most), mass, shapes);
     if (std::holds_alternative<Disc>(outline)) return parts_of(disc_modes(grid, most), mass, shapes);
     return {};
@@ -278,8 +283,8 @@ double bessel_zero(int order, int count) {
 }
 
 std::vector<std::string> label_modes(const Outline& outline, const Grid& grid, const Vector& mass,
-                                     const Eigen::MatrixXd& shapes) {
-    const PlainParts plain = plain_parts(outline, grid, mass, shapes);
+                                     const Eigen::MatrixXd& shapes, unsigned threads) {
+    const PlainParts plain = plain_parts(outline, grid, mass, shapes, threads);
     const bool ring = std::holds_alternative<Ring>(outline);
     // Where fronts or openings shape the film, the outline's plain modes may be no guide.
     const bool altered = std::holds_alternative<Released>(outline) || has_free_edges(grid);
@@ -296,12 +301,12 @@ std::vector<std::string> label_modes(const Outline& outline, const Grid& grid, c
 }
 
 void align_pairs(const Outline& outline, const Grid& grid, const Vector& mass, const Vector& values,
-                 Eigen::MatrixXd& shapes) {
+                 Eigen::MatrixXd& shapes, unsigned threads) {
     const auto equal = [&](Eigen::Index k) { return std::abs(values[k + 1] - values[k]) <= equal_values * values[k]; };
     bool any = false;
     for (Eigen::Index k = 0; k + 1 < shapes.cols(); ++k) any = any || equal(k);
     if (!any) return;
-    const PlainParts plain = plain_parts(outline, grid, mass, shapes);
+    const PlainParts plain = plain_parts(outline, grid, mass, shapes, threads);
     if (plain.labels.empty()) return;
     for (Eigen::Index k = 0; k + 1 < shapes.cols(); ++k) {
         if (!equal(k)) continue;

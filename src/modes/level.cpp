@@ -92,7 +92,7 @@ Level solve_open_level(const ModeProblem& problem, int cells_x, int cells_y) {
     level.corners = std::move(stress.corners);
     level.mass = mass_vector(level.grid, level.map.areal_density);
     solve_tension(problem.count, problem.effort, level);
-    align_pairs(problem.outline, level.grid, level.mass, level.values, level.shapes);
+    align_pairs(problem.outline, level.grid, level.mass, level.values, level.shapes, problem.effort.cores());
     BendingInput bending{problem.film.bending(), problem.film.poisson_ratio, covered(rim, level.grid)};
     for (std::size_t c = 0; c < bending.film.size(); ++c) bending.film[c] *= held.film[c];
     level.interior = curvature_energy(level.grid, bending, level.shapes, problem.effort.cores());
@@ -136,7 +136,7 @@ Level solve_level(const ModeProblem& problem, int cells_x, int cells_y, RimTreat
         lowest_eigenpairs(level.pull + level.bend, level.mass, problem.count, {images.in_x, images.in_y});
     level.values = pairs.values;
     level.shapes = pairs.vectors;
-    align_pairs(problem.outline, level.grid, level.mass, level.values, level.shapes);
+    align_pairs(problem.outline, level.grid, level.mass, level.values, level.shapes, 1);
     level.interior = (level.shapes.transpose() * level.bend * level.shapes).diagonal();
     const double rim_density = problem.film.density * problem.film.thickness;
     for (Eigen::Index k = 0; k < level.values.size(); ++k)
