@@ -2,6 +2,8 @@
 
 #include "tymbal/grid/open_share.h"
 
+#include "../base/in_parallel.h"
+
 #include <Eigen/Dense>
 
 #include <algorithm>
@@ -107,13 +109,16 @@ Point falling(const Grid& grid, const std::vector<double>& field, int i, int j) 
 }
 
 /// Mass and stiffness of each cell are those of its film: what is open carries nothing.
-void open_up(FilmMap& map, const PaintedFilm& film, const Grid& grid) {
-    map.film = open_share(film.openings, grid);
-    for (std::size_t c = 0; c < map.film.size(); ++c) {
-        map.film[c] = 1.0 - map.film[c];
-        map.areal_density[c] *= map.film[c];
-        map.in_plane[c] = scaled(map.in_plane[c], map.film[c]);
-    }
+void open_up(FilmMap& map, const PaintedFilm& film, const Grid& grid, unsigned threads) {
+    map.film = open_share(film.openings, grid, threads);
+    const std::size_t row = static_cast<std::size_t>(grid.columns) - 1;
+    in_parallel(map.film.size() / row, threads, [&](std::size_t j) {
+        for (std::size_t c = j * row; c < (j + 1) * row; ++c) {
+            map.film[c] = 1.0 - map.film[c];
+            map.areal_density[c] *= map.film[c];
+            map.in_plane[c] = scaled(map.in_plane[c], map.film[c]);
+        }
+    });
 }
 
 /// Deposited tension of a mixed cell, P = P_a + (C - C_a)(C_b - C_a)^-1 (P_b - P_a); by area where the phases are
@@ -175,7 +180,7 @@ Voigt laminate(const Voigt& a, const Voigt& b, double share_of_b, Point normal) 
     return rotated(to_voigt(exchanged_back(mixed)), angle);
 }
 
-FilmMap paint(const PaintedFilm& film, const Grid& grid, FieldBending bending) {
+FilmMap paint(const PaintedFilm& film, const Grid& grid, FieldBending bending, unsigned threads) {
     const auto cells = static_cast<std::size_t>(grid.cell_count());
     const Voigt solid = scaled(isotropic(film.poisson_ratio), film.modulus * film.thickness);
     FilmMap map{std::vector<double>(cells, 0.0),
@@ -185,7 +190,7 @@ FilmMap paint(const PaintedFilm& film, const Grid& grid, FieldBending bending) {
                 film.bending(),
                 {},
                 {}};
-    if (!film.openings.empty()) open_up(map, film, grid);
+    if (!film.openings.empty()) open_up(map, film, grid, threads);
     if (!film.patches.empty()) add_patches(film, grid, map);
     if (!film.cell) return map;
 

@@ -75,7 +75,7 @@ HeldFilm held_film(Grid grid, std::vector<double> film) {
     HeldFilm out{{}, std::move(film), 0.0};
     drop_loose(grid, held, out);
     out.grid = std::move(grid);
-    std::vector<Node>& nodes = out.grid.nodes;
+    PageVector<Node>& nodes = out.grid.nodes;
     std::vector<int> renumbered(nodes.size(), -1);
     std::size_t kept = 0;
     for (std::size_t n = 0; n < nodes.size(); ++n) {

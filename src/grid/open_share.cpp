@@ -1,5 +1,7 @@
 #include "tymbal/grid/open_share.h"
 
+#include "../base/in_parallel.h"
+
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -134,14 +136,20 @@ double union_area(const std::vector<const Figure*>& figures, Point low, Point hi
 
 }  // namespace
 
-std::vector<double> open_share(const std::vector<Figure>& figures, const Grid& grid) {
+std::vector<double> open_share(const std::vector<Figure>& figures, const Grid& grid, unsigned threads) {
     const double cell_area = grid.dx * grid.dy;
     constexpr double touched = 1e-12;
+    constexpr std::size_t batch = 4096;  // figures whose areas are held at a time
     std::vector<double> share(static_cast<std::size_t>(grid.cell_count()), 0.0);
     std::vector<int> first(share.size(), -1);
     std::map<int, std::vector<const Figure*>> contested;
+    std::vector<Areas> covers;
     for (std::size_t f = 0; f < figures.size(); ++f) {
-        for (const auto& [place, covered] : areas(figures[f], grid)) {
+        if (f % batch == 0) {
+            covers.assign(std::min(batch, figures.size() - f), {});
+            in_parallel(covers.size(), threads, [&](std::size_t k) { covers[k] = areas(figures[f + k], grid); });
+        }
+        for (const auto& [place, covered] : covers[f % batch]) {
             const auto [j, i] = place;
             if (i < 0 || j < 0 || i >= grid.columns - 1 || j >= grid.rows - 1) continue;
             if (covered < touched * cell_area) continue;

@@ -82,7 +82,7 @@ Level solve_open_level(const ModeProblem& problem, int cells_x, int cells_y) {
         throw NoAnswer("the resolved model needs a film under tension; raise film.stress above zero");
     const Boundary rim = boundary(problem.outline);
     Grid whole = make_grid(rim, cells_x, cells_y);
-    level.map = paint(problem.film, whole, FieldBending::tension_driven);
+    level.map = paint(problem.film, whole, FieldBending::tension_driven, problem.effort.cores());
     HeldFilm held = held_film(std::move(whole), level.map.film);
     level.loose_area = held.loose_area;
     level.grid = std::move(held.grid);

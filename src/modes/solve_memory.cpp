@@ -28,9 +28,9 @@ Extent extent(const ModeProblem& problem, const GridLadder& grids, std::size_t g
     return {across[0], across[1], cells, cells * area(rim) / ((box.high.x - box.low.x) * (box.high.y - box.low.y))};
 }
 
-/// A finished level as it is kept: two grids, two film maps, tension in cells and corners, mass and shapes.
+/// A finished level as it is kept: two grids, film map, tension in cells and corners, mass and shapes.
 double kept(const Extent& e, double count) {
-    constexpr double per_cell = 2 * sizeof(int) + 2 * (sizeof(Voigt) + 3 * sizeof(double)) + 3 * sizeof(double);
+    constexpr double per_cell = 2 * sizeof(int) + sizeof(Voigt) + 6 * sizeof(double);
     constexpr double per_node = 2 * sizeof(Node) + 4 * 3 * sizeof(double) + sizeof(double);
     return per_cell * e.cells + (per_node + sizeof(double) * count) * e.nodes;
 }

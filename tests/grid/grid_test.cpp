@@ -65,7 +65,7 @@ TEST_SUITE("invariant") {
                         Point end = grid.place(grid.nodes[n]);
                         (a < 2 ? end.x : end.y) += a % 2 == 0 ? arm.length : -arm.length;
                         furthest = std::max(furthest, std::abs(signed_distance(rim, end)));
-                        CHECK(std::hypot(arm.normal.x, arm.normal.y) == doctest::Approx(1.0));
+                        CHECK(std::hypot(grid.end_of(arm).normal.x, grid.end_of(arm).normal.y) == doctest::Approx(1.0));
                     }
                 }
                 // A node within 1 % of a spacing from the rim stands for the rim.

@@ -10,7 +10,7 @@ namespace tymbal {
 
 /// Tension (xx, yy, xy) at each node's four corners, N/m: order 4 n + 2 ax + (ay - 2), ax 0 or 1 and ay 2 or 3 being
 /// the corner's arms.
-using CornerTensor = std::vector<std::array<double, 3>>;
+using CornerTensor = PageVector<std::array<double, 3>>;
 
 /// As tension_matrix, from corners.
 [[nodiscard]] SparseMatrix corner_tension_matrix(const Grid& grid, const CornerTensor& tension);

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "tymbal/geometry/boundary.h"
+#include "tymbal/grid/pages.h"
 
 #include <array>
 #include <cstddef>
@@ -43,8 +44,8 @@ struct Grid {
     int rows = 0;
     double x0 = 0.0, y0 = 0.0;
     double dx = 0.0, dy = 0.0;
-    std::vector<Node> nodes;  ///< the unknowns: strictly inside the rim
-    std::vector<int> number;  ///< of node (i, j) at i + columns * j, -1: not an unknown
+    PageVector<Node> nodes;  ///< the unknowns: strictly inside the rim
+    PageVector<int> number;  ///< of node (i, j) at i + columns * j, -1: not an unknown
     std::vector<RimEnd> ends;
 
     /// What a cut arm meets; without direction and curvature where that is an opening.

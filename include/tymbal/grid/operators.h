@@ -3,6 +3,7 @@
 // Every operator is the second derivative of an energy, so its matrix is symmetric by construction.
 #pragma once
 
+#include "tymbal/grid/pages.h"
 #include "tymbal/grid/stencil_matrix.h"
 
 #include <Eigen/SparseCore>
@@ -15,9 +16,9 @@ namespace tymbal {
 using Vector = Eigen::VectorXd;
 
 /// Symmetric tensor (xx, yy, xy) for each grid cell, order grid.cell(i, j).
-using CellTensor = std::vector<std::array<double, 3>>;
+using CellTensor = PageVector<std::array<double, 3>>;
 /// Stiffness acting on (xx, yy, xy) for each grid cell; see Voigt in film/unit_cell.h.
-using CellStiffness = std::vector<std::array<std::array<double, 3>, 3>>;
+using CellStiffness = PageVector<std::array<std::array<double, 3>, 3>>;
 
 /// Twice the energy int 1/2 N : grad w grad w with w = 0 on the rim, as w' K w.
 ///
