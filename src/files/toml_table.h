@@ -15,7 +15,7 @@
 namespace tymbal {
 
 /// Whole file as text. @throws InputError when it cannot be read or is larger than so many MiB
-[[nodiscard]] std::string read_text(const std::string& path, std::size_t most_mebibytes = 8);
+[[nodiscard]] std::string read_text(const std::string& path, std::size_t most_mebibytes = 4);
 
 /// @throws InputError with the line of the first syntax error
 [[nodiscard]] toml::value parse_toml(const std::string& text, const std::string& path);
