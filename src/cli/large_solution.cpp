@@ -1,6 +1,7 @@
 #include "large_solution.h"
 
 #include "interrupt.h"
+#include "solve_options.h"
 
 #include <cstdio>
 #include <iostream>
@@ -38,6 +39,14 @@ SolveEffort watched(Waiting& waiting, double limit_gibibytes, bool wanted) {
     effort.announce = announce;
     effort.progress = [&waiting](const SolveStep& step) { waiting.say(described(step)); };
     return effort;
+}
+
+void add_memory_limit(CLI::App& command, double& gibibytes) {
+    command
+        .add_option("--memory-limit", gibibytes,
+                    "GiB; a solution with every hole on the grid that would hold more is refused; default: the "
+                    "machine's memory")
+        ->check(between(1e-3, 1e6));
 }
 
 }  // namespace tymbal

@@ -1,4 +1,6 @@
 #include "commands.h"
+#include "interrupt.h"
+#include "large_solution.h"
 #include "output.h"
 #include "solve_options.h"
 #include "terminal.h"
@@ -20,17 +22,23 @@ namespace {
 struct PlanCommand {
     std::string design, json, csv, materials;
     SolveOptions solve;
+    double memory_limit = 0.0;
     ReadLimits limits;
     bool quiet = false, explain = false;
     PlanOptions options;
 };
 
+Plan plan_watched(const Design& design, const Materials& materials, const PlanCommand& o) {
+    const Interrupt interrupt;
+    Waiting waiting(!o.quiet);
+    return plan(design, materials, o.options, waiting.bar(), watched(waiting, o.memory_limit, !o.quiet));
+}
+
 void run_plan(const PlanCommand& o) {
     require_apart(o.design, o.json, o.csv);
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
     const Design design = vary_design(o.design, materials, o.limits)(settings_of(o.solve));
-    const Plan result =
-        waited_with_bar(!o.quiet, [&](const Progressed& told) { return plan(design, materials, o.options, told); });
+    const Plan result = plan_watched(design, materials, o);
     write_to(o.json, [&](std::ostream& out) { write_json(out, result); });
     write_to(o.csv, [&](std::ostream& out) { write_csv(out, result); });
     if (o.quiet || o.json == "-" || o.csv == "-") return;
@@ -48,6 +56,7 @@ void add_plan(CLI::App& app) {
     command->add_option("--json", o->json, "write the plan as JSON to this file, - for standard output");
     command->add_option("--csv", o->csv, "write the mode table as CSV to this file, - for standard output");
     add_solve_options(*command, o->solve);
+    add_memory_limit(*command, o->memory_limit);
     command->add_option("--aim", o->options.aim, "label of a mode that one spot shall serve; may be repeated")
         ->allow_extra_args(false);
     command

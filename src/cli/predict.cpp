@@ -85,11 +85,7 @@ void add_predict(CLI::App& app) {
     command->add_flag("--fields-csv", o->fields_csv, "and as modes.csv, stress.csv");
     add_solve_options(*command, o->solve);
     add_read_options(*command, o->limits);
-    command
-        ->add_option("--memory-limit", o->memory_limit,
-                     "GiB; a solution with every hole on the grid that would hold more is refused; default: the "
-                     "machine's memory")
-        ->check(between(1e-3, 1e6));
+    add_memory_limit(*command, o->memory_limit);
     command->add_option("--materials", o->materials, "folder of the material table");
     command->add_flag("--quiet", o->quiet, "no table on standard output");
     command->add_flag("--explain", o->explain, "formula, source and trust of each figure");

@@ -1,6 +1,7 @@
 #include "change_design.h"
 
 #include "csv.h"
+#include "toml_table.h"
 
 #include "tymbal/base/error.h"
 #include "tymbal/files/design_keys.h"
@@ -56,13 +57,13 @@ void set_number(toml::value& section, const std::string& key, std::optional<Kind
     section[key] = quantity(si, before ? before->deviation : 0.0, *kind);
 }
 
-void set_plain(toml::value& root, const Change& change) {
+void set_plain(toml::value& root, const std::string& path, const Change& change) {
     const Name name = split(change.key);
     const DesignKey& key = changeable_key(change.key);
     toml::value& section = section_of(root, name.section);
     if (!section.is_table()) return;  // the reader says so
     if (section.contains(name.key) && section.at(name.key).is_array())
-        throw InputError({}, change.key, "is a list; only keys with one value can be varied");
+        TomlTable(path, name.section, section).refuse(name.key, "is a list where one value is wanted");
     if (const double* si = std::get_if<double>(&change.value))
         set_number(section, name.key, key.kind, *si);
     else
@@ -139,9 +140,9 @@ void set_derived(toml::value& root, const Change& change) {
 
 }  // namespace
 
-void apply_changes(toml::value& root, const Changes& changes) {
+void apply_changes(toml::value& root, const std::string& path, const Changes& changes) {
     for (const Change& change : changes)
-        if (!is_derived_key(change.key)) set_plain(root, change);
+        if (!is_derived_key(change.key)) set_plain(root, path, change);
     for (const Change& change : changes)
         if (change.key == "holes.fill_factor") set_derived(root, change);
     for (const Change& change : changes)

@@ -8,7 +8,7 @@
 namespace tymbal {
 
 /// Plain keys first, then holes.fill_factor, then the scales: the order of `changes` does not matter.
-/// @throws InputError for a key that is unknown or holds a list
-void apply_changes(toml::value& root, const Changes& changes);
+/// @throws InputError for a key that is unknown, or that holds a list in the file at `path`
+void apply_changes(toml::value& root, const std::string& path, const Changes& changes);
 
 }  // namespace tymbal

@@ -200,7 +200,7 @@ void require_thin(const DesignSection& film, const Film& f, const Outline& outli
 Design parse_design(const std::string& text, const std::string& path, const Materials& materials,
                     const Changes& changes, const ReadLimits& limits) {
     toml::value parsed = parse_toml(text, path);
-    apply_changes(parsed, changes);
+    apply_changes(parsed, path, changes);
     const TomlTable root(path, "", parsed);
     const auto sections = open_sections(root);
     const auto find = [&](const char* name) -> const DesignSection* {

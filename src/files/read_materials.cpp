@@ -10,6 +10,7 @@
 #include <array>
 #include <cstdlib>
 #include <filesystem>
+#include <limits>
 #include <sstream>
 
 namespace tymbal {
@@ -44,19 +45,39 @@ Source read_source(const TomlTable& table) {
     return source;
 }
 
+/// What a property of matter may be; a figure outside is a slip of the pen, and would spoil all that follows from it.
+struct Bounds {
+    double low = -std::numeric_limits<double>::infinity();
+    double high = std::numeric_limits<double>::infinity();
+    const char* words = "";
+};
+
+const Bounds any{};
+const Bounds not_negative{0.0, std::numeric_limits<double>::max(), "must not be below zero"};
+const Bounds positive{std::numeric_limits<double>::min(), std::numeric_limits<double>::max(), "must be above zero"};
+const Bounds poisson{-0.99, 0.499, "must lie between -1 and 0.5"};
+
+double read_bare(const TomlTable& table, const std::string& key, Kind kind, const Bounds& bounds) {
+    const ParsedQuantity parsed = table.quantity(key, kind);
+    if (parsed.has_deviation) table.refuse(key, "has an uncertainty of its own; give it in 'deviation'");
+    if (!(parsed.value >= bounds.low && parsed.value <= bounds.high)) table.refuse(key, bounds.words);
+    return parsed.value;
+}
+
 template <class Q>
-Sourced<Q> read_value(const TomlTable& row, const std::string& key, Kind kind) {
+Sourced<Q> read_value(const TomlTable& row, const std::string& key, Kind kind, const Bounds& bounds = positive) {
     const TomlTable table = row.table(key);
     require_known(table, {"value", "deviation", "temperature", "source", "origin"});
     Source source = read_source(table);
     if (table.has("temperature")) source.citation += " (" + table.text("temperature") + ")";
-    return {Q::from_si(table.quantity("value", kind).value), Q::from_si(table.quantity("deviation", kind).value),
-            source};
+    const double value = read_bare(table, "value", kind, bounds);
+    return {Q::from_si(value), Q::from_si(read_bare(table, "deviation", kind, not_negative)), source};
 }
 
 template <class Q>
-void read_optional(const TomlTable& row, const std::string& key, Kind kind, std::optional<Sourced<Q>>& into) {
-    if (row.has(key)) into = read_value<Q>(row, key, kind);
+void read_optional(const TomlTable& row, const std::string& key, Kind kind, std::optional<Sourced<Q>>& into,
+                   const Bounds& bounds = positive) {
+    if (row.has(key)) into = read_value<Q>(row, key, kind, bounds);
 }
 
 Dispersion read_index(const TomlTable& table) {
@@ -75,6 +96,8 @@ Dispersion read_index(const TomlTable& table) {
     index.deviation = table.number("deviation");
     index.from_um = table.number("from_um");
     index.to_um = table.number("to_um");
+    if (index.deviation < 0.0) table.refuse("deviation", "must not be below zero");
+    if (!(index.from_um > 0.0 && index.to_um >= index.from_um)) table.refuse("to_um", "must not lie below from_um");
     index.source = read_source(table);
     return index;
 }
@@ -87,16 +110,16 @@ Solid read_solid(const std::string& name, const TomlTable& row) {
     solid.row = name;
     solid.title = row.text("title");
     read_optional(row, "youngs_modulus", Kind::stress, solid.youngs_modulus);
-    read_optional(row, "poisson_ratio", Kind::ratio, solid.poisson_ratio);
+    read_optional(row, "poisson_ratio", Kind::ratio, solid.poisson_ratio, poisson);
     read_optional(row, "density", Kind::density, solid.density);
-    read_optional(row, "film_stress", Kind::stress, solid.film_stress);
-    read_optional(row, "thermal_expansion", Kind::thermal_expansion, solid.thermal_expansion);
+    read_optional(row, "film_stress", Kind::stress, solid.film_stress, any);
+    read_optional(row, "thermal_expansion", Kind::thermal_expansion, solid.thermal_expansion, any);
     read_optional(row, "thermal_conductivity", Kind::thermal_conductivity, solid.thermal_conductivity);
     read_optional(row, "heat_capacity", Kind::heat_capacity, solid.heat_capacity);
     read_optional(row, "strength", Kind::stress, solid.strength);
     read_optional(row, "quality_volume", Kind::ratio, solid.quality_volume);
     read_optional(row, "quality_surface", Kind::inverse_length, solid.quality_surface);
-    read_optional(row, "extinction", Kind::ratio, solid.extinction);
+    read_optional(row, "extinction", Kind::ratio, solid.extinction, not_negative);
     if (row.has("index")) solid.index = read_index(row.table("index"));
     if (row.has("c11"))
         solid.crystal =
@@ -116,7 +139,7 @@ Etchant read_etchant(const std::string& name, const TomlTable& row) {
     Etchant etchant{name, row.text("title"), row.text("hazard"), {}};
     const TomlTable rates = row.table("rates");
     for (const std::string& material : rates.keys())
-        etchant.rates.emplace(material, read_value<Speed>(rates, material, Kind::speed));
+        etchant.rates.emplace(material, read_value<Speed>(rates, material, Kind::speed, not_negative));
     return etchant;
 }
 
@@ -125,7 +148,7 @@ Liquid read_liquid(const std::string& name, const TomlTable& row) {
     Liquid liquid{name,
                   row.text("title"),
                   row.text("hazard"),
-                  read_value<Tension>(row, "surface_tension", Kind::surface_tension),
+                  read_value<Tension>(row, "surface_tension", Kind::surface_tension, not_negative),
                   {}};
     read_optional(row, "adhesion", Kind::adhesion, liquid.adhesion);
     return liquid;
@@ -160,7 +183,7 @@ Materials read_materials(const std::string& folder) {
     Materials materials;
     const auto for_each_row = [&](const std::string& file, auto&& take) {
         const std::string path = (fs::path(folder) / file).string();
-        const toml::value root = parse_toml(read_text(path), path);
+        const toml::value root = parse_toml(read_text(path, 1), path);
         const TomlTable table(path, "", root);
         for (const std::string& name : table.keys()) take(name, table.table(name));
     };

@@ -204,7 +204,7 @@ Wafer parse_wafer(const std::string& text, const std::string& path, const Materi
 }
 
 Wafer read_wafer(const std::string& path, const Materials& materials) {
-    return parse_wafer(read_text(path), path, materials);
+    return parse_wafer(read_text(path, 1), path, materials);
 }
 
 }  // namespace tymbal

@@ -11,8 +11,6 @@ namespace tymbal {
 
 namespace {
 
-constexpr std::size_t most_bytes = 8U << 20U;
-
 int line_of(const toml::value& value) {
     const toml::source_location where = value.location();
     if (where.file_name() == "unknown file") return 0;  // a value that was put in place of the file's
@@ -51,15 +49,17 @@ std::string first_line(const std::string& report) {
 
 }  // namespace
 
-std::string read_text(const std::string& path) {
+std::string read_text(const std::string& path, std::size_t most_mebibytes) {
     std::ifstream in(path, std::ios::binary);
     if (!in) throw InputError({path, 0}, "", "cannot be opened; give the path of a readable file");
     std::string text;
     std::vector<char> block(1U << 16U);
     while (in.read(block.data(), static_cast<std::streamsize>(block.size())) || in.gcount() > 0) {
         text.append(block.data(), static_cast<std::size_t>(in.gcount()));
-        if (text.size() > most_bytes)
-            throw InputError({path, 0}, "", "is larger than 8 MiB, too large for a design or table");
+        if (text.size() > most_mebibytes << 20U)
+            throw InputError(
+                {path, 0}, "",
+                "is larger than " + std::to_string(most_mebibytes) + " MiB, too large for a design or table");
     }
     if (in.bad()) throw InputError({path, 0}, "", "cannot be read; is it a folder?");
     return text;
@@ -107,6 +107,11 @@ void TomlTable::refuse(const std::string& key, const std::string& message) const
 
 void TomlTable::missing(const std::string& key, const std::string& what) const {
     throw InputError(place(), full(key), "is missing; give " + what);
+}
+
+const toml::value& TomlTable::at(const std::string& key) const {
+    if (!has(key)) missing(key, "a value");
+    return value_->at(key);
 }
 
 std::string TomlTable::text(const std::string& key) const {
@@ -241,6 +246,7 @@ std::string TomlTable::written(const std::string& key) const {
 }
 
 TomlTable TomlTable::table(const std::string& key) const {
+    if (!has(key)) missing(key, "a table");
     return {file_, full(key), at(key)};
 }
 

@@ -14,8 +14,8 @@
 
 namespace tymbal {
 
-/// Whole file as text. @throws InputError when it cannot be read or is larger than 8 MiB
-[[nodiscard]] std::string read_text(const std::string& path);
+/// Whole file as text. @throws InputError when it cannot be read or is larger than so many MiB
+[[nodiscard]] std::string read_text(const std::string& path, std::size_t most_mebibytes = 4);
 
 /// @throws InputError with the line of the first syntax error
 [[nodiscard]] toml::value parse_toml(const std::string& text, const std::string& path);
@@ -51,7 +51,8 @@ public:
     [[noreturn]] void missing(const std::string& key, const std::string& what) const;
 
 private:
-    [[nodiscard]] const toml::value& at(const std::string& key) const { return value_->at(key); }
+    /// @throws InputError when the table has no such key
+    [[nodiscard]] const toml::value& at(const std::string& key) const;
     [[nodiscard]] double element(const toml::value& value, const std::string& key, Kind kind) const;
 
     std::string file_;

@@ -71,7 +71,7 @@ void require_memory(const ModeProblem& problem, const GridLadder& grids, std::si
     if (bytes > limit)
         throw NoAnswer("with every hole on the grid the solution would hold " + gibibytes(static_cast<double>(bytes)) +
                        ", more than the " + gibibytes(static_cast<double>(limit)) +
-                       " it may; ask for fewer modes, use wider openings, or raise --memory-limit of predict");
+                       " it may; ask for fewer modes, use wider openings, or raise --memory-limit of predict and plan");
     if (effort.announce) effort.announce(bytes);
 }
 

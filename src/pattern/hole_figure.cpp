@@ -151,7 +151,8 @@ Candidate closest_in_area(const WantedHole& wanted) {
     const double width_steps = wanted.width_m / (wanted.grid * drawn_unit_m);
     Candidate best;
     for (int k = 0; k <= 2 * tries; ++k) {
-        const double change = (k % 2 == 0 ? 1.0 : -1.0) * ((k + 1) / 2) / tries;
+        const int size = (k + 1) / 2;
+        const double change = (k % 2 == 0 ? 1.0 : -1.0) * size / tries;
         if (width_steps + change <= 0.0) continue;
         for (const int more : {0, 8})
             for (const bool odd : {false, true}) {

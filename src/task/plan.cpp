@@ -233,9 +233,11 @@ void warn_plan(const Design& design, Plan& plan) {
 
 }  // namespace
 
-Plan plan(const Design& design, const Materials& materials, const PlanOptions& options, const Progressed& progressed) {
+Plan plan(const Design& design, const Materials& materials, const PlanOptions& options, const Progressed& progressed,
+          const SolveEffort& large) {
     Effort effort;
     effort.brief = true;
+    effort.large = large;
     const SolvedDesign solved = solve(design, effort);
     tell(progressed, 0.85);
     const Prediction prediction = complete(design, materials, solved);

@@ -47,9 +47,9 @@ std::vector<PredictedMode> complete_modes(const std::vector<Mode>& modes, const 
                               inputs.gap,  inputs.areal_density, inputs.outline_area,   inputs.outline_perimeter,
                               inputs.pitch};
         LossBudget losses = loss_budget(mode, here);
-        ModeFigures figures =
+        const ModeFigures figures =
             see(mode, losses, design.film.temperature.si(), design.readout, design.cavity, slab_amplitude);
-        complete.push_back({mode, std::move(losses), std::move(figures)});
+        complete.push_back({mode, std::move(losses), figures});
     }
     return complete;
 }

@@ -37,9 +37,9 @@ double edge_peak(const PaintedFilm& film, const std::array<double, 3>& mean) {
 void raise(StressMap& map, double stress, std::size_t cell) {
     if (stress <= map.peak_pa) return;
     const auto columns = static_cast<std::size_t>(map.columns);
+    const std::size_t column = cell % columns, row = cell / columns;
     map.peak_pa = stress;
-    map.peak = {map.x0 + static_cast<double>(cell % columns) * map.dx,
-                map.y0 + static_cast<double>(cell / columns) * map.dy};
+    map.peak = {map.x0 + static_cast<double>(column) * map.dx, map.y0 + static_cast<double>(row) * map.dy};
 }
 
 /// Stress of the film itself in a cell that may carry a patch: deposited, and what its strain adds.

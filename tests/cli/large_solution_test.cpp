@@ -12,7 +12,7 @@
 using namespace program_run;
 
 TEST_SUITE("cli") {
-    TEST_CASE("predict refuses to hold more than --memory-limit, and says how much it would be") {
+    TEST_CASE("predict and plan refuse to hold more than --memory-limit, and says how much it would be") {
         const fs::path json = scratch() / "limited.json";
         const Run run =
             tymbal("predict " + example("few-holes") + " --memory-limit 0.001 --quiet --json " + json.string());
@@ -20,6 +20,10 @@ TEST_SUITE("cli") {
         CHECK(run.err.find("--memory-limit") != std::string::npos);
         CHECK(run.err.find("GiB") != std::string::npos);
         CHECK_FALSE(fs::exists(json));
+        const Run plan = tymbal("plan " + example("few-holes") + " --memory-limit 0.001 --quiet --json -");
+        CHECK(plan.status == 1);
+        CHECK(plan.out.empty());
+        CHECK(plan.err.find("--memory-limit") != std::string::npos);
         // A number that is none passes a comparison with bounds.
         CHECK(tymbal("predict " + example("few-holes") + " --accuracy nan").status == 2);
         for (const char* const bad : {"-1", "0", "1e30", "nan", "inf", "much"})

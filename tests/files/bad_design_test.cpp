@@ -318,6 +318,10 @@ TEST_SUITE("unit") {
 
     TEST_CASE("a file that is not there, or is a folder, is an input error") {
         CHECK_THROWS_AS((void)read_design("/no/such/design.toml", table()), InputError);
+        // A list that --modes is to replace: the message names the file, not only the key.
+        CHECK_THROWS_WITH_AS(
+            (void)parse_design(film + square + "[solve]\nmodes = []\n", "d.toml", table(), {{"solve.modes", 3.0}}),
+            doctest::Contains("d.toml:10: solve.modes: is a list"), InputError);
         CHECK_THROWS_AS((void)read_design(TYMBAL_SOURCE_DIR, table()), InputError);
     }
 

@@ -9,6 +9,8 @@
 #include <filesystem>
 #include <fstream>
 
+#include <unistd.h>
+
 using namespace tymbal;
 
 namespace {
@@ -33,6 +35,14 @@ std::string refusal(const std::string& text) {
 }  // namespace
 
 TEST_SUITE("unit") {
+    TEST_CASE("a wafer file of megabytes is refused before it is parsed") {
+        const auto path = std::filesystem::temp_directory_path() / ("tymbal-wafer-" + std::to_string(::getpid()));
+        std::ofstream(path) << film << wafer << std::string(std::size_t{1} << 20U, '\n');
+        CHECK_THROWS_WITH_AS((void)read_wafer(path.string(), sample::table()), doctest::Contains("larger than 1 MiB"),
+                             InputError);
+        std::filesystem::remove(path);
+    }
+
     TEST_CASE("bow, radius and curvature of the same wafer give the same stress") {
         const auto stress = [](const std::string& shape) {
             return film_of_wafer(parsed(shape), sample::table()).stress.stress_pa;

@@ -114,6 +114,6 @@ struct Plan {
 
 /// @throws NoAnswer as predict, and for labels in options.aim that no mode has
 [[nodiscard]] Plan plan(const Design& design, const Materials& materials, const PlanOptions& options,
-                        const Progressed& progressed = {});
+                        const Progressed& progressed = {}, const SolveEffort& large = {});
 
 }  // namespace tymbal
