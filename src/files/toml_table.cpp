@@ -56,10 +56,11 @@ std::string read_text(const std::string& path, std::size_t most_mebibytes) {
     std::vector<char> block(1U << 16U);
     while (in.read(block.data(), static_cast<std::streamsize>(block.size())) || in.gcount() > 0) {
         text.append(block.data(), static_cast<std::size_t>(in.gcount()));
-        if (text.size() > most_mebibytes << 20U)
-            throw InputError(
-                {path, 0}, "",
-                "is larger than " + std::to_string(most_mebibytes) + " MiB, too large for a design or table");
+        if (text.size() > most_mebibytes << 20U) {
+            std::string why = "is larger than ";
+            why.append(std::to_string(most_mebibytes)).append(" MiB, too large for a design or table");
+            throw InputError({path, 0}, "", why);
+        }
     }
     if (in.bad()) throw InputError({path, 0}, "", "cannot be read; is it a folder?");
     return text;
