@@ -46,43 +46,18 @@ Stress3 lift(const Stress3& n, double least) {
     return {0.5 * by * (1.0 - cos_2a), 0.5 * by * (1.0 + cos_2a), -0.5 * by * sin_2a};
 }
 
-constexpr std::size_t strip = 4096;  // nodes that one thread takes at a time
-
-std::size_t strips(const Grid& grid) {
-    return (grid.nodes.size() + strip - 1) / strip;
+/// The cell of a node's corner, by its number in a CornerTensor.
+std::size_t corner_cell(const Grid& grid, const Node& node, std::size_t corner) {
+    return static_cast<std::size_t>(grid.cell(node.i - (corner < 2 ? 0 : 1), node.j - (corner % 2 == 0 ? 0 : 1)));
 }
 
-/// One of a node's four corners.
-struct Place {
-    std::size_t strip = 0;
-    std::size_t corner = 0;  ///< number in a CornerTensor
-    std::size_t node = 0;
-    std::size_t ax = 0, ay = 0;  ///< its arms along x and y
-    std::size_t cell = 0;
-};
-
-template <class Visit>
-void for_each_place(const Grid& grid, unsigned threads, Visit visit) {
-    in_parallel(strips(grid), threads, [&](std::size_t s) {
-        for (std::size_t n = s * strip; n < std::min((s + 1) * strip, grid.nodes.size()); ++n)
-            for (std::size_t c = 0; c < 4; ++c) {
-                const Node& node = grid.nodes[n];
-                const int cell = grid.cell(node.i - (c < 2 ? 0 : 1), node.j - (c % 2 == 0 ? 0 : 1));
-                visit(Place{s, 4 * n + c, n, c / 2, 2 + c % 2, static_cast<std::size_t>(cell)});
-            }
+/// Calls `work` with each node's number, a row of the grid at a time.
+template <class Work>
+void for_each_node(const Grid& grid, unsigned threads, Work work) {
+    in_parallel(static_cast<std::size_t>(grid.rows), threads, [&](std::size_t row) {
+        const auto [first, last] = nodes_in_rows(grid, static_cast<int>(row), static_cast<int>(row) + 1);
+        for (std::size_t n = first; n < last; ++n) work(n);
     });
-}
-
-/// Strain (xx, yy, gamma_xy) that a displacement makes at a corner; arms' ends on the rim do not move.
-Stress3 strain_of(const Grid& grid, const Place& at, const Vector& u) {
-    const auto n = static_cast<Eigen::Index>(at.node);
-    const Arm &x = grid.nodes[at.node].arms[at.ax], &y = grid.nodes[at.node].arms[at.ay];
-    const auto slope = [&](const Arm& arm, bool forward, Eigen::Index component) {
-        const double step = (arm.cut() ? 0.0 : u[2 * arm.to + component]) - u[2 * n + component];
-        return (forward ? step : -step) / arm.length;
-    };
-    const bool right = at.ax == 0, up = at.ay == 2;
-    return {slope(x, right, 0), slope(y, up, 1), slope(y, up, 0) + slope(x, right, 1)};
 }
 
 /// Tension and film of a node's corners together.
@@ -96,53 +71,49 @@ struct NodeTension {
 std::vector<char> slack_nodes(const Grid& grid, const FilmMap& map, double least, unsigned threads,
                               const CornerTensor& corners) {
     std::vector<NodeTension> at(grid.nodes.size());
-    for_each_place(grid, threads, [&](const Place& p) {
-        for (std::size_t r = 0; r < 3; ++r) at[p.node].pull[r] += corners[p.corner][r];
-        at[p.node].film += map.film[p.cell];
+    for_each_node(grid, threads, [&](std::size_t n) {
+        for (std::size_t c = 0; c < 4; ++c) {
+            for (std::size_t r = 0; r < 3; ++r) at[n].pull[r] += corners[4 * n + c][r];
+            at[n].film += map.film[corner_cell(grid, grid.nodes[n], c)];
+        }
     });
     std::vector<char> slack(grid.nodes.size(), 0);
-    in_parallel(static_cast<std::size_t>(grid.rows), threads, [&](std::size_t row) {
-        const auto [first, last] = nodes_in_rows(grid, static_cast<int>(row), static_cast<int>(row) + 1);
-        for (std::size_t n = first; n < last; ++n) {
-            NodeTension round;
-            for (int j = -1; j <= 1; ++j)
-                for (int i = -1; i <= 1; ++i) {
-                    const int beside = grid.number[static_cast<std::size_t>(grid.nodes[n].i + i +
-                                                                            grid.columns * (grid.nodes[n].j + j))];
-                    if (beside < 0) continue;
-                    const NodeTension& other = at[static_cast<std::size_t>(beside)];
-                    for (std::size_t r = 0; r < 3; ++r) round.pull[r] += other.pull[r];
-                    round.film += other.film;
-                }
-            slack[n] = lift(round.pull, least * round.film) == Stress3{} ? 0 : 1;
-        }
+    for_each_node(grid, threads, [&](std::size_t n) {
+        NodeTension round;
+        for (int j = -1; j <= 1; ++j)
+            for (int i = -1; i <= 1; ++i) {
+                const int beside =
+                    grid.number[static_cast<std::size_t>(grid.nodes[n].i + i + grid.columns * (grid.nodes[n].j + j))];
+                if (beside < 0) continue;
+                const NodeTension& other = at[static_cast<std::size_t>(beside)];
+                for (std::size_t r = 0; r < 3; ++r) round.pull[r] += other.pull[r];
+                round.film += other.film;
+            }
+        slack[n] = lift(round.pull, least * round.film) == Stress3{} ? 0 : 1;
     });
     return slack;
 }
 
-/// Raises what is slack or compressed. @param least  tension of a cell that is film throughout
-/// @return by how much; empty without
-CornerTensor raise(const Grid& grid, const FilmMap& map, double least, unsigned threads, CornerTensor& corners) {
-    struct Lift {
-        std::size_t corner;
-        Stress3 by;
-    };
-    const std::vector<char> slack = slack_nodes(grid, map, least, threads, corners);
-    std::vector<std::vector<Lift>> found(strips(grid));
-    for_each_place(grid, threads, [&](const Place& p) {
-        if (slack[p.node] == 0) return;
-        const Stress3 by = lift(corners[p.corner], least * map.film[p.cell]);
-        if (by != Stress3{}) found[p.strip].push_back({p.corner, by});
-    });
-    CornerTensor raised;
-    for (const std::vector<Lift>& lifts : found) {
-        if (!lifts.empty() && raised.empty()) raised.resize(corners.size());
-        for (const Lift& l : lifts) {
-            raised[l.corner] = l.by;
-            for (std::size_t r = 0; r < 3; ++r) corners[l.corner][r] += l.by[r];
+/// Raises the corners of the nodes marked so that no principal tension is below `least`, of a cell that is film
+/// throughout, and adds to `raised` by how much; that stays empty without.
+void raise(const Grid& grid, const FilmMap& map, double least, const std::vector<char>& marked, CornerTensor& corners,
+           CornerTensor& raised) {
+    for (std::size_t n = 0; n < marked.size(); ++n) {
+        if (marked[n] == 0) continue;
+        for (std::size_t c = 0; c < 4; ++c) {
+            const Stress3 by = lift(corners[4 * n + c], least * map.film[corner_cell(grid, grid.nodes[n], c)]);
+            if (by == Stress3{}) continue;
+            if (raised.empty()) raised.resize(corners.size());
+            for (std::size_t r = 0; r < 3; ++r) {
+                corners[4 * n + c][r] += by[r];
+                raised[4 * n + c][r] += by[r];
+            }
         }
     }
-    return raised;
+}
+
+double least_of(const PaintedFilm& film) {
+    return least_tension * film.stress * film.thickness;
 }
 
 /// Fitted strain (xx, yy, gamma) at a place near a node. @return false where too little film is near
@@ -248,13 +219,23 @@ ResolvedStress relax_resolved(const PaintedFilm& film, const Grid& grid, const F
     const double strain_0 = film.stress * (1.0 - film.poisson_ratio) / film.modulus;
     Vector u = balanced(film, grid, map, strain_0, effort);
     CornerTensor corners(4 * grid.nodes.size());
-    for_each_place(grid, effort.cores(), [&](const Place& p) {
-        const Stress3 strain = strain_of(grid, p, u);
-        corners[p.corner] = tension_of(map.in_plane[p.cell], {strain_0 + strain[0], strain_0 + strain[1], strain[2]});
+    for_each_node(grid, effort.cores(), [&](std::size_t n) {
+        for (std::size_t c = 0; c < 4; ++c) {
+            const Quadrant q = quadrant(grid, static_cast<int>(n), c / 2, 2 + c % 2);
+            corners[4 * n + c] =
+                tension_of(map.in_plane[q.cell],
+                           {strain_0 + q.strain[0].value(u), strain_0 + q.strain[1].value(u), q.strain[2].value(u)});
+        }
     });
     TensionField field = gathered(grid, corners, effort.cores());
-    CornerTensor raised = raise(grid, map, least_tension * film.stress * film.thickness, effort.cores(), corners);
+    CornerTensor raised;
+    raise(grid, map, least_of(film), slack_nodes(grid, map, least_of(film), effort.cores(), corners), corners, raised);
     return {std::move(field), std::move(corners), std::move(raised), std::move(u)};
+}
+
+void raise_all(const PaintedFilm& film, const Grid& grid, const FilmMap& map, CornerTensor& corners,
+               CornerTensor& raised) {
+    raise(grid, map, least_of(film), std::vector<char>(grid.nodes.size(), 1), corners, raised);
 }
 
 StressPeak peak_stress(const PaintedFilm& film, const Grid& grid, const FilmMap& map, const ResolvedStress& stress,

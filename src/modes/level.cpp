@@ -72,6 +72,19 @@ void solve_tension(int count, const SolveEffort& effort, Level& level) {
     });
 }
 
+/// Corners that are compressed by rounding at a cut edge may still make the film unstable on this grid: then those are
+/// raised as well, which costs curvature its second order.
+void solve_raised(const ModeProblem& problem, Level& level, CornerTensor& raised) {
+    try {
+        solve_tension(problem.count, problem.effort, level);
+        if (level.values[0] > 0.0) return;
+    } catch (const NoAnswer&) {
+        problem.effort.keep_going();  // where the solution was stopped it ends here
+    }
+    raise_all(problem.film, level.grid, level.map, level.corners, raised);
+    solve_tension(problem.count, problem.effort, level);
+}
+
 /// A level of the resolved model: one grid for tension and modes, nodes without film left out, shapes by tension alone.
 Level solve_open_level(const ModeProblem& problem, int cells_x, int cells_y) {
     Level level;
@@ -91,7 +104,7 @@ Level solve_open_level(const ModeProblem& problem, int cells_x, int cells_y) {
     level.tension = std::move(stress.field);
     level.corners = std::move(stress.corners);
     level.mass = mass_vector(level.grid, level.map.areal_density);
-    solve_tension(problem.count, problem.effort, level);
+    solve_raised(problem, level, stress.raised);
     align_pairs(problem.outline, level.grid, level.mass, level.values, level.shapes, problem.effort.cores());
     BendingInput bending{problem.film.bending(), problem.film.poisson_ratio, covered(rim, level.grid)};
     for (std::size_t c = 0; c < bending.film.size(); ++c) bending.film[c] *= held.film[c];

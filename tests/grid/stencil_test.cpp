@@ -1,5 +1,6 @@
 #include "tymbal/grid/stencil.h"
 
+#include "tymbal/grid/corner_tension.h"
 #include "tymbal/grid/operators.h"
 
 #include "support/films.h"
@@ -82,5 +83,33 @@ TEST_SUITE("unit") {
             CHECK(difference(
                       lattice_film(RectangleCells{37, 45, grid.dx, grid.dy}, cells.tension, cells.density, threads),
                       grid, cells) < 1e-14);
+    }
+
+    TEST_CASE("tension at corners: the same matrix by nodes and on the lattice, and its energy without a matrix") {
+        const Grid grid = make_grid(boundary(plain::ring(1, 0.4)), 41, 44);
+        CornerTensor tension(4 * grid.nodes.size());
+        for (std::size_t c = 0; c < tension.size(); ++c) {
+            const double k = static_cast<double>(c);
+            if (c % 5 != 2)
+                tension[c] = {1.0 + 0.3 * std::sin(k), 1.2 + 0.4 * std::cos(k * k), 0.2 * std::sin(3.0 * k)};
+        }
+        const SparseMatrix matrix = corner_tension_matrix(grid, tension);
+        Eigen::MatrixXd shapes(static_cast<Eigen::Index>(grid.nodes.size()), 3);
+        for (Eigen::Index n = 0; n < shapes.rows(); ++n)
+            for (Eigen::Index k = 0; k < 3; ++k) shapes(n, k) = std::sin(1.0 + 0.37 * static_cast<double>(n * (k + 1)));
+        const Vector one = corner_tension_energy(grid, tension, shapes, 1);
+        for (Eigen::Index k = 0; k < 3; ++k)
+            CHECK(one[k] == doctest::Approx(shapes.col(k).dot(matrix * shapes.col(k))).epsilon(1e-12));
+        CHECK(one == corner_tension_energy(grid, tension, shapes, 2));
+        const std::vector<double> density(static_cast<std::size_t>(grid.cell_count()), 1.0);
+        const LatticeFilm film = corner_lattice_film(grid, tension, density, 1);
+        const LatticeFilm again = corner_lattice_film(grid, tension, density, 2);
+        for (std::size_t n = 0; n < grid.nodes.size(); ++n) {
+            const std::size_t place = film.stiffness.at(grid.nodes[n].i - 1, grid.nodes[n].j - 1);
+            const auto at = static_cast<Eigen::Index>(n);
+            CHECK(film.stiffness.star[place].centre == doctest::Approx(matrix.coeff(at, at)).epsilon(1e-12));
+            CHECK(film.stiffness.star[place].centre == again.stiffness.star[place].centre);
+            CHECK(film.stiffness.star[place].north_west == again.stiffness.star[place].north_west);
+        }
     }
 }

@@ -55,8 +55,8 @@ enum class FieldBending {
 
 /// Patches enter each cell by their exact share, mixed across the edge like layers; the deposited tension of a mixed
 /// cell follows from its stiffness (Levin's relation for two phases; Milton, The Theory of Composites, ch. 5, from
-/// memory). The bending of the film by the patch's own moment is left out. Threads change no
-/// digit.
+/// memory). The bending of the film by the patch's own moment is left out.
+/// Threads change no digit.
 [[nodiscard]] FilmMap paint(const PaintedFilm& film, const Grid& grid, FieldBending bending, unsigned threads = 1);
 
 /// Stiffness of two films meeting at a straight line inside a cell, the line's unit normal given: exact for layers,

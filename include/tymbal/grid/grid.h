@@ -44,9 +44,9 @@ struct Grid {
     int rows = 0;
     double x0 = 0.0, y0 = 0.0;
     double dx = 0.0, dy = 0.0;
-    PageVector<Node> nodes;  ///< the unknowns: strictly inside the rim
-    PageVector<int> number;  ///< of node (i, j) at i + columns * j, -1: not an unknown
-    std::vector<RimEnd> ends;
+    PageVector<Node> nodes;    ///< the unknowns: strictly inside the rim
+    PageVector<int> number;    ///< of node (i, j) at i + columns * j, -1: not an unknown
+    std::vector<RimEnd> ends;  ///< where arms meet the rim, by Arm::end
 
     /// What a cut arm meets; without direction and curvature where that is an opening.
     [[nodiscard]] RimEnd end_of(const Arm& arm) const {
