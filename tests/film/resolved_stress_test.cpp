@@ -1,4 +1,5 @@
 #include "tymbal/film/resolved_stress.h"
+#include "tymbal/film/slack_film.h"
 
 #include "tymbal/grid/held_film.h"
 

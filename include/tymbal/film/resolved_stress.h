@@ -14,20 +14,11 @@ struct ResolvedStress {
     Vector displacement;   ///< m: 2 n along x, 2 n + 1 along y of node n
 };
 
-/// As relax(), for a film with openings. Tension alone holds no compressed film flat, however short the wrinkles;
-/// bending does where the compressed parts are small. Their tension is therefore taken as next to nothing (a
-/// thousandth of the deposited one, so that they keep a shape), and `raised` tells what that adds. Film counts as slack
-/// by its mean tension round a node: single corners in cells that a taut edge cuts have next to none, of either sign,
-/// and raising those would put a kink at every edge.
+/// As relax(), for a film with openings; what is slack by the mean tension round a node is raised (film/slack_film.h).
 /// @param grid  of held film, see grid/held_film.h
 /// @throws NoAnswer when it cannot be balanced or was stopped
 [[nodiscard]] ResolvedStress relax_resolved(const PaintedFilm& film, const Grid& grid, const FilmMap& map,
                                             const SolveEffort& effort = {});
-
-/// Raises every corner so, for grids on which the compressed ones that are left make the film unstable: slivers of a
-/// single node. Adds to `raised`.
-void raise_all(const PaintedFilm& film, const Grid& grid, const FilmMap& map, CornerTensor& corners,
-               CornerTensor& raised);
 
 struct StressPeak {
     double von_mises = 0.0;  ///< Pa
