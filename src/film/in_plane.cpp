@@ -168,7 +168,7 @@ SparseMatrix InPlane::matrix() const {
 }
 
 Vector InPlane::solve(const Vector& load) const {
-    const Vector solution = factor_->cholesky.solve(load);
+    Vector solution = factor_->cholesky.solve(load);
     if (!mirrored_) return solution;
     Vector u = Vector::Zero(static_cast<Eigen::Index>(quarter_.number.size()));
     for (std::size_t k = 0; k < quarter_.number.size(); ++k)

@@ -39,7 +39,7 @@ struct NodeTension {
 /// `least`. Single corners in cells that a taut edge cuts are no measure: theirs is as uncertain as it is small.
 std::vector<char> slack_nodes(const Grid& grid, const FilmMap& map, double least, unsigned threads,
                               const CornerTensor& corners) {
-    std::vector<NodeTension> at(grid.nodes.size());
+    PageVector<NodeTension> at(grid.nodes.size());
     for_each_node(grid, threads, [&](std::size_t n) {
         for (std::size_t c = 0; c < 4; ++c) {
             for (std::size_t r = 0; r < 3; ++r) at[n].pull[r] += corners[4 * n + c][r];

@@ -4,8 +4,7 @@
 #include "tymbal/grid/pages.h"
 
 #include <cstddef>
-#include <cstdlib>
-#include <memory>
+#include <utility>
 #include <vector>
 
 namespace tymbal {
@@ -40,25 +39,6 @@ const typename Pack<T>::type& pack(const T* p) {
     return (vectors + lane - 1) / lane * lane;
 }
 
-/// Memory that starts out undefined.
-template <class T>
-class Buffer {
-public:
-    Buffer() = default;
-    explicit Buffer(std::size_t size) : data_(allocate(size)), size_(size) {}
-    [[nodiscard]] T* data() { return data_.get(); }
-    [[nodiscard]] const T* data() const { return data_.get(); }
-    [[nodiscard]] std::size_t size() const { return size_; }
-
-private:
-    struct Free {
-        void operator()(T* p) const { std::free(p); }
-    };
-    static T* allocate(std::size_t size) { return static_cast<T*>(allocate_pages(size * sizeof(T))); }
-    std::unique_ptr<T[], Free> data_;
-    std::size_t size_ = 0;
-};
-
 /// `lanes` vectors (a multiple of `lane`) on columns x rows nodes with a frame of zeros; undefined until written.
 template <class T>
 class Block {
@@ -77,6 +57,8 @@ public:
     /// Fewer vectors in the same memory; what is in it is lost.
     void narrow(int lanes);
     void clear();
+    /// The memory itself, frame included; what remains of the block is of no use.
+    [[nodiscard]] Buffer<T> release() { return std::move(data_); }
 
 private:
     void clear_frame();

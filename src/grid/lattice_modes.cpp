@@ -212,17 +212,6 @@ LevelReport solve_level(LevelSolver& solver, const LatticeFilm& film, bool check
     return {unknowns, progress.steps(), solver.worst(options.count)};
 }
 
-LatticeModes result(const LatticeFilm& film, Block<double>&& x, const Vector& values, int count) {
-    LatticeModes out;
-    out.values = values.head(count);
-    const std::size_t nodes = film.mass.size();
-    out.vectors.resize(nodes * static_cast<std::size_t>(count));
-    const double* from = x.at(-1, -1);
-    for (std::size_t n = 0; n < nodes; ++n, from += x.lanes())
-        std::copy(from, from + count, out.vectors.data() + n * static_cast<std::size_t>(count));
-    return out;
-}
-
 std::size_t bytes(const Ladder& ladder) {
     std::size_t sum = 0;
     for (std::size_t k = 0; k < ladder.levels(); ++k) {
@@ -257,11 +246,8 @@ LatticeModes lattice_modes(const LatticeFilm& film, const LatticeModeOptions& op
         const std::size_t held = bytes(ladder) + solver.bytes();
         x = solver.take();
         if (level == 0) {
-            LatticeModes out = result(film, std::move(x), solver.values(), options.count);
-            out.worst_residual = reports.back().residual;
-            out.levels = std::move(reports);
-            out.bytes = held;
-            return out;
+            const double residual = reports.back().residual;
+            return {solver.values().head(options.count), lanes, x.release(), residual, std::move(reports), held};
         }
         const Stencil<double>& finer = ladder.level(level - 1).stiffness;
         Block<double> next(finer.columns, finer.rows, lanes);

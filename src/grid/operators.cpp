@@ -249,6 +249,7 @@ SparseMatrix bending_matrix(const Grid& grid, double rim_stiffness, const CellSt
 
 Vector mass_vector(const Grid& grid, const std::vector<double>& areal_density) {
     Vector mass(static_cast<Eigen::Index>(grid.nodes.size()));
+    prefer_huge_pages(mass.data(), sizeof(double) * grid.nodes.size());
     for (std::size_t n = 0; n < grid.nodes.size(); ++n) {
         double sum = 0.0;
         for (const bool right : {false, true})
@@ -265,7 +266,7 @@ Vector area_vector(const Grid& grid) {
     return weights;
 }
 
-std::vector<RimTouch> rim_touches(const Grid& grid, const Vector& w) {
+std::vector<RimTouch> rim_touches(const Grid& grid, const Eigen::Ref<const Vector>& w) {
     std::vector<RimTouch> touches;
     for (std::size_t n = 0; n < grid.nodes.size(); ++n) {
         const Node& node = grid.nodes[n];

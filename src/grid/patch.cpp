@@ -16,6 +16,14 @@ constexpr std::size_t spare = 4;  // nodes beyond the terms of the polynomial, l
 // A term that the others explain but for this part of its square is left to the slow and careful fit.
 constexpr double least_own = 1e-9;
 
+/// How much a node counts for its distance along one axis, for each step.
+std::array<double, Patch::side> nearness(double offset) {
+    std::array<double, Patch::side> near{};
+    for (int step = -Patch::reach; step <= Patch::reach; ++step)
+        near[static_cast<std::size_t>(step + Patch::reach)] = std::exp(-0.25 * (step - offset) * (step - offset));
+    return near;
+}
+
 /// The polynomial's terms at the patch's nodes, each row weighted with how much its node counts.
 template <int terms>
 struct Fit {
@@ -28,12 +36,15 @@ struct Fit {
         const auto count = static_cast<Eigen::Index>(patch.size);
         basis.resize(terms, count);
         trust.resize(count);
+        const std::array<double, Patch::side> near_x = nearness(offset.x), near_y = nearness(offset.y);
         for (Eigen::Index r = 0; r < count; ++r) {
             const auto k = static_cast<std::size_t>(r);
             const double x = patch.step[k][0] - offset.x, y = patch.step[k][1] - offset.y;
             const std::array<double, cubic_terms> term{1.0,   x,         y,         0.5 * x * x, 0.5 * y * y,
                                                        x * y, x * x * x, x * x * y, x * y * y,   y * y * y};
-            trust[r] = (patch.film[k] + least_trust) * std::exp(-0.25 * (x * x + y * y));
+            trust[r] = (patch.film[k] + least_trust) *
+                       near_x[static_cast<std::size_t>(patch.step[k][0] + Patch::reach)] *
+                       near_y[static_cast<std::size_t>(patch.step[k][1] + Patch::reach)];
             for (int t = 0; t < terms; ++t) basis(t, r) = trust[r] * term[static_cast<std::size_t>(t)];
         }
     }
@@ -41,7 +52,8 @@ struct Fit {
     /// By the normal equations: the square of the condition does no harm while every term has a part of its own.
     [[nodiscard]] std::optional<PatchWeights> quick() const {
         using Square = Eigen::Matrix<double, terms, terms>;
-        const Square normal = basis * basis.transpose();
+        // Such small products take longer by blocks than term by term.
+        const Square normal = basis.lazyProduct(basis.transpose());
         const Eigen::LLT<Square> cholesky(normal);
         if (cholesky.info() != Eigen::Success) return std::nullopt;
         for (int t = 0; t < terms; ++t) {
@@ -51,7 +63,7 @@ struct Fit {
         Eigen::Matrix<double, terms, 5> wanted = Eigen::Matrix<double, terms, 5>::Zero();
         for (int d = 0; d < 5; ++d) wanted(d + 1, d) = 1.0;
         cholesky.solveInPlace(wanted);
-        return PatchWeights((wanted.transpose() * basis) * trust.asDiagonal());
+        return PatchWeights(wanted.transpose().lazyProduct(basis) * trust.asDiagonal());
     }
 
     /// By orthogonal steps. @return empty where the nodes do not fix the polynomial

@@ -38,8 +38,8 @@ double rim_tension(const TensionField& field) {
     return sum / length;
 }
 
-EdgeLayer edge_layer(const Grid& grid, const Vector& w, double lambda, double shift, const TensionField& field,
-                     const FilmMap& map, double areal_density_at_rim) {
+EdgeLayer edge_layer(const Grid& grid, const Eigen::Ref<const Vector>& w, double lambda, double shift,
+                     const TensionField& field, const FilmMap& map, double areal_density_at_rim) {
     EdgeLayer layer;
     double worst_k_delta = 0.0, bent = 0.0, straight_third = 0.0;
     for (const RimTouch& touch : rim_touches(grid, w)) {

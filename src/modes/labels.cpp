@@ -30,7 +30,7 @@ struct Part {
     bool signed_part = true;
 };
 
-double product(const Vector& mass, const Vector& a, const Vector& b) {
+double product(const Vector& mass, const Eigen::Ref<const Vector>& a, const Eigen::Ref<const Vector>& b) {
     return (mass.array() * a.array() * b.array()).sum();
 }
 
@@ -50,20 +50,23 @@ struct PlainParts {
     Eigen::MatrixXd coefficients;  ///< one row for each plain mode, one column for each shape
 };
 
-/// sin(m pi i/(points - 1)), m from 1.
+/// sin(m pi i/(points - 1)), one row for each m from 1.
 Eigen::MatrixXd sines(int points, int reach) {
-    Eigen::MatrixXd out(points, reach);
+    Eigen::MatrixXd out(reach, points);
     for (int m = 0; m < reach; ++m)
-        for (int i = 0; i < points; ++i) out(i, m) = std::sin((m + 1) * pi * i / (points - 1));
+        for (int i = 0; i < points; ++i) out(m, i) = std::sin((m + 1) * pi * i / (points - 1));
     return out;
 }
 
-/// Values at the nodes on the whole raster, zero outside.
-Eigen::MatrixXd on_raster(const Grid& grid, const Vector& values) {
-    Eigen::MatrixXd out = Eigen::MatrixXd::Zero(grid.columns, grid.rows);
-    for (std::size_t k = 0; k < grid.nodes.size(); ++k)
-        out(grid.nodes[k].i, grid.nodes[k].j) = values[static_cast<Eigen::Index>(k)];
-    return out;
+/// Sums of x(m, i) y(n, j) value(node) over the nodes (i, j): first along each row of the grid, then across the rows.
+template <class Value>
+Eigen::MatrixXd transformed(const Grid& grid, const Eigen::MatrixXd& x, const Eigen::MatrixXd& y, Value value) {
+    Eigen::MatrixXd rows = Eigen::MatrixXd::Zero(x.rows(), grid.rows);
+    for (std::size_t n = 0; n < grid.nodes.size(); ++n) {
+        const Node& node = grid.nodes[n];
+        rows.col(node.j) += value(static_cast<Eigen::Index>(n)) * x.col(node.i);
+    }
+    return rows * y.transpose();
 }
 
 /// Half-waves along both sides of the box: a sine transform along x, then along y.
@@ -75,13 +78,13 @@ PlainParts rectangle_parts(const Grid& grid, const Vector& mass, const Eigen::Ma
         for (int n = 1; n <= reach_y; ++n)
             if (m * n <= 3 * most) waves.push_back({m, n});
     const Eigen::MatrixXd x = sines(grid.columns, reach_x), y = sines(grid.rows, reach_y);
-    const Eigen::MatrixXd sizes = x.cwiseAbs2().transpose() * on_raster(grid, mass) * y.cwiseAbs2();
+    const Eigen::MatrixXd sizes =
+        transformed(grid, x.cwiseAbs2(), y.cwiseAbs2(), [&](Eigen::Index n) { return mass[n]; });
     PlainParts out{{}, Eigen::MatrixXd(static_cast<Eigen::Index>(waves.size()), shapes.cols())};
     for (const auto& [m, n] : waves) out.labels.push_back(name(m, n));
     in_parallel(static_cast<std::size_t>(shapes.cols()), threads, [&](std::size_t column) {
         const auto k = static_cast<Eigen::Index>(column);
-        const Eigen::MatrixXd half = x.transpose() * on_raster(grid, mass.cwiseProduct(shapes.col(k)));
-        const Eigen::MatrixXd all = half * y;
+        const Eigen::MatrixXd all = transformed(grid, x, y, [&](Eigen::Index n) { return mass[n] * shapes(n, k); });
         for (std::size_t p = 0; p < waves.size(); ++p) {
             const Eigen::Index m = waves[p][0] - 1, n = waves[p][1] - 1;
             out.coefficients(static_cast<Eigen::Index>(p), k) = all(m, n) / std::sqrt(sizes(m, n));
@@ -318,10 +321,11 @@ void align_pairs(const Outline& outline, const Grid& grid, const Vector& mass, c
             a = ca / most;
             b = cb / most;
         }
-        const Vector first = a * shapes.col(k) + b * shapes.col(k + 1);
-        const Vector second = -b * shapes.col(k) + a * shapes.col(k + 1);
-        shapes.col(k) = first;
-        shapes.col(k + 1) = second;
+        for (Eigen::Index n = 0; n < shapes.rows(); ++n) {
+            const double first = shapes(n, k), second = shapes(n, k + 1);
+            shapes(n, k) = a * first + b * second;
+            shapes(n, k + 1) = a * second - b * first;
+        }
         ++k;
     }
 }

@@ -5,8 +5,10 @@
 #include "tymbal/grid/eigenpairs.h"
 #include "tymbal/grid/held_film.h"
 #include "tymbal/grid/lattice_modes.h"
+#include "tymbal/grid/pages.h"
 #include "tymbal/modes/labels.h"
 
+#include "../base/in_parallel.h"
 #include "../grid/each_node.h"
 #include "curvature.h"
 
@@ -58,13 +60,13 @@ void solve_tension(int count, const SolveEffort& effort, Level& level) {
     const LatticeFilm film = corner_lattice_film(level.grid, level.corners, level.map.areal_density, effort.cores());
     LatticeModeOptions options;
     options.count = count;
-    options.residual = 1e-5;
     const LatticeModes modes = lattice_modes(film, options, effort);
     level.values = modes.values;
     level.shapes.resize(static_cast<Eigen::Index>(level.grid.nodes.size()), count);
+    prefer_huge_pages(level.shapes.data(), sizeof(double) * static_cast<std::size_t>(level.shapes.size()));
     for_each_node(level.grid, effort.cores(), [&](std::size_t n) {
         const Node& node = level.grid.nodes[n];
-        const std::size_t place = film.stiffness.at(node.i - 1, node.j - 1) * static_cast<std::size_t>(count);
+        const std::size_t place = film.stiffness.at(node.i - 1, node.j - 1) * static_cast<std::size_t>(modes.lanes);
         for (Eigen::Index k = 0; k < count; ++k)
             level.shapes(static_cast<Eigen::Index>(n), k) = modes.vectors[place + static_cast<std::size_t>(k)];
     });
@@ -108,8 +110,11 @@ Level solve_open_level(const ModeProblem& problem, int cells_x, int cells_y) {
     BendingInput bending{problem.film.bending(), problem.film.poisson_ratio, covered(rim, level.grid)};
     for (std::size_t c = 0; c < bending.film.size(); ++c) bending.film[c] *= held.film[c];
     level.interior = curvature_energy(level.grid, bending, level.shapes, problem.effort.cores());
-    for (Eigen::Index k = 0; k < level.values.size(); ++k)
-        level.layers.push_back(layer_on_true_rim(level, k, problem.film.density * problem.film.thickness));
+    level.layers.resize(static_cast<std::size_t>(level.values.size()));
+    in_parallel(level.layers.size(), problem.effort.cores(), [&](std::size_t k) {
+        level.layers[k] =
+            layer_on_true_rim(level, static_cast<Eigen::Index>(k), problem.film.density * problem.film.thickness);
+    });
     // Bending is first order on shapes that follow tension: the next order is about its share squared.
     for (Eigen::Index k = 0; k < level.values.size(); ++k)
         level.layers[static_cast<std::size_t>(k)].model_error += 0.5 * std::pow(level.interior[k] / level.values[k], 2);

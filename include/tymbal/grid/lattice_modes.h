@@ -35,8 +35,9 @@ struct LevelReport {
 };
 
 struct LatticeModes {
-    Vector values;               ///< rising
-    PageVector<double> vectors;  ///< of node at(i, j), mode k: at(i, j) * count + k; w' M w = 1; zero without film
+    Vector values;           ///< rising
+    int lanes = 0;           ///< vectors held, some more than were wanted
+    Buffer<double> vectors;  ///< of node at(i, j), mode k: at(i, j) * lanes + k; w' M w = 1; zero without film
     double worst_residual = 0.0;
     std::vector<LevelReport> levels;
     std::size_t bytes = 0;  ///< largest that the solver held at a time, the film's matrices included

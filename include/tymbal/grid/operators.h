@@ -67,6 +67,6 @@ struct RimTouch {
 };
 
 /// All touches; their sum approximates the contour integral of (dw/dn)^2 over the rim.
-[[nodiscard]] std::vector<RimTouch> rim_touches(const Grid& grid, const Vector& w);
+[[nodiscard]] std::vector<RimTouch> rim_touches(const Grid& grid, const Eigen::Ref<const Vector>& w);
 
 }  // namespace tymbal

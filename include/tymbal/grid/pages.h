@@ -4,12 +4,16 @@
 
 #include <cstddef>
 #include <cstdlib>
+#include <memory>
 #include <vector>
 
 namespace tymbal {
 
 /// Undefined memory, freed by std::free. @throws std::bad_alloc
 [[nodiscard]] void* allocate_pages(std::size_t bytes);
+
+/// Asks for huge pages where memory that is not yet touched spans whole ones; a hint.
+void prefer_huge_pages(void* memory, std::size_t bytes);
 
 template <class T>
 struct PageAllocator {
@@ -24,5 +28,25 @@ struct PageAllocator {
 
 template <class T>
 using PageVector = std::vector<T, PageAllocator<T>>;
+
+/// Memory that starts out undefined.
+template <class T>
+class Buffer {
+public:
+    Buffer() = default;
+    explicit Buffer(std::size_t size) : data_(allocate(size)), size_(size) {}
+    [[nodiscard]] T* data() { return data_.get(); }
+    [[nodiscard]] const T* data() const { return data_.get(); }
+    [[nodiscard]] std::size_t size() const { return size_; }
+    [[nodiscard]] const T& operator[](std::size_t k) const { return data_[k]; }
+
+private:
+    struct Free {
+        void operator()(T* p) const { std::free(p); }
+    };
+    static T* allocate(std::size_t size) { return static_cast<T*>(allocate_pages(size * sizeof(T))); }
+    std::unique_ptr<T[], Free> data_;
+    std::size_t size_ = 0;
+};
 
 }  // namespace tymbal

@@ -34,7 +34,7 @@ struct EdgeLayer {
 /// @param w       mode shape with int m w^2 = 1
 /// @param lambda  its omega^2
 /// @param shift   by how much the rim of `grid` lies inside the true one, m
-[[nodiscard]] EdgeLayer edge_layer(const Grid& grid, const Vector& w, double lambda, double shift,
+[[nodiscard]] EdgeLayer edge_layer(const Grid& grid, const Eigen::Ref<const Vector>& w, double lambda, double shift,
                                    const TensionField& field, const FilmMap& map, double areal_density_at_rim);
 
 /// Size of the error that the layer's series leaves in a frequency, relative. Calibrated on the clamped square and disc
