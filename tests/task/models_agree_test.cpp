@@ -1,0 +1,57 @@
+// The averaged film beside every hole on the grid, where both apply.
+#include "support/designs.h"
+
+#include <doctest/doctest.h>
+
+#include <cmath>
+
+using namespace tymbal;
+
+namespace {
+
+struct Drum {
+    const char* name;
+    std::string outline, holes;
+};
+
+std::string rectangle(const std::string& width, const std::string& height) {
+    return "[outline]\nshape = \"rectangle\"\nwidth = \"" + width + "\"\nheight = \"" + height + "\"\n";
+}
+
+Prediction predict(const Drum& drum, const std::string& model) {
+    const std::string effort = "[solve]\nmodes = 3\naccuracy = 1e-3\nmodel = \"" + model + "\"\n";
+    return sample::predict(sample::film("50 nm") + drum.outline + "[holes]\n" + drum.holes + effort);
+}
+
+}  // namespace
+
+TEST_SUITE("slow") {
+    TEST_CASE("averaged and resolved frequencies differ by less than what both say of their errors") {
+        const Drum drums[] = {
+            {"triangular", rectangle("120 um", "100 um"),
+             "lattice = \"triangular\"\ndiameter = \"4 um\"\npitch = \"8 um\"\nfield = [\"108 um\", \"90 um\"]\n"},
+            {"honeycomb", rectangle("120 um", "110 um"),
+             "lattice = \"honeycomb\"\ndiameter = \"4 um\"\npitch = \"8 um\"\nfield = [\"108 um\", \"96 um\"]\n"},
+            {"square holes", rectangle("90 um", "90 um"),
+             "lattice = \"square\"\nshape = \"square\"\nside = \"4 um\"\npitch = \"10 um\"\n"
+             "field = [\"80 um\", \"80 um\"]\n"},
+            {"disc", "[outline]\nshape = \"disc\"\ndiameter = \"120 um\"\n",
+             "lattice = \"triangular\"\ndiameter = \"3 um\"\npitch = \"9 um\"\nmargin = \"3 um\"\n"},
+            {"a field in part of the film", rectangle("140 um", "140 um"),
+             "lattice = \"square\"\ndiameter = \"4 um\"\npitch = \"8 um\"\nfield = [\"60 um\", \"60 um\"]\n"}};
+        for (const Drum& drum : drums) {
+            CAPTURE(drum.name);
+            const Prediction averaged = predict(drum, "averaged"), resolved = predict(drum, "resolved");
+            REQUIRE(averaged.model == "averaged");
+            REQUIRE(resolved.model == "resolved");
+            for (std::size_t k = 0; k < 3; ++k) {
+                CAPTURE(k);
+                const Mode &a = averaged.modes[k].mode, &r = resolved.modes[k].mode;
+                CHECK(std::abs(a.frequency_hz - r.frequency_hz) <
+                      a.discretisation_error_hz + r.discretisation_error_hz);
+                // Neither may hide behind a wide error.
+                CHECK(a.discretisation_error_hz + r.discretisation_error_hz < 0.02 * r.frequency_hz);
+            }
+        }
+    }
+}
