@@ -22,6 +22,7 @@ void run_new(const NewOptions& o) {
     if (o.file != "-" && std::filesystem::exists(o.file))
         throw InputError({o.file, 0}, "", "is there already; name a file that is not, nothing is written over");
     const auto all = starters();
+    // NOLINTNEXTLINE(readability-qualified-auto): a pointer in some libraries only
     const auto chosen = std::find_if(all.begin(), all.end(), [&](const Starter& s) { return s.name == o.kind; });
     write_to(o.file, [&](std::ostream& out) { out << chosen->text; });
     if (!o.quiet && o.file != "-")

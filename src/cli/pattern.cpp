@@ -48,7 +48,7 @@ void run_pattern(PatternCommand& c) {
     const Design design = waited(!c.quiet, [&] { return read_design(c.design, materials, c.limits); });
     require_apart(design.hole_file, c.json, c.out);
     const Pattern pattern = waited_with_bar(!c.quiet, [&](const Progressed& told) {
-        const Pattern drawn = draw_pattern(design, c.options);
+        Pattern drawn = draw_pattern(design, c.options);
         tell(told, 0.5);
         write_to(c.out, [&](std::ostream& out) { write_pattern(out, drawn, format); });
         return drawn;

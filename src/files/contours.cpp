@@ -82,7 +82,8 @@ private:
         const std::size_t node = number / 2, columns = static_cast<std::size_t>(raster_.columns);
         const std::size_t other = node + (number % 2 == 0 ? 1 : columns);
         const double a = raster_.values[node], b = raster_.values[other], t = (level_ - a) / (b - a);
-        const double x = static_cast<double>(node % columns), y = static_cast<double>(node / columns);
+        const std::size_t row = node / columns;
+        const double x = static_cast<double>(node % columns), y = static_cast<double>(row);
         return {raster_.x0 + (number % 2 == 0 ? x + t : x) * raster_.dx,
                 raster_.y0 + (number % 2 == 0 ? y : y + t) * raster_.dy};
     }

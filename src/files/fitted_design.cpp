@@ -70,7 +70,7 @@ std::string fitted_design(const std::string& text, const Comparison& c) {
     bool in_film = false, done = false;
     for (const std::string& line : lines_of(text)) {
         const std::string plain = squeezed(line);
-        if (plain.rfind("[", 0) == 0) in_film = plain.rfind("[film]", 0) == 0;
+        if (plain.rfind('[', 0) == 0) in_film = plain.rfind("[film]", 0) == 0;
         if (in_film && (sets(line, "stress") || sets(line, "stress_temperature"))) {
             const std::string comment = comment_of(line);
             if (!comment.empty()) out.append(comment).append("\n");

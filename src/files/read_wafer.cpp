@@ -78,7 +78,7 @@ Faces read_faces(const TomlTable& table, const std::string& key) {
 }
 
 std::string read_row(const TomlTable& table, const std::string& key, const Materials& materials) {
-    const std::string row = table.text(key);
+    std::string row = table.text(key);
     if (materials.solids.find(row) != materials.solids.end()) return row;
     Names names;
     for (const auto& entry : materials.solids) names.push_back(entry.first);

@@ -95,7 +95,7 @@ void write_best(std::ostream& out, const Choice& c) {
     std::string left_out;
     for (; width > page_width(out); columns.pop_back()) {
         width -= columns.back().width;
-        left_out = columns.back().title + (left_out.empty() ? "" : ", ") + left_out;
+        left_out.insert(0, left_out.empty() ? "" : ", ").insert(0, columns.back().title);
     }
     for (const TradeColumn& column : columns) out << right(column.title, column.width);
     out << '\n';

@@ -40,7 +40,8 @@ void write_quick_look(std::ostream& out, const Design& design, const DesignDrawi
     const std::size_t count = prediction.modes.size(), columns = std::min(in_row, count);
     const double width = gap + static_cast<double>(columns) * (picture + gap);
     const double step = frame.height() + words;
-    const double height = head + static_cast<double>((count + in_row - 1) / in_row) * step + gap;
+    const std::size_t rows = (count + in_row - 1) / in_row;
+    const double height = head + static_cast<double>(rows) * step + gap;
     out << "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"" << coordinate(width) << "\" height=\""
         << coordinate(height) << "\" viewBox=\"0 0 " << coordinate(width) << ' ' << coordinate(height) << "\">\n<style>"
         << style() << "</style>\n<rect width=\"100%\" height=\"100%\" fill=\"#ffffff\"/>\n";
@@ -49,8 +50,9 @@ void write_quick_look(std::ostream& out, const Design& design, const DesignDrawi
     text(out, gap, 26.0, prediction.title.empty() ? "Mode shapes" : prediction.title);
     for (std::size_t k = 0; k < count; ++k) {
         const Mode& mode = prediction.modes[k].mode;
-        const double x = gap + static_cast<double>(k % in_row) * (picture + gap);
-        const double y = head + static_cast<double>(k / in_row) * step;
+        const std::size_t column = k % in_row, row = k / in_row;
+        const double x = gap + static_cast<double>(column) * (picture + gap);
+        const double y = head + static_cast<double>(row) * step;
         out << "<g transform=\"translate(" << coordinate(x) << ' ' << coordinate(y) << ")\"><g " << only_film(drawing)
             << ">\n";
         draw_shape(out, mode.shape, frame);

@@ -123,7 +123,7 @@ std::vector<Family> families(const SweepTable& table, const std::string& x_key) 
 
 std::string x_axis(const SweepTable& table) {
     const std::vector<std::string> keys = table.axes();
-    const std::string fill = "holes.fill_factor";
+    std::string fill = "holes.fill_factor";
     if (std::find(keys.begin(), keys.end(), fill) != keys.end()) return fill;
     for (const std::string& key : keys)
         if (!table.rows.empty() && number_in(table.cell(0, key))) return key;

@@ -184,9 +184,9 @@ Repainted repaint(const Level& level, const PaintedFilm& film) {
     const RimTreatment rim = level.shift > 0.0 ? RimTreatment::thin_layer : RimTreatment::resolved;
     TensionField tension = relax(film, level.tension.grid, paint(film, level.tension.grid, bending_for(rim)));
     FilmMap map = paint(film, level.grid, bending_for(rim));
-    SparseMatrix stiffness = tension_matrix(level.grid, sampled(tension, level.grid)) +
-                             bending_matrix(level.grid, map.rim_bending, map.bending_difference, rim_bending_for(rim));
-    return {std::move(stiffness), mass_vector(level.grid, map.areal_density), std::move(tension), std::move(map)};
+    return {tension_matrix(level.grid, sampled(tension, level.grid)) +
+                bending_matrix(level.grid, map.rim_bending, map.bending_difference, rim_bending_for(rim)),
+            mass_vector(level.grid, map.areal_density), std::move(tension), std::move(map)};
 }
 
 }  // namespace

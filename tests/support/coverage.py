@@ -16,7 +16,7 @@ for name, (covered, count) in sorted(folders.items()):
 name = ""
 for line in open(sys.argv[2], errors="replace"):
     if line.startswith("/") and line.rstrip().endswith(":"):
-        name = re.sub(r".*/src/", "", line.strip().rstrip(":"))
+        name = re.sub(r".*/(src|include/tymbal)/", "", line.strip().rstrip(":")) if "/tests/" not in line else ""
     missed = re.match(r"\s*(\d+)\|\s*0\|(.*)", line)
-    if missed and re.search(r"throw |refuse\(|NoAnswer\(", missed.group(2)):
+    if name and missed and re.search(r"throw |refuse\(|NoAnswer\(", missed.group(2)):
         print(f"no test: {name}:{missed.group(1)}: {missed.group(2).strip()[:100]}")
