@@ -86,7 +86,8 @@ TEST_SUITE("cli") {
         CHECK(widest_line(table.out) <= 80);
     }
 
-    TEST_CASE("choose prints lines for the design file, a reason and the trade-offs, in tables and JSON") {
+    TEST_CASE("choose prints lines for the design file, a reason and the trade-offs, in tables and JSON" *
+              doctest::test_suite("slow")) {
         const std::string design =
             write("choose.toml",
                   plain + "[readout]\nwavelength = \"1064 nm\"\nspot_radius = \"100 um\"\n[target]\n" +

@@ -4,6 +4,7 @@
 #include <doctest/doctest.h>
 
 #include <algorithm>
+#include <sstream>
 #include <string>
 #include <utility>
 #include <vector>
@@ -24,12 +25,24 @@ Run shell(const std::string& command) {
     return run;
 }
 
+/// What stays on the screen: of each line what follows its last carriage return. Before it stands the word that a slow
+/// run sends meanwhile.
+std::string shown(const std::string& text) {
+    std::string out;
+    std::istringstream in(text);
+    for (std::string line; std::getline(in, line);) {
+        while (!line.empty() && line.back() == '\r') line.pop_back();
+        out.append(line, line.rfind('\r') + 1).append("\n");
+    }
+    return out;
+}
+
 /// The program on a terminal of its own (util-linux `script` makes one).
 Run on_terminal(int columns, const std::string& arguments, const std::string& environment = "") {
     const std::string inner =
         "stty cols " + std::to_string(columns) + "; " + environment + " TERM=xterm " + TYMBAL_PROGRAM + " " + arguments;
     Run run = shell("env -u NO_COLOR script -qec '" + inner + "' /dev/null </dev/null");
-    run.out.erase(std::remove(run.out.begin(), run.out.end(), '\r'), run.out.end());
+    run.out = shown(run.out);
     return run;
 }
 
@@ -38,7 +51,8 @@ const std::string few = " --modes 2 --accuracy 1e-2";
 }  // namespace
 
 TEST_SUITE("cli") {
-    TEST_CASE("a starter design of each kind predicts, is commented, and is never written over another file") {
+    TEST_CASE("a starter design of each kind predicts, is commented, and is never written over another file" *
+              doctest::test_suite("slow")) {
         for (const char* kind : {"lattice", "window", "undercut"}) {
             CAPTURE(kind);
             const std::string file = (scratch() / (std::string("new-") + kind + ".toml")).string();
@@ -81,7 +95,8 @@ TEST_SUITE("cli") {
         CHECK(averaged.find("largest stress\n") == std::string::npos);
     }
 
-    TEST_CASE("commands explain their figures with formula, reference and sourced inputs, in eighty columns") {
+    TEST_CASE("commands explain their figures with formula, reference and sourced inputs, in eighty columns" *
+              doctest::test_suite("slow")) {
         const std::string plain = example("plain-square");
         const std::string peaks = std::string(TYMBAL_SOURCE_DIR) + "/examples/measured-peaks.csv";
         const std::vector<std::pair<std::string, std::string>> asked{

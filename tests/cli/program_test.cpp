@@ -59,7 +59,7 @@ TEST_SUITE("cli") {
         CHECK(root["film"]["stress_relaxed_mean_pa"].get<double>() == doctest::Approx(8.304e8).epsilon(0.005));
     }
 
-    TEST_CASE("every example predicts, in tables of at most eighty columns") {
+    TEST_CASE("every example predicts, in tables of at most eighty columns" * doctest::test_suite("slow")) {
         for (const char* name : {"perforated-square", "plain-square", "disc", "thick-plate", "ring", "corner-room",
                                  "metal-drum", "pattern", "hole-field"}) {
             CAPTURE(name);
@@ -71,7 +71,8 @@ TEST_SUITE("cli") {
         }
     }
 
-    TEST_CASE("plan prints tables of at most eighty columns with its cautions, JSON and CSV alone on standard output") {
+    TEST_CASE("plan prints tables of at most eighty columns with its cautions, JSON and CSV alone on standard output" *
+              doctest::test_suite("slow")) {
         for (const char* name : {"perforated-square", "plain-square", "disc", "ring", "corner-room"}) {
             CAPTURE(name);
             const Run run = tymbal("plan " + example(name) + " --modes 6");
@@ -277,7 +278,7 @@ TEST_SUITE("cli") {
         CHECK(tymbal("pattern " + example("pattern") + " --quiet --out /no/such/folder/x.gds").status == 2);
     }
 
-    TEST_CASE("compare names modes, fits the film and writes every output") {
+    TEST_CASE("compare names modes, fits the film and writes every output" * doctest::test_suite("slow")) {
         const fs::path out = scratch() / "compare.json", plot = scratch() / "compare.svg";
         const fs::path fitted = scratch() / "fitted.toml", csv = scratch() / "compare.csv";
         const std::string folder = std::string(TYMBAL_SOURCE_DIR) + "/examples/";
