@@ -199,7 +199,7 @@ Vector relaxed_displacement(const Grid& grid, const std::vector<double>& share, 
     const Balanced balanced = balance(k, std::move(load), options, effort);
     const double* const u = balanced.u.at(-1, -1);
     Vector kept(static_cast<Eigen::Index>(2 * grid.nodes.size()));
-    prefer_huge_pages(kept.data(), sizeof(double) * static_cast<std::size_t>(kept.size()));
+    prefer_huge_pages(kept);
     for (std::size_t n = 0; n < grid.nodes.size(); ++n)
         for (std::size_t v = 0; v < 2; ++v)
             kept[static_cast<Eigen::Index>(2 * n + v)] = u[2 * place_of(k, grid.nodes[n]) + v];

@@ -2,7 +2,9 @@
 
 #include "../grid/each_node.h"
 
+#include <array>
 #include <cmath>
+#include <vector>
 
 namespace tymbal {
 

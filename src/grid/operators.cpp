@@ -249,7 +249,7 @@ SparseMatrix bending_matrix(const Grid& grid, double rim_stiffness, const CellSt
 
 Vector mass_vector(const Grid& grid, const std::vector<double>& areal_density) {
     Vector mass(static_cast<Eigen::Index>(grid.nodes.size()));
-    prefer_huge_pages(mass.data(), sizeof(double) * grid.nodes.size());
+    prefer_huge_pages(mass);
     for (std::size_t n = 0; n < grid.nodes.size(); ++n) {
         double sum = 0.0;
         for (const bool right : {false, true})

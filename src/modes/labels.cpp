@@ -1,28 +1,19 @@
 #include "tymbal/modes/labels.h"
 
-#include "tymbal/base/constants.h"
-
-#include "../base/in_parallel.h"
+#include "plain_modes.h"
 
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <iterator>
 #include <utility>
 
 namespace tymbal {
 
 namespace {
 
-constexpr double pi = constants::pi;
 constexpr double clear_share = 0.8;    // of a mode's mass in one plain mode: it carries that name alone
 constexpr double recognisable = 0.7;   // coefficient of the nearest half-waves on what the etch has set free
 constexpr double equal_values = 1e-8;  // relative distance of frequencies that count as a pair
-
-struct PlainMode {
-    std::string label;
-    Vector shape;
-};
 
 struct Part {
     std::string label;
@@ -34,138 +25,9 @@ double product(const Vector& mass, const Eigen::Ref<const Vector>& a, const Eige
     return (mass.array() * a.array() * b.array()).sum();
 }
 
-std::string name(int a, int b) {
-    std::string text = "(";
-    return text.append(std::to_string(a)).append(",").append(std::to_string(b)).append(")");
-}
-
 std::string numbered(std::size_t index) {
     std::string text = "#";
     return text.append(std::to_string(index + 1));
-}
-
-/// Coefficients of plain modes, normalised in the mass, in each shape.
-struct PlainParts {
-    std::vector<std::string> labels;
-    Eigen::MatrixXd coefficients;  ///< one row for each plain mode, one column for each shape
-};
-
-/// sin(m pi i/(points - 1)), one row for each m from 1.
-Eigen::MatrixXd sines(int points, int reach) {
-    Eigen::MatrixXd out(reach, points);
-    for (int m = 0; m < reach; ++m)
-        for (int i = 0; i < points; ++i) out(m, i) = std::sin((m + 1) * pi * i / (points - 1));
-    return out;
-}
-
-/// Sums of x(m, i) y(n, j) value(node) over the nodes (i, j): first along each row of the grid, then across the rows.
-template <class Value>
-Eigen::MatrixXd transformed(const Grid& grid, const Eigen::MatrixXd& x, const Eigen::MatrixXd& y, Value value) {
-    Eigen::MatrixXd rows = Eigen::MatrixXd::Zero(x.rows(), grid.rows);
-    for (std::size_t n = 0; n < grid.nodes.size(); ++n) {
-        const Node& node = grid.nodes[n];
-        rows.col(node.j) += value(static_cast<Eigen::Index>(n)) * x.col(node.i);
-    }
-    return rows * y.transpose();
-}
-
-/// Half-waves along both sides of the box: a sine transform along x, then along y.
-PlainParts rectangle_parts(const Grid& grid, const Vector& mass, const Eigen::MatrixXd& shapes, int most,
-                           unsigned threads) {
-    const int reach_x = std::min(most, grid.columns / 3), reach_y = std::min(most, grid.rows / 3);
-    std::vector<std::array<int, 2>> waves;
-    for (int m = 1; m <= reach_x; ++m)
-        for (int n = 1; n <= reach_y; ++n)
-            if (m * n <= 3 * most) waves.push_back({m, n});
-    const Eigen::MatrixXd x = sines(grid.columns, reach_x), y = sines(grid.rows, reach_y);
-    const Eigen::MatrixXd sizes =
-        transformed(grid, x.cwiseAbs2(), y.cwiseAbs2(), [&](Eigen::Index n) { return mass[n]; });
-    PlainParts out{{}, Eigen::MatrixXd(static_cast<Eigen::Index>(waves.size()), shapes.cols())};
-    for (const auto& [m, n] : waves) out.labels.push_back(name(m, n));
-    in_parallel(static_cast<std::size_t>(shapes.cols()), threads, [&](std::size_t column) {
-        const auto k = static_cast<Eigen::Index>(column);
-        const Eigen::MatrixXd all = transformed(grid, x, y, [&](Eigen::Index n) { return mass[n] * shapes(n, k); });
-        for (std::size_t p = 0; p < waves.size(); ++p) {
-            const Eigen::Index m = waves[p][0] - 1, n = waves[p][1] - 1;
-            out.coefficients(static_cast<Eigen::Index>(p), k) = all(m, n) / std::sqrt(sizes(m, n));
-        }
-    });
-    return out;
-}
-
-/// Radial function times cos and sin of `d` times the angle, about the origin.
-template <class Radial>
-std::vector<PlainMode> angular_pair(const Grid& grid, const std::string& label, int d, Radial radial) {
-    std::vector<PlainMode> pair;
-    for (const bool sine : {false, true}) {
-        if (sine && d == 0) continue;
-        PlainMode mode{label, Vector(static_cast<Eigen::Index>(grid.nodes.size()))};
-        for (std::size_t k = 0; k < grid.nodes.size(); ++k) {
-            const Point p = grid.place(grid.nodes[k]);
-            const double angle = d * std::atan2(p.y, p.x);
-            mode.shape[static_cast<Eigen::Index>(k)] =
-                radial(std::hypot(p.x, p.y)) * (sine ? std::sin(angle) : std::cos(angle));
-        }
-        pair.push_back(std::move(mode));
-    }
-    return pair;
-}
-
-std::vector<PlainMode> disc_modes(const Grid& grid, int most) {
-    const double radius = 0.5 * (grid.columns - 1) * grid.dx;
-    std::vector<PlainMode> modes;
-    const double highest = 2.0 * std::sqrt(static_cast<double>(most)) + 6.0;
-    for (int d = 0; d < 64; ++d) {
-        for (int c = 1; c < 64; ++c) {
-            const double zero = bessel_zero(d, c);
-            if (zero > highest) break;
-            auto pair = angular_pair(grid, name(d, c), d,
-                                     [&](double r) { return std::cyl_bessel_j(d, zero * std::min(1.0, r / radius)); });
-            std::move(pair.begin(), pair.end(), std::back_inserter(modes));
-        }
-    }
-    return modes;
-}
-
-/// Close to the modes of a fixed ring: half-waves between the rims over the square root of the radius.
-std::vector<PlainMode> ring_modes(const Ring& ring, const Grid& grid, int most) {
-    const double outer = 0.5 * (grid.columns - 1) * grid.dx;
-    const double inner = outer - 0.5 * (ring.outer_diameter.si() - ring.inner_diameter.si());
-    const auto radial = [&](int c) {
-        return
-            [=](double r) { return std::sin(c * pi * (r - inner) / (outer - inner)) / std::sqrt(std::max(r, inner)); };
-    };
-    std::vector<PlainMode> modes;
-    for (int d = 0; d <= most; ++d) {
-        for (int c = 1; c <= 4; ++c) {
-            auto pair = angular_pair(grid, "d=" + std::to_string(d) + " c=" + std::to_string(c), d, radial(c));
-            std::move(pair.begin(), pair.end(), std::back_inserter(modes));
-        }
-    }
-    return modes;
-}
-
-PlainParts parts_of(const std::vector<PlainMode>& plain, const Vector& mass, const Eigen::MatrixXd& shapes) {
-    PlainParts out{{}, Eigen::MatrixXd(static_cast<Eigen::Index>(plain.size()), shapes.cols())};
-    const Eigen::MatrixXd momenta = mass.asDiagonal() * shapes;
-    for (std::size_t p = 0; p < plain.size(); ++p) {
-        const Vector& shape = plain[p].shape;
-        out.labels.push_back(plain[p].label);
-        out.coefficients.row(static_cast<Eigen::Index>(p)) =
-            shape.transpose() * momenta / std::sqrt(product(mass, shape, shape));
-    }
-    return out;
-}
-
-/// No parts for polygons.
-PlainParts plain_parts(const Outline& outline, const Grid& grid, const Vector& mass, const Eigen::MatrixXd& shapes,
-                       unsigned threads) {
-    const int most = static_cast<int>(shapes.cols()) + 4;
-    if (std::holds_alternative<Rectangle>(outline) || std::holds_alternative<Released>(outline))
-        return rectangle_parts(grid, mass, shapes, most, threads);
-    if (const Ring* ring = std::get_if<Ring>(&outline)) return parts_of(ring_modes(*ring, grid, most), mass, shapes);
-    if (std::holds_alternative<Disc>(outline)) return parts_of(disc_modes(grid, most), mass, shapes);
-    return {};
 }
 
 /// Shares of the plain modes in one shape, largest first, angular pairs joined.

@@ -58,12 +58,12 @@ void solve_tension(int count, const SolveEffort& effort, Level& level) {
         return;
     }
     const LatticeFilm film = corner_lattice_film(level.grid, level.corners, level.map.areal_density, effort.cores());
-    LatticeModeOptions options;
+    LatticeModeOptions options;  // its residual moves the energy of curvature by 1e-5
     options.count = count;
     const LatticeModes modes = lattice_modes(film, options, effort);
     level.values = modes.values;
     level.shapes.resize(static_cast<Eigen::Index>(level.grid.nodes.size()), count);
-    prefer_huge_pages(level.shapes.data(), sizeof(double) * static_cast<std::size_t>(level.shapes.size()));
+    prefer_huge_pages(level.shapes);
     for_each_node(level.grid, effort.cores(), [&](std::size_t n) {
         const Node& node = level.grid.nodes[n];
         const std::size_t place = film.stiffness.at(node.i - 1, node.j - 1) * static_cast<std::size_t>(modes.lanes);

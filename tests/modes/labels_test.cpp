@@ -1,11 +1,13 @@
 #include "tymbal/modes/labels.h"
 
+#include "modes/plain_modes.h"
 #include "support/films.h"
 #include "tymbal/modes/find_modes.h"
 
 #include <doctest/doctest.h>
 
 #include <algorithm>
+#include <cmath>
 #include <string>
 
 using namespace tymbal;
@@ -28,6 +30,37 @@ TEST_SUITE("unit") {
         CHECK(bessel_zero(2, 1) == doctest::Approx(5.1356223018).epsilon(1e-10));
         CHECK(bessel_zero(0, 2) == doctest::Approx(5.5200781103).epsilon(1e-10));
         CHECK(bessel_zero(8, 3) == doctest::Approx(19.5545364310).epsilon(1e-9));
+    }
+
+    TEST_CASE("the modes of a disc are their own plain modes and no other's, on one thread and on two") {
+        // J_d(z r) cos(d phi), z the zeros of J_d: orthogonal on the disc (Abramowitz and Stegun, 11.4.5, from memory).
+        const Grid grid = make_grid(boundary(plain::disc(2)), 160, 160);
+        struct Wave {
+            int d, c;
+            const char* label;
+        };
+        const std::vector<Wave> waves{{0, 2, "(0,2)"}, {1, 1, "(1,1)"}, {4, 1, "(4,1)"}};
+        Eigen::MatrixXd shapes(static_cast<Eigen::Index>(grid.nodes.size()), 3);
+        for (std::size_t k = 0; k < waves.size(); ++k)
+            for (std::size_t n = 0; n < grid.nodes.size(); ++n) {
+                const Point p = grid.place(grid.nodes[n]);
+                const int d = waves[k].d;
+                shapes(static_cast<Eigen::Index>(n), static_cast<Eigen::Index>(k)) =
+                    std::cyl_bessel_j(d, bessel_zero(d, waves[k].c) * std::hypot(p.x, p.y)) *
+                    std::cos(d * std::atan2(p.y, p.x));
+            }
+        const Vector mass = Vector::Ones(shapes.rows());
+        const PlainParts one = plain_parts(plain::disc(2), grid, mass, shapes, 1);
+        for (std::size_t k = 0; k < waves.size(); ++k) {
+            const auto column = static_cast<Eigen::Index>(k);
+            Eigen::Index largest = 0;
+            const double size = shapes.col(column).norm();
+            const Vector shares = (one.coefficients.col(column) / size).cwiseAbs2();
+            CHECK(shares.maxCoeff(&largest) == doctest::Approx(1.0).epsilon(1e-5));
+            CHECK(one.labels[static_cast<std::size_t>(largest)] == waves[k].label);
+            CHECK(shares.sum() - shares[largest] < 1e-4);
+        }
+        CHECK(one.coefficients == plain_parts(plain::disc(2), grid, mass, shapes, 2).coefficients);
     }
 
     TEST_CASE("a rectangle's modes count half-waves along x and y") {

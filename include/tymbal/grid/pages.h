@@ -15,6 +15,12 @@ namespace tymbal {
 /// Asks for huge pages where memory that is not yet touched spans whole ones; a hint.
 void prefer_huge_pages(void* memory, std::size_t bytes);
 
+/// The same for an array that was made without values.
+template <class Array>
+void prefer_huge_pages(Array& array) {
+    prefer_huge_pages(array.data(), sizeof(*array.data()) * static_cast<std::size_t>(array.size()));
+}
+
 template <class T>
 struct PageAllocator {
     using value_type = T;
