@@ -74,8 +74,6 @@ toml::value parse_toml(const std::string& text, const std::string& path) {
     } catch (const toml::exception& e) {
         throw InputError({path, static_cast<int>(e.location().line())}, "",
                          "is not valid TOML: " + first_line(e.what()));
-    } catch (const std::exception& e) {
-        throw InputError({path, 0}, "", "is not valid TOML: " + first_line(e.what()));
     }
 }
 

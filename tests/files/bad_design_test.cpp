@@ -204,7 +204,10 @@ const std::vector<Broken>& broken_designs() {
         {"section as number", "film = 3\n", "d.toml:1: film", "a section is wanted"},
         {"syntax", film + "[outline\n", "d.toml:5", "not valid TOML"},
         {"duplicate key", film + "stress = \"2 GPa\"\n" + square, "d.toml:", "not valid TOML"},
-        {"binary rubbish", std::string("\x00\x01\xff\xfe[[[", 7), "d.toml", "not valid TOML"},
+        {"binary rubbish", std::string("\x00\x01[[[", 5), "d.toml", "not valid TOML"},
+        {"a micro sign of Latin-1", film + square + "[solve]\nmodel = '\xb5'\n",
+         "d.toml:10: ", "save the file as UTF-8"},
+        {"text of two bytes a character", std::string("\xff\xfe[\0f\0", 6), "d.toml:1: ", "save the file as UTF-8"},
         {"cavity without light", film + square + "[cavity]\nlength = \"1 cm\"\nfinesse = 100\n",
          "d.toml:10: cavity.length", "[readout]"},
         {"cavity over a chip",
@@ -298,6 +301,23 @@ TEST_SUITE("unit") {
             parse_design(film + square + "[holes]\nlattice = \"list\"\ndiameter = \"100 nm\"\n" + centres + "]\n",
                          "d.toml", table());
         CHECK(d.holes->centres.size() == 1000);
+    }
+
+    TEST_CASE("what is UTF-8 and what is not") {
+        const auto with_title = [](const std::string& title) {
+            return parse_design("title = '" + title + "'\n" + film + square, "d.toml", table()).title;
+        };
+        // First and last characters of each length and their neighbours: Unicode 15, table 3-7.
+        for (const char* sound : {"\xc2\xb5", "\xdf\xbf", "\xe0\xa0\x80", "\xed\x9f\xbf", "\xee\x80\x80",
+                                  "\xef\xbf\xbf", "\xf0\x90\x80\x80", "\xf4\x8f\xbf\xbf"})
+            CHECK(with_title(sound) == sound);
+        for (const char* wrong :
+             {"\x80", "\xc1\xbf", "\xc2", "\xc2 ", "\xdf\xc0", "\xe0\x9f\xbf", "\xe2\x82", "\xe2\x82\xc0",
+              "\xed\xa0\x80", "\xf0\x8f\xbf\xbf", "\xf0\x90\x80", "\xf4\x90\x80\x80", "\xf5\x80\x80\x80", "\xff"}) {
+            CAPTURE(wrong);
+            CHECK_THROWS_WITH_AS((void)with_title(wrong),
+                                 doctest::Contains("d.toml:1: has a character that is not UTF-8"), InputError);
+        }
     }
 
     TEST_CASE("a clockwise polygon is turned round") {
