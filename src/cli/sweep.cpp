@@ -136,6 +136,7 @@ void run_sweep(const SweepOptions& o) {
     const Design design = design_at({});
     SweepIdentity identity{
         design.title, design.sha256, fingerprint(materials), settings, grid_of(o), design.solve.modes, 1, 1};
+    if (!o.plot.empty()) require_plottable(identity.grid);  // before hours of solving
     read_shard(o.shard, identity);
     const unsigned cores = std::max(1U, std::thread::hardware_concurrency());
     SweepJob job{design_at, materials, identity.grid, part_of(identity.grid.size(), identity.part, identity.parts),

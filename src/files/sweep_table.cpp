@@ -123,11 +123,14 @@ bool has_own_names(const SweepTable& table) {
     return names_line(identity) == table.names + "\n";
 }
 
-void read_part(const std::string& line, const std::string& path, SweepTable& table) {
+void read_part(const std::string& line, const Place& place, SweepTable& table) {
     std::istringstream text(line.substr(part_mark.size()));
     std::string of;
-    if (!(text >> table.part >> of >> table.parts) || table.part < 1 || table.part > table.parts)
-        throw InputError({path, 0}, "part", "is not understood; the file is no sweep of this program");
+    if (!(text >> table.part >> of >> table.parts) || of != "of" || table.part < 1 || table.part > table.parts)
+        throw InputError(place, "part",
+                         std::string("is '")
+                             .append(line.substr(part_mark.size(), 40))
+                             .append("'; wanted: K of N; was the file edited?"));
 }
 
 }  // namespace
@@ -209,9 +212,10 @@ SweepTable parse_sweep(const std::string& text, const std::string& path) {
     SweepTable table;
     std::istringstream in(text);
     std::string line;
-    while (std::getline(in, line) && line.rfind('#', 0) == 0) {
+    int number = 1;
+    for (; std::getline(in, line) && line.rfind('#', 0) == 0; ++number) {
         if (line.rfind(part_mark, 0) == 0)
-            read_part(line, path, table);
+            read_part(line, {path, number}, table);
         else
             table.head.push_back(line);
     }
@@ -221,7 +225,6 @@ SweepTable parse_sweep(const std::string& text, const std::string& path) {
         !table.head.empty() && table.head.front().rfind("# tymbal sweep", 0) == 0 && has_own_names(table);
     if (!sweep) throw InputError({path, 0}, "", "is no table of `tymbal sweep`");
     std::set<unsigned long> seen;
-    int number = static_cast<int>(table.head.size()) + (table.parts > 1 ? 2 : 1);
     while (std::getline(in, line)) {
         ++number;
         std::vector<std::string> cells = cells_of(line);
@@ -256,13 +259,14 @@ SweepTable join_sweeps(const std::vector<std::string>& paths) {
     std::set<std::size_t> seen;
     for (const std::string& path : paths) {
         const SweepTable part = parse_sweep(read_whole(path), path);
-        if (path == paths.front()) {
+        if (all.head.empty()) {  // the first
             all = part;
             all.lines.clear();
             all.rows.clear();
         }
         if (part.head != all.head || part.names != all.names || part.parts != all.parts)
-            throw InputError({path, 0}, "", "is part of another sweep than " + paths.front());
+            throw InputError({path, 0}, "",
+                             "is part of another sweep than " + paths.front() + "; join parts of one sweep");
         for (std::size_t k = 0; k < part.rows.size(); ++k) {
             if (!seen.insert(part.index(k)).second)
                 throw InputError({path, 0}, "",
@@ -273,7 +277,8 @@ SweepTable join_sweeps(const std::vector<std::string>& paths) {
     }
     const std::string rows = all.stated("rows");
     if (rows.empty() || rows.size() > 9 || rows.find_first_not_of("0123456789") != std::string::npos)
-        throw InputError({paths.front(), 0}, "rows", "is not understood; was the file edited?");
+        throw InputError({paths.front(), 0}, "rows",
+                         std::string("is '").append(rows, 0, 40).append("', no number of rows; was the file edited?"));
     const std::size_t wanted = std::stoull(rows);
     for (std::size_t k = 0; k < wanted; ++k)
         if (seen.count(k) == 0)

@@ -121,13 +121,17 @@ std::vector<Family> families(const SweepTable& table, const std::string& x_key) 
     return all;
 }
 
+[[noreturn]] void refuse_plot() {
+    throw InputError({}, "--plot", "needs a varied key with numbers to draw over; vary one, or leave the plot out");
+}
+
 std::string x_axis(const SweepTable& table) {
     const std::vector<std::string> keys = table.axes();
     std::string fill = "holes.fill_factor";
     if (std::find(keys.begin(), keys.end(), fill) != keys.end()) return fill;
     for (const std::string& key : keys)
         if (!table.rows.empty() && number_in(table.cell(0, key))) return key;
-    throw InputError({}, "--plot", "needs a varied key with numbers");
+    refuse_plot();
 }
 
 /// Power of ten with its prefix that keeps the largest value readable.
@@ -228,6 +232,11 @@ void write_json(std::ostream& out, const SweepTable& table) {
         root["rows"].push_back(row);
     }
     print(out, root);
+}
+
+void require_plottable(const SweepGrid& grid) {
+    const auto has_numbers = [](const SweepAxis& axis) { return std::holds_alternative<double>(axis.values.front()); };
+    if (std::none_of(grid.axes.begin(), grid.axes.end(), has_numbers)) refuse_plot();
 }
 
 void write_plot(std::ostream& out, const SweepTable& table, int mode) {

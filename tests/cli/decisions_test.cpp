@@ -115,7 +115,8 @@ TEST_SUITE("cli") {
         const std::string design = write("plain.toml", plain).string(), file = (scratch() / "no.csv").string();
         for (const char* bad :
              {"", "--vary holes.diamter=1um,2um", "--vary film.stress=1,2", "--vary film.stress=1GPa,2GPa --shard 3/2",
-              "--vary film.stress=1GPa,2GPa --vary film.stress=1GPa,2GPa", "--vary film.stress=1GPa..2GPa:0"}) {
+              "--vary film.stress=1GPa,2GPa --vary film.stress=1GPa,2GPa", "--vary film.stress=1GPa..2GPa:0",
+              "--vary film.material=nitride-stoichiometric,nitride-silicon-rich --plot -"}) {
             CAPTURE(bad);
             const Run run = tymbal("sweep " + design + " --quiet --csv " + file + " " + bad);
             CHECK(run.status == 2);

@@ -4,6 +4,7 @@
 #include "tymbal/files/svg_plot.h"
 #include "tymbal/files/sweep_file.h"
 #include "tymbal/files/whole_file.h"
+#include "tymbal/files/write_sweep.h"
 
 #include "support/designs.h"
 
@@ -110,6 +111,35 @@ TEST_SUITE("unit") {
         CHECK(table.index(0) == 1);
         CHECK_THROWS_AS((void)parse_sweep("a,b\n1,2\n", "t.csv"), InputError);
         CHECK_THROWS_WITH_AS((void)parse_sweep(text + "3,4\n", "t.csv"), doctest::Contains("t.csv:12"), InputError);
+        CHECK_THROWS_WITH_AS((void)parse_sweep(text + row_text(id, failed_row(1)), "t.csv"),
+                             doctest::Contains("t.csv:12: holds row 1 once more"), InputError);
+    }
+
+    TEST_CASE("a table of a part says which part it is, and its faults have their lines") {
+        const SweepIdentity id = identity(2, 3);
+        const std::string text = head_text(id) + row_text(id, failed_row(1));
+        CHECK(table_text(parse_sweep(text, "t.csv")) == text);
+        CHECK_THROWS_WITH_AS((void)parse_sweep(text + row_text(id, failed_row(1)), "t.csv"),
+                             doctest::Contains("t.csv:12: holds row 1 once more"), InputError);
+        for (const char* wrong : {"4 of 3", "0 of 3", "2 or 3", "2", "two of three"}) {
+            CAPTURE(wrong);
+            std::string edited = text;
+            edited.replace(edited.find("2 of 3"), 6, wrong);
+            CHECK_THROWS_WITH_AS((void)parse_sweep(edited, "t.csv"), doctest::Contains("t.csv:9: part: is '"),
+                                 InputError);
+        }
+    }
+
+    TEST_CASE("a picture needs an axis with numbers, which is said before anything is solved") {
+        SweepIdentity id = identity(1, 1);
+        CHECK_NOTHROW(require_plottable(id.grid));
+        id.grid.axes.erase(id.grid.axes.begin());
+        const std::string text = head_text(id) + row_text(id, failed_row(0));
+        std::ostringstream out;
+        CHECK_THROWS_WITH_AS(require_plottable(id.grid), doctest::Contains("--plot: needs a varied key with numbers"),
+                             InputError);
+        CHECK_THROWS_WITH_AS(write_plot(out, parse_sweep(text, "t.csv"), 1),
+                             doctest::Contains("--plot: needs a varied key with numbers"), InputError);
     }
 
     TEST_CASE("a file cut anywhere is continued to the same bytes, another sweep's file is refused") {
@@ -161,6 +191,34 @@ TEST_SUITE("unit") {
         CHECK(table_text(join_sweeps({paths[2], paths[0], paths[1]})) == whole);
         CHECK_THROWS_WITH_AS((void)join_sweeps({paths[0], paths[2]}), doctest::Contains("part 2 of 3"), InputError);
         CHECK_THROWS_WITH_AS((void)join_sweeps({paths[0], paths[0]}), doctest::Contains("once more"), InputError);
+        const SweepIdentity seventh = identity(7, 7);  // of six rows: a part without any
+        paths.push_back(scratch.file("p7"));
+        std::ofstream(paths.back()) << head_text(seventh);
+        CHECK_THROWS_WITH_AS((void)join_sweeps(paths), doctest::Contains("p7: is part of another sweep than "),
+                             InputError);
+        CHECK_THROWS_WITH_AS((void)join_sweeps({paths[0], scratch.file("gone")}),
+                             doctest::Contains("gone: cannot be read; give the path"), InputError);
+        CHECK_THROWS_WITH_AS((void)join_sweeps({paths[0], scratch.path.string()}), doctest::Contains("cannot be read"),
+                             InputError);
+        std::string edited = whole;
+        edited.replace(edited.find("rows: 6"), 7, "rows: six");
+        std::ofstream(scratch.file("edited")) << edited;
+        CHECK_THROWS_WITH_AS((void)join_sweeps({scratch.file("edited")}),
+                             doctest::Contains("edited: rows: is 'six', no number of rows"), InputError);
+    }
+
+    TEST_CASE("a part without rows may be named first and once more") {
+        const Scratch scratch;
+        std::vector<std::string> paths;
+        for (int part = 1; part <= 7; ++part) {  // of six rows
+            const SweepIdentity id = identity(part, 7);
+            paths.push_back(scratch.file(std::string("p").append(std::to_string(part))));
+            std::ofstream out(paths.back());
+            out << head_text(id);
+            for (const std::size_t k : part_of(6, part, 7)) out << row_text(id, failed_row(k));
+        }
+        paths.insert(paths.begin(), paths.back());
+        CHECK(join_sweeps(paths).rows.size() == 6);
     }
 
     TEST_CASE("a picture is closed XML with its labels escaped, whatever the numbers") {
