@@ -88,7 +88,10 @@ std::string changed_design(const std::string& path, const Changes& changes, cons
             throw InputError({path, 0}, change.key,
                              "stands for many lengths, which --write-design does not change; take them from the table");
         if (!put(lines, change))
-            throw InputError({path, 0}, change.key, "has no section written as a table, so it cannot be put in");
+            throw InputError({path, 0}, change.key,
+                             std::string("has no section to be put in; give it one that begins with a line [")
+                                 .append(changeable_key(change.key).section)
+                                 .append("]"));
     }
     std::string text;
     for (const std::string& line : lines) text.append(line).append("\n");

@@ -5,6 +5,7 @@
 #include "tymbal/base/error.h"
 #include "tymbal/files/read_design.h"
 
+#include <algorithm>
 #include <cstdio>
 #include <sstream>
 #include <vector>
@@ -23,6 +24,12 @@ std::string quantity(double value, double deviation, double unit, const char* na
 std::string trimmed(const std::string& line) {
     const auto from = line.find_first_not_of(" \t");
     return from == std::string::npos ? "" : line.substr(from, line.find_last_not_of(" \t\r") - from + 1);
+}
+
+/// Does the line begin the section [film], blanks in the brackets or not?
+bool begins_film(std::string line) {
+    line.erase(std::remove_if(line.begin(), line.end(), [](char c) { return c == ' ' || c == '\t'; }), line.end());
+    return line.rfind("[film]", 0) == 0;
 }
 
 /// Does the line give this key?
@@ -54,18 +61,20 @@ std::string design_with_film(const std::string& path, const WaferFilm& film, con
     bool inside = false, placed = false;
     for (const std::string& line : lines_of(read_text(path))) {
         const std::string text = trimmed(line);
-        if (!text.empty() && text.front() == '[') inside = text.rfind("[film]", 0) == 0;
+        if (!text.empty() && text.front() == '[') inside = begins_film(text);
         // A stress temperature belonged to the old stress; the wafer was measured at room temperature, the default.
         const bool old = gives(line, "thickness") || gives(line, "stress") || gives(line, "stress_temperature") ||
                          (indexed && gives(line, "index"));
         if (inside && old) continue;
         out.append(line).append("\n");
-        if (!inside || placed || text.rfind("[film]", 0) != 0) continue;
+        if (!inside || placed || !begins_film(text)) continue;
         for (const std::string& own : added) out.append(own).append("\n");
         placed = true;
     }
     if (!placed)
-        throw InputError({path, 0}, "film", "has no line [film] of its own, so the wafer's film cannot be put in");
+        throw InputError({path, 0}, "film",
+                         "is not written as a section that begins with a line [film], so the wafer's film cannot be "
+                         "put in; write it so");
     (void)parse_design(out, path + " with the wafer's film", materials, {}, limits);
     return out;
 }

@@ -54,7 +54,7 @@ std::string comment_of(const std::string& line) {
 
 std::string fitted_design(const std::string& text, const Comparison& c) {
     if (c.values.empty())
-        throw InputError({}, "--write-design", "needs a fitted film, and a single ringdown carries none");
+        throw InputError({}, "--write-design", "needs a fitted film, and a single ringdown carries none; leave it out");
     const FittedValue& stress = c.values.front();
     const DeviceComparison& device = c.devices.front();
     std::string block = printed("stress = \"%.6g +- %.2g MPa\"  # fitted to measured lines, other inputs as here",
@@ -82,7 +82,8 @@ std::string fitted_design(const std::string& text, const Comparison& c) {
     }
     if (!done)
         throw InputError({device.design_file, 0}, "film",
-                         "is not written as a table [film]; --write-design changes that table only");
+                         "is not written as a section that begins with a line [film]; --write-design changes only "
+                         "such a one");
     return out;
 }
 

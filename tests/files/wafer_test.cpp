@@ -71,6 +71,11 @@ TEST_SUITE("unit") {
               "text with number and unit");
         check(start + "curvature_before = \"0 1/m\"\ncurvature_after = \"1 1/m\"\nfilms_before = \"none\"\n",
               "w.toml:6: shape.films_after", "none, front, back or both");
+        check(start + "curvature_before = \"0 1/m\"\ncurvature_after = \"1 1/m\"\nfilms_before = \"non\"\n",
+              "w.toml:9: shape.films_before", "none, front, back, both (did you mean 'none'?)");
+        check("[film]\nmaterial = \"nitride-stoichometric\"\nthickness = \"100 nm\"\n" + wafer + "[shape]\n" +
+                  "curvature_before = \"0 1/m\"\ncurvature_after = \"1 1/m\"\n" + faces,
+              "w.toml:2: film.material", "did you mean 'nitride-stoichiometric'");
         check(film + "[shape]\n", "w.toml: wafer", "missing");
         check(film + "[wafer]\nthikness = \"1 mm\"\n[shape]\n", "w.toml:5: wafer.thikness", "did you mean 'thickness'");
         check(film +
@@ -96,6 +101,23 @@ TEST_SUITE("unit") {
         CHECK(design.film.stress.si() == doctest::Approx(f.stress.stress_pa).epsilon(1e-5));
         CHECK(design.film.stress.deviation_si() == doctest::Approx(f.stress.stress_std_pa).epsilon(1e-2));
         CHECK(design.film.thickness.si() == doctest::Approx(100e-9));
+    }
+
+    TEST_CASE("a film section is found with blanks in its brackets, and one that is no section of lines is refused") {
+        const auto path =
+            std::filesystem::temp_directory_path() / ("tymbal-wafer-" + std::to_string(::getpid()) + ".toml");
+        const WaferFilm f =
+            film_of_wafer(parsed("curvature_before = \"0 1/m\"\ncurvature_after = \"0.012 1/m\"\n"), sample::table());
+        const auto with_film = [&](const std::string& section) {
+            std::ofstream(path) << section << "[outline]\nshape = \"disc\"\ndiameter = \"200 um\"\n";
+            return design_with_film(path.string(), f, sample::table());
+        };
+        const std::string lines = with_film("[ film ]\nmaterial = \"nitride-stoichiometric\"\nthickness = \"50 nm\"\n");
+        CHECK(parse_design(lines, "d.toml", sample::table()).film.thickness.si() == doctest::Approx(100e-9));
+        CHECK_THROWS_WITH_AS(
+            (void)with_film("film = { material = \"nitride-stoichiometric\", thickness = \"50 nm\" }\n"),
+            doctest::Contains(".toml: film: is not written as a section that begins with a line [film]"), InputError);
+        std::filesystem::remove(path);
     }
 
     TEST_CASE("dies: thicker film is hardly another frequency, and chances of a window add up from both sides") {

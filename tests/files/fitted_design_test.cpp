@@ -1,0 +1,43 @@
+// The design that a comparison leads to: the fitted stress in, every other line as it was.
+#include "tymbal/base/error.h"
+#include "tymbal/files/write_compare.h"
+
+#include <doctest/doctest.h>
+
+#include <string>
+
+using namespace tymbal;
+
+namespace {
+
+/// A made-up answer: 0.95 GPa, at room temperature.
+Comparison fitted() {
+    Comparison c;
+    c.devices.emplace_back();
+    c.devices.front().design_file = "d.toml";
+    c.values.push_back({"film.stress", "Pa", 1e9, 0.95e9, 1e6});
+    c.stress_alone_pa = 0.95e9;
+    c.temperature_k = 295.0;
+    return c;
+}
+
+}  // namespace
+
+TEST_SUITE("unit") {
+    TEST_CASE("the fitted stress takes the place of the old one and its temperature; comments and other lines stay") {
+        const std::string text =
+            "# kept\n[ film ]  # row\nstress = \"1 GPa\"  # as ordered\nstress_temperature = \"4 K\"\n"
+            "thickness = \"100 nm\"\n[outline]\nshape = \"disc\"\n";
+        CHECK(fitted_design(text, fitted()) ==
+              "# kept\n[ film ]  # row\nstress = \"950 +- 1 MPa\"  # fitted to measured lines, other inputs as here\n"
+              "stress_temperature = \"295 K\"\n# as ordered\nthickness = \"100 nm\"\n[outline]\nshape = \"disc\"\n");
+    }
+
+    TEST_CASE("without a fitted film, or a section to put it in, it is said which") {
+        CHECK_THROWS_WITH_AS((void)fitted_design("[film]\n", Comparison{}),
+                             doctest::Contains("--write-design: needs a fitted film"), InputError);
+        CHECK_THROWS_WITH_AS(
+            (void)fitted_design("film = { thickness = \"100 nm\" }\n", fitted()),
+            doctest::Contains("d.toml: film: is not written as a section that begins with a line [film]"), InputError);
+    }
+}
