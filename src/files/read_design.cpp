@@ -40,7 +40,8 @@ std::vector<Opening> read_openings(const TomlTable& root, const Outline& outline
     if (!root.has("openings")) return openings;
     const std::vector<TomlTable> tables = root.tables("openings");
     if (tables.size() > most_openings)
-        root.refuse("openings", "are more than " + std::to_string(most_openings) + "; many alike are a [holes] list");
+        root.refuse("openings", "are more than " + std::to_string(most_openings) +
+                                    "; give many circles or squares alike as [holes] with lattice = \"list\"");
     for (const TomlTable& table : tables) openings.push_back(read_opening(DesignSection(table, "openings"), outline));
     return openings;
 }
@@ -133,7 +134,7 @@ void thin_film(const DesignSection& holes, const DesignSection& release, const R
     require_few_holes(in_place.size(), limits.most_holes, holes);
     design.film_loss = loss_of(*design.release, placed(*design.holes, in_place), design.film.material);
     if (!design.film_loss) return;
-    if (!design.film.layers.empty() || !design.patches.empty())
+    if (!design.film.layers.empty())
         release.table().refuse("etchant",
                                "acts on a film with layers: a layer shields the face below it only as far as the "
                                "etchant leaves it alone, and the table has no rates for layers; leave etchant or "
@@ -214,7 +215,8 @@ Design parse_design(const std::string& text, const std::string& path, const Mate
     }
     const auto frame = materials.solids.find(chip ? chip->material : "silicon");
     if (frame == materials.solids.end())
-        throw InputError({path, 0}, "chip.material", "the material table has no row 'silicon'");
+        throw InputError({path, 0}, "chip.material",
+                         "is missing, and the material table has no row 'silicon' to take for it; name another");
     const DesignSection& film_section = require(sections, "film", root);
     const ReadFilm joined = read_film(film_section, materials, frame->second);
     const Film& film = joined.film;

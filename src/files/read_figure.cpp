@@ -67,7 +67,8 @@ Sourced<Length> size_from_file(const DesignSection& s, const HoleFile& file, con
     const double released = *file.drawn_width_m + 2.0 * growth;
     if (!(released >= ranges::lateral.low && released <= ranges::lateral.high))
         s.table().refuse("file",
-                         std::string("draws holes that would be released with a size out of range; accepted: ") +
+                         std::string("draws holes that the biases of [process] and the wet etch bring to a size out of "
+                                     "range; accepted: ") +
                              ranges::lateral.words);
     return {Length::from_si(released),
             Length::from_si(2.0 * deviation),

@@ -46,7 +46,9 @@ struct Temperatures {
 FilmLayer read_layer(const DesignSection& s, const Materials& materials, const Solid& frame, const Temperatures& t) {
     const Solid& row = find_row(s, "material", materials.solids);
     if (!row.youngs_modulus || !row.poisson_ratio || !row.density || !row.thermal_expansion)
-        s.table().refuse("material", "is a row without modulus, Poisson's ratio, density or expansion");
+        s.table().refuse("material", "is '" + row.row +
+                                         "', a row without modulus, Poisson's ratio, density or expansion; choose "
+                                         "another, or add what is missing to the material table");
     const Sourced<Stress> stress = property(s, "stress", ranges::stress, row.film_stress);
     return {row.row, s.sourced<Length>("thickness", ranges::thickness),
             t.device == t.stated ? stress
@@ -115,8 +117,10 @@ ReadFilm read_film(const DesignSection& s, const Materials& materials, const Sol
     const double stated_k =
         s.has("stress_temperature") ? s.plain<Temperature>("stress_temperature", ranges::temperature).si() : room_k;
     if (device.si() != stated_k && !frame.thermal_expansion)
-        s.table().refuse("temperature",
-                         "differs from stress_temperature and the chip's material row has no thermal expansion");
+        s.table().refuse(s.has("temperature") ? "temperature" : "stress_temperature",
+                         "needs the chip's thermal expansion, which its material row has not: film.temperature and "
+                         "film.stress_temperature differ (295 K where not given); make them equal or name another "
+                         "chip.material");
     const Sourced<Stress> stress = device.si() == stated_k ? stated
                                                            : stress_at(stated, stated_k, device.si(), modulus, poisson,
                                                                        expansion, *frame.thermal_expansion);

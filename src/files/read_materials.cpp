@@ -1,5 +1,6 @@
 #include "tymbal/files/read_materials.h"
 
+#include "find_row.h"
 #include "sha256.h"
 #include "toml_table.h"
 
@@ -164,7 +165,9 @@ bool holds_table(const fs::path& folder) {
 std::string find_materials(const std::string& wanted, const std::string& program) {
     const auto require = [](const fs::path& folder, const char* who) {
         if (!holds_table(folder))
-            throw InputError({folder.string(), 0}, "", std::string("holds no material table (named by ") + who + ")");
+            throw InputError({folder.string(), 0}, "",
+                             std::string("holds no material table (named by ") + who +
+                                 "); name the folder that holds gases.toml and the other files");
         return folder.string();
     };
     if (!wanted.empty()) return require(wanted, "--materials");
@@ -202,7 +205,8 @@ Materials read_materials(const std::string& folder) {
         materials.etchants.emplace(name, read_etchant(name, row));
         for (const auto& rate : materials.etchants.at(name).rates)
             if (materials.solids.count(rate.first) == 0)
-                throw InputError(row.place("rates"), rate.first, "is no row of films, solids or metals");
+                row.table("rates").refuse(rate.first, "is no row of films, solids or metals" +
+                                                          suggestion(rate.first, row_names(materials.solids)));
     });
     for_each_row(liquid_file, [&](const std::string& name, const TomlTable& row) {
         materials.liquids.emplace(name, read_liquid(name, row));

@@ -54,7 +54,8 @@ Released read_hole_field(const DesignSection& s, const std::optional<HolePattern
     if (!undercut) s.table().refuse("shape", "= \"hole-field\" needs release.undercut, or release.time and an etchant");
     if (!(undercut->si() > 0.0))
         s.table().refuse("shape",
-                         "= \"hole-field\": in the time given the front does not get ahead of the hole's edge");
+                         "= \"hole-field\": after release.time the front is not ahead of the hole's edge, which "
+                         "recedes too; shorten the time, or choose an etchant that spares the film");
     const std::vector<Hole> in_place = place_holes(*holes);
     if (in_place.size() > most_holes)
         s.table().refuse("shape", "= \"hole-field\" " + too_many(in_place.size(), most_holes));

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdint>
 #include <fstream>
 #include <sstream>
 
@@ -186,7 +187,8 @@ std::vector<std::string> TomlTable::texts(const std::string& key) const {
     std::vector<std::string> texts;
     for (const toml::value& value : at(key).as_array()) {
         if (!value.is_string())
-            throw InputError({file_, line_of(value)}, full(key), "has " + kind_of(value) + " among its texts");
+            throw InputError({file_, line_of(value)}, full(key),
+                             "has " + kind_of(value) + " among its texts; each must stand in quotes");
         texts.push_back(value.as_string().str);
     }
     return texts;
@@ -219,7 +221,9 @@ std::vector<std::array<int, 2>> TomlTable::index_pairs(const std::string& key, s
             throw InputError({file_, line_of(pair)}, full(key),
                              "has an entry that is not a pair of whole numbers [i, j]");
         const auto i = pair.as_array()[0].as_integer(), j = pair.as_array()[1].as_integer();
-        if (std::max(std::abs(i), std::abs(j)) > 1'000'000) refuse(key, "has a site number beyond a million");
+        constexpr std::int64_t farthest = 1'000'000;
+        if (std::min(i, j) < -farthest || std::max(i, j) > farthest)  // the least integer has no absolute value
+            throw InputError({file_, line_of(pair)}, full(key), "has a site number beyond a million");
         pairs.push_back({static_cast<int>(i), static_cast<int>(j)});
     }
     return pairs;

@@ -6,6 +6,7 @@
 #include <doctest/doctest.h>
 
 #include <string>
+#include <utility>
 #include <vector>
 
 using namespace tymbal;
@@ -21,6 +22,31 @@ const std::string film =
     "[film]\nmaterial = \"nitride-stoichiometric\"\nthickness = \"100 nm\"\nstress = \"1 GPa\"\n";         // lines 1-4
 const std::string square = "[outline]\nshape = \"rectangle\"\nwidth = \"120 um\"\nheight = \"120 um\"\n";  // lines 5-8
 const std::string holes = "[holes]\nlattice = \"triangular\"\ndiameter = \"2 um\"\npitch = \"5 um\"\n";    // lines 9-12
+
+const std::string layer =
+    "[[film.layer]]\nmaterial = \"gold\"\nthickness = \"9 nm\"\nstress = \"0 MPa\"\n";  // lines 5-8 after the film
+const std::string field =  // lines 5-13 after the film, with a [release] from line 12 on
+    "[outline]\nshape = \"hole-field\"\n[holes]\nlattice = \"square\"\ndiameter = \"2 um\"\npitch = \"5 um\"\n"
+    "field = [\"50 um\", \"50 um\"]\n[release]\ngap = \"2 um\"\n";
+
+std::string many(const std::string& text, int count) {
+    std::string all;
+    for (int k = 0; k < count; ++k) all += text;
+    return all;
+}
+
+/// [[x, y], ...] in um, one pair a line.
+std::string pairs(const std::vector<std::pair<double, double>>& points) {
+    std::string list = "[";
+    for (const auto& [x, y] : points)
+        list.append("[\"").append(std::to_string(x)).append(" um\", \"").append(std::to_string(y)).append(" um\"],\n");
+    return list + "]\n";
+}
+
+/// The rectangle from (x, y) on, in um, as the key `area` of a layer.
+std::string area(double x, double y, double width, double height) {
+    return "area = " + pairs({{x, y}, {x + width, y}, {x + width, y + height}, {x, y + height}});
+}
 
 struct Broken {
     const char* what;
@@ -223,6 +249,68 @@ const std::vector<Broken>& broken_designs() {
         {"one endless line", film + square + "x = \"" + std::string(100'000, 'a') + "\"\n", "d.toml:9: ", "16 KiB"},
         {"title that drives the terminal", "title = \"a\\u001b[31mb\"\n" + film + square, "d.toml:1: title",
          "control characters"},
+        {"string of a film", film + replaced(square, "height = \"120 um\"", "height = \"0.11 um\""),
+         "d.toml:7: outline.width", "a string, not a membrane"},
+        {"ring like a hoop",
+         film + "[outline]\nshape = \"ring\"\nouter_diameter = \"100 um\"\ninner_diameter = \"99 um\"\n",
+         "d.toml:8: outline.inner_diameter", "narrower than 1 %"},
+        {"ring round a point",
+         film + "[outline]\nshape = \"ring\"\nouter_diameter = \"100 um\"\ninner_diameter = \"0.9 um\"\n",
+         "d.toml:8: outline.inner_diameter", "below 1 % of outer_diameter"},
+        {"closed polygon",
+         film + "[outline]\nshape = \"polygon\"\nvertices = " + pairs({{0, 0}, {9, 0}, {9, 9}, {0, 0}}),
+         "d.toml:7: outline.vertices", "numbers 4 and the next; the first point is not repeated"},
+        {"polygon of half a metre",
+         film + "[outline]\nshape = \"polygon\"\nvertices = " + pairs({{0, 0}, {5e5, 0}, {9, 9}}),
+         "d.toml:7: outline.vertices", "10 cm from the origin"},
+        {"vertex in another dimension",
+         film + "[outline]\nshape = \"polygon\"\nvertices = [[\"0 um\", \"0 um\"],\n[\"9 um\", \"0 GPa\"]]\n",
+         "d.toml:8: outline.vertices", "a stress where a length"},
+        {"vertex with an uncertainty",
+         film + "[outline]\nshape = \"polygon\"\nvertices = [[\"0 um\", \"0 um\"],\n[\"9 um\", \"0 +- 1 um\"]]\n",
+         "d.toml:8: outline.vertices", "takes no uncertainty"},
+        {"vertex with one coordinate",
+         film + "[outline]\nshape = \"polygon\"\nvertices = [[\"0 um\", \"0 um\"],\n[\"9 um\"]]\n",
+         "d.toml:8: outline.vertices", "not a pair [x, y]"},
+        {"position with one coordinate",
+         film + square + "[readout]\nwavelength = \"1 um\"\nspot_radius = \"9 um\"\nposition = [\"0 um\"]\n",
+         "d.toml:12: readout.position", "a list of 2 values with units"},
+        {"opening too round",
+         film + square +
+             "[[openings]]\nshape = \"rectangle\"\nwidth = \"9 um\"\nheight = \"4 um\"\ncorner_radius = \"3 um\"\n",
+         "d.toml:13: openings.corner_radius", "half the shorter side"},
+        {"openings without end", "openings = [\n" + many("{},\n", 10'001) + "]\n" + film + square, "d.toml:1: openings",
+         "lattice = \"list\""},
+        {"margin of a hole field", film + replaced(field, "[release]", "margin = \"1 um\"\n[release]"),
+         "d.toml:12: holes.margin", "the undercut sets the margin"},
+        {"front behind the receding hole",
+         film + field +
+             "sacrificial = \"oxide-thermal\"\netchant = \"hf-25to1\"\ntime = \"1 h\"\nslow_down = \"1 nm\"\n",
+         "d.toml:6: outline.shape", "shorten the time"},
+        {"omit is a number", film + square + holes + "omit = 3\n", "d.toml:13: holes.omit", "pairs [i, j]"},
+        {"omit between sites", film + square + holes + "omit = [[0, 1],\n[0.5, 1]]\n", "d.toml:14: holes.omit",
+         "whole numbers [i, j]"},
+        {"omit beyond all sites", film + square + holes + "omit = [[0, 1],\n[0, 1000001]]\n", "d.toml:14: holes.omit",
+         "beyond a million"},
+        {"omit the least whole number", film + square + holes + "omit = [[-9223372036854775808, 0]]\n",
+         "d.toml:13: holes.omit", "beyond a million"},
+        {"held without a list", film + square + "[chip]\nthickness = \"525 um\"\nheld = \"left\"\n",
+         "d.toml:11: chip.held", "at most 4 texts"},
+        {"free among numbers", film + square + "[free]\n\"holes.lattice\" = [\"square\",\n3]\n",
+         "d.toml:11: free.holes.lattice", "each must stand in quotes"},
+        {"accuracy as a word", film + square + "[solve]\naccuracy = \"high\"\n", "d.toml:10: solve.accuracy",
+         "a plain number is wanted"},
+        {"chip too short", film + square + "[chip]\nwidth = \"1 mm\"\nlength = \"100 um\"\nthickness = \"500 um\"\n",
+         "d.toml:11: chip.length", "see also chip.position"},
+        {"etch of a film under a layer",
+         film + layer + square + holes +
+             "[release]\ngap = \"2 um\"\nsacrificial = \"oxide-thermal\"\netchant = \"hf-49\"\nundercut = \"3 um\"\n",
+         "d.toml:20: release.etchant", "leave etchant or [[film.layer]] out"},
+        {"patch between holes", film + layer + area(0, 0, 9, 9) + square + holes, "d.toml:5: film.layer",
+         "leave them or the area out"},
+        {"patch over the edge", film + layer + area(0, 0, 70, 9) + square, "d.toml:5: film.layer", "keep it inside"},
+        {"patches that overlap", film + layer + area(0, 0, 9, 9) + layer + area(8, 8, 9, 9) + square,
+         "d.toml:5: film.layer", "the same area, others apart"},
         {"Poisson", film + "poisson_ratio = 0.7\n" + square, "d.toml:5: film.poisson_ratio", "between -1 and 0.5"},
     };
     return all;
@@ -272,6 +360,29 @@ TEST_SUITE("unit") {
             CHECK(message.find(b.hint) != std::string::npos);
             CHECK(message.find('\n') == std::string::npos);
         }
+    }
+
+    TEST_CASE("what a design needs from a material table that lacks it is asked for, with the key and the cure") {
+        const auto refused = [](const Materials& materials, const std::string& text, const char* words) {
+            CAPTURE(words);
+            CHECK_THROWS_WITH_AS((void)parse_design(text, "d.toml", materials), doctest::Contains(words), InputError);
+        };
+        Materials poor = table();
+        poor.solids.at("gold").density.reset();
+        refused(
+            poor, film + layer + square,
+            "d.toml:6: film.layer.material: is 'gold', a row without modulus, Poisson's ratio, density or expansion; "
+            "choose another");
+        poor.solids.at("silicon").thermal_expansion.reset();
+        CHECK_NOTHROW((void)parse_design(film + square, "d.toml", poor));
+        refused(poor, film + "temperature = \"4 K\"\n" + square,
+                "d.toml:5: film.temperature: needs the chip's thermal");
+        refused(poor, film + "stress_temperature = \"4 K\"\n" + square,
+                "d.toml:5: film.stress_temperature: needs the chip's thermal");
+        poor.solids.erase("silicon");
+        refused(poor, film + square, "d.toml: chip.material: is missing");
+        CHECK_NOTHROW((void)parse_design(
+            film + square + "[chip]\nthickness = \"525 um\"\nmaterial = \"oxide-thermal\"\n", "d.toml", poor));
     }
 
     TEST_CASE("a sound design is read in SI units with its uncertainties") {

@@ -76,12 +76,24 @@ const std::vector<Broken> broken_tables{
     {"liquids.toml", "surface_tension = { value = \"0 mN/m\"", "adhesion = { value = \"0.1 J/m^2\"", "liquids.toml:15",
      "critical-point.surface_tension: is missing; give a table"},
     {"gases.toml", "molar_mass", "viscosity_", "gases.toml", "is not a key here"},
+    {"metals.toml", "origin = \"memory\"", "origin = \"hearsay\"", "metals.toml:5: aluminium.youngs_modulus.origin",
+     "accepted: table, abstract, memory, derived"},
+    {"metals.toml", "[aluminium]", "[silicon]\ntitle = \"once more\"\n[aluminium]", "metals.toml:3: silicon",
+     "is a row of two files; name them apart"},
+    {"etchants.toml", "oxide-thermal ", "oxide-thermol ", "etchants.toml:9: hf-49.rates.oxide-thermol",
+     "did you mean 'oxide-thermal'"},
     {"solids.toml", "[silicon.index]", "[silicon.indes]", "solids.toml", "did you mean 'index'"},
 };
 
 }  // namespace
 
 TEST_SUITE("unit") {
+    TEST_CASE("a folder without a material table is refused with the option that names it") {
+        CHECK_THROWS_WITH_AS(
+            (void)find_materials("/no/such/folder", "tymbal"),
+            doctest::Contains("/no/such/folder: holds no material table (named by --materials); name the"), InputError);
+    }
+
     TEST_CASE("a broken material table is refused with file, line, key and cure") {
         const Folder folder;
         CHECK(read_materials(folder.path.string()).solids.count("silicon") == 1);
@@ -90,6 +102,8 @@ TEST_SUITE("unit") {
             CHECK_MESSAGE(message.find(b.place) != std::string::npos, b.to << ": " << message);
             CHECK_MESSAGE(message.find(b.hint) != std::string::npos, b.to << ": " << message);
         }
+        CHECK(refusal(folder, "solids.toml", text_of(folder.path / "solids.toml"), "")
+                  .find("solids.toml: silicon: is no row") != std::string::npos);
         const std::string endless = "[silicon]\n# " + std::string(16000, 'x') + "\n";
         std::string long_table;
         while (long_table.size() <= 1U << 20U) long_table += endless;

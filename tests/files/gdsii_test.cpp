@@ -180,6 +180,10 @@ const std::vector<Hostile>& hostile_files() {
                  cell("B", record(0x0A00) + record(0x1206, name("A")) + record(0x1A01, number16(0)) +
                                record(0x1B05, std::string(8, '\0')) + points({{0, 0}}) + record(0x1100))),
          "scale or angle out of any"},
+        {"absolute scale",
+         library(cell("A", figure(1)) + cell("B", record(0x0A00) + record(0x1206, name("A")) +
+                                                      record(0x1A01, number16(4)) + points({{0, 0}}) + record(0x1100))),
+         "use relative ones"},
         {"path on the layer", library(cell("A", figure(1) + figure(1, 0x0900))), "a path lies on the layer"},
         {"several layers, none the first", library(cell("A", figure(3) + figure(4))), "none on layer 1"},
         {"two top cells", library(cell("A", figure(1)) + cell("B", figure(1))), "two top cells, 'A' and 'B'"},

@@ -7,9 +7,14 @@
 #include <doctest/doctest.h>
 
 #include <cmath>
+#include <cstdint>
+#include <filesystem>
+#include <fstream>
 #include <sstream>
 #include <string>
 #include <vector>
+
+#include <unistd.h>
 
 using namespace tymbal;
 
@@ -139,5 +144,16 @@ TEST_SUITE("unit") {
         CHECK_THROWS_AS((void)read_hole_file("/no/such/file.csv", HoleShape::circle, 0.0), InputError);
         CHECK_THROWS_AS((void)read_hole_file(TYMBAL_SOURCE_DIR, HoleShape::circle, 0.0), InputError);
         CHECK_THROWS_AS((void)read_hole_file("/dev/zero.csv", HoleShape::circle, 0.0), InputError);
+    }
+
+    TEST_CASE("a file of holes too large to be one is refused before it is read") {
+        const auto path =
+            std::filesystem::temp_directory_path() / ("tymbal-holes-" + std::to_string(::getpid()) + ".csv");
+        std::ofstream(path) << "x (um),y (um)\n";
+        std::filesystem::resize_file(path,
+                                     (std::uintmax_t{128} << 20U) + 1);  // a hole in the file, not bytes on the disk
+        CHECK_THROWS_WITH_AS((void)read_hole_file(path.string(), HoleShape::circle, 0.0),
+                             doctest::Contains(".csv: is larger than 128 MiB"), InputError);
+        std::filesystem::remove(path);
     }
 }

@@ -304,6 +304,9 @@ TEST_SUITE("unit") {
         CHECK_THROWS_AS((void)again(first, ".gds", "shape = \"square\"\nside = \"2 um\"\n" + process), InputError);
         CHECK_THROWS_AS((void)again(first, ".gds", "margin = \"30 um\"\n" + process), InputError);
         CHECK_THROWS_AS((void)again(first, ".csv", "pitch = \"5 um\"\n" + process), InputError);
+        // Drawn 1.7 um wide, less 1 um at every edge.
+        CHECK_THROWS_WITH_AS((void)again(first, ".csv", "[process]\netch_bias = \"-1 um\"\n"),
+                             doctest::Contains("design.toml:14: holes.file: draws holes that the biases"), InputError);
         fs::remove_all(scratch());
     }
 

@@ -144,6 +144,20 @@ TEST_SUITE("unit") {
         refused("frequency (Hz),Q\n1000\n", 2, "fields");
         refused("frequency (Hz)\n1000\n1500\n1000\n", 4, "same as in line 2");
         refused(std::string("frequency (Hz)\n10\0 00\n", 22), 2, "zero");
+        refused(std::string("\xFF\xFE"
+                            "f\0r\0\n\0",
+                            8),
+                1, "UTF-8");
+        refused(std::string("\xFE\xFF"
+                            "\0f\0r\0\n",
+                            8),
+                1, "UTF-8");
+        refused("frequency (Hz)\n1" + std::string(65536, '0') + "\n", 2, "longer than 65536");
+        refused(rows(2001, "frequency (Hz),uncertainty (Hz)", "%.1f,%.1f\n"), 2002, "--kind spectrum");
+        refused("frequency (Hz)\n1000\n", 0, "no column 'time (s)'", {.kind = MeasuredKind::ringdown});
+        refused("time (s),amplitude (V)\n0,1\n", 0, "leave --kind out", {.kind = MeasuredKind::peaks});
+        refused("frequency (Hz),Q\n1000,9\n", 0, "accepted: amplitude", {.kind = MeasuredKind::spectrum});
+        refused("time (s),mount\n0,clip\n", 0, "no column for the signal");
     }
 
     TEST_CASE("what is ambiguous is asked for") {
