@@ -235,7 +235,7 @@ Design parse_design(const std::string& text, const std::string& path, const Mate
     if (holes && release) require_film_left(film, wall_recession(*release, film.material).width, *find("release"));
     if (!outline) outline = read_hole_field(outline_section, holes, release, film.material, limits.most_holes);
     require_thin(film_section, film, *outline);
-    require_room(film_section, joined.patches, *outline, holes.has_value() || root.has("openings"));
+    require_room(joined, *outline, holes.has_value() || root.has("openings"));
     if (chip) require_within_chip(*find("chip"), *chip, *outline);
 
     Design design{read_title(root),

@@ -59,6 +59,7 @@ FilmLayer read_layer(const DesignSection& s, const Materials& materials, const S
 
 /// A layer and the polygon it covers; empty: everywhere.
 struct PlacedLayer {
+    TomlTable table;
     FilmLayer layer;
     std::vector<Point> area;
 };
@@ -69,8 +70,8 @@ bool same_area(const std::vector<Point>& a, const std::vector<Point>& b) {
 }
 
 /// One patch for each area that layers name; layers of the whole film lie there too, all in the order of the file.
-std::vector<FilmPatch> patches_of(const Film& bare, const std::vector<PlacedLayer>& layers) {
-    std::vector<FilmPatch> patches;
+void add_patches(const Film& bare, const std::vector<PlacedLayer>& layers, ReadFilm& into) {
+    std::vector<FilmPatch>& patches = into.patches;
     for (const PlacedLayer& named : layers) {
         const auto known = std::find_if(patches.begin(), patches.end(),
                                         [&](const FilmPatch& p) { return same_area(p.area, named.area); });
@@ -86,8 +87,8 @@ std::vector<FilmPatch> patches_of(const Film& bare, const std::vector<PlacedLaye
         patch.film = all.film;
         patch.moment_n = all.moment_n;
         patches.push_back(std::move(patch));
+        into.named.push_back(named.table);
     }
-    return patches;
 }
 
 std::vector<PlacedLayer> read_layers(const DesignSection& s, const Materials& materials, const Solid& frame,
@@ -96,7 +97,7 @@ std::vector<PlacedLayer> read_layers(const DesignSection& s, const Materials& ma
     if (!s.has("layer")) return layers;
     for (const TomlTable& table : s.table().tables("layer")) {
         const DesignSection layer(table, "film.layer");
-        layers.push_back({read_layer(layer, materials, frame, temperatures),
+        layers.push_back({table, read_layer(layer, materials, frame, temperatures),
                           layer.has("area") ? read_area(layer, "area") : std::vector<Point>{}});
     }
     return layers;
@@ -143,33 +144,34 @@ ReadFilm read_film(const DesignSection& s, const Materials& materials, const Sol
         s.has("extinction") || row.extinction ? property(s, "extinction", ranges::not_negative, row.extinction) : clear,
         index_of(s, row)};
     const std::vector<PlacedLayer> layers = read_layers(s, materials, frame, {stated_k, device.si()});
-    std::vector<FilmPatch> patches = patches_of(film, layers);
+    ReadFilm read{film, {}, {}};
+    add_patches(film, layers, read);
     for (const PlacedLayer& placed : layers)
         if (placed.area.empty()) film.layers.push_back(placed.layer);
-    return {laminate_of(film).film, std::move(patches)};
+    read.film = laminate_of(film).film;
+    return read;
 }
 
-void require_room(const DesignSection& s, const std::vector<FilmPatch>& patches, const Outline& outline, bool holes) {
-    if (patches.empty()) return;
+void require_room(const ReadFilm& film, const Outline& outline, bool holes) {
+    if (film.patches.empty()) return;
     if (holes)
-        s.table().refuse(
-            "layer",
-            "with an area, on a film with [holes] or [[openings]]: what they do under a patch is not part of "
-            "this version; leave them or the area out");
+        film.named.front().refuse("area",
+                                  "lies on a film with [holes] or [[openings]]: what they do under a patch is not part "
+                                  "of this version; leave them or the area out");
     const Boundary rim = boundary(outline);
     const double slack = 1e-9 * std::sqrt(area(rim));
-    for (std::size_t a = 0; a < patches.size(); ++a) {
-        for (const Point p : patches[a].area)
+    for (std::size_t a = 0; a < film.patches.size(); ++a) {
+        for (const Point p : film.patches[a].area)
             if (signed_distance(rim, p) < -slack)
-                s.table().refuse("layer", "has an area that reaches beyond the outline; keep it inside");
-        const Box mine = bounding_box(patches[a].area);
+                film.named[a].refuse("area", "reaches beyond the outline; keep it inside");
+        const Box mine = bounding_box(film.patches[a].area);
         for (std::size_t b = 0; b < a; ++b) {
-            const Box other = bounding_box(patches[b].area);
+            const Box other = bounding_box(film.patches[b].area);
             if (mine.low.x < other.high.x && other.low.x < mine.high.x && mine.low.y < other.high.y &&
                 other.low.y < mine.high.y)
-                s.table().refuse("layer",
-                                 "has two areas whose boxes overlap; give layers that lie on each other the same "
-                                 "area, others apart");
+                film.named[a].refuse("area", "and that of line " + std::to_string(film.named[b].place("area").line) +
+                                                 " have boxes that overlap; give layers that lie on each other the "
+                                                 "same area, others apart");
         }
     }
 }

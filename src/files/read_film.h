@@ -13,13 +13,13 @@ namespace tymbal {
 struct ReadFilm {
     Film film;
     std::vector<FilmPatch> patches;
+    std::vector<TomlTable> named;  ///< for each patch the layer that first gives its area
 };
 
 /// @param frame  the chip's material: its expansion decides the stress at another temperature
 [[nodiscard]] ReadFilm read_film(const DesignSection& section, const Materials& materials, const Solid& frame);
 
-/// What several areas on one film and the outline must keep. @throws InputError naming the layers
-void require_room(const DesignSection& section, const std::vector<FilmPatch>& patches, const Outline& outline,
-                  bool holes);
+/// What several areas on one film and the outline must keep. @throws InputError naming the layer
+void require_room(const ReadFilm& film, const Outline& outline, bool holes);
 
 }  // namespace tymbal

@@ -306,11 +306,12 @@ const std::vector<Broken>& broken_designs() {
          film + layer + square + holes +
              "[release]\ngap = \"2 um\"\nsacrificial = \"oxide-thermal\"\netchant = \"hf-49\"\nundercut = \"3 um\"\n",
          "d.toml:20: release.etchant", "leave etchant or [[film.layer]] out"},
-        {"patch between holes", film + layer + area(0, 0, 9, 9) + square + holes, "d.toml:5: film.layer",
+        {"patch between holes", film + layer + area(0, 0, 9, 9) + square + holes, "d.toml:9: film.layer.area",
          "leave them or the area out"},
-        {"patch over the edge", film + layer + area(0, 0, 70, 9) + square, "d.toml:5: film.layer", "keep it inside"},
+        {"patch over the edge", film + layer + area(0, 0, 9, 9) + layer + area(20, 20, 70, 9) + square,
+         "d.toml:18: film.layer.area", "keep it inside"},
         {"patches that overlap", film + layer + area(0, 0, 9, 9) + layer + area(8, 8, 9, 9) + square,
-         "d.toml:5: film.layer", "the same area, others apart"},
+         "d.toml:18: film.layer.area: and that of line 9", "the same area, others apart"},
         {"Poisson", film + "poisson_ratio = 0.7\n" + square, "d.toml:5: film.poisson_ratio", "between -1 and 0.5"},
     };
     return all;
