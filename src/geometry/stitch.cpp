@@ -68,8 +68,9 @@ Boundary stitched(const Boundary& pieces, double tolerance) {
             k = beginnings.next(e.b, used);
             if (k == pieces.size())
                 throw NoAnswer(
-                    "etch fronts touch in a single point, so that rounding decides whether they have met; change the "
-                    "undercut by a nanometre");
+                    "etch fronts only just touch, so that rounding decides whether they have met; change the undercut "
+                    "by "
+                    "a nanometre");
         }
         rim.back().b = rim[start].a;
         ++loop;

@@ -180,7 +180,14 @@ Warnings release_warnings(const Design& design) {
     if (!undercut || !(undercut->si() > 0.0)) return out;
     const Released* released = std::get_if<Released>(&design.outline);
     const PlacedHoles holes = holes_in_place(design);
-    const std::vector<Loop> all = loops(released != nullptr ? released->front : front(holes, undercut->si()));
+    std::vector<Loop> all;
+    try {
+        all = loops(released != nullptr ? released->front : front(holes, undercut->si()));
+    } catch (const NoAnswer& e) {  // the window's film is solved without its front
+        out.push_back(
+            {"front-unknown", std::string("it is not said what the etch leaves under the window: ") + e.what()});
+        return out;
+    }
     const auto pillars = std::count_if(all.begin(), all.end(), [](const Loop& l) { return l.area < 0.0; });
     if (pillars > 0) {
         std::string text = std::to_string(pillars);

@@ -105,6 +105,17 @@ TEST_SUITE("unit") {
         CHECK_THROWS_AS((void)inset_front(front(circles({{0, 0}, {4, 0}}), 1.1), 0.7), NoAnswer);
     }
 
+    TEST_CASE("sides that meet to the last bit leave it to rounding whether they have met: refused") {
+        // Squares of 2 on a triangular lattice of pitch 4, turned so that their sides face: they meet at an undercut
+        // of 1.
+        const double row = 2.0 * std::sqrt(3.0);
+        const PlacedHoles holes{HoleShape::square, 2.0, pi / 6.0, {{14, row}, {2, row}, {0, 2.0 * row}}};
+        CHECK_THROWS_WITH_AS((void)front(holes, 1.0), doctest::Contains("change the undercut by a nanometre"),
+                             NoAnswer);
+        CHECK(loops(front(holes, 1.001)).size() == 2);
+        CHECK(loops(front(holes, 0.999)).size() == 3);
+    }
+
     TEST_CASE("a front that has passed many rows still closes") {
         const PlacedHoles holes = circles(block(12, 9, 3.0));
         const Boundary rim = front(holes, 7.0);

@@ -7,6 +7,7 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <cmath>
 
 using namespace tymbal;
@@ -53,6 +54,36 @@ TEST_SUITE("unit") {
                 };
                 CHECK(at(i, j) == Approx(at(map.columns - 1 - i, j)).epsilon(1e-6));
             }
+    }
+
+    TEST_CASE("under a layer over nearly all of it the film keeps its own stress") {
+        // Nothing relaxes inside: the layer's tension is even there, and the rim holds.
+        const Design design =
+            sample::design(sample::film("50 nm") +
+                           "[[film.layer]]\nmaterial = \"aluminium\"\nthickness = \"20 nm\"\nstress = \"50 MPa\"\narea "
+                           "= [[\"-49 um\", "
+                           "\"-49 um\"], [\"49 um\", \"-49 um\"], [\"49 um\", \"49 um\"], [\"-49 um\", \"49 um\"]]\n" +
+                           sample::square("100 um") + few);
+        const StressMap map = map_of(design);
+        const auto middle = static_cast<std::size_t>(map.columns / 2 + map.columns * (map.rows / 2));
+        // 20 nm of 50 MPa pull 1 N/m of 51, which gives way to the bare frame by at most a fiftieth of its width.
+        CHECK(map.mean[middle][0] == Approx(1e9).epsilon(1e-3));
+        CHECK(map.mean[middle][1] == Approx(map.mean[middle][0]).epsilon(1e-6));
+        CHECK(std::abs(map.mean[middle][2]) < 1e4);
+    }
+
+    TEST_CASE("a window whose fronts only just touch is predicted all the same, the front left out and why") {
+        const std::string text =
+            sample::film("50 nm") + sample::square("30 um") +
+            "[holes]\nlattice = \"triangular\"\nshape = \"square\"\nside = \"2 um\"\npitch = \"4 um\"\n" +
+            "margin = \"6 um\"\n[release]\ngap = \"2 um\"\nundercut = \"1 um\"\n" +
+            "[solve]\nmodes = 1\naccuracy = 0.1\n";
+        const Report r = report(sample::design(text), sample::table());
+        CHECK(r.drawing.front.empty());
+        CHECK(std::any_of(r.prediction.warnings.begin(), r.prediction.warnings.end(),
+                          [](const Warning& w) { return w.code == "front-unknown"; }));
+        CHECK_FALSE(r.release.has_value());
+        CHECK(r.release_missing.find("change the undercut by a nanometre") != std::string::npos);
     }
 
     TEST_CASE("a report draws what the design says and names the mode that [target] names" *
