@@ -82,12 +82,13 @@ void require_certain(const Work& work) {
         throw NoAnswer(file +
                        "fewer than three peaks fit too many modes when stress and size are not exactly known; "
                        "cannot tell which modes they are. Measure more peaks");
-    if (a.pairs.size() < 3 || a.certainty < certain_enough)
+    const bool two_films = a.certainty >= certain_enough && a.rival > rival_too_strong;  // may leave no pair either
+    if (!two_films && (a.pairs.size() < 3 || a.certainty < certain_enough))
         throw NoAnswer(file +
                        "no pattern of modes stands out among the peaks; cannot tell which are modes of this "
                        "film. Check unit and range of the frequencies and the design's size, or measure more "
                        "peaks from the lowest mode on");
-    if (a.rival > rival_too_strong)
+    if (two_films)
         throw NoAnswer(file +
                        "two different films explain the peaks about equally well; cannot tell which. Measure "
                        "more peaks, above all the lowest modes");
@@ -328,6 +329,10 @@ Comparison compare_ringdown(const DeviceInput& input, Work& work, const Material
 Comparison compare(const std::vector<DeviceInput>& devices, const Materials& materials, const CompareSettings& settings,
                    const Progressed& progressed) {
     require_one_film(devices);
+    for (const DeviceInput& input : devices)
+        if (input.measured.kind == MeasuredKind::ringdown && devices.size() > 1)
+            throw InputError({input.measured.file, 0}, "",
+                             "is a ringdown, which carries no film to share; compare it alone");
     // Every device is solved roughly, then with the stress that was found, the second time with all sensitivities.
     const double step = 0.95 / (2.0 * static_cast<double>(devices.size()));
     double done = 0.0;
@@ -339,9 +344,6 @@ Comparison compare(const std::vector<DeviceInput>& devices, const Materials& mat
         work.design.solve.modes = modes_needed(work, settings);
         if (work.measured.kind == MeasuredKind::ringdown) {
             solve_lines(work);
-            if (devices.size() > 1)
-                throw InputError({work.measured.file, 0}, "",
-                                 "is a ringdown, which carries no film to share; compare it alone");
             return compare_ringdown(input, work, materials);
         }
         solve_roughly(work);

@@ -78,7 +78,7 @@ std::string mains_remark(const Peak& peak, const std::vector<ComparedPeak>& all)
 
 /// Mean distance of flexural modes of a plate, 2/A sqrt(D/(rho h)), Hz: Weyl's law for k^4 = omega^2 rho h/D [derived].
 std::optional<double> chip_spacing(const Design& design, const Materials& materials) {
-    if (!design.chip) return std::nullopt;
+    if (!design.chip || design.chip->width.si() <= 0.0 || design.chip->length.si() <= 0.0) return std::nullopt;
     const auto found = materials.solids.find(design.chip->material);
     if (found == materials.solids.end()) return std::nullopt;
     const Solid& s = found->second;
