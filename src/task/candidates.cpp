@@ -72,10 +72,13 @@ Candidates::Candidates(const ChoiceJob& job) : job_(job), start_(job.design_at({
     else if (target_)
         window_ = {(1.0 - default_window) * *target_, (1.0 + default_window) * *target_};
     const bool scatters = start_.film.stress.deviation_si() > 0.0 || start_.film.thickness.deviation_si() > 0.0;
-    if (job.robust && (!window_ || !scatters))
-        throw InputError({start_.file, 0}, "film.stress",
-                         "--robust needs a frequency window ([target] or limits.frequency) and a film whose stress or "
-                         "thickness has a deviation");
+    if (job.robust && !window_)
+        throw InputError({start_.file, 0}, "target.frequency",
+                         "is missing; --robust needs it, or a window in limits.frequency");
+    if (job.robust && !scatters)
+        throw InputError(
+            {start_.file, 0}, "film.stress",
+            "has no deviation, nor has film.thickness; --robust needs one of them, e.g. \"1.0 +- 0.1 GPa\"");
     const auto is_free = [&](const char* key) {
         return std::any_of(numbers_.begin(), numbers_.end(), [&](const FreeKey& f) { return f.key == key; });
     };
