@@ -59,7 +59,7 @@ void judge_compression(const ModeProblem& problem, const GridLadder& grids, Warn
                        " is beyond; bring film.stress above that, make the outline smaller or the film thicker");
     if (problem.film.stress <= (1.0 - 1e-3) * critical.on_grid)
         throw NoAnswer("the film is compressed too close to buckling for these grids: " + is + ", and it buckles at " +
-                       limit + "; keep the stress further away");
+                       limit + "; bring film.stress further away from that");
     out.push_back({"near-buckling", "the film is compressed: " + is + ", and it buckles at " + limit +
                                         "; near that its frequencies follow the least change of stress or "
                                         "temperature, and a film that is not quite flat bends instead"});
@@ -72,8 +72,9 @@ std::vector<double> frequencies_of(const Level& level, int count) {
         const double square = level.corrected(k);
         if (!(square > 0.0))
             throw NoAnswer("mode " + std::to_string(k + 1) +
-                           " has no frequency: the corrections for bending at rim and edges outweigh its tension; ask "
-                           "for fewer modes, or use wider parts or a thinner film");
+                           " has no frequency: the corrections for bending at rim and edges outweigh its tension; use "
+                           "a thinner film, wider parts or more film.stress" +
+                           (k > 0 ? ", or ask for fewer modes" : ""));
         f.push_back(std::sqrt(square) / (2.0 * pi));
     }
     return f;

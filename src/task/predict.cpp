@@ -70,7 +70,8 @@ const Solid& substrate_of(const Design& design, const Materials& materials) {
     const std::string row = design.chip ? design.chip->material : "silicon";
     const auto found = materials.solids.find(row);
     if (found == materials.solids.end())
-        throw NoAnswer("the material table has no row '" + row + "' for the chip; radiation loss needs one");
+        throw NoAnswer("the material table has no row '" + row +
+                       "' for the chip; predict with the table that the design was read with");
     return found->second;
 }
 

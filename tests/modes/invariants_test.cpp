@@ -100,6 +100,15 @@ TEST_SUITE("invariant") {
     }
 }
 
+TEST_SUITE("unit") {
+    TEST_CASE("a plate so close to buckling that its grids buckle first has no answer") {
+        // 0.2 % below Timoshenko's load; grids for an accuracy of a hundredth buckle 1 % earlier.
+        const PaintedFilm film = plain::film(-0.998 * 5.30 * pi * pi, 1);
+        CHECK_THROWS_WITH_AS((void)find_modes({plain::rectangle(1, 1), film, 1, 1e-2}),
+                             doctest::Contains("too close to buckling"), NoAnswer);
+    }
+}
+
 TEST_SUITE("reference") {
     TEST_CASE("a square plate buckles at Timoshenko's load: below it sings, above it has no answer") {
         // Equal-biaxial clamped square: N = 5.30 pi^2 D/L^2 (Timoshenko and Gere, Theory of Elastic Stability, 2nd ed.,

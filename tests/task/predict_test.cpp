@@ -21,6 +21,13 @@ std::string modes(int n) {
     return "[solve]\nmodes = " + std::to_string(n) + "\n";
 }
 
+/// d ln f / d ln input of the lowest mode.
+double weight(const Prediction& p, const std::string& input) {
+    for (const Contribution& c : p.modes[0].mode.contributions)
+        if (c.input == input) return c.sensitivity;
+    return std::nan("");
+}
+
 bool warns(const Prediction& p, const std::string& code) {
     return std::any_of(p.warnings.begin(), p.warnings.end(), [&](const Warning& w) { return w.code == code; });
 }
@@ -111,16 +118,11 @@ TEST_SUITE("unit") {
                    " um\"\npitch = \"5 um\"\nmargin = \"5 um\"\n" + modes(3);
         };
         const Prediction p = sample::predict(text(2.5, 0.25, " +- 0.01"));
-        const auto weight = [&](const std::string& input) {
-            for (const Contribution& c : p.modes[0].mode.contributions)
-                if (c.input == input) return c.sensitivity;
-            return std::nan("");
-        };
         const auto f = [&](double d, double nu) { return sample::predict(text(d, nu, "")).modes[0].mode.frequency_hz; };
         // Central differences over +-4 %; grids and unit cells give each frequency to about 1e-4, so 0.003 of a weight.
-        CHECK(weight("holes.size") ==
+        CHECK(weight(p, "holes.size") ==
               Approx(std::log(f(2.6, 0.25) / f(2.4, 0.25)) / std::log(2.6 / 2.4)).epsilon(0.03));
-        CHECK(weight("film.poisson_ratio") ==
+        CHECK(weight(p, "film.poisson_ratio") ==
               Approx(std::log(f(2.5, 0.26) / f(2.5, 0.24)) / std::log(0.26 / 0.24)).epsilon(0.08));
     }
 
@@ -157,6 +159,95 @@ TEST_SUITE("unit") {
             NoAnswer);
         CHECK_THROWS_WITH_AS((void)sample::predict(sample::film("100 nm", "-1 GPa") + sample::square("120 um")),
                              doctest::Contains("buckle"), NoAnswer);
+    }
+
+    TEST_CASE("what has no answer names what stands in the way and what would help") {
+        struct Refused {
+            std::string text;
+            const char* words;
+        };
+        const std::string base = sample::film("100 nm") + sample::square("120 um");
+        const std::string slots = "[holes]\nlattice = \"square\"\ndiameter = \"1 um\"\npitch = \"2.5 um\"\n";
+        const std::string one = sample::square("100 um") +
+                                "[holes]\nlattice = \"list\"\ndiameter = \"50 um\"\ncentres = [[\"0 um\", \"0 um\"]]\n";
+        const std::vector<Refused> refused{
+            {base + "[target]\nmode = \"(9,9)\"\n[limits]\nfrequency = [\"1 MHz\", \"2 MHz\"]\n" + modes(1),
+             "the mode '(9,9)' of [target] is not among the lowest 1; raise solve.modes"},
+            {sample::film("100 nm", "0 Pa") + one + modes(1), "under tension; raise film.stress above zero"},
+            {sample::film("100 nm") + sample::square("1 mm") + slots + modes(1) + "model = \"resolved\"\n",
+             "more than 100000 holes cannot be resolved"},
+            {sample::film("100 nm") + sample::square("10 mm") + slots, "more than a million holes; use a larger pitch"},
+            // Bending outweighs tension at the edge of the hole.
+            {sample::film("1 um", "1 MPa") + one + modes(1) + "accuracy = 0.1\n",
+             "mode 1 has no frequency: the corrections for bending at rim and edges outweigh its tension; use a "
+             "thinner film, wider parts or more film.stress"},
+            {sample::film("1 um", "34 MPa") + one + modes(6) + "accuracy = 0.1\n",
+             "wider parts or more film.stress, or ask for fewer modes"},
+        };
+        for (const Refused& r : refused)
+            CHECK_THROWS_WITH_AS((void)sample::predict(r.text), doctest::Contains(r.words), NoAnswer);
+        CHECK_THROWS_WITH_AS((void)predict(sample::design(base + modes(1)), Materials{}),
+                             "the material table has no row 'silicon' for the chip; predict with the table that the "
+                             "design was read with",
+                             NoAnswer);
+    }
+
+    TEST_CASE("the size of a resolved film's hole counts as solved neighbours say") {
+        const auto predicted = [](const char* diameter) {
+            return sample::predict(sample::film("50 nm") + sample::square("100 um") +
+                                   "[holes]\nlattice = \"list\"\ncentres = [[\"0 um\", \"0 um\"]]\ndiameter = \"" +
+                                   diameter + "\"\n" + modes(1) + "accuracy = 0.02\n");
+        };
+        const auto f = [&](const char* diameter) { return predicted(diameter).modes[0].mode.frequency_hz; };
+        // The weight comes from the coarsest grid alone, which has it to some 0.05 (its grid doubled halves that).
+        CHECK(std::abs(weight(predicted("70 +- 0.3 um"), "holes.size") -
+                       std::log(f("73 um") / f("67 um")) / std::log(73.0 / 67.0)) < 0.07);
+        CHECK(weight(predicted("70 +- 0.3 um"), "holes.size") > 0.3);  // a narrow frame is stiff
+    }
+
+    TEST_CASE("the pitch of an averaged film counts as solved neighbours say") {
+        const auto predicted = [](const char* pitch) {  // 45 x 45 holes at every pitch from 4.9 to 5.1 um
+            return sample::predict(
+                sample::film("50 nm") + sample::square("240 um") +
+                "[holes]\nlattice = \"square\"\ndiameter = \"3.5 um\"\nmargin = \"5.75 um\"\npitch = "
+                "\"" +
+                pitch + "\"\n" + modes(1));
+        };
+        const auto f = [&](const char* pitch) { return predicted(pitch).modes[0].mode.frequency_hz; };
+        // Less open, but more of the film is: the two nearly cancel. Grids give frequencies to about 1e-4, so 0.004.
+        const double by_pitch = weight(predicted("5 +- 0.01 um"), "holes.pitch");
+        CHECK(std::abs(by_pitch - std::log(f("5.1 um") / f("4.9 um")) / std::log(5.1 / 4.9)) < 0.01);
+        CHECK(by_pitch > 0.02);
+    }
+
+    TEST_CASE("a layer over part of the film has its sources, its doubt and its warnings") {
+        const auto layered = [](const char* half) {
+            std::string area;
+            for (const char* corner :
+                 {"[\"-H\", \"-H\"], ", "[\"H\", \"-H\"], ", "[\"H\", \"H\"], ", "[\"-H\", \"H\"]"})
+                area += corner;
+            for (std::size_t k = area.find('H'); k != std::string::npos; k = area.find('H')) area.replace(k, 1, half);
+            return sample::film("50 nm") +
+                   "[[film.layer]]\nmaterial = \"aluminium\"\nthickness = \"20 +- 1 nm\"\nstress = \"50 +- 50 MPa\"\n" +
+                   "area = [" + area + "]\n" + sample::square("100 um") + modes(1) + "accuracy = 1e-2\n";
+        };
+        const Prediction p = sample::predict(layered("20 um"));
+        const Prediction bare = sample::predict(sample::film("50 nm") + sample::square("100 um") + modes(1));
+        CHECK(warns(p, "patches"));
+        CHECK_FALSE(warns(p, "layer-at-rim"));
+        CHECK(std::any_of(p.modes[0].mode.contributions.begin(), p.modes[0].mode.contributions.end(),
+                          [](const Contribution& c) { return c.input == "film.layer" && c.share_hz > 0.0; }));
+        CHECK(std::count_if(p.sources.begin(), p.sources.end(),
+                            [](const SourceLine& s) { return s.quantity.find("film.layer aluminium") == 0; }) == 2);
+        // 20 nm of aluminium of 2700 kg/m^3 on (40 um)^2 beside 50 nm of 3100 kg/m^3 on (100 um)^2 [by hand]
+        CHECK(p.film.mass_kg / bare.film.mass_kg == Approx(1.0 + 0.16 * 20.0 * 2700.0 / (50.0 * 3100.0)).epsilon(0.01));
+        const auto intrinsic = [](const Prediction& of) {
+            for (const LossTerm& term : of.modes[0].losses.terms)
+                if (term.name == "intrinsic") return term.quality->value;
+            return 0.0;
+        };
+        CHECK(intrinsic(p) < intrinsic(bare));  // metal bends with the film, and loses more
+        CHECK(warns(sample::predict(layered("49.9 um")), "layer-at-rim"));
     }
 
     TEST_CASE("an L names its modes by the diagonal, neighbours on a strip are no pairs") {

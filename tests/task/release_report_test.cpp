@@ -142,6 +142,14 @@ TEST_SUITE("reference") {
 }
 
 TEST_SUITE("unit") {
+    TEST_CASE("fronts that have not met are found before anything is solved") {
+        const Design design =
+            sample::design(sample::film("100 nm") + hole_field + holes("26 um") + etched("undercut = \"1.2 um\""));
+        CHECK_THROWS_WITH_AS((void)find_modes({design.outline, {}, 1}),
+                             doctest::Contains("separate regions hang free; `tymbal release` says from which undercut"),
+                             NoAnswer);
+    }
+
     TEST_CASE("pillars that remain are counted, sized and warned about") {
         const ReleaseReport r =
             report(sample::film("100 nm") + hole_field + holes("26 um", "square") + etched("undercut = \"2.3 um\""));
@@ -155,9 +163,27 @@ TEST_SUITE("unit") {
         CHECK(1e12 * r.front.pillars.front().area_m2 == Approx(island).epsilon(1e-6));
     }
 
+    TEST_CASE("a release without holes has no report, one whose holes its grid cannot see goes without the film") {
+        const std::string window = sample::film("100 nm") + sample::square("1 mm");
+        CHECK_THROWS_WITH_AS((void)report(window + "[release]\ngap = \"2 um\"\n"),
+                             doctest::Contains("no holes: the etchant reaches the oxide through them; add a section "
+                                               "[holes]"),
+                             NoAnswer);
+        const ReleaseReport r =
+            report(window + "[holes]\nlattice = \"list\"\ndiameter = \"2 um\"\ncentres = [[\"0 um\", \"0 um\"]]\n" +
+                   "[release]\ngap = \"2 um\"\n");
+        CHECK_FALSE(r.film);
+        CHECK(std::any_of(r.warnings.begin(), r.warnings.end(), [](const Warning& w) {
+            return w.code == "not-solved" && w.text.find("finer than the grid of this report") != std::string::npos;
+        }));
+        CHECK(warns(r.warnings, "undercut-unknown"));
+    }
+
     TEST_CASE("fronts that have not met have no membrane" * doctest::test_suite("slow")) {
         const std::string text = sample::film("100 nm") + hole_field + holes("26 um") + etched("undercut = \"1.2 um\"");
-        CHECK(report(text).front.regions > 20);
+        const ReleaseReport r = report(text);
+        CHECK(r.front.regions > 20);
+        CHECK(warns(r.warnings, "regions"));
         CHECK_THROWS_WITH_AS((void)sample::predict(text), doctest::Contains("have not met"), NoAnswer);
     }
 
