@@ -45,7 +45,9 @@ PlateStiffness plate_stiffness(const Solid& solid, double h, bool along_110) {
         return {scale * turned, scale * across, scale * turned, scale * 0.5 * (q11 - q12)};
     }
     if (!solid.youngs_modulus || !solid.poisson_ratio)
-        throw NoAnswer("the material row '" + solid.row + "' of the chip has no elastic constants");
+        throw NoAnswer("the material row '" + solid.row +
+                       "' of the chip has no elastic constants; give it youngs_modulus and poisson_ratio, or name "
+                       "another in chip.material");
     const double nu = solid.poisson_ratio->si();
     const double d = scale * solid.youngs_modulus->si() / (1.0 - nu * nu);
     return {d, nu * d, d, 0.5 * (1.0 - nu) * d};

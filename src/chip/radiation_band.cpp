@@ -27,7 +27,9 @@ double reach(const PlateProblem& plate, double spacing, double thickness) {
 }  // namespace
 
 ChipModel chip_model(const Chip& chip, const Solid& solid, double highest) {
-    if (!solid.density) throw NoAnswer("the material row '" + solid.row + "' of the chip has no density");
+    if (!solid.density)
+        throw NoAnswer("the material row '" + solid.row +
+                       "' of the chip has no density; give it one, or name another in chip.material");
     const double h = chip.thickness.si();
     ChipModel model;
     model.plate = {chip.width.si(),

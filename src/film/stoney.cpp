@@ -105,7 +105,9 @@ StressResult stoney(const WaferBend& bend) {
 Biaxial biaxial_modulus(const Solid& solid, bool surface_111) {
     if (!solid.crystal) {
         if (!solid.youngs_modulus || !solid.poisson_ratio)
-            throw NoAnswer("the material row '" + solid.row + "' of the wafer has no elastic constants");
+            throw NoAnswer("the material row '" + solid.row +
+                           "' has no elastic constants, and a bend tells no stress without those of wafer and film; "
+                           "give it youngs_modulus and poisson_ratio");
         const double e = solid.youngs_modulus->si(), nu = solid.poisson_ratio->si();
         const double m = e / (1.0 - nu);
         return {m, std::hypot(m * solid.youngs_modulus->deviation_si() / e,

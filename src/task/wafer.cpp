@@ -137,7 +137,9 @@ Design with_film(const Design& design, const WaferFilm& film) {
 
 void add_forecast(const Wafer& wafer, const Design& design, const std::string& label, WaferFilm& film) {
     if (!design.film.layers.empty() || !design.patches.empty())
-        throw NoAnswer("the design has layers on its film; a forecast per die needs a film without [[film.layer]]");
+        throw NoAnswer(
+            "the design has layers on its film; a forecast per die needs a film without [[film.layer]], take "
+            "them out");
     const Design changed = with_film(design, film);
     if (film.index && !index_fits(film, design))
         film.warnings.push_back({"index-elsewhere",

@@ -54,6 +54,17 @@ TEST_SUITE("reference") {
     }
 }
 
+TEST_SUITE("unit") {
+    TEST_CASE("a row without elastic constants has no biaxial modulus, and says what it lacks") {
+        Solid glass;
+        glass.row = "glass";
+        CHECK_THROWS_WITH_AS((void)biaxial_modulus(glass, false),
+                             "the material row 'glass' has no elastic constants, and a bend tells no stress without "
+                             "those of wafer and film; give it youngs_modulus and poisson_ratio",
+                             NoAnswer);
+    }
+}
+
 TEST_SUITE("invariant") {
     TEST_CASE("film on both faces bends nothing, stripping the back bends as if the front had been added") {
         WaferBend bend = usual(0.012);

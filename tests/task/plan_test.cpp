@@ -126,6 +126,30 @@ TEST_SUITE("unit") {
         CHECK_FALSE(p.modes.front().trapped_shift_hz_per_pa);
     }
 
+    TEST_CASE("a chip of a row without density or elastic constants has no modes: the row and its cure are named") {
+        // Rows as a user's own table may have them: silicon with something left out.
+        Materials own = sample::table();
+        Solid heavy = own.solids.at("silicon"), bare = heavy;
+        heavy.row = "heavy";
+        heavy.youngs_modulus.reset();
+        heavy.crystal.reset();
+        bare.row = "bare";
+        bare.density.reset();
+        own.solids["heavy"] = heavy;
+        own.solids["bare"] = bare;
+        const auto planned_on = [&](const std::string& row) {
+            const std::string text =
+                sample::film("50 nm") + sample::square("100 um") + chip + "material = \"" + row + "\"\n";
+            (void)plan(parse_design(text + "[solve]\nmodes = 1\n", "test.toml", own), own, {});
+        };
+        CHECK_THROWS_WITH_AS(planned_on("heavy"),
+                             "the material row 'heavy' of the chip has no elastic constants; give it youngs_modulus "
+                             "and poisson_ratio, or name another in chip.material",
+                             NoAnswer);
+        CHECK_THROWS_WITH_AS(planned_on("bare"), doctest::Contains("'bare' of the chip has no density; give it one"),
+                             NoAnswer);
+    }
+
     TEST_CASE("a plate without tension has no shift by the chip's warmth and no Weyl count, but all the rest") {
         const Plan p = planned(sample::film("5 um", "0 GPa") + sample::square("200 um") +
                                "[readout]\nwavelength = \"1064 nm\"\nspot_radius = \"20 um\"\n[solve]\nmodes = 2\n");
