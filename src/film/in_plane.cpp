@@ -119,7 +119,8 @@ void InPlane::factor() {
     factor->cholesky.compute(matrix());
     if (factor->cholesky.info() != Eigen::Success)
         throw NoAnswer(
-            "the in-plane stiffness of the film cannot be factored; the hole field leaves no film to hold it");
+            "the in-plane stiffness of the film cannot be factored; the hole field leaves no film to hold it; "
+            "use smaller holes or a larger pitch");
     factor_ = factor;
 }
 

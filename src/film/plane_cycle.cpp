@@ -227,7 +227,9 @@ void PlaneCycle::factor_coarsest() {
     matrix.setFromTriplets(entries.begin(), entries.end());
     coarsest_.compute(matrix);
     if (coarsest_.info() != Eigen::Success || (coarsest_.vectorD().array() <= 0.0).any())
-        throw NoAnswer("the in-plane stiffness of the film cannot be factored; the holes leave no film to hold it");
+        throw NoAnswer(
+            "the in-plane stiffness of the film cannot be factored; the holes leave no film to hold it; use smaller "
+            "holes or a larger pitch");
 }
 
 void PlaneCycle::solve(const Displacement& b, Displacement& u) {

@@ -289,7 +289,7 @@ Peak peak_of(const Search& s, std::size_t k) {
 
 void require_spectrum(const Spectrum& s) {
     if (s.power.size() < least_points)
-        throw NoAnswer("the spectrum has fewer than 32 points; cannot tell lines from noise");
+        throw NoAnswer("the spectrum has fewer than 32 points; cannot tell lines from noise. Record more points");
     const auto [low, high] = std::minmax_element(s.power.begin(), s.power.end());
     if (*low == *high) throw NoAnswer("the spectrum has the same value everywhere; there is no line in it");
 }

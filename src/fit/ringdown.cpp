@@ -124,7 +124,7 @@ bool steady(const Trace& trace, Index from, const Fit& fit, Index last_start) {
 
 Ringdown fit_ringdown(const Decay& decay) {
     if (decay.time_s.size() < least_points)
-        throw NoAnswer("the ringdown has fewer than 16 points; cannot fit a decay and a floor");
+        throw NoAnswer("the ringdown has fewer than 16 points; cannot fit a decay and a floor. Record more points");
     if (!(decay.frequency_hz > 0.0))
         throw NoAnswer(
             "the ringdown does not say which frequency decays, and Q needs it; say --frequency, or write "

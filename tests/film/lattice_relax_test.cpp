@@ -91,6 +91,19 @@ TEST_SUITE("unit") {
         CHECK(relaxed.residual <= RelaxOptions{}.residual);
     }
 
+    TEST_CASE("film that nothing holds has no balance, and a balance cut short is none") {
+        const RectangleCells cells{24, 16, 1.0, 1.0};
+        std::vector<double> island(24 * 16, 0.0);  // in the middle, no film round it
+        for (int j = 5; j < 9; ++j)
+            for (int i = 5; i < 12; ++i) island[static_cast<std::size_t>(i + 24 * j)] = 1.0;
+        CHECK_THROWS_WITH_AS((void)relax(cells, island, film), doctest::Contains("use smaller holes"), NoAnswer);
+        const Grid grid = make_grid(boundary(plain::rectangle(1, 1)), 8, 8);
+        const CellStiffness none(static_cast<std::size_t>(grid.cell_count()));
+        CHECK_THROWS_WITH_AS(InPlane(grid, none), doctest::Contains("use smaller holes"), NoAnswer);
+        CHECK_THROWS_WITH_AS((void)relax(cells, perforated::film_share(24, 16, 3, 2, 0.2), film, {1e-11, 1}),
+                             doctest::Contains("does not converge (residual 0."), NoAnswer);
+    }
+
     TEST_CASE("a stopped relaxation says so") {
         const std::atomic<bool> stop = true;
         const std::vector<double> share = perforated::film_share(24, 16, 3, 2, 0.2);

@@ -1,6 +1,8 @@
 // The unit cell of perforated films against tables, bounds and exact limits.
 #include "tymbal/film/unit_cell.h"
 
+#include "tymbal/base/error.h"
+
 #include <doctest/doctest.h>
 
 #include <Eigen/Dense>
@@ -188,5 +190,12 @@ TEST_SUITE("invariant") {
         // phi = pi d^2/(2 sqrt3 p^2) on a triangular lattice (geometry)
         CHECK(solve_cell(circles(Lattice::triangular, 0.4, 0.25, 1e-2)).open_fraction ==
               doctest::Approx(std::acos(-1.0) * 0.16 / (2.0 * std::sqrt(3.0))));
+    }
+}
+
+TEST_SUITE("unit") {
+    TEST_CASE("slivers between holes are refused, not computed") {
+        CHECK_THROWS_WITH_AS((void)solve_cell(circles(Lattice::square, 0.985, 0.25)),  // 1.5 % of the pitch
+                             doctest::Contains("below 2 % of the pitch"), NoAnswer);
     }
 }

@@ -77,5 +77,7 @@ TEST_SUITE("unit") {
         }
         CHECK(lines <= 1);
         CHECK_THROWS_AS((void)find_peaks(spectrum({}, 1e5, 2e5, 5000, 0)), NoAnswer);
+        CHECK_THROWS_WITH_AS((void)find_peaks(spectrum({}, 1e5, 2e5, 31, 1)), doctest::Contains("fewer than 32 points"),
+                             NoAnswer);
     }
 }
