@@ -109,7 +109,7 @@ void Sizer::require_side() const {
     if (one_side && !std::holds_alternative<Rectangle>(start_.outline))
         throw InputError({}, "--side", "needs a rectangle; other outlines are sized as a whole");
     if (wish_.sizing == Sizing::outline_and_holes && !start_.holes)
-        throw InputError({}, "--scale-holes", "the design has no holes");
+        throw InputError({}, "--scale-holes", "the design has no holes; leave it out");
 }
 
 Changes Sizer::changes_at(double u, const std::optional<double>& margin) const {

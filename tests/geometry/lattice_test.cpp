@@ -95,6 +95,12 @@ TEST_SUITE("unit") {
         CHECK_THROWS_AS((void)place_holes(p, boundary(plain::rectangle(10.0, 10.0))), NoAnswer);
     }
 
+    TEST_CASE("millions of holes are refused before the first is placed") {
+        const Boundary rim = boundary(plain::rectangle(3000.0, 3000.0));  // nine million at a pitch of 1
+        CHECK_THROWS_WITH_AS((void)place_holes(pattern(Lattice::square), rim),
+                             doctest::Contains("more than a million holes; use a larger pitch"), NoAnswer);
+    }
+
     TEST_CASE("a polygon clipped to a box loses what lies outside") {
         const std::vector<Point> square{{0, 0}, {2, 0}, {2, 2}, {0, 2}};
         CHECK(polygon_area(clip(square, {{1, 1}, {5, 5}})) == doctest::Approx(1.0));

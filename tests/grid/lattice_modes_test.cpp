@@ -1,5 +1,8 @@
 #include "tymbal/grid/lattice_modes.h"
 
+#include "grid/block_cycle.h"
+#include "grid/small_problem.h"
+
 #include "tymbal/base/error.h"
 #include "tymbal/grid/eigenpairs.h"
 
@@ -10,6 +13,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <numbers>
 #include <string>
 
@@ -125,6 +129,30 @@ TEST_SUITE("unit") {
             if (c % 96 >= 32 && c % 96 < 64 && c / 96 >= 32 && c / 96 < 64) tension[c] = {-2.5, 0.2, 0.0};
         const LatticeFilm film = lattice_film(cells, tension, std::vector<double>(tension.size(), 1.0));
         CHECK_THROWS_AS((void)lattice_modes(film, {5, 1e-4, 40, 800}), NoAnswer);
+    }
+
+    TEST_CASE("the cycle's coarsest lattice is stiff or there is no cycle") {
+        // Compression along y, less than the tension along x: every node by itself is stiff.
+        const CellTensor tension(96 * 96, {1.0, -0.3, 0.0});
+        const LatticeFilm film =
+            lattice_film(RectangleCells{96, 96, 1.0 / 96, 1.0 / 96}, tension, std::vector<double>(tension.size(), 1.0));
+        const Ladder ladder = make_ladder(film, 1);
+        CHECK_THROWS_WITH_AS(BlockCycle(ladder, 0, 4, 1), doctest::Contains("not stable"), NoAnswer);
+    }
+
+    TEST_CASE("a small problem that is no film's has no pairs") {
+        struct Refused {
+            double stiffness, mass;  // of the first vector; the others have one and none
+            const char* words;
+        };
+        for (const Refused& r : {Refused{1.0, std::numeric_limits<double>::infinity(), "ran out of range"},
+                                 Refused{-2.5, 1.0, "raise film.stress"}, Refused{1.0, 1.0, "lost the independence"}}) {
+            CAPTURE(r.words);
+            SmallProblem problem{Eigen::MatrixXd::Identity(3, 3), Eigen::MatrixXd::Zero(3, 3)};
+            problem.stiffness(0, 0) = r.stiffness;
+            problem.mass(0, 0) = r.mass;
+            CHECK_THROWS_WITH_AS((void)ritz_pairs(problem, 2), doctest::Contains(r.words), NoAnswer);
+        }
     }
 }
 

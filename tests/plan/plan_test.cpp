@@ -113,6 +113,27 @@ TEST_SUITE("unit") {
         CHECK(twin->offset_hz == doctest::Approx(-300.0));
     }
 
+    TEST_CASE("the nearest mode of the chip is named, and counts as met where the errors of both reach") {
+        const auto chip_mode = [](double frequency, double error, double thick) {
+            PlateMode m;
+            m.frequency_hz = frequency;
+            m.error_hz = error;
+            m.thick_hz = thick;
+            return m;
+        };
+        // Shear takes 2 kHz off the second, which then lies at 998 kHz.
+        const std::vector<PlateMode> chip{chip_mode(0.9e6, 10.0, 0.0), chip_mode(1e6, 100.0, 2e3),
+                                          chip_mode(1.2e6, 10.0, 0.0)};
+        CHECK_FALSE(nearest_chip_mode({}, mode(1, "(1,1)", 1e6, 0.0)));
+        const auto met = nearest_chip_mode(chip, mode(1, "(1,1)", 0.9991e6, 10.0));
+        REQUIRE(met);
+        CHECK(met->name == "chip mode 2");
+        CHECK(met->at_hz == doctest::Approx(0.998e6));
+        CHECK(met->offset_hz == doctest::Approx(-1.1e3));
+        CHECK(met->within);  // 2 * 10 + 100 + 1000 Hz
+        CHECK_FALSE(nearest_chip_mode(chip, mode(1, "(1,1)", 0.9992e6, 10.0))->within);
+    }
+
     TEST_CASE("gas takes its share of the whole at the pressure given") {
         const double p = pressure_for_share(0.1, 2e-6, 1e-6);
         CHECK(2e-6 * p / (2e-6 * p + 1e-6) == doctest::Approx(0.1));

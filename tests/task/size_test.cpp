@@ -169,9 +169,15 @@ TEST_SUITE("reference") {
         const std::string text = sample::film("50 nm") + sample::square("1 mm") + modes(2);
         CHECK_THROWS_WITH_AS((void)sized(text + free, 1.2e6), doctest::Contains("no size"), NoAnswer);
         CHECK(sized(text + free, 0.43e6).landed);
-        CHECK_THROWS_AS((void)sized(text, 1e12), NoAnswer);  // smaller than the film is thick
+        CHECK_THROWS_WITH_AS((void)sized(text, 1e12), doctest::Contains("the allowed sizes end there"),
+                             NoAnswer);  // at a thousandth
+        CHECK_THROWS_WITH_AS(
+            (void)sized(sample::film("5 um") + sample::square("1 mm") + modes(1) + "accuracy = 0.1\n", 1e12),
+            doctest::Contains("further on: test.toml:3: film.thickness: is more than a fifth"), NoAnswer);
         CHECK_THROWS_WITH_AS((void)sized(text, 1e6, "7,7"), doctest::Contains("(1,1)"), InputError);
         CHECK_THROWS_AS((void)sized(sample::film("50 nm") + disc("1 mm"), 1e6, "", Sizing::width), InputError);
+        CHECK_THROWS_WITH_AS((void)sized(text, 1e6, "", Sizing::outline_and_holes),
+                             "--scale-holes: the design has no holes; leave it out", InputError);
     }
 }
 
