@@ -31,7 +31,9 @@ std::optional<ReportedSweep> read_sweep(const ReportOptions& o) {
     ReportedSweep sweep{parse_sweep(read_whole(o.sweep), o.sweep), o.sweep_mode};
     const std::string column = "label_" + std::to_string(o.sweep_mode);
     if (std::find(sweep.table.columns.begin(), sweep.table.columns.end(), column) == sweep.table.columns.end())
-        throw InputError({o.sweep, 0}, "--sweep-mode", "the sweep has no mode " + std::to_string(o.sweep_mode));
+        throw InputError({o.sweep, 0}, "--sweep-mode",
+                         "is " + std::to_string(o.sweep_mode) +
+                             ", and the sweep has no mode of that place; solve it with more --modes");
     sweep.table.sort();
     return sweep;
 }

@@ -68,7 +68,8 @@ int shown_mode(const SweepTable& table, const std::string& name) {
                 return std::stoi(number);
         }
     }
-    throw InputError({}, "--mode", "no design of the sweep has a mode '" + name + "' among those solved");
+    throw InputError({}, "--mode",
+                     "is '" + name + "', which no design of the sweep has among its modes; solve more with --modes");
 }
 
 void deliver(const SweepOptions& o, const SweepTable& table) {

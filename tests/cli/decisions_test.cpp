@@ -41,6 +41,8 @@ TEST_SUITE("cli") {
         CHECK(tymbal("size " + design + " --target-frequency '900 GHz'").status == 1);
         CHECK(tymbal("size " + design).err.find("--target-frequency") != std::string::npos);
         CHECK(tymbal("size " + design + " --target-frequency '1 MHz' --mode 9,9").status == 2);
+        CHECK(tymbal("size " + design + " --target-frequency '0 Hz'")
+                  .err.find("--target-frequency: must be above zero") != std::string::npos);
     }
 
     TEST_CASE("a sweep that is killed is finished by --resume to the bytes of one that was not" *
@@ -124,5 +126,19 @@ TEST_SUITE("cli") {
             CHECK_FALSE(std::ifstream(file).good());
         }
         CHECK(tymbal("sweep " + design + " --resume --vary film.stress=1GPa,2GPa").status == 2);
+        const auto refused = [](const std::string& arguments, const std::string& words) {
+            const Run run = tymbal("sweep " + arguments);
+            CAPTURE(run.err);
+            CHECK(run.status == 2);
+            CHECK(run.err.find(words) != std::string::npos);
+        };
+        refused("--vary film.stress=1GPa,2GPa", "DESIGN: is missing; name a design file");
+        const std::string some =
+            design + " --vary film.stress=1GPa,2GPa --modes 1 --accuracy 0.1 --quiet --csv " + file;
+        refused(some + " --plot " + file, "--plot: has the same target as another result; name another");
+        REQUIRE(tymbal("sweep " + some).status == 0);
+        refused("--join " + file + " --csv - --mode 9,9", "--mode: is '9,9', which no design of the sweep has");
+        refused("--join " + file + " --json " + file, file + ": is one of the parts; name another file to write");
+        fs::remove(file);
     }
 }

@@ -65,6 +65,9 @@ TEST_SUITE("cli") {
         CHECK(page.find("<section id=\"measured\">") != std::string::npos);
         CHECK(page.find("<section id=\"sweep\">") != std::string::npos);
         CHECK(page.find("made from another design") == std::string::npos);
+        const Run no_mode = tymbal("report " + design + few + " --sweep " + sweep + " --sweep-mode 7 --out -");
+        CHECK(no_mode.status == 2);
+        CHECK(no_mode.err.find(sweep + ": --sweep-mode: is 7, and the sweep has no mode of that place") == 0);
         CHECK(tymbal("report " + example("disc") + few + " --sweep " + sweep + " --out -")
                   .out.find("made from another design") != std::string::npos);
     }
