@@ -98,6 +98,34 @@ TEST_SUITE("reference") {
         CHECK(p.film.youngs_modulus_effective_pa <
               250e9 * (1.0 - phi) / (1.0 + 2.0 * phi) * 1.001);  // the bound; the cell is solved to 1e-3
     }
+
+    TEST_CASE("the size of a resolved film's hole counts as solved neighbours say") {
+        const auto predicted = [](const char* diameter) {
+            return sample::predict(sample::film("50 nm") + sample::square("100 um") +
+                                   "[holes]\nlattice = \"list\"\ncentres = [[\"0 um\", \"0 um\"]]\ndiameter = \"" +
+                                   diameter + "\"\n" + modes(1) + "accuracy = 0.02\n");
+        };
+        const auto f = [&](const char* diameter) { return predicted(diameter).modes[0].mode.frequency_hz; };
+        // The weight comes from the coarsest grid alone, which has it to some 0.05 (its grid doubled halves that).
+        CHECK(std::abs(weight(predicted("70 +- 0.3 um"), "holes.size") -
+                       std::log(f("73 um") / f("67 um")) / std::log(73.0 / 67.0)) < 0.07);
+        CHECK(weight(predicted("70 +- 0.3 um"), "holes.size") > 0.3);  // a narrow frame is stiff
+    }
+
+    TEST_CASE("the pitch of an averaged film counts as solved neighbours say") {
+        const auto predicted = [](const char* pitch) {  // 45 x 45 holes at every pitch from 4.9 to 5.1 um
+            return sample::predict(
+                sample::film("50 nm") + sample::square("240 um") +
+                "[holes]\nlattice = \"square\"\ndiameter = \"3.5 um\"\nmargin = \"5.75 um\"\npitch = "
+                "\"" +
+                pitch + "\"\n" + modes(1));
+        };
+        const auto f = [&](const char* pitch) { return predicted(pitch).modes[0].mode.frequency_hz; };
+        // Less open, but more of the film is: the two nearly cancel. Grids give frequencies to about 1e-4, so 0.004.
+        const double by_pitch = weight(predicted("5 +- 0.01 um"), "holes.pitch");
+        CHECK(std::abs(by_pitch - std::log(f("5.1 um") / f("4.9 um")) / std::log(5.1 / 4.9)) < 0.01);
+        CHECK(by_pitch > 0.02);
+    }
 }
 
 TEST_SUITE("unit") {
@@ -190,34 +218,6 @@ TEST_SUITE("unit") {
                              "the material table has no row 'silicon' for the chip; predict with the table that the "
                              "design was read with",
                              NoAnswer);
-    }
-
-    TEST_CASE("the size of a resolved film's hole counts as solved neighbours say") {
-        const auto predicted = [](const char* diameter) {
-            return sample::predict(sample::film("50 nm") + sample::square("100 um") +
-                                   "[holes]\nlattice = \"list\"\ncentres = [[\"0 um\", \"0 um\"]]\ndiameter = \"" +
-                                   diameter + "\"\n" + modes(1) + "accuracy = 0.02\n");
-        };
-        const auto f = [&](const char* diameter) { return predicted(diameter).modes[0].mode.frequency_hz; };
-        // The weight comes from the coarsest grid alone, which has it to some 0.05 (its grid doubled halves that).
-        CHECK(std::abs(weight(predicted("70 +- 0.3 um"), "holes.size") -
-                       std::log(f("73 um") / f("67 um")) / std::log(73.0 / 67.0)) < 0.07);
-        CHECK(weight(predicted("70 +- 0.3 um"), "holes.size") > 0.3);  // a narrow frame is stiff
-    }
-
-    TEST_CASE("the pitch of an averaged film counts as solved neighbours say") {
-        const auto predicted = [](const char* pitch) {  // 45 x 45 holes at every pitch from 4.9 to 5.1 um
-            return sample::predict(
-                sample::film("50 nm") + sample::square("240 um") +
-                "[holes]\nlattice = \"square\"\ndiameter = \"3.5 um\"\nmargin = \"5.75 um\"\npitch = "
-                "\"" +
-                pitch + "\"\n" + modes(1));
-        };
-        const auto f = [&](const char* pitch) { return predicted(pitch).modes[0].mode.frequency_hz; };
-        // Less open, but more of the film is: the two nearly cancel. Grids give frequencies to about 1e-4, so 0.004.
-        const double by_pitch = weight(predicted("5 +- 0.01 um"), "holes.pitch");
-        CHECK(std::abs(by_pitch - std::log(f("5.1 um") / f("4.9 um")) / std::log(5.1 / 4.9)) < 0.01);
-        CHECK(by_pitch > 0.02);
     }
 
     TEST_CASE("a layer over part of the film has its sources, its doubt and its warnings") {
