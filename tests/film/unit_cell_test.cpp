@@ -9,6 +9,7 @@
 
 #include <cmath>
 #include <limits>
+#include <stdexcept>
 
 using namespace tymbal;
 
@@ -197,5 +198,6 @@ TEST_SUITE("unit") {
     TEST_CASE("slivers between holes are refused, not computed") {
         CHECK_THROWS_WITH_AS((void)solve_cell(circles(Lattice::square, 0.985, 0.25)),  // 1.5 % of the pitch
                              doctest::Contains("below 2 % of the pitch"), NoAnswer);
+        CHECK_THROWS_AS((void)solve_cell(circles(Lattice::square, 1.2, 0.25)), std::invalid_argument);
     }
 }
