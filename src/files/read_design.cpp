@@ -196,13 +196,19 @@ void require_thin(const DesignSection& film, const Film& f, const Outline& outli
                             "is more than a fifth of the outline's shorter side; that is a block, not a film");
 }
 
-}  // namespace
+/// What the file says, and which file said it.
+struct Written {
+    toml::value root;
+    std::string path, sha256;
+};
 
-Design parse_design(const std::string& text, const std::string& path, const Materials& materials,
-                    const Changes& changes, const ReadLimits& limits) {
-    toml::value parsed = parse_toml(text, path);
-    apply_changes(parsed, path, changes);
-    const TomlTable root(path, "", parsed);
+Written parse(const std::string& text, const std::string& path) {
+    return {parse_toml(text, path), path, sha256_hex(text)};
+}
+
+Design read_written(const Written& written, const Materials& materials, const ReadLimits& limits) {
+    const std::string& path = written.path;
+    const TomlTable root(path, "", written.root);
     const auto sections = open_sections(root);
     const auto find = [&](const char* name) -> const DesignSection* {
         const auto found = sections.find(name);
@@ -240,7 +246,7 @@ Design parse_design(const std::string& text, const std::string& path, const Mate
 
     Design design{read_title(root),
                   path,
-                  sha256_hex(text),
+                  written.sha256,
                   film,
                   *outline,
                   holes,
@@ -272,13 +278,25 @@ Design parse_design(const std::string& text, const std::string& path, const Mate
     return design;
 }
 
+Design changed(Written written, const Materials& materials, const Changes& changes, const ReadLimits& limits) {
+    apply_changes(written.root, written.path, changes);
+    return read_written(written, materials, limits);
+}
+
+}  // namespace
+
+Design parse_design(const std::string& text, const std::string& path, const Materials& materials,
+                    const Changes& changes, const ReadLimits& limits) {
+    return changed(parse(text, path), materials, changes, limits);
+}
+
 Design read_design(const std::string& path, const Materials& materials, const ReadLimits& limits) {
     return parse_design(read_text(path), path, materials, {}, limits);
 }
 
 DesignAt vary_design(const std::string& path, const Materials& materials, const ReadLimits& limits) {
-    return [text = read_text(path), path, &materials, limits](const Changes& changes) {
-        return parse_design(text, path, materials, changes, limits);
+    return [written = parse(read_text(path), path), &materials, limits](const Changes& changes) {
+        return changed(written, materials, changes, limits);
     };
 }
 

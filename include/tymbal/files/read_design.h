@@ -21,8 +21,8 @@ struct ReadLimits {
 [[nodiscard]] Design parse_design(const std::string& text, const std::string& path, const Materials& materials,
                                   const Changes& changes = {}, const ReadLimits& limits = {});
 
-/// The file read once, to be looked at with any changes. `materials` must outlive the result.
-/// @throws InputError when the file cannot be read; what it holds is checked at each call
+/// The file read and parsed once, to be looked at with any changes. `materials` must outlive the result.
+/// @throws InputError when the file cannot be read or is no TOML; what it says is checked at each call
 [[nodiscard]] DesignAt vary_design(const std::string& path, const Materials& materials, const ReadLimits& limits = {});
 
 }  // namespace tymbal
