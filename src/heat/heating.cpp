@@ -1,6 +1,7 @@
 #include "tymbal/heat/heating.h"
 
 #include "tymbal/grid/eigenpairs.h"
+#include "tymbal/grid/mirrors.h"
 
 #include <cmath>
 
@@ -80,7 +81,8 @@ Vector temperature_rise(const HeatProblem& heat, const PaintedFilm& film, const 
     for (Eigen::Index n = 0; n < matrix.rows(); ++n) matrix.coeffRef(n, n) += radiated[n];
     Vector load = spot_shares(grid, heat.spot, heat.spot_radius_m);
     load /= load.sum();  // one watt absorbed, wherever the rest of the light goes
-    return solve_static(matrix, load);
+    const Mirrors images = mirrors(grid);
+    return solve_static(matrix, load, {images.in_x, images.in_y});
 }
 
 TensionField tension_change(const Grid& grid, const FilmMap& map, double expansion, const Vector& rise) {

@@ -271,7 +271,8 @@ void add_static_answers(const Design& design, const FilmOnOutline& laid, const L
         const auto cells = cells_for_spot(fine, radius);
         const Level finer = solve_level({design.outline, laid.film, 2, 1.0}, cells[0], cells[1], rim);
         const Vector load = spot_load(finer, *design.readout, solid);
-        compliance = load.dot(solve_static(finer.pull + finer.bend, load).col(0));
+        const Mirrors folds = mirrors(finer.grid);
+        compliance = load.dot(solve_static(finer.pull + finer.bend, load, {folds.in_x, folds.in_y}).col(0));
         spacing = std::max(finer.grid.dx, finer.grid.dy);
     }
     if (!(compliance > 0.0)) {
