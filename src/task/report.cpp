@@ -42,9 +42,14 @@ Boundary edges_of(const std::vector<Opening>& openings) {
     return all;
 }
 
-int index_of_target(const Design& design, const std::vector<PredictedMode>& modes) {
-    for (const PredictedMode& m : modes)
+/// The lowest stands in, and is said to, for one that is not solved.
+int index_of_target(const Design& design, Prediction& prediction) {
+    for (const PredictedMode& m : prediction.modes)
         if (has_name(m.mode, design.target.mode)) return m.mode.index;
+    prediction.warnings.push_back(
+        {"target-not-solved", "the mode '" + design.target.mode + "' of [target] is not among the lowest " +
+                                  std::to_string(prediction.modes.size()) +
+                                  ", the page shows the lowest instead; raise solve.modes or name another"});
     return 1;
 }
 
@@ -86,7 +91,7 @@ Report report(const Design& design, const Materials& materials, const std::optio
                {},
                {},
                1};
-    out.target_mode = index_of_target(design, out.prediction.modes);
+    out.target_mode = index_of_target(design, out.prediction);
     add_release(out, materials, part_of(progressed, modes, own));
     if (measured) out.comparison = compare({{design, *measured}}, materials, {}, part_of(progressed, own, 1.0));
     return out;

@@ -86,6 +86,19 @@ TEST_SUITE("unit") {
         CHECK(r.release_missing.find("change the undercut by a nanometre") != std::string::npos);
     }
 
+    TEST_CASE("a mode of [target] that is not solved: the report shows the lowest and says so") {
+        const std::string text = sample::film("50 nm") + sample::square("30 um") +
+                                 "[target]\nmode = \"(7,7)\"\n[solve]\nmodes = 1\naccuracy = 0.1\n";
+        const Report r = report(sample::design(text), sample::table());
+        CHECK(r.target_mode == 1);
+        const Warnings& warnings = r.prediction.warnings;
+        const auto said = std::find_if(warnings.begin(), warnings.end(),
+                                       [](const Warning& w) { return w.code == "target-not-solved"; });
+        REQUIRE(said != warnings.end());
+        CHECK(said->text.find("(7,7)") != std::string::npos);
+        CHECK(said->text.find("raise solve.modes") != std::string::npos);
+    }
+
     TEST_CASE("a report draws what the design says and names the mode that [target] names" *
               doctest::test_suite("slow")) {
         const std::string text = sample::film("50 nm") + sample::square("100 um") + holes +
