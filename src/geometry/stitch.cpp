@@ -69,8 +69,7 @@ Boundary stitched(const Boundary& pieces, double tolerance) {
             if (k == pieces.size())
                 throw NoAnswer(
                     "etch fronts only just touch, so that rounding decides whether they have met; change the undercut "
-                    "by "
-                    "a nanometre");
+                    "by a nanometre");
         }
         rim.back().b = rim[start].a;
         ++loop;
