@@ -1,5 +1,6 @@
 #include "tymbal/fit/find_peaks.h"
 
+#include "background.h"
 #include "line_fit.h"
 
 #include "tymbal/base/error.h"
@@ -7,7 +8,10 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <cstdio>
 #include <numeric>
+#include <optional>
+#include <utility>
 
 namespace tymbal {
 
@@ -22,55 +26,14 @@ constexpr double false_alarms = 1e-3;  // expected per spectrum of pure noise
 constexpr double least_excess = 1.15;  // over the background: below that its own wander counts
 constexpr std::size_t most_lines = 400;
 constexpr int most_rounds = 12;
-constexpr double least_certain = 3.0;  // height over its sigma
+constexpr double least_gain = 12.5;    // ln of the likelihood, a line against none: a height of five sigma
 constexpr double unresolved = 1.5;     // widths in units of the resolution
-
-double median(std::vector<double>& values) {
-    const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-    std::nth_element(values.begin(), middle, values.end());
-    return *middle;
-}
-
-/// Medians of blocks, then medians of five neighbours, linear between block centres.
-std::vector<double> background(const std::vector<double>& power) {
-    const std::size_t n = power.size(), block = std::clamp<std::size_t>(n / 400, 16, 2000), blocks = n / block;
-    std::vector<double> level(blocks), smooth(blocks), part;
-    for (std::size_t b = 0; b < blocks; ++b) {
-        const auto from = power.begin() + static_cast<std::ptrdiff_t>(b * block);
-        part.assign(from, b + 1 == blocks ? power.end() : from + static_cast<std::ptrdiff_t>(block));
-        level[b] = median(part);
-    }
-    for (std::size_t b = 0; b < blocks; ++b) {
-        const std::size_t low = b < 2 ? 0 : b - 2, high = std::min(b + 3, blocks);
-        part.assign(level.begin() + static_cast<std::ptrdiff_t>(low),
-                    level.begin() + static_cast<std::ptrdiff_t>(high));
-        smooth[b] = median(part);
-    }
-    std::vector<double> out(n);
-    for (std::size_t i = 0; i < n; ++i) {
-        const double at = std::clamp((static_cast<double>(i) + 0.5) / static_cast<double>(block) - 0.5, 0.0,
-                                     static_cast<double>(blocks - 1));
-        const auto b = std::min(static_cast<std::size_t>(at), blocks > 1 ? blocks - 2 : 0);
-        const double share = at - static_cast<double>(b);
-        out[i] = blocks > 1 ? (1.0 - share) * smooth[b] + share * smooth[b + 1] : smooth[0];
-    }
-    return out;
-}
-
-/// Averages k of the gamma noise, from the quartiles of the logarithm: their distance over 1.349 is 1/sqrt(k) for many
-/// averages and 1.165 for one; 1/distance^2 + 0.26 joins the two within 3 % [computed].
-double averages_of(const std::vector<double>& power, const std::vector<double>& floor) {
-    std::vector<double> ratio;
-    const std::size_t stride = std::max<std::size_t>(1, power.size() / 200000);
-    for (std::size_t i = 0; i < power.size(); i += stride) ratio.push_back(power[i] / floor[i]);
-    const auto quartile = [&](double share) {
-        const auto at = ratio.begin() + static_cast<std::ptrdiff_t>(share * static_cast<double>(ratio.size() - 1));
-        std::nth_element(ratio.begin(), at, ratio.end());
-        return std::max(*at, 1e-12);
-    };
-    const double distance = (std::log(quartile(0.75)) - std::log(quartile(0.25))) / 1.349;
-    return std::clamp(1.0 / std::max(distance * distance, 1e-8) + 0.26, 0.5, 1e6);
-}
+constexpr double least_hump = 4.0;     // height over the background of a line that a finer one could be
+constexpr double least_window = 5.0;   // widths of a line that a spectrum must span to tell it from its background
+constexpr double least_seen = 1e-4;   // of the background: below that a line's wing is nothing
+constexpr std::size_t more_lines = 8;  // than on the finest background: with more, one follows what drifts
+constexpr double least_difference = 0.1;  // of two backgrounds: below that a width shifts by less than its deviation
+constexpr int most_settling = 3;
 
 /// z with a normal tail of `share` above it, by bisection.
 double normal_quantile(double share) {
@@ -99,10 +62,12 @@ struct Bump {
 /// Everything one search keeps.
 struct Search {
     const Spectrum& spectrum;
+    std::size_t block = 0;      ///< points of a block of the background
     std::vector<double> floor;  ///< background of noise, mean
     std::vector<double> model;  ///< background and all lines so far
     double averages = 1.0;
     double resolution = 0.0;
+    double least = 0.0;  ///< lowest point of the first background
     std::vector<Oscillator> lines;
     std::vector<std::array<double, 3>> deviations;  ///< frequency, width, height
 };
@@ -180,9 +145,13 @@ std::size_t index_of(const Spectrum& s, double hz) {
         std::min(at - s.frequency_hz.begin(), static_cast<std::ptrdiff_t>(s.frequency_hz.size()) - 1));
 }
 
-/// Fits a group of lines on the piece around them, the other lines held.
-LineFit fit_group(const Search& s, const std::vector<std::size_t>& group, const std::vector<Oscillator>& lines) {
-    std::vector<Oscillator> start;
+/// A stretch of the spectrum around a group of lines, with the background and all lines but the group's.
+struct Stretch {
+    VectorXd hz, power, floor;
+    double averages = 1.0;
+};
+
+Stretch stretch_around(const Search& s, const std::vector<std::size_t>& group, const std::vector<Oscillator>& lines) {
     double low = 1e300, high = -1e300;
     for (const std::size_t k : group) {
         const Oscillator& line = lines[k];
@@ -190,12 +159,11 @@ LineFit fit_group(const Search& s, const std::vector<std::size_t>& group, const 
             10.0 * line.width_hz + 12.0 * spacing_at(s.spectrum, index_of(s.spectrum, line.frequency_hz));
         low = std::min(low, line.frequency_hz - reach);
         high = std::max(high, line.frequency_hz + reach);
-        start.push_back(line);
     }
     const std::size_t a = index_of(s.spectrum, low), b = std::min(index_of(s.spectrum, high) + 1, s.model.size());
     const std::size_t stride = std::max<std::size_t>(1, (b - a) / 4000);  // a wide line needs no more points
     const auto points = static_cast<Index>((b - a + stride - 1) / stride);
-    VectorXd hz(points), power(points), floor(points);
+    Stretch out{VectorXd(points), VectorXd(points), VectorXd(points), s.averages * static_cast<double>(stride)};
     for (Index i = 0; i < points; ++i) {
         const std::size_t from = a + static_cast<std::size_t>(i) * stride, to = std::min(from + stride, b);
         double f = 0.0, p = 0.0, m = 0.0;
@@ -207,19 +175,48 @@ LineFit fit_group(const Search& s, const std::vector<std::size_t>& group, const 
                 if (k < s.lines.size()) m -= s.lines[k](s.spectrum.frequency_hz[j]);
         }
         const auto count = static_cast<double>(to - from);
-        hz[i] = f / count;
-        power[i] = p / count;
-        floor[i] = std::max(m / count, 1e-12 * p / count + 1e-300);
+        out.hz[i] = f / count;
+        out.power[i] = p / count;
+        out.floor[i] = std::max(m / count, 1e-12 * p / count + 1e-300);
     }
-    return fit_lines(hz, power, floor, std::move(start), s.averages * static_cast<double>(stride));
+    return out;
+}
+
+LineFit fit_on(const Stretch& stretch, const std::vector<std::size_t>& group, const std::vector<Oscillator>& lines) {
+    std::vector<Oscillator> start;
+    for (const std::size_t k : group) start.push_back(lines[k]);
+    return fit_lines(stretch.hz, stretch.power, stretch.floor, std::move(start), stretch.averages);
+}
+
+/// By how much one line of a group raises ln of the likelihood above the best that the others do without it.
+double gain_of(std::size_t k, const LineFit& with, const Stretch& stretch, std::vector<std::size_t> group,
+               const std::vector<Oscillator>& lines) {
+    group.erase(std::find(group.begin(), group.end(), k));
+    return with.log_likelihood - fit_on(stretch, group, lines).log_likelihood;
+}
+
+bool is_resolved(const Search& s, const Oscillator& line) {
+    return line.width_hz > unresolved * s.resolution;
 }
 
 void add_to_model(Search& s, const Oscillator& line, double sign) {
-    for (std::size_t i = 0; i < s.model.size(); ++i) s.model[i] += sign * line(s.spectrum.frequency_hz[i]);
+    const double reach = line.width_hz * std::sqrt(line.height / (least_seen * s.least));
+    const std::size_t to = index_of(s.spectrum, line.frequency_hz + reach) + 1;
+    for (std::size_t i = index_of(s.spectrum, line.frequency_hz - reach); i < to; ++i)
+        s.model[i] += sign * line(s.spectrum.frequency_hz[i]);
 }
 
 bool overlap(const Oscillator& a, const Oscillator& b) {
     return std::abs(a.frequency_hz - b.frequency_hz) < 4.0 * std::max(a.width_hz, b.width_hz);
+}
+
+/// A wide hump is a line only where it is high and lies well inside: backgrounds wander too.
+bool is_background(const Search& s, const Oscillator& line, double floor) {
+    const auto& f = s.spectrum.frequency_hz;
+    const double spacing = spacing_at(s.spectrum, index_of(s.spectrum, line.frequency_hz));
+    if (line.width_hz < static_cast<double>(finest_block(f.size())) * spacing) return false;
+    const double inside = std::min(line.frequency_hz - f.front(), f.back() - line.frequency_hz);
+    return line.height < least_hump * floor || inside < line.width_hz;
 }
 
 bool sensible(const Search& s, const LineFit& fit) {
@@ -228,9 +225,7 @@ bool sensible(const Search& s, const LineFit& fit) {
     for (std::size_t k = 0; k < fit.lines.size(); ++k) {
         const Oscillator& line = fit.lines[k];
         const double place = std::max(line.width_hz, s.resolution);
-        if (line.width_hz > 0.1 * span) return false;
-        const bool resolved = line.width_hz > unresolved * s.resolution;  // else height and width are one
-        if (resolved && line.height < least_certain * fit.height_deviation[k]) return false;
+        if (line.width_hz > span || is_background(s, line, fit.floor[k])) return false;
         if (fit.frequency_deviation[k] > 0.5 * place) return false;
     }
     return true;
@@ -252,22 +247,134 @@ void take(Search& s, const std::vector<std::size_t>& group, const LineFit& fit) 
     }
 }
 
-/// One more line, together with those it overlaps. A second line within another's width must raise the likelihood by
-/// far more than its three parameters would by chance.
+void drop(Search& s, std::size_t k) {
+    add_to_model(s, s.lines[k], -1.0);
+    s.lines.erase(s.lines.begin() + static_cast<std::ptrdiff_t>(k));
+    s.deviations.erase(s.deviations.begin() + static_cast<std::ptrdiff_t>(k));
+}
+
+/// One more line, together with those it overlaps. It must raise the likelihood by far more than its three parameters
+/// would by chance; of a lone line narrower than a point the bump itself has shown that.
 bool add_line(Search& s, const Bump& bump) {
     if (!still_stands(s, bump)) return false;
     std::vector<Oscillator> lines = s.lines;
     lines.push_back(guess(s, bump));
-    std::vector<std::size_t> group, before;
+    std::vector<std::size_t> group;
     for (std::size_t k = 0; k < s.lines.size(); ++k)
-        if (overlap(s.lines[k], lines.back())) before.push_back(k);
-    group = before;
+        if (overlap(s.lines[k], lines.back())) group.push_back(k);
     group.push_back(s.lines.size());
     if (group.size() > 4) return false;
-    const LineFit fit = fit_group(s, group, lines);
+    const Stretch stretch = stretch_around(s, group, lines);
+    const LineFit fit = fit_on(stretch, group, lines);
     if (!sensible(s, fit)) return false;
+    if ((group.size() > 1 || is_resolved(s, fit.lines.back())) &&
+        gain_of(group.back(), fit, stretch, group, lines) < least_gain)
+        return false;
     take(s, group, fit);
     return true;
+}
+
+double median_over_mean(double averages) {
+    return std::pow(1.0 - 1.0 / (9.0 * averages), 3.0);
+}
+
+/// The background again, now that lines explain more of the spectrum.
+void renew_background(Search& s) {
+    const auto& power = s.spectrum.power;
+    std::vector<double> lines(s.model.size());
+    for (std::size_t i = 0; i < lines.size(); ++i) lines[i] = s.model[i] - s.floor[i];
+    const auto next = background_under(power, s.model, lines, median_over_mean(s.averages), s.block);
+    for (std::size_t i = 0; i < lines.size(); ++i) s.model[i] = next[i] + lines[i];
+    s.floor = next;
+}
+
+std::vector<std::size_t> group_of(const Search& s, std::size_t k) {
+    std::vector<std::size_t> group;
+    for (std::size_t j = 0; j < s.lines.size(); ++j)
+        if (overlap(s.lines[j], s.lines[k])) group.push_back(j);
+    return group;
+}
+
+/// Every line again, with those it overlaps, on the present background.
+void refit(Search& s) {
+    for (std::size_t k = 0; k < s.lines.size(); ++k) {
+        const auto group = group_of(s, k);
+        if (group.front() < k || group.size() > 4) continue;
+        const LineFit fit = fit_on(stretch_around(s, group, s.lines), group, s.lines);
+        if (sensible(s, fit)) take(s, group, fit);
+    }
+    renew_background(s);
+}
+
+/// Drops a line that the others, fitted without it, make superfluous; false: there is none.
+bool drop_superfluous(Search& s) {
+    for (std::size_t k = 0; k < s.lines.size(); ++k) {
+        const auto group = group_of(s, k);
+        if (group.size() == 1 || group.size() > 4) continue;
+        const Stretch stretch = stretch_around(s, group, s.lines);
+        if (gain_of(k, fit_on(stretch, group, s.lines), stretch, group, s.lines) > least_gain) continue;
+        drop(s, k);
+        return true;
+    }
+    return false;
+}
+
+/// Lines and background by turns until both stand still.
+void settle(Search& s) {
+    for (int step = 0; step < most_settling; ++step) refit(s);
+    while (drop_superfluous(s)) refit(s);
+}
+
+/// All lines over a background of one coarseness.
+Search search(const Spectrum& spectrum, std::size_t block, double averages, std::size_t most) {
+    Search s{spectrum, block, background(spectrum.power, block), {}, averages, 0.0, 0.0, {}, {}};
+    const double top = *std::max_element(spectrum.power.begin(), spectrum.power.end());
+    for (double& level : s.floor) level = std::max(level, 1e-15 * top) / median_over_mean(averages);
+    s.model = s.floor;
+    s.least = *std::min_element(s.floor.begin(), s.floor.end());
+    s.resolution = std::max(spectrum.resolution_hz, usual_spacing(spectrum));
+    const bool finest = block == finest_block(spectrum.power.size());
+    for (int round = 0; round < most_rounds && s.lines.size() < most; ++round) {
+        bool more = false;
+        for (const Bump& bump : bumps(s)) more = (s.lines.size() < most && add_line(s, bump)) || more;
+        if (!more) break;
+        if (!finest) renew_background(s);
+    }
+    if (!finest && s.lines.size() < most) refit(s);
+    return s;
+}
+
+/// Two backgrounds within a few per cent everywhere.
+bool agree(const std::vector<double>& a, const std::vector<double>& b) {
+    for (std::size_t i = 0; i < a.size(); ++i)
+        if (std::abs(a[i] - b[i]) > least_difference * std::min(a[i], b[i])) return false;
+    return true;
+}
+
+/// Blocks of the backgrounds to try: the finest, four times as long each, then one straight line; only the finest where
+/// each agrees with the next, for then no line has bent any.
+std::vector<std::size_t> blocks_to_try(const std::vector<double>& power, std::vector<double> level) {
+    const std::size_t n = power.size();
+    std::vector<std::size_t> blocks{finest_block(n)};
+    bool bent = false;
+    for (std::size_t block = 4 * blocks.front(); 5 * block <= n; block *= 4) {
+        std::vector<double> next = background(power, block);
+        bent = bent || !agree(level, next);
+        level = std::move(next);
+        blocks.push_back(block);
+    }
+    if (!bent && blocks.size() > 1) return {blocks.front()};
+    blocks.push_back(n);
+    return blocks;
+}
+
+/// ln of the likelihood less half ln(points) for every parameter (Schwarz): what a finer background must beat.
+double worth(const Search& s) {
+    const auto n = static_cast<double>(s.model.size());
+    double sum = 0.0;
+    for (std::size_t i = 0; i < s.model.size(); ++i) sum += s.spectrum.power[i] / s.model[i] + std::log(s.model[i]);
+    const double parameters = 3.0 * static_cast<double>(s.lines.size()) + std::max(2.0, 0.2 * n / static_cast<double>(s.block));
+    return -s.averages * sum - 0.5 * std::log(n) * parameters;
 }
 
 Peak peak_of(const Search& s, std::size_t k) {
@@ -278,7 +385,7 @@ Peak peak_of(const Search& s, std::size_t k) {
     peak.quality = line.frequency_hz / line.width_hz;
     peak.quality_deviation = *peak.quality * s.deviations[k][1] / line.width_hz;
     peak.height = line.height;
-    if (line.width_hz < unresolved * s.resolution) {
+    if (!is_resolved(s, line)) {
         peak.resolution_limited = true;
         peak.quality = line.frequency_hz / std::max(line.width_hz, s.resolution);
         peak.quality_deviation.reset();
@@ -294,26 +401,50 @@ void require_spectrum(const Spectrum& s) {
     if (*low == *high) throw NoAnswer("the spectrum has the same value everywhere; there is no line in it");
 }
 
+/// The search whose background and lines together explain the spectrum best: a fine background follows what drifts, but
+/// eats wide lines.
+Search search_best(const Spectrum& spectrum) {
+    const std::size_t n = spectrum.power.size();
+    std::vector<double> finest = background(spectrum.power, finest_block(n));
+    const double top = *std::max_element(spectrum.power.begin(), spectrum.power.end());
+    for (double& level : finest) level = std::max(level, 1e-15 * top);
+    const double averages = averages_of(spectrum.power, finest);
+    std::optional<Search> best;
+    double most = 0.0;
+    std::size_t finest_lines = 0;
+    for (const std::size_t block : blocks_to_try(spectrum.power, finest)) {
+        Search next = search(spectrum, block, averages, best ? finest_lines + more_lines : most_lines);
+        const double value = worth(next);
+        if (!best) finest_lines = next.lines.size();
+        if (best && value <= most) continue;
+        most = value;
+        best.emplace(std::move(next));
+    }
+    if (best->block != finest_block(n)) settle(*best);
+    return std::move(*best);
+}
+
+[[noreturn]] void throw_too_wide(const Oscillator& line, double span) {
+    std::array<char, 240> text{};
+    std::snprintf(text.data(), text.size(),
+                  "the line at %.6g Hz is about %.3g Hz wide and the spectrum spans only %.3g Hz: its width cannot be "
+                  "told from the background. Record a span of at least %.2g Hz, better %.2g Hz, around it",
+                  line.frequency_hz, line.width_hz, span, least_window * line.width_hz,
+                  6.0 * least_window * line.width_hz);
+    throw NoAnswer(text.data());
+}
+
 }  // namespace
 
 FoundPeaks find_peaks(const Spectrum& spectrum) {
     require_spectrum(spectrum);
-    Search s{spectrum, background(spectrum.power), {}, 1.0, 0.0, {}, {}};
-    const double top = *std::max_element(spectrum.power.begin(), spectrum.power.end());
-    for (double& level : s.floor) level = std::max(level, 1e-15 * top);
-    s.averages = averages_of(spectrum.power, s.floor);
-    const double mean_over_median = std::pow(1.0 - 1.0 / (9.0 * std::max(s.averages, 0.5)), -3.0);
-    for (double& level : s.floor) level *= mean_over_median;
-    s.model = s.floor;
-    s.resolution = std::max(spectrum.resolution_hz, usual_spacing(spectrum));
-    for (int round = 0; round < most_rounds && s.lines.size() < most_lines; ++round) {
-        bool more = false;
-        for (const Bump& bump : bumps(s)) more = (s.lines.size() < most_lines && add_line(s, bump)) || more;
-        if (!more) break;
-    }
+    Search s = search_best(spectrum);
     if (s.lines.empty()) throw NoAnswer("no line of the spectrum stands above its noise");
     FoundPeaks out{{}, s.averages, s.resolution};
-    for (std::size_t k = 0; k < s.lines.size(); ++k) out.peaks.push_back(peak_of(s, k));
+    const double span = spectrum.frequency_hz.back() - spectrum.frequency_hz.front();
+    for (std::size_t k = 0; k < s.lines.size(); ++k)
+        if (least_window * s.lines[k].width_hz < span) out.peaks.push_back(peak_of(s, k));
+    if (out.peaks.empty()) throw_too_wide(s.lines.front(), span);
     std::sort(out.peaks.begin(), out.peaks.end(),
               [](const Peak& a, const Peak& b) { return a.frequency_hz < b.frequency_hz; });
     return out;

@@ -42,6 +42,13 @@ public:
         return m;
     }
 
+    /// The background at the point nearest to a line.
+    [[nodiscard]] double floor_at(const VectorXd& p, double hz) const {
+        Index i = 0;
+        (hz_.array() - hz).abs().minCoeff(&i);
+        return floor_[i] * (p[0] + p[1] * along_[i]);
+    }
+
     /// Narrower than this a line is a single point of the spectrum, whatever its width.
     [[nodiscard]] double least_width() const { return 0.3 * (hz_[1] - hz_[0]); }
 
@@ -139,6 +146,7 @@ LineFit fit_lines(const VectorXd& hz, const VectorXd& power, const VectorXd& flo
         out.sound = out.sound && line.frequency_hz > hz[0] && line.frequency_hz < hz[hz.size() - 1] &&
                     covariance(at, at) > 0.0 && covariance(at + 1, at + 1) > 0.0;
         out.lines.push_back(line);
+        out.floor.push_back(piece.floor_at(found.p, line.frequency_hz));
         out.frequency_deviation.push_back(start[k].width_hz * std::sqrt(std::abs(covariance(at, at))));
         out.width_deviation.push_back((line.width_hz - piece.least_width()) *
                                       std::sqrt(std::abs(covariance(at + 1, at + 1))));

@@ -17,6 +17,7 @@ struct Oscillator {
 struct LineFit {
     std::vector<Oscillator> lines;
     std::vector<double> frequency_deviation, width_deviation, height_deviation;
+    std::vector<double> floor;  ///< under each line, as scaled and tilted
     double log_likelihood = -1e300;
     bool sound = false;  ///< converged inside the piece, all heights and widths above zero
 };
