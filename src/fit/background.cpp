@@ -8,7 +8,7 @@ namespace tymbal {
 
 namespace {
 
-constexpr double least_share = 0.02;  // of the level before: a background does not fall to nothing at once
+constexpr double least_share = 0.02;       // of the level before: a background does not fall to nothing at once
 constexpr std::size_t most_points = 4000;  // that one level needs
 
 struct Level {

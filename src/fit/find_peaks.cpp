@@ -9,6 +9,7 @@
 #include <array>
 #include <cmath>
 #include <cstdio>
+#include <limits>
 #include <numeric>
 #include <optional>
 #include <utility>
@@ -27,10 +28,11 @@ constexpr double least_excess = 1.15;  // over the background: below that its ow
 constexpr std::size_t most_lines = 400;
 constexpr int most_rounds = 12;
 constexpr double least_gain = 12.5;    // ln of the likelihood, a line against none: a height of five sigma
+constexpr double lone_gain = 10.0;     // of a lone line narrower than a point: noise passes a bump's threshold with 11
 constexpr double unresolved = 1.5;     // widths in units of the resolution
 constexpr double least_hump = 4.0;     // height over the background of a line that a finer one could be
 constexpr double least_window = 5.0;   // widths of a line that a spectrum must span to tell it from its background
-constexpr double least_seen = 1e-4;   // of the background: below that a line's wing is nothing
+constexpr double least_seen = 1e-4;    // of the background: below that a line's wing is nothing
 constexpr std::size_t more_lines = 8;  // than on the finest background: with more, one follows what drifts
 constexpr double least_difference = 0.1;  // of two backgrounds: below that a width shifts by less than its deviation
 constexpr int most_settling = 3;
@@ -68,6 +70,7 @@ struct Search {
     double averages = 1.0;
     double resolution = 0.0;
     double least = 0.0;  ///< lowest point of the first background
+    bool bent = false;   ///< by more than noise, somewhere: coarser backgrounds differ
     std::vector<Oscillator> lines;
     std::vector<std::array<double, 3>> deviations;  ///< frequency, width, height
 };
@@ -151,7 +154,8 @@ struct Stretch {
     double averages = 1.0;
 };
 
-Stretch stretch_around(const Search& s, const std::vector<std::size_t>& group, const std::vector<Oscillator>& lines) {
+Stretch stretch_around(const Search& s, const std::vector<std::size_t>& group, const std::vector<Oscillator>& lines,
+                       std::size_t most = 2000) {
     double low = 1e300, high = -1e300;
     for (const std::size_t k : group) {
         const Oscillator& line = lines[k];
@@ -161,7 +165,7 @@ Stretch stretch_around(const Search& s, const std::vector<std::size_t>& group, c
         high = std::max(high, line.frequency_hz + reach);
     }
     const std::size_t a = index_of(s.spectrum, low), b = std::min(index_of(s.spectrum, high) + 1, s.model.size());
-    const std::size_t stride = std::max<std::size_t>(1, (b - a) / 4000);  // a wide line needs no more points
+    const std::size_t stride = std::max<std::size_t>(1, (b - a) / most);  // a wide line needs no more points
     const auto points = static_cast<Index>((b - a + stride - 1) / stride);
     Stretch out{VectorXd(points), VectorXd(points), VectorXd(points), s.averages * static_cast<double>(stride)};
     for (Index i = 0; i < points; ++i) {
@@ -247,6 +251,34 @@ void take(Search& s, const std::vector<std::size_t>& group, const LineFit& fit) 
     }
 }
 
+bool is_finest(const Search& s) {
+    return s.block == finest_block(s.model.size());
+}
+
+/// The guess, or one five or 25 times as wide, whichever leads to the best fit: the highest point of a wide line is a
+/// narrow spike of its noise.
+Oscillator best_guess(const Search& s, const Bump& bump) {
+    const Oscillator narrow = guess(s, bump);
+    if (is_finest(s)) return narrow;
+    Oscillator wide = narrow;
+    wide.width_hz *= 5.0;
+    const std::size_t next = s.lines.size();
+    std::vector<Oscillator> lines = s.lines;
+    lines.push_back(wide);
+    const Stretch stretch = stretch_around(s, {next}, lines, 400);
+    double most = -1e300;
+    Oscillator best = narrow;
+    for (const double factor : {1.0, 5.0, 25.0}) {
+        lines.back() = narrow;
+        lines.back().width_hz *= factor;
+        const LineFit fit = fit_on(stretch, {next}, lines);
+        if (!fit.sound || fit.log_likelihood <= most) continue;
+        most = fit.log_likelihood;
+        best = fit.lines.front();
+    }
+    return best;
+}
+
 void drop(Search& s, std::size_t k) {
     add_to_model(s, s.lines[k], -1.0);
     s.lines.erase(s.lines.begin() + static_cast<std::ptrdiff_t>(k));
@@ -258,7 +290,7 @@ void drop(Search& s, std::size_t k) {
 bool add_line(Search& s, const Bump& bump) {
     if (!still_stands(s, bump)) return false;
     std::vector<Oscillator> lines = s.lines;
-    lines.push_back(guess(s, bump));
+    lines.push_back(best_guess(s, bump));
     std::vector<std::size_t> group;
     for (std::size_t k = 0; k < s.lines.size(); ++k)
         if (overlap(s.lines[k], lines.back())) group.push_back(k);
@@ -310,9 +342,10 @@ void refit(Search& s) {
 bool drop_superfluous(Search& s) {
     for (std::size_t k = 0; k < s.lines.size(); ++k) {
         const auto group = group_of(s, k);
-        if (group.size() == 1 || group.size() > 4) continue;
+        if (group.size() > 4) continue;
         const Stretch stretch = stretch_around(s, group, s.lines);
-        if (gain_of(k, fit_on(stretch, group, s.lines), stretch, group, s.lines) > least_gain) continue;
+        const double least = group.size() > 1 || is_resolved(s, s.lines[k]) ? least_gain : lone_gain;
+        if (gain_of(k, fit_on(stretch, group, s.lines), stretch, group, s.lines) > least) continue;
         drop(s, k);
         return true;
     }
@@ -327,13 +360,13 @@ void settle(Search& s) {
 
 /// All lines over a background of one coarseness.
 Search search(const Spectrum& spectrum, std::size_t block, double averages, std::size_t most) {
-    Search s{spectrum, block, background(spectrum.power, block), {}, averages, 0.0, 0.0, {}, {}};
+    Search s{spectrum, block, background(spectrum.power, block), {}, averages, 0.0, 0.0, false, {}, {}};
     const double top = *std::max_element(spectrum.power.begin(), spectrum.power.end());
     for (double& level : s.floor) level = std::max(level, 1e-15 * top) / median_over_mean(averages);
     s.model = s.floor;
     s.least = *std::min_element(s.floor.begin(), s.floor.end());
     s.resolution = std::max(spectrum.resolution_hz, usual_spacing(spectrum));
-    const bool finest = block == finest_block(spectrum.power.size());
+    const bool finest = is_finest(s);
     for (int round = 0; round < most_rounds && s.lines.size() < most; ++round) {
         bool more = false;
         for (const Bump& bump : bumps(s)) more = (s.lines.size() < most && add_line(s, bump)) || more;
@@ -373,8 +406,16 @@ double worth(const Search& s) {
     const auto n = static_cast<double>(s.model.size());
     double sum = 0.0;
     for (std::size_t i = 0; i < s.model.size(); ++i) sum += s.spectrum.power[i] / s.model[i] + std::log(s.model[i]);
-    const double parameters = 3.0 * static_cast<double>(s.lines.size()) + std::max(2.0, 0.2 * n / static_cast<double>(s.block));
+    const double parameters =
+        3.0 * static_cast<double>(s.lines.size()) + std::max(2.0, 0.2 * n / static_cast<double>(s.block));
     return -s.averages * sum - 0.5 * std::log(n) * parameters;
+}
+
+/// The finest background bends under a line wider than a sixteenth of its five blocks, whose width comes out too small.
+/// The coarser ones are renewed under the lines.
+double widest_known(const Search& s, const Oscillator& line) {
+    if (!is_finest(s) || !s.bent) return std::numeric_limits<double>::infinity();
+    return 5.0 / 16.0 * static_cast<double>(s.block) * spacing_at(s.spectrum, index_of(s.spectrum, line.frequency_hz));
 }
 
 Peak peak_of(const Search& s, std::size_t k) {
@@ -390,6 +431,10 @@ Peak peak_of(const Search& s, std::size_t k) {
         peak.quality = line.frequency_hz / std::max(line.width_hz, s.resolution);
         peak.quality_deviation.reset();
         peak.deviation_hz = std::max(peak.deviation_hz, s.resolution / std::sqrt(12.0));  // anywhere in the bin
+    }
+    if (line.width_hz > widest_known(s, line)) {
+        peak.quality.reset();
+        peak.quality_deviation.reset();
     }
     return peak;
 }
@@ -409,10 +454,11 @@ Search search_best(const Spectrum& spectrum) {
     const double top = *std::max_element(spectrum.power.begin(), spectrum.power.end());
     for (double& level : finest) level = std::max(level, 1e-15 * top);
     const double averages = averages_of(spectrum.power, finest);
+    const auto blocks = blocks_to_try(spectrum.power, finest);
     std::optional<Search> best;
     double most = 0.0;
     std::size_t finest_lines = 0;
-    for (const std::size_t block : blocks_to_try(spectrum.power, finest)) {
+    for (const std::size_t block : blocks) {
         Search next = search(spectrum, block, averages, best ? finest_lines + more_lines : most_lines);
         const double value = worth(next);
         if (!best) finest_lines = next.lines.size();
@@ -420,7 +466,8 @@ Search search_best(const Spectrum& spectrum) {
         most = value;
         best.emplace(std::move(next));
     }
-    if (best->block != finest_block(n)) settle(*best);
+    if (!is_finest(*best)) settle(*best);
+    best->bent = blocks.size() > 1;
     return std::move(*best);
 }
 

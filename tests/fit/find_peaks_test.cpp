@@ -5,6 +5,7 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <vector>
 
@@ -17,14 +18,20 @@ struct Made {
     double hz, width, height;
 };
 
-/// Flat background of one, lines on it, gamma noise of `averages` (0: none).
+using Background = double (*)(double);  ///< of the place in the window, 0 to 1
+
+double flat(double /*place*/) {
+    return 1.0;
+}
+
+/// Background of one unless given, lines on it, gamma noise of `averages` (0: none).
 Spectrum spectrum(const std::vector<Made>& lines, double low, double high, std::size_t points, int averages,
-                  std::uint64_t seed = 1) {
+                  std::uint64_t seed = 1, Background background = flat) {
     synthetic::Dice dice(seed);
     Spectrum s;
     for (std::size_t i = 0; i < points; ++i) {
         const double f = low + (high - low) * static_cast<double>(i) / static_cast<double>(points - 1);
-        double mean = 1.0;
+        double mean = background((f - low) / (high - low));
         for (const Made& line : lines) {
             const double d = line.hz * line.hz - f * f, below = line.hz * line.width;
             mean += line.height * below * below / (d * d + f * f * line.width * line.width);
@@ -35,6 +42,64 @@ Spectrum spectrum(const std::vector<Made>& lines, double low, double high, std::
         s.power.push_back(mean * scatter);
     }
     return s;
+}
+
+/// One line some points wide, its Q in `quality`, in the middle of 20 kHz around 1 MHz, noise of four averages.
+Spectrum zoomed(double width_points, double height, std::size_t points, std::uint64_t seed, double& quality,
+                Background background = flat) {
+    const double width = width_points * 2e4 / static_cast<double>(points - 1);
+    const double hz = 1e6 + 37.0 * static_cast<double>(seed);
+    quality = hz / width;
+    return spectrum({{hz, width, height}}, 0.99e6, 1.01e6, points, 4, 1000 * seed + 7, background);
+}
+
+/// How often a line is found once and only once, and how far its Q lies from the truth.
+struct Tally {
+    int made = 0, once = 0, known = 0, within_one = 0, within_two = 0;
+    double bias = 0.0;  ///< mean of (Q - truth) in stated deviations
+    double worst = 0.0;
+};
+
+void add(Tally& t, const Spectrum& s, double quality) {
+    ++t.made;
+    const auto peaks = find_peaks(s).peaks;
+    if (peaks.size() != 1) return;
+    ++t.once;
+    if (!peaks[0].quality_deviation) return;  // narrower than it resolves
+    // Of ln Q: that of a line a few points wide is far from Gaussian, its logarithm is not.
+    const double off = std::log(*peaks[0].quality / quality) / (*peaks[0].quality_deviation / *peaks[0].quality);
+    ++t.known;
+    t.within_one += std::abs(off) < 1.0;
+    t.within_two += std::abs(off) < 2.0;
+    t.bias += off;
+    t.worst = std::max(t.worst, std::abs(off));
+}
+
+Tally tally(std::size_t points, const std::vector<double>& widths, std::uint64_t seeds) {
+    Tally t;
+    std::uint64_t seed = 0;
+    for (const double width : widths)
+        for (const double height : {10.0, 100.0, 1e3, 1e4})
+            for (std::uint64_t k = 0; k < seeds; ++k) {
+                double quality = 0.0;
+                const Spectrum s = zoomed(width, height, points, ++seed, quality);
+                add(t, s, quality);
+            }
+    t.bias /= t.known;
+    return t;
+}
+
+/// Bounds of three binomial deviations about 68 % and 95 %, and of three deviations of a mean about nought.
+void check_kept(const Tally& t) {
+    const double n = t.known;
+    CAPTURE(t.once);
+    CAPTURE(t.worst);
+    CHECK(t.once == t.made);
+    CHECK(std::abs(t.bias) < 3.0 / std::sqrt(n));
+    CHECK(t.within_one / n > 0.683 - 3.0 * std::sqrt(0.683 * 0.317 / n));
+    CHECK(t.within_one / n < 0.683 + 3.0 * std::sqrt(0.683 * 0.317 / n));
+    CHECK(t.within_two / n > 0.954 - 3.0 * std::sqrt(0.954 * 0.046 / n));
+    CHECK(t.worst < 4.5);
 }
 
 }  // namespace
@@ -79,5 +144,58 @@ TEST_SUITE("unit") {
         CHECK_THROWS_AS((void)find_peaks(spectrum({}, 1e5, 2e5, 5000, 0)), NoAnswer);
         CHECK_THROWS_WITH_AS((void)find_peaks(spectrum({}, 1e5, 2e5, 31, 1)), doctest::Contains("fewer than 32 points"),
                              NoAnswer);
+    }
+
+    TEST_CASE("a line wide against the window has its Q: 12 points of 2000, 1000 times the noise") {
+        double quality = 0.0;
+        const Spectrum s = zoomed(12.0, 1e3, 2000, 1, quality);
+        const auto peaks = find_peaks(s).peaks;
+        REQUIRE(peaks.size() == 1);
+        CHECK(std::abs(*peaks[0].quality - quality) < 3.0 * *peaks[0].quality_deviation);
+        CHECK(*peaks[0].quality == Approx(quality).epsilon(0.3));
+    }
+
+    TEST_CASE("a line of any width and height in 500 points is found once, with its Q within its deviation") {
+        check_kept(tally(500, {4, 8, 12, 16, 20, 33}, 4));
+    }
+
+    TEST_CASE("a line of any width and height in 2000 points is found once, with its Q within its deviation") {
+        check_kept(tally(2000, {4, 12, 20, 60, 133}, 2));
+    }
+
+    TEST_CASE("a line of any width and height in 20 000 points is found once, with its Q within its deviation") {
+        check_kept(tally(20000, {12, 60, 1333}, 1));
+    }
+
+    TEST_CASE("lines of two points are found, resolved or not") {
+        const Tally t = tally(2000, {2.0}, 8);
+        CHECK(t.once == t.made);
+    }
+
+    TEST_CASE("a slope, a fall as 1/f or a wavy background gives no wrong Q") {
+        const std::vector<Background> shapes{[](double u) { return 0.5 + u; }, [](double u) { return 1.0 / (0.3 + u); },
+                                             [](double u) { return 1.0 + 0.5 * std::sin(20.0 * u); }};
+        int known = 0;
+        for (std::uint64_t seed = 1; seed <= 12; ++seed) {
+            double quality = 0.0;
+            const Spectrum s =
+                zoomed(seed % 2 == 0 ? 12.0 : 40.0, 1e3, 2000, seed, quality, shapes[seed % shapes.size()]);
+            CAPTURE(seed);
+            const auto peaks = find_peaks(s).peaks;
+            REQUIRE(peaks.size() == 1);
+            if (!peaks[0].quality_deviation) continue;
+            ++known;
+            CHECK(std::abs(*peaks[0].quality - quality) < 3.0 * *peaks[0].quality_deviation);
+        }
+        CHECK(known >= 10);
+    }
+
+    TEST_CASE("a line too wide for its window gets the cure, not a Q") {
+        for (const double widths : {2.0, 3.0, 4.0}) {
+            CAPTURE(widths);
+            double quality = 0.0;
+            CHECK_THROWS_WITH_AS((void)find_peaks(zoomed(2000.0 / widths, 1e3, 2000, 1, quality)),
+                                 doctest::Contains("Record a span of at least"), NoAnswer);
+        }
     }
 }
