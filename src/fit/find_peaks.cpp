@@ -466,7 +466,11 @@ Search search_best(const Spectrum& spectrum) {
         most = value;
         best.emplace(std::move(next));
     }
-    if (!is_finest(*best)) settle(*best);
+    if (!is_finest(*best)) {
+        settle(*best);
+        best->averages = averages_of(spectrum.power, best->model);  // nothing is bent any more
+        refit(*best);
+    }
     best->bent = blocks.size() > 1;
     return std::move(*best);
 }

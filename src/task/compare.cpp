@@ -255,6 +255,14 @@ void extract_peaks(Measured& m) {
         std::snprintf(note.data(), note.size(), "noise of %.3g averages, resolution %.3g Hz, %zu lines found",
                       found.averages, found.resolution_hz, m.peaks.size());
         m.notes.emplace_back(note.data());
+        const auto without = std::count_if(m.peaks.begin(), m.peaks.end(), [](const Peak& p) { return !p.quality; });
+        if (without > 0) {
+            std::snprintf(note.data(), note.size(),
+                          "%td lines have no Q: they are as wide as the waves of the background. Record each over 30 "
+                          "widths, more finely",
+                          without);
+            m.notes.emplace_back(note.data());
+        }
         m.spectrum = {};  // no longer needed, and large
     } else if (m.kind == MeasuredKind::ringdown) {
         const Ringdown r = fit_ringdown(m.decay);
