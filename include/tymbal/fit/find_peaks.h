@@ -26,8 +26,7 @@ struct FoundPeaks {
 /// `resolution_limited`, its Q is a lower bound. Where only the finest background explains the spectrum, lines wider
 /// than a sixteenth of what it is taken over have no Q: it bends under them.
 /// @throws NoAnswer  fewer than 32 points, a constant spectrum, no line above the noise, or only lines wider than a
-/// fifth
-///                   of the span
+/// fifth of the span
 [[nodiscard]] FoundPeaks find_peaks(const Spectrum& spectrum);
 
 }  // namespace tymbal
