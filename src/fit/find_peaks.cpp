@@ -20,9 +20,10 @@ namespace {
 
 constexpr std::size_t least_points = 32;
 constexpr std::size_t most_lines = 400;
-constexpr double least_window = 5.0;      // widths of a line that a spectrum must span to tell it from its background
-constexpr std::size_t more_lines = 8;     // than on the finest background: with more, one follows what drifts
-constexpr double least_difference = 0.1;  // of two backgrounds: below that a width shifts by less than its deviation
+constexpr double least_window = 5.0;       // widths of a line that a spectrum must span to tell it from its background
+constexpr std::size_t more_lines = 8;      // than on the finest background: with more, one follows what drifts
+constexpr std::size_t few_points = 10000;  // on which backgrounds of larger spectra are tried
+constexpr double least_difference = 0.1;   // of two backgrounds: below that a width shifts by less than its deviation
 
 /// Two backgrounds within a few per cent everywhere.
 bool agree(const std::vector<double>& a, const std::vector<double>& b) {
@@ -93,15 +94,23 @@ void require_spectrum(const Spectrum& s) {
     if (*low == *high) throw NoAnswer("the spectrum has the same value everywhere; there is no line in it");
 }
 
+/// Means of neighbours, few enough to try every background on.
+Spectrum thinned(const Spectrum& s, std::size_t points) {
+    const std::size_t each = s.power.size() / points;
+    Spectrum out = s;
+    out.frequency_hz.assign(points, 0.0);
+    out.power.assign(points, 0.0);
+    for (std::size_t i = 0; i < points; ++i)
+        for (std::size_t j = i * each; j < (i + 1) * each; ++j) {
+            out.frequency_hz[i] += s.frequency_hz[j] / static_cast<double>(each);
+            out.power[i] += s.power[j] / static_cast<double>(each);
+        }
+    return out;
+}
+
 /// The search whose background and lines together explain the spectrum best: a fine background follows what drifts, but
 /// eats wide lines.
-Search search_best(const Spectrum& spectrum) {
-    const std::size_t n = spectrum.power.size();
-    std::vector<double> finest = background(spectrum.power, finest_block(n));
-    const double top = *std::max_element(spectrum.power.begin(), spectrum.power.end());
-    for (double& level : finest) level = std::max(level, 1e-15 * top);
-    const double averages = averages_of(spectrum.power, finest);
-    const auto blocks = blocks_to_try(spectrum.power, finest);
+Search best_search(const Spectrum& spectrum, const std::vector<std::size_t>& blocks, double averages) {
     std::optional<Search> best;
     double most = 0.0;
     std::size_t finest_lines = 0;
@@ -113,13 +122,45 @@ Search search_best(const Spectrum& spectrum) {
         most = value;
         best.emplace(std::move(next));
     }
-    if (!is_finest(*best)) {
-        settle(*best);
-        best->averages = averages_of(spectrum.power, best->model);  // nothing is bent any more
-        refit(*best);
-    }
-    best->bent = blocks.size() > 1;
     return std::move(*best);
+}
+
+/// Backgrounds to try on a spectrum, and how much its noise scatters.
+struct Trial {
+    std::vector<std::size_t> blocks;
+    double averages = 1.0;
+};
+
+Trial trial_of(const Spectrum& spectrum) {
+    std::vector<double> finest = background(spectrum.power, finest_block(spectrum.power.size()));
+    const double top = *std::max_element(spectrum.power.begin(), spectrum.power.end());
+    for (double& level : finest) level = std::max(level, 1e-15 * top);
+    const double averages = averages_of(spectrum.power, finest);
+    return {blocks_to_try(spectrum.power, std::move(finest)), averages};
+}
+
+/// The block among those to try that the thinned spectrum likes best.
+std::size_t block_by_few(const Spectrum& spectrum, const std::vector<std::size_t>& blocks) {
+    const std::size_t n = spectrum.power.size();
+    const Spectrum few = thinned(spectrum, few_points);
+    const Trial trial = trial_of(few);
+    const Search best = best_search(few, trial.blocks, trial.averages);
+    if (is_finest(best)) return blocks.front();
+    return best.block == few_points ? n : best.block * (n / few_points);
+}
+
+Search search_best(const Spectrum& spectrum) {
+    Trial trial = trial_of(spectrum);
+    const bool bent = trial.blocks.size() > 1;
+    if (bent && spectrum.power.size() >= 4 * few_points) trial.blocks = {block_by_few(spectrum, trial.blocks)};
+    Search best = best_search(spectrum, trial.blocks, trial.averages);
+    if (!is_finest(best)) {
+        settle(best);
+        best.averages = averages_of(spectrum.power, best.model);  // nothing is bent any more
+        refit(best);
+    }
+    best.bent = bent;
+    return best;
 }
 
 [[noreturn]] void throw_too_wide(const Oscillator& line, double span) {

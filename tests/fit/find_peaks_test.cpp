@@ -166,6 +166,10 @@ TEST_SUITE("unit") {
         check_kept(tally(20000, {12, 1333}, 1));
     }
 
+    TEST_CASE("60 000 points, whose backgrounds are tried on means of six: narrow and wide lines keep their Q") {
+        check_kept(tally(60000, {4, 900}, 1));
+    }
+
     TEST_CASE("lines of two points are found, resolved or not") {
         const Tally t = tally(2000, {2.0}, 8);
         CHECK(t.once == t.made);
