@@ -103,7 +103,7 @@ Found maximise(const Piece& piece, const VectorXd& power, double averages) {
         damped.diagonal() *= 1.0 + damping;
         const VectorXd move = damped.ldlt().solve(gradient);
         const VectorXd next = f.p + move;
-        if (!next.allFinite() || next.tail(next.size() - 2).cwiseAbs().maxCoeff() > 20.0) {
+        if (!next.allFinite() || (next.tail(next.size() - 2).array().abs() > 20.0).any()) {
             damping *= 10.0;
             continue;
         }
