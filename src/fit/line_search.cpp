@@ -22,6 +22,8 @@ constexpr double lone_gain = 10.0;   // of a lone line narrower than a point: no
 constexpr double unresolved = 1.5;   // widths in units of the resolution
 constexpr double least_hump = 4.0;   // height over the background of a line that a finer one could be
 constexpr double least_seen = 1e-4;  // of the background: below that a line's wing is nothing
+constexpr int most_in_vain = 30;     // bumps in a row that are no lines: what is left are spikes
+constexpr double unchanged = 0.01;   // of a bump's height: it is refused once
 constexpr int most_settling = 3;
 
 /// Lines that were added since may explain a bump.
@@ -190,7 +192,6 @@ void drop(Search& s, std::size_t k) {
 /// One more line, together with those it overlaps. It must raise the likelihood by far more than its three parameters
 /// would by chance; of a lone line narrower than a point the bump itself has shown that.
 bool add_line(Search& s, const Bump& bump) {
-    if (!still_stands(s, bump)) return false;
     std::vector<Oscillator> lines = s.lines;
     lines.push_back(best_guess(s, bump));
     std::vector<std::size_t> group;
@@ -229,18 +230,44 @@ std::vector<std::size_t> group_of(const Search& s, std::size_t k) {
     return group;
 }
 
-/// Drops a line that the others, fitted without it, make superfluous; false: there is none.
+/// Drops lines that the others, fitted without them, make superfluous; false: there is none.
 bool drop_superfluous(Search& s) {
-    for (std::size_t k = 0; k < s.lines.size(); ++k) {
+    const std::size_t before = s.lines.size();
+    for (std::size_t k = 0; k < s.lines.size();) {
         const auto group = group_of(s, k);
-        if (group.size() > 4) continue;
         const Stretch stretch = stretch_around(s, group, s.lines);
         const double least = group.size() > 1 || is_resolved(s, s.lines[k]) ? least_gain : lone_gain;
-        if (gain_of(k, fit_on(stretch, group, s.lines), stretch, group, s.lines) > least) continue;
-        drop(s, k);
-        return true;
+        if (group.size() > 4 || gain_of(k, fit_on(stretch, group, s.lines), stretch, group, s.lines) > least)
+            ++k;
+        else
+            drop(s, k);
     }
-    return false;
+    return s.lines.size() < before;
+}
+
+/// Was the same bump refused before, nothing having changed there since?
+bool refused_before(const std::vector<Bump>& refused, const Bump& bump) {
+    return std::any_of(refused.begin(), refused.end(), [&](const Bump& r) {
+        return r.at == bump.at && r.width == bump.width && std::abs(r.excess / bump.excess - 1.0) < unchanged;
+    });
+}
+
+/// Lines for all bumps that are none yet, the highest first, until `most` are known or nothing but spikes is left;
+/// false: there was none to add.
+bool add_lines(Search& s, std::size_t most, std::vector<Bump>& refused) {
+    const std::size_t before = s.lines.size();
+    int in_vain = 0;
+    for (const Bump& bump : bumps(s.spectrum.power, s.model, s.averages)) {
+        if (s.lines.size() >= most || in_vain >= most_in_vain) break;
+        if (!still_stands(s, bump) || refused_before(refused, bump)) continue;
+        if (add_line(s, bump)) {
+            in_vain = 0;
+            continue;
+        }
+        ++in_vain;
+        refused.push_back(bump);
+    }
+    return s.lines.size() > before;
 }
 
 }  // namespace
@@ -267,13 +294,9 @@ Search search(const Spectrum& spectrum, std::size_t block, double averages, std:
     s.least = *std::min_element(s.floor.begin(), s.floor.end());
     s.resolution = std::max(spectrum.resolution_hz, usual_spacing(spectrum));
     const bool finest = is_finest(s);
-    for (int round = 0; round < most_rounds && s.lines.size() < most; ++round) {
-        bool more = false;
-        for (const Bump& bump : bumps(spectrum.power, s.model, averages))
-            more = (s.lines.size() < most && add_line(s, bump)) || more;
-        if (!more) break;
+    std::vector<Bump> refused;
+    for (int round = 0; round < most_rounds && s.lines.size() < most && add_lines(s, most, refused); ++round)
         if (!finest) renew_background(s);
-    }
     if (!finest && s.lines.size() < most) refit(s);
     return s;
 }

@@ -386,68 +386,6 @@ TEST_SUITE("unit") {
             film + square + "[chip]\nthickness = \"525 um\"\nmaterial = \"oxide-thermal\"\n", "d.toml", poor));
     }
 
-    TEST_CASE("a sound design is read in SI units with its uncertainties") {
-        const Design d =
-            parse_design(replaced(film, "\"1 GPa\"", "\"1.0 +- 0.1 GPa\"") + square + holes, "d.toml", table());
-        CHECK(d.film.thickness.si() == doctest::Approx(1e-7));
-        CHECK(d.film.stress.deviation_si() == doctest::Approx(1e8));
-        CHECK(d.film.stress.source().origin == Origin::design);
-        CHECK(d.film.density.source().origin == Origin::memory);
-        CHECK(std::get<Rectangle>(d.outline).width.si() == doctest::Approx(120e-6));
-        CHECK(d.holes->margin.si() == doctest::Approx(2.5e-6));
-    }
-
-    TEST_CASE("the design's fingerprint is the SHA-256 of its bytes") {
-        // Computed with sha256sum of GNU coreutils from the same bytes.
-        CHECK(parse_design(film + square, "d.toml", table()).sha256 ==
-              "bca180fea4eafc942588ea9aee081d6ba70825207573acba53c7c5c4330bed61");
-    }
-
-    TEST_CASE("brackets in texts and comments do not count as nesting, and a long list may be broken into lines") {
-        const std::string open(100, '[');
-        CHECK_NOTHROW((void)parse_design("# " + open + "\ntitle = \"" + open + "\\\"" + open + "\"\n" + film + square,
-                                         "d.toml", table()));
-        std::string centres = "centres = [\n";
-        for (int k = 0; k < 1000; ++k) centres += "[\"" + std::to_string(-54000 + 108 * k) + " nm\", \"0 um\"],\n";
-        const Design d =
-            parse_design(film + square + "[holes]\nlattice = \"list\"\ndiameter = \"100 nm\"\n" + centres + "]\n",
-                         "d.toml", table());
-        CHECK(d.holes->centres.size() == 1000);
-    }
-
-    TEST_CASE("what is UTF-8 and what is not") {
-        const auto with_title = [](const std::string& title) {
-            return parse_design("title = '" + title + "'\n" + film + square, "d.toml", table()).title;
-        };
-        // First and last characters of each length and their neighbours: Unicode 15, table 3-7.
-        for (const char* sound : {"\xc2\xb5", "\xdf\xbf", "\xe0\xa0\x80", "\xed\x9f\xbf", "\xee\x80\x80",
-                                  "\xef\xbf\xbf", "\xf0\x90\x80\x80", "\xf4\x8f\xbf\xbf"})
-            CHECK(with_title(sound) == sound);
-        for (const char* wrong :
-             {"\x80", "\xc1\xbf", "\xc2", "\xc2 ", "\xdf\xc0", "\xe0\x9f\xbf", "\xe2\x82", "\xe2\x82\xc0",
-              "\xed\xa0\x80", "\xf0\x8f\xbf\xbf", "\xf0\x90\x80", "\xf4\x90\x80\x80", "\xf5\x80\x80\x80", "\xff"}) {
-            CAPTURE(wrong);
-            CHECK_THROWS_WITH_AS((void)with_title(wrong),
-                                 doctest::Contains("d.toml:1: has a character that is not UTF-8"), InputError);
-        }
-    }
-
-    TEST_CASE("a clockwise polygon is turned round") {
-        const Design d = parse_design(film +
-                                          "[outline]\nshape = \"polygon\"\nvertices = [[\"0 um\",\"0 um\"],[\"0 "
-                                          "um\",\"9 um\"],[\"9 um\",\"0 um\"]]\n",
-                                      "d.toml", table());
-        CHECK(std::get<Polygon>(d.outline).vertices.front().x == doctest::Approx(9e-6));
-    }
-
-    TEST_CASE("stress follows the device temperature by the mismatch with the chip") {
-        const Design d = parse_design(film + "temperature = \"395 K\"\n" + square, "d.toml", table());
-        // ds = -E/(1-nu) (alpha_film - alpha_silicon) dT with the table's 250 GPa, 0.25, 2.3 and 2.57 ppm/K, 100 K:
-        // +9.0 MPa
-        CHECK(d.film.stress.si() - 1e9 == doctest::Approx(250e9 / 0.75 * 0.27e-6 * 100.0));
-        CHECK(d.film.stress.deviation_si() > 0.0);
-    }
-
     TEST_CASE("a file that is not there, or is a folder, is an input error") {
         CHECK_THROWS_AS((void)read_design("/no/such/design.toml", table()), InputError);
         // A list that --modes is to replace: the message names the file, not only the key.
@@ -455,11 +393,5 @@ TEST_SUITE("unit") {
             (void)parse_design(film + square + "[solve]\nmodes = []\n", "d.toml", table(), {{"solve.modes", 3.0}}),
             doctest::Contains("d.toml:10: solve.modes: is a list"), InputError);
         CHECK_THROWS_AS((void)read_design(TYMBAL_SOURCE_DIR, table()), InputError);
-    }
-
-    TEST_CASE("every example is a sound design") {
-        for (const char* name :
-             {"perforated-square", "plain-square", "disc", "thick-plate", "ring", "corner-room", "pattern"})
-            CHECK_NOTHROW((void)read_design(std::string(TYMBAL_SOURCE_DIR) + "/examples/" + name + ".toml", table()));
     }
 }

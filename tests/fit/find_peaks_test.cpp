@@ -193,6 +193,25 @@ TEST_SUITE("unit") {
         CHECK(known >= 10);
     }
 
+    TEST_CASE("a spectrum of little but spikes ends, with sound numbers or without lines") {
+        for (const std::uint64_t seed : {1, 2, 3}) {
+            CAPTURE(seed);
+            Spectrum s = spectrum({{1e6, 60.0, 40.0}}, 0.99e6, 1.01e6, 500, 0);
+            synthetic::Dice dice(seed);
+            for (double& power : s.power)
+                if (dice.uniform(0.0, 1.0) < 0.05) power *= 1e12;
+            try {
+                for (const Peak& peak : find_peaks(s).peaks) {
+                    CHECK(peak.frequency_hz > 0.98e6);
+                    CHECK(peak.frequency_hz < 1.02e6);
+                    CHECK(std::isfinite(peak.deviation_hz));
+                    if (peak.quality) CHECK(*peak.quality > 0.0);
+                }
+            } catch (const NoAnswer&) {
+            }
+        }
+    }
+
     TEST_CASE("a line too wide for its window gets the cure, not a Q") {
         for (const double widths : {2.0, 3.0, 4.0}) {
             CAPTURE(widths);
