@@ -194,7 +194,7 @@ TEST_SUITE("unit") {
     }
 
     TEST_CASE("a spectrum of little but spikes ends, with sound numbers or without lines") {
-        for (const std::uint64_t seed : {1, 2, 3}) {
+        for (const std::uint64_t seed : {1U, 2U, 3U}) {
             CAPTURE(seed);
             Spectrum s = spectrum({{1e6, 60.0, 40.0}}, 0.99e6, 1.01e6, 500, 0);
             synthetic::Dice dice(seed);
