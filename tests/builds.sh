@@ -2,6 +2,11 @@
 # the other has built.
 work=$root/build-checks
 
+# One compiler cache serves clones in any folder: paths count from the checkout, and no object holds one (but tests/support/places.cpp
+# and the library's assets).
+export CCACHE_BASEDIR=$root CCACHE_NOHASHDIR=1 CCACHE_SLOPPINESS=pch_defines,time_macros,include_file_mtime,include_file_ctime
+export CMAKE_CXX_COMPILER_LAUNCHER=ccache
+
 # Optimised a little: with sanitizers the unoptimised programs take several times as long. Precompiled headers halve the
 # building; the g++ build goes without, shows includes that are missing, and does not see ghosts out of bounds in the library's
 # own headers, as g++ 12 does with them.

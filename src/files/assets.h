@@ -1,4 +1,5 @@
-// Texts of files that the library carries inside: style and script of the report, starter designs.
+// Texts of files that the library carries inside: style and script of the report, starter designs; and the folder of
+// the material table that it was built beside.
 #pragma once
 
 #include <string_view>
@@ -7,5 +8,6 @@ namespace tymbal {
 
 extern const std::string_view report_css, report_js;
 extern const std::string_view starter_lattice, starter_undercut, starter_window;
+extern const std::string_view source_materials;
 
 }  // namespace tymbal

@@ -1,5 +1,6 @@
 #include "tymbal/files/read_materials.h"
 
+#include "assets.h"
 #include "find_row.h"
 #include "sha256.h"
 #include "toml_table.h"
@@ -177,7 +178,7 @@ std::string find_materials(const std::string& wanted, const std::string& program
     const fs::path real = fs::canonical(program, ignored);
     const fs::path installed = real.parent_path().parent_path() / "share" / "tymbal" / "materials";
     if (!real.empty() && holds_table(installed)) return installed.string();
-    if (holds_table(TYMBAL_SOURCE_MATERIALS)) return TYMBAL_SOURCE_MATERIALS;
+    if (holds_table(source_materials)) return std::string(source_materials);
     throw InputError({installed.string(), 0}, "",
                      "holds no material table; name one by --materials or TYMBAL_MATERIALS");
 }

@@ -2,6 +2,7 @@
 // finer solution: bench_choose [rows along each axis] [design.toml] [random hole fields to check].
 #include "stopwatch.h"
 
+#include "support/places.h"
 #include "tymbal/files/read_design.h"
 #include "tymbal/files/read_materials.h"
 #include "tymbal/film/cell_memo.h"
@@ -85,7 +86,7 @@ void print_errors(const DesignAt& at, int count) {
 
 /// The example with three free lengths, on two threads.
 void print_choice(const Materials& materials) {
-    const DesignAt at = vary_design(TYMBAL_SOURCE_DIR "/examples/choose-drum.toml", materials);
+    const DesignAt at = vary_design(places::source_dir() + "/examples/choose-drum.toml", materials);
     std::size_t tried = 0;
     const Spent s = spent([&] { tried = choose({at, materials, 60, 2, false}).solved; });
     std::printf("choose, three free lengths, %zu designs and what limits cost: %.1f s wall, %.1f s processor\n", tried,
@@ -96,8 +97,8 @@ void print_choice(const Materials& materials) {
 
 int main(int argc, char** argv) {
     const int count = argc > 1 ? std::atoi(argv[1]) : 10;
-    const std::string file = argc > 2 ? argv[2] : TYMBAL_SOURCE_DIR "/examples/perforated-square.toml";
-    const Materials materials = read_materials(TYMBAL_SOURCE_DIR "/materials");
+    const std::string file = argc > 2 ? argv[2] : places::source_dir() + "/examples/perforated-square.toml";
+    const Materials materials = read_materials(places::source_dir() + "/materials");
     const DesignAt as_written = vary_design(file, materials);
     const DesignAt at = [&](Changes changes) {
         changes.push_back({"solve.modes", 4.0});

@@ -2,6 +2,7 @@
 #include "stopwatch.h"
 
 #include "support/films.h"
+#include "support/places.h"
 #include "tymbal/files/read_design.h"
 #include "tymbal/files/read_materials.h"
 #include "tymbal/film/unit_cell.h"
@@ -61,7 +62,7 @@ void print_stages(const std::string& file, const Materials& materials) {
 
 int main(int argc, char** argv) {
     print_plain_outlines();
-    const Materials materials = read_materials(TYMBAL_SOURCE_DIR "/materials");
+    const Materials materials = read_materials(places::source_dir() + "/materials");
     for (int k = 1; k < argc; ++k) print_stages(argv[k], materials);
-    if (argc == 1) print_stages(TYMBAL_SOURCE_DIR "/examples/perforated-square.toml", materials);
+    if (argc == 1) print_stages(places::source_dir() + "/examples/perforated-square.toml", materials);
 }

@@ -1,6 +1,7 @@
 // Wall time of the measurement plan with forty modes: bench_plan [design.toml ...].
 #include "stopwatch.h"
 
+#include "support/places.h"
 #include "tymbal/files/read_design.h"
 #include "tymbal/files/read_materials.h"
 #include "tymbal/task/plan.h"
@@ -17,8 +18,8 @@ int main(int argc, char** argv) {
     std::vector<std::string> files(argv + 1, argv + argc);
     if (files.empty())
         for (const char* name : {"plain-square", "perforated-square"})
-            files.push_back(std::string(TYMBAL_SOURCE_DIR "/examples/").append(name).append(".toml"));
-    const Materials materials = read_materials(TYMBAL_SOURCE_DIR "/materials");
+            files.push_back((places::source_dir() + "/examples/").append(name).append(".toml"));
+    const Materials materials = read_materials(places::source_dir() + "/materials");
     for (const std::string& file : files) {
         Design design = read_design(file, materials);
         design.solve.modes = 40;

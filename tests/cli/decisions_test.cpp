@@ -1,4 +1,5 @@
 // size and sweep as a user runs them: streams, files, exit status, a sweep that is killed.
+#include "support/places.h"
 #include "support/program.h"
 
 #include <doctest/doctest.h>
@@ -54,7 +55,7 @@ TEST_SUITE("cli") {
         REQUIRE(tymbal("sweep " + design + work + whole).status == 0);
         // Killed once some rows stand, however slow the machine: a kill before the first line would leave nothing to
         // resume.
-        const std::string killed = std::string(TYMBAL_PROGRAM) + " sweep " + design + work + broken +
+        const std::string killed = places::program() + " sweep " + design + work + broken +
                                    " 2>/dev/null & p=$!; while kill -0 $p 2>/dev/null && [ $(cat " + broken +
                                    " 2>/dev/null | wc -l) -lt 9 ]; do sleep 0.02; done; kill -KILL $p; wait $p";
         CHECK(std::system(("bash -c '" + killed + "' 2>/dev/null").c_str()) != -1);

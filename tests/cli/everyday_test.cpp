@@ -1,4 +1,5 @@
 // First steps, help, terminals, shells and manual.
+#include "support/places.h"
 #include "support/program.h"
 
 #include <doctest/doctest.h>
@@ -39,8 +40,8 @@ std::string shown(const std::string& text) {
 
 /// The program on a terminal of its own (util-linux `script` makes one).
 Run on_terminal(int columns, const std::string& arguments, const std::string& environment = "") {
-    const std::string inner =
-        "stty cols " + std::to_string(columns) + "; " + environment + " TERM=xterm " + TYMBAL_PROGRAM + " " + arguments;
+    const std::string inner = "stty cols " + std::to_string(columns) + "; " + environment + " TERM=xterm " +
+                              places::program() + " " + arguments;
     Run run = shell("env -u NO_COLOR script -qec '" + inner + "' /dev/null </dev/null");
     run.out = shown(run.out);
     return run;
@@ -98,7 +99,7 @@ TEST_SUITE("cli") {
     TEST_CASE("commands explain their figures with formula, reference and sourced inputs, in eighty columns" *
               doctest::test_suite("slow")) {
         const std::string plain = example("plain-square");
-        const std::string peaks = std::string(TYMBAL_SOURCE_DIR) + "/examples/measured-peaks.csv";
+        const std::string peaks = places::source_dir() + "/examples/measured-peaks.csv";
         const std::vector<std::pair<std::string, std::string>> asked{
             {"size " + plain + " --target-frequency \"0.9 MHz\"" + few, "film.stress"},
             {"plan " + plain + few, "film.stress"},

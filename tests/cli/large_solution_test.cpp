@@ -1,4 +1,5 @@
 // A solution with every hole on the grid, as its user meets it: what it will hold, what it may hold, and Ctrl-C.
+#include "support/places.h"
 #include "support/program.h"
 
 #include <doctest/doctest.h>
@@ -46,7 +47,7 @@ TEST_SUITE("slow") {
 
     TEST_CASE("Ctrl-C ends a large solution within a step, as an interrupt, and leaves no file") {
         const fs::path json = scratch() / "interrupted.json";
-        const std::string command = "timeout --preserve-status -s INT -k 20 2 " TYMBAL_PROGRAM " predict " +
+        const std::string command = "timeout --preserve-status -s INT -k 20 2 " + places::program() + " predict " +
                                     example("lattice-defect") + " --quiet --json " + json.string() + " 2>/dev/null";
         const int raw = std::system(command.c_str());
         CHECK(WIFEXITED(raw));

@@ -1,5 +1,6 @@
 // The program as a user runs it: exit status, streams, files, JSON keys.
 #include "support/program.h"
+#include "support/places.h"
 
 #include <doctest/doctest.h>
 #include <nlohmann/json.hpp>
@@ -281,7 +282,7 @@ TEST_SUITE("cli") {
     TEST_CASE("compare names modes, fits the film and writes every output" * doctest::test_suite("slow")) {
         const fs::path out = scratch() / "compare.json", plot = scratch() / "compare.svg";
         const fs::path fitted = scratch() / "fitted.toml", csv = scratch() / "compare.csv";
-        const std::string folder = std::string(TYMBAL_SOURCE_DIR) + "/examples/";
+        const std::string folder = places::source_dir() + "/examples/";
         const Run run =
             tymbal("compare " + example("plain-square") + " " + folder + "measured-peaks.csv --json " + out.string() +
                    " --plot " + plot.string() + " --write-design " + fitted.string() + " --csv " + csv.string());
@@ -307,7 +308,7 @@ TEST_SUITE("cli") {
 
     TEST_CASE("compare repeats itself byte by byte" * doctest::test_suite("slow")) {
         const std::string arguments =
-            "compare " + example("plain-square") + " " + TYMBAL_SOURCE_DIR + "/examples/measured-peaks.csv --json -";
+            "compare " + example("plain-square") + " " + places::source_dir() + "/examples/measured-peaks.csv --json -";
         CHECK(tymbal(arguments).out == tymbal(arguments).out);
     }
 

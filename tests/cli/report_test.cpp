@@ -1,4 +1,5 @@
 // Report, fields and quick look as a user gets them.
+#include "support/places.h"
 #include "support/program.h"
 
 #include <doctest/doctest.h>
@@ -58,7 +59,7 @@ TEST_SUITE("cli") {
         REQUIRE(tymbal("sweep " + design + " --vary outline.scale=0.9,1.1 --modes 1 --accuracy 1e-2 --quiet --csv - >" +
                        sweep)
                     .status == 0);
-        const Run run = tymbal("report " + design + few + " --measured " + TYMBAL_SOURCE_DIR +
+        const Run run = tymbal("report " + design + few + " --measured " + places::source_dir() +
                                "/examples/measured-peaks.csv --sweep " + sweep + " --out " + page_file);
         REQUIRE(run.status == 0);
         const std::string page = slurp(page_file);

@@ -1,4 +1,5 @@
 // examples/whole-chip: one chip from the wafer's bow to the fitted film, each step from the files of the one before.
+#include "support/places.h"
 #include "support/program.h"
 
 #include <doctest/doctest.h>
@@ -32,8 +33,8 @@ const json* value(const json& comparison, const std::string& name) {
 TEST_SUITE("slow") {
     TEST_CASE("one chip through the whole job: the fit finds the film and size that only the maker of the data knew") {
         const fs::path folder = scratch() / "whole-chip";
-        const std::string command = std::string(TYMBAL_SOURCE_DIR) + "/examples/whole-chip/whole-chip.sh " +
-                                    TYMBAL_PROGRAM + " " + folder.string() + " >" + (scratch() / "steps").string();
+        const std::string command = places::source_dir() + "/examples/whole-chip/whole-chip.sh " + places::program() +
+                                    " " + folder.string() + " >" + (scratch() / "steps").string();
         REQUIRE(std::system(command.c_str()) == 0);
         const auto read = [&](const char* name) { return json::parse(slurp(folder / name)); };
 

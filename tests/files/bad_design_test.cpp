@@ -1,4 +1,5 @@
 // Each broken design ends in an InputError that names the line and the key and says what is accepted.
+#include "support/places.h"
 #include "tymbal/base/error.h"
 #include "tymbal/files/read_design.h"
 #include "tymbal/files/read_materials.h"
@@ -14,7 +15,7 @@ using namespace tymbal;
 namespace {
 
 const Materials& table() {
-    static const Materials materials = read_materials(std::string(TYMBAL_SOURCE_DIR) + "/materials");
+    static const Materials materials = read_materials(places::source_dir() + "/materials");
     return materials;
 }
 
@@ -392,6 +393,6 @@ TEST_SUITE("unit") {
         CHECK_THROWS_WITH_AS(
             (void)parse_design(film + square + "[solve]\nmodes = []\n", "d.toml", table(), {{"solve.modes", 3.0}}),
             doctest::Contains("d.toml:10: solve.modes: is a list"), InputError);
-        CHECK_THROWS_AS((void)read_design(TYMBAL_SOURCE_DIR, table()), InputError);
+        CHECK_THROWS_AS((void)read_design(places::source_dir(), table()), InputError);
     }
 }

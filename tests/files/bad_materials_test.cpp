@@ -1,4 +1,5 @@
 // Each broken material table ends in an InputError that names file, line and key; none in a fault of the program.
+#include "support/places.h"
 #include "tymbal/base/error.h"
 #include "tymbal/files/read_materials.h"
 
@@ -21,7 +22,7 @@ namespace {
 struct Folder {
     fs::path path = fs::temp_directory_path() / ("tymbal-materials-" + std::to_string(::getpid()));
 
-    Folder() { fs::copy(std::string(TYMBAL_SOURCE_DIR) + "/materials", path); }
+    Folder() { fs::copy(places::source_dir() + "/materials", path); }
     ~Folder() { fs::remove_all(path); }
     Folder(const Folder&) = delete;
     Folder& operator=(const Folder&) = delete;

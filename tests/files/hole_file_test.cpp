@@ -1,4 +1,5 @@
 #include "tymbal/files/hole_file.h"
+#include "support/places.h"
 
 #include "tymbal/base/error.h"
 #include "tymbal/files/write_gdsii.h"
@@ -142,7 +143,7 @@ TEST_SUITE("unit") {
 
     TEST_CASE("a file is read by its ending") {
         CHECK_THROWS_AS((void)read_hole_file("/no/such/file.csv", HoleShape::circle, 0.0), InputError);
-        CHECK_THROWS_AS((void)read_hole_file(TYMBAL_SOURCE_DIR, HoleShape::circle, 0.0), InputError);
+        CHECK_THROWS_AS((void)read_hole_file(places::source_dir(), HoleShape::circle, 0.0), InputError);
         CHECK_THROWS_AS((void)read_hole_file("/dev/zero.csv", HoleShape::circle, 0.0), InputError);
     }
 

@@ -1,5 +1,6 @@
 // Measured tables as instruments and people write them, and everything that must be refused.
 #include "tymbal/files/read_measured.h"
+#include "support/places.h"
 #include "tymbal/base/error.h"
 
 #include <doctest/doctest.h>
@@ -176,7 +177,7 @@ TEST_SUITE("unit") {
     }
 
     TEST_CASE("every example of a measurement is read") {
-        const std::string folder = std::string(TYMBAL_SOURCE_DIR) + "/examples/";
+        const std::string folder = places::source_dir() + "/examples/";
         CHECK(read_measured(folder + "measured-peaks.csv", {}).kind == MeasuredKind::peaks);
         CHECK(read_measured(folder + "measured-spectrum.csv", {}).kind == MeasuredKind::spectrum);
         CHECK(read_measured(folder + "measured-ringdown.csv", {}).kind == MeasuredKind::ringdown);

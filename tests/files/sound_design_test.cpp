@@ -1,5 +1,6 @@
 // What a design that is read contains.
 #include "support/designs.h"
+#include "support/places.h"
 #include "tymbal/base/error.h"
 
 #include <doctest/doctest.h>
@@ -82,7 +83,7 @@ TEST_SUITE("unit") {
 
     TEST_CASE("every example is a sound design") {
         int designs = 0;
-        for (const auto& file : std::filesystem::directory_iterator(std::string(TYMBAL_SOURCE_DIR) + "/examples")) {
+        for (const auto& file : std::filesystem::directory_iterator(places::source_dir() + "/examples")) {
             if (file.path().extension() != ".toml" || file.path().stem() == "wafer") continue;
             CAPTURE(file.path().string());
             CHECK_NOTHROW((void)read_design(file.path().string(), sample::table()));

@@ -1,3 +1,4 @@
+#include "support/places.h"
 #include "tymbal/base/error.h"
 #include "tymbal/files/read_materials.h"
 #include "tymbal/files/version.h"
@@ -56,7 +57,7 @@ TEST_SUITE("unit") {
     }
 
     TEST_CASE("the material table names a source for every value and refuses an unknown row") {
-        const Materials m = read_materials(std::string(TYMBAL_SOURCE_DIR) + "/materials");
+        const Materials m = read_materials(places::source_dir() + "/materials");
         for (const char* row : {"nitride-stoichiometric", "nitride-silicon-rich", "oxide-thermal", "oxide-deposited",
                                 "silicon", "aluminium", "gold", "niobium"})
             CHECK(m.solids.count(row) == 1);
@@ -69,7 +70,7 @@ TEST_SUITE("unit") {
     }
 
     TEST_CASE("results carry the project's version") {
-        std::ifstream in(std::string(TYMBAL_SOURCE_DIR) + "/CMakeLists.txt");
+        std::ifstream in(places::source_dir() + "/CMakeLists.txt");
         std::stringstream text;
         text << in.rdbuf();
         CHECK(text.str().find(std::string("VERSION ") + version) != std::string::npos);

@@ -2,6 +2,7 @@
 // finding.
 #pragma once
 
+#include "support/places.h"
 #include "tymbal/base/error.h"
 #include "tymbal/files/read_materials.h"
 
@@ -43,7 +44,7 @@ inline void require(bool holds, const char* property) {
 }
 
 inline const Materials& materials() {
-    static const Materials table = read_materials(TYMBAL_SOURCE_DIR "/materials");
+    static const Materials table = read_materials(places::source_dir() + "/materials");
     return table;
 }
 

@@ -1,6 +1,7 @@
 // Any bytes as one file of the material table, the others as they are: refused, or a table that is written as JSON.
 #include "fuzz.h"
 
+#include "support/places.h"
 #include "tymbal/files/write_json.h"
 
 #include <nlohmann/json.hpp>
@@ -31,7 +32,7 @@ const std::filesystem::path& folder() {
 const std::string& solids() {
     static const std::string text = [] {
         std::ostringstream out;
-        out << std::ifstream(TYMBAL_SOURCE_DIR "/materials/solids.toml").rdbuf();
+        out << std::ifstream(places::source_dir() + "/materials/solids.toml").rdbuf();
         return out.str();
     }();
     return text;

@@ -1,6 +1,7 @@
 // Films that others have solved by other means: special functions, quadratic finite elements, tables of perforated
 // plates.
 #include "support/films.h"
+#include "support/places.h"
 
 #include "tymbal/base/constants.h"
 #include "tymbal/modes/find_modes.h"
@@ -49,8 +50,8 @@ double wave_number(const Mode& mode) {
 std::vector<double> by_finite_elements(double radius, double poisson_ratio, int elements) {
     const auto result = std::filesystem::temp_directory_path() / ("tymbal-holed-square-" + std::to_string(::getpid()));
     std::ostringstream command;
-    command << "/usr/bin/python3 '" TYMBAL_SOURCE_DIR "/tests/modes/holed_square.py' " << radius << ' ' << poisson_ratio
-            << ' ' << elements << " > '" << result.string() << "'";
+    command << "/usr/bin/python3 '" + places::source_dir() + "/tests/modes/holed_square.py' " << radius << ' '
+            << poisson_ratio << ' ' << elements << " > '" << result.string() << "'";
     REQUIRE_MESSAGE(std::system(command.str().c_str()) == 0,
                     "needs the Debian package python3-scipy (tests/packages.txt)");
     std::vector<double> values;

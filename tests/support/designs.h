@@ -1,6 +1,7 @@
 // Designs for tests, from text, with the project's own material table.
 #pragma once
 
+#include "support/places.h"
 #include "tymbal/files/read_design.h"
 #include "tymbal/files/read_materials.h"
 #include "tymbal/task/predict.h"
@@ -10,7 +11,7 @@
 namespace tymbal::sample {
 
 inline const Materials& table() {
-    static const Materials materials = read_materials(std::string(TYMBAL_SOURCE_DIR) + "/materials");
+    static const Materials materials = read_materials(places::source_dir() + "/materials");
     return materials;
 }
 

@@ -37,7 +37,7 @@ inline fs::path scratch() {
 
 inline Run tymbal(const std::string& arguments) {
     const fs::path err = scratch() / "stderr";
-    const std::string command = std::string(TYMBAL_PROGRAM) + " " + arguments + " 2>" + err.string();
+    const std::string command = places::program() + " " + arguments + " 2>" + err.string();
     Run run;
     FILE* pipe = ::popen(command.c_str(), "r");
     REQUIRE(pipe != nullptr);
@@ -50,7 +50,7 @@ inline Run tymbal(const std::string& arguments) {
 }
 
 inline std::string example(const std::string& name) {
-    return std::string(TYMBAL_SOURCE_DIR) + "/examples/" + name + ".toml";
+    return places::source_dir() + "/examples/" + name + ".toml";
 }
 
 inline fs::path write(const std::string& name, const std::string& text) {
