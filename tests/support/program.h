@@ -1,6 +1,8 @@
 // The program run as a user runs it, in a scratch folder of its own.
 #pragma once
 
+#include "support/places.h"
+
 #include <doctest/doctest.h>
 
 #include <algorithm>
