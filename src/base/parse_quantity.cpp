@@ -24,7 +24,7 @@ constexpr double torr = atm / 760.0;
 const std::vector<Unit>& units_of(Kind kind) {
     static const std::vector<Unit> length{{"nm", 1e-9}, {"um", 1e-6}, {"µm", 1e-6},
                                           {"mm", 1e-3}, {"cm", 1e-2}, {"m", 1.0}};
-    static const std::vector<Unit> stress{{"GPa", 1e9}, {"MPa", 1e6}, {"kPa", 1e3}, {"Pa", 1.0}};
+    static const std::vector<Unit> stress{{"GPa", 1e9}, {"MPa", 1e6}, {"kPa", 1e3}, {"Pa", 1.0}, {"dyn/cm^2", 0.1}};
     static const std::vector<Unit> pressure{{"mbar", 1e2},          {"bar", 1e5},   {"Pa", 1.0}, {"kPa", 1e3},
                                             {"mTorr", 1e-3 * torr}, {"Torr", torr}, {"atm", atm}};
     static const std::vector<Unit> density{{"kg/m^3", 1.0}, {"g/cm^3", 1e3}};
@@ -130,9 +130,11 @@ std::optional<double> take_number(std::string_view& text) {
     return value;
 }
 
+constexpr std::array<std::string_view, 3> plus_minus{"+-", "\u00b1", "+/-"};
+
 bool take_plus_minus(std::string_view& text) {
     text = trimmed(text);
-    for (const std::string_view sign : {std::string_view("+-"), std::string_view("±"), std::string_view("+/-")}) {
+    for (const std::string_view sign : plus_minus) {
         if (text.substr(0, sign.size()) != sign) continue;
         text.remove_prefix(sign.size());
         return true;
@@ -140,21 +142,80 @@ bool take_plus_minus(std::string_view& text) {
     return false;
 }
 
+/// Other spellings of the units; messages name the usual one alone.
+std::string_view usual_spelling(std::string_view name) {
+    constexpr std::array<std::array<std::string_view, 2>, 8> spellings{{{"\u03bcm", "\u00b5m"},  // Greek mu, micro sign
+                                                                        {"\u03bcW", "\u00b5W"},
+                                                                        {"torr", "Torr"},
+                                                                        {"mtorr", "mTorr"},
+                                                                        {"hPa", "mbar"},
+                                                                        {"\u00b0C", "degC"},
+                                                                        {"dyne/cm^2", "dyn/cm^2"},
+                                                                        {"dyn/cm", "mN/m"}}};
+    for (const auto& [other, usual] : spellings)
+        if (name == other) return usual;
+    return name;
+}
+
 const Unit* find_unit(std::string_view name, Kind kind) {
+    name = usual_spelling(name);
     for (const Unit& unit : units_of(kind))
         if (name == unit.name) return &unit;
     return nullptr;
 }
 
+/// Takes what stands before a plus-minus sign; nothing where there is none.
+std::string_view take_unit(std::string_view& text) {
+    std::size_t end = std::string_view::npos;
+    for (const std::string_view sign : plus_minus) end = std::min(end, text.find(sign));
+    if (end == std::string_view::npos) return {};
+    const std::string_view unit = trimmed(text.substr(0, end));
+    text.remove_prefix(end);
+    return unit;
+}
+
+/// What is meant by a text that no number and unit make: a decimal comma, angstroms.
+std::string hint(std::string_view text, std::string_view name, Kind kind) {
+    if (name.size() > 1 && name.front() == ',' && name[1] >= '0' && name[1] <= '9') {
+        std::string pointed(text.substr(0, 80));
+        pointed[pointed.find(',')] = '.';
+        return "with a comma; the decimal sign is a point, as in '" + pointed + "', and thousands are not marked";
+    }
+    const bool angstrom =
+        name == "A" || name == "Angstrom" || name == "angstrom" || name == "\u00c5" || name == "\u212b";
+    if (kind == Kind::length && angstrom) return "and angstroms are not taken; ten of them are 1 nm";
+    return "";
+}
+
 /// The right unit, or the error that says what the text is instead.
 const Unit& require_unit(std::string_view text, std::string_view name, Kind kind) {
     if (const Unit* unit = find_unit(name, kind)) return *unit;
+    if (const std::string meant = hint(text, name, kind); !meant.empty()) refuse(text, meant, kind);
     if (name.empty()) refuse(text, "a bare number; a unit is needed", kind);
     for (const Kind other : all_kinds)
         if (find_unit(name, other) != nullptr)
             refuse(text, "a " + to_string(other) + " where a " + to_string(kind) + " is wanted", kind);
     std::vector<std::string> known = accepted_units(kind);
     refuse(text, "and the unit " + quoted(name) + " is not known" + suggestion(std::string(name), known), kind);
+}
+
+struct Spread {
+    const Unit* of_value = nullptr;
+    const Unit* of_deviation = nullptr;  ///< null: per cent of the value
+};
+
+/// @param before  what stands between the value and its plus-minus sign, may be empty
+/// @param after   what stands behind the deviation
+Spread spread_units(std::string_view text, std::string_view before, std::string_view after, Kind kind) {
+    const bool share = kind != Kind::ratio && after.substr(0, 1) == "%";
+    const std::string_view behind = share ? trimmed(after.substr(1)) : after;
+    if (share && kind == Kind::temperature)
+        refuse(text, "whose zero is a convention, so that a share of it says nothing; give kelvins", kind);
+    if (share && !before.empty() && !behind.empty())
+        refuse(text, "with a unit on either side of '+-' and per cent", kind);
+    const Unit& unit = require_unit(text, before.empty() ? behind : before, kind);
+    if (share) return {&unit, nullptr};
+    return {&unit, before.empty() ? &unit : &require_unit(text, behind, kind)};
 }
 
 }  // namespace
@@ -201,6 +262,7 @@ ParsedQuantity parse_quantity(std::string_view text, Kind kind) {
     const std::optional<double> value = take_number(rest);
     if (!value) refuse(text, "which does not begin with a number", kind);
     ParsedQuantity parsed;
+    const std::string_view unit_before = take_unit(rest);
     double deviation = 0.0;
     if (take_plus_minus(rest)) {
         const std::optional<double> given = take_number(rest);
@@ -208,9 +270,10 @@ ParsedQuantity parse_quantity(std::string_view text, Kind kind) {
         deviation = *given;
         parsed.has_deviation = true;
     }
-    const Unit& unit = require_unit(text, trimmed(rest), kind);
-    parsed.value = *value * unit.factor + unit.offset;
-    parsed.deviation = deviation * unit.factor;
+    const Spread spread = spread_units(text, unit_before, trimmed(rest), kind);
+    parsed.value = *value * spread.of_value->factor + spread.of_value->offset;
+    parsed.deviation = spread.of_deviation != nullptr ? deviation * spread.of_deviation->factor
+                                                      : 0.01 * deviation * std::abs(parsed.value);
     if (!std::isfinite(parsed.value) || !std::isfinite(parsed.deviation)) refuse(text, "which is too large", kind);
     return parsed;
 }

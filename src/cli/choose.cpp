@@ -68,18 +68,18 @@ void add_choose(CLI::App& app) {
     command->add_flag("--robust", o->robust,
                       "seek the largest chance to meet the frequency window, not the largest Q f");
     command->add_option("--samples", o->samples, "first designs, spread over the free ranges; default 60")
-        ->check(CLI::Range(4, 100000));
+        ->check(between(4, 100000));
     command->add_option("--threads", o->threads, "default: all cores; the numbers are the same")
-        ->check(CLI::Range(1, 4096));
-    command->add_option("--json", o->json, "write the result as JSON to this file, - for standard output");
+        ->check(between(1, 4096));
+    add_json(*command, o->json);
     command->add_option("--csv", o->csv, "write the trade-offs as CSV to this file, - for standard output");
     add_solve_options(*command, o->solve);
     add_read_options(*command, o->limits);
     command->add_option("--write-design", o->write_design,
                         "write the recommended design to this file, - for standard output");
-    command->add_option("--materials", o->materials, "folder of the material table");
-    command->add_flag("--quiet", o->quiet, "no table on standard output");
-    command->add_flag("--explain", o->explain, explain_words);
+    add_materials(*command, o->materials);
+    add_quiet(*command, o->quiet);
+    add_explain(*command, o->explain);
     command->footer("Example: tymbal choose examples/choose-drum.toml --json choice.json");
     command->callback([o] { run_choose(*o); });
 }

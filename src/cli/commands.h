@@ -3,6 +3,9 @@
 
 #include <CLI/CLI.hpp>
 
+#include <string>
+#include <vector>
+
 namespace tymbal {
 
 void add_new(CLI::App& app);
@@ -17,6 +20,10 @@ void add_plan(CLI::App& app);
 void add_compare(CLI::App& app);
 void add_report(CLI::App& app);
 void add_materials(CLI::App& app);
+void add_help(CLI::App& app);
 void add_describe(CLI::App& app);
+
+/// The commands that help lists, in its order.
+[[nodiscard]] std::vector<std::string> command_names(const CLI::App& app);
 
 }  // namespace tymbal

@@ -104,16 +104,16 @@ void add_compare(CLI::App& app) {
     command->add_option("--resolution", o->resolution, "bandwidth of the spectrum's instrument, e.g. \"10 Hz\"");
     command->add_option("--frequency", o->frequency, "of the mode that rings down, e.g. \"1.2 MHz\"");
     command->add_option("--modes", o->modes, "number of modes to solve; default: enough for the highest peak")
-        ->check(CLI::Range(3, 200));
+        ->check(between(3, 200));
     command->add_flag("--stress-prior", o->stress_prior, "the design's stress counts as known to its uncertainty");
-    command->add_option("--json", o->json, "write the result as JSON to this file, - for standard output");
+    add_json(*command, o->json);
     command->add_option("--csv", o->csv, "write the peak table as CSV to this file, - for standard output");
     command->add_option("--plot", o->plot, "write measured and fitted lines and residuals as SVG to this file");
     command->add_option("--write-design", o->write_design, "write the design with the fitted film to this file");
     add_read_options(*command, o->limits);
-    command->add_option("--materials", o->materials, "folder of the material table");
-    command->add_flag("--quiet", o->quiet, "no table on standard output");
-    command->add_flag("--explain", o->explain, explain_words);
+    add_materials(*command, o->materials);
+    add_quiet(*command, o->quiet);
+    add_explain(*command, o->explain);
     command->footer("Example: tymbal compare examples/perforated-square.toml examples/measured-peaks.csv");
     command->callback([o] { run_compare(*o); });
 }

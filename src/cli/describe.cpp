@@ -1,7 +1,9 @@
 #include "describe.h"
 
 #include "commands.h"
+#include "help.h"
 #include "output.h"
+#include "solve_options.h"
 
 #include <algorithm>
 #include <memory>
@@ -30,6 +32,8 @@ SaidOption said(const CLI::Option& option) {
     s.about = option.get_description();
     s.value = option.get_items_expected_max() > 0;
     s.several = option.get_items_expected_max() > 1;
+    s.common = option.get_group() == common_group;
+    if (s.value && !s.positional) s.value_name = value_name(option);
     s.choices = choices_of(option.get_type_name());
     return s;
 }

@@ -13,7 +13,8 @@ namespace tymbal {
 struct SaidOption {
     std::string name;  ///< "--json", or that of a positional, "DESIGN"
     std::string about;
-    bool positional = false, value = false, several = false;
+    bool positional = false, value = false, several = false, common = false;
+    std::string value_name;
     std::vector<std::string> choices;  ///< when its value is one of a few words
 };
 

@@ -71,12 +71,12 @@ void add_film(CLI::App& app) {
     command->add_option("--mode", o->mode, "label of the mode of the forecast; default the lowest");
     command->add_option("--write-design", o->write_design,
                         "write the design with this film to a file, - for standard output");
-    command->add_option("--json", o->json, "write the result as JSON to this file, - for standard output");
+    add_json(*command, o->json);
     command->add_option("--csv", o->csv, "write the dies as CSV to this file, - for standard output");
     add_read_options(*command, o->limits);
-    command->add_option("--materials", o->materials, "folder of the material table");
-    command->add_flag("--quiet", o->quiet, "no table on standard output");
-    command->add_flag("--explain", o->explain, explain_words);
+    add_materials(*command, o->materials);
+    add_quiet(*command, o->quiet);
+    add_explain(*command, o->explain);
     command->add_flag("--keys", o->keys, "list the keys of a wafer file and leave");
     command->footer(
         "Example: tymbal film examples/wafer.toml --design examples/perforated-square.toml --write-design new.toml");

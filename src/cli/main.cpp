@@ -4,28 +4,24 @@
 #include "output.h"
 
 #include "tymbal/base/error.h"
+#include "tymbal/base/nearest.h"
 #include "tymbal/files/version.h"
 
 #include <CLI/CLI.hpp>
 
+#include <algorithm>
 #include <exception>
 #include <iostream>
 #include <memory>
+#include <string>
+#include <vector>
 
 namespace {
 
 constexpr int no_answer = 1;
 constexpr int bad_input = 2;
 
-int run(int argc, char** argv) {
-    CLI::App app{
-        "Design calculator for released silicon-nitride membranes: from film, outline and holes to mode "
-        "frequencies with errors, loss budget and readout figures.\n\n"
-        "Example: tymbal predict examples/perforated-square.toml"};
-    app.name("tymbal");
-    app.formatter(std::make_shared<tymbal::Help>());  // before the commands, which take it over
-    app.set_version_flag("--version", std::string("tymbal ") + tymbal::version);
-    app.require_subcommand(1);
+void add_commands(CLI::App& app) {
     tymbal::add_new(app);
     tymbal::add_predict(app);
     tymbal::add_size(app);
@@ -38,13 +34,59 @@ int run(int argc, char** argv) {
     tymbal::add_compare(app);
     tymbal::add_report(app);
     tymbal::add_materials(app);
+    tymbal::add_help(app);
     tymbal::add_describe(app);
+    for (CLI::App* command : app.get_subcommands([](const CLI::App* c) { return !c->get_group().empty(); }))
+        command->group("Commands");
+}
+
+/// `tymbal predcit` before the parser takes the word for an argument too many.
+void require_command(const CLI::App& app, const std::string& word) {
+    const std::vector<std::string> names = tymbal::command_names(app);
+    if (word.empty() || word.front() == '-' || word == "describe") return;
+    if (std::find(names.begin(), names.end(), word) != names.end()) return;
+    throw tymbal::InputError(
+        {}, "",
+        "tymbal: '" + word + "' is not a command" + tymbal::suggestion(word, names) + "; `tymbal help` lists them");
+}
+
+/// "; did you mean '--modes'?" for an option that the chosen command does not have.
+std::string nearest_option(const CLI::App& app, const std::vector<std::string>& words) {
+    if (app.get_subcommands().empty()) return "";
+    std::vector<std::string> names;
+    for (const CLI::Option* option : app.get_subcommands().front()->get_options())
+        if (option->nonpositional()) names.push_back(option->get_name());
+    for (const std::string& word : words)
+        if (word.rfind("--", 0) == 0 && std::find(names.begin(), names.end(), word) == names.end())
+            return tymbal::suggestion(word, names);
+    return "";
+}
+
+int run(const std::vector<std::string>& words) {
+    CLI::App app{
+        "Design calculator for released silicon-nitride membranes: from film, outline and holes to mode "
+        "frequencies with errors, loss budget and readout figures."};
+    app.name("tymbal");
+    app.formatter(std::make_shared<tymbal::Help>());  // before the commands, which take it over
+    app.set_version_flag("--version", std::string("tymbal ") + tymbal::version);
+    app.require_subcommand(1);
+    app.footer(
+        "Exit status: 0 done, 1 the design is sound but has no answer, 2 bad input.\n"
+        "`tymbal help COMMAND` describes a command, `tymbal predict --keys` a design file.\n\n"
+        "Example: tymbal predict examples/perforated-square.toml");
+    add_commands(app);
+    if (words.empty()) {
+        std::cout << app.help();
+        return 0;
+    }
+    require_command(app, words.front());
     try {
-        app.parse(argc, argv);
+        app.parse(std::vector<std::string>(words.rbegin(), words.rend()));  // the parser takes them from the end
     } catch (const CLI::Success& e) {
         return app.exit(e);
     } catch (const CLI::ParseError& e) {
-        std::cerr << "tymbal: " << e.what() << "; `tymbal --help` and `tymbal COMMAND --help` show what is accepted\n";
+        std::cerr << "tymbal: " << e.what() << nearest_option(app, words)
+                  << "; `tymbal help` and `tymbal help COMMAND` show what is accepted\n";
         return bad_input;
     }
     tymbal::finish_output();
@@ -55,7 +97,7 @@ int run(int argc, char** argv) {
 
 int main(int argc, char** argv) {
     try {
-        return run(argc, argv);
+        return run({argv + 1, argv + argc});
     } catch (const tymbal::InputError& e) {
         std::cerr << e.what() << '\n';
         return bad_input;

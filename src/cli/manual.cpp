@@ -3,6 +3,8 @@
 
 #include "tymbal/files/version.h"
 
+#include <algorithm>
+
 namespace tymbal {
 
 namespace {
@@ -25,22 +27,31 @@ std::string roff(const std::string& text) {
 
 void write_option(std::ostream& out, const SaidOption& o) {
     out << ".TP\n\\fB" << roff(o.name) << "\\fR";
-    if (o.value && !o.positional) {
-        std::string value = "VALUE";
-        if (!o.choices.empty()) {
-            value.clear();
-            for (const std::string& word : o.choices) value.append(value.empty() ? "" : "|").append(word);
-        }
-        out << " \\fI" << roff(value) << "\\fR";
-    }
+    if (!o.value_name.empty()) out << " \\fI" << roff(o.value_name) << "\\fR";
     out << '\n' << roff(o.about) << '\n';
 }
 
 void write_command(std::ostream& out, const SaidCommand& c) {
     out << ".SS tymbal " << roff(c.name) << '\n' << roff(c.about) << ".\n";
-    for (const SaidOption& o : c.options)
-        if (o.name != "--help") write_option(out, o);
+    std::string common;
+    for (const SaidOption& o : c.options) {
+        if (o.common) common.append(common.empty() ? "Common options: " : ", ").append(o.name);
+        if (!o.common && o.name != "--help") write_option(out, o);
+    }
+    if (!common.empty()) out << ".PP\n" << roff(common) << ".\n";
     if (!c.footer.empty()) out << ".PP\n.nf\n" << roff(c.footer) << "\n.fi\n";
+}
+
+/// Options that mean the same wherever they stand, once.
+void write_common_options(std::ostream& out, const std::vector<SaidCommand>& commands) {
+    out << ".SH COMMON OPTIONS\n";
+    std::vector<std::string> written;
+    for (const SaidCommand& c : commands)
+        for (const SaidOption& o : c.options) {
+            if (!o.common || std::find(written.begin(), written.end(), o.name) != written.end()) continue;
+            written.push_back(o.name);
+            write_option(out, o);
+        }
 }
 
 constexpr const char* ending = R"(.SH EXIT STATUS
@@ -76,6 +87,7 @@ void write_manual(std::ostream& out, const std::vector<SaidCommand>& commands) {
            "measured lines.\n"
         << "Where a command takes a file to write, \\- is standard output.\n.SH COMMANDS\n";
     for (const SaidCommand& c : commands) write_command(out, c);
+    write_common_options(out, commands);
     out << ending;
 }
 

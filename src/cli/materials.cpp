@@ -1,5 +1,6 @@
 #include "commands.h"
 #include "output.h"
+#include "solve_options.h"
 #include "terminal.h"
 
 #include "tymbal/files/read_materials.h"
@@ -24,9 +25,9 @@ void add_materials(CLI::App& app) {
     const auto o = std::make_shared<MaterialsOptions>();
     CLI::App* command = app.add_subcommand("materials", "the material table, each value with uncertainty and source");
     command->add_option("ROW", o->row, "one row only");
-    command->add_option("--json", o->json, "write as JSON to this file, - for standard output");
-    command->add_option("--materials", o->materials, "folder of the material table");
-    command->add_flag("--quiet", o->quiet, "no table on standard output");
+    add_json(*command, o->json);
+    add_materials(*command, o->materials);
+    add_quiet(*command, o->quiet);
     command->footer("Example: tymbal materials nitride-stoichiometric");
     command->callback([o] {
         const Materials materials = read_materials(find_materials(o->materials, own_path()));

@@ -1,5 +1,6 @@
 #include "commands.h"
 #include "output.h"
+#include "solve_options.h"
 
 #include "tymbal/base/error.h"
 #include "tymbal/files/starters.h"
@@ -43,7 +44,7 @@ void add_new(CLI::App& app) {
         about.append(names.size() > 1 ? "; " : " ").append(s.name).append(", ").append(s.about);
     }
     command->add_option("--kind", o->kind, about + "; default lattice")->check(CLI::IsMember(names));
-    command->add_flag("--quiet", o->quiet, "nothing on standard output");
+    add_quiet(*command, o->quiet);
     command->footer("Example: tymbal new drum.toml --kind window");
     command->callback([o] { run_new(*o); });
 }

@@ -71,12 +71,12 @@ void add_pattern(CLI::App& app) {
     command->add_option("--label", c->options.label,
                         "letters on the chip; default: title and fingerprint of the design");
     command->add_option("--corners", c->options.most_corners, "most corners of one figure; default 199 for old readers")
-        ->check(CLI::Range(8, most_corners_of_format));
-    command->add_option("--json", c->json, "write the report as JSON to this file, - for standard output");
+        ->check(between(8, most_corners_of_format));
+    add_json(*command, c->json);
     add_read_options(*command, c->limits);
-    command->add_option("--materials", c->materials, "folder of the material table");
-    command->add_flag("--quiet", c->quiet, "no report on standard output");
-    command->add_flag("--explain", c->explain, explain_words);
+    add_materials(*command, c->materials);
+    add_quiet(*command, c->quiet);
+    add_explain(*command, c->explain);
     command->footer("Example: tymbal pattern examples/pattern.toml --out drum.gds --witness undercut-ruler");
     command->callback([c] { run_pattern(*c); });
 }

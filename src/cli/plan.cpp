@@ -53,7 +53,7 @@ void add_plan(CLI::App& app) {
     CLI::App* command = app.add_subcommand(
         "plan", "the measurement plan: windows, times, spot, signal, drive, pressure and power limits");
     command->add_option("DESIGN", o->design, "design file (TOML)")->required();
-    command->add_option("--json", o->json, "write the plan as JSON to this file, - for standard output");
+    add_json(*command, o->json);
     command->add_option("--csv", o->csv, "write the mode table as CSV to this file, - for standard output");
     add_solve_options(*command, o->solve);
     add_memory_limit(*command, o->memory_limit);
@@ -66,9 +66,9 @@ void add_plan(CLI::App& app) {
     command->add_option("--gas-share", o->options.gas_share, "part of the loss that gas may make; default 0.1")
         ->check(between(1e-6, 0.9));
     add_read_options(*command, o->limits);
-    command->add_option("--materials", o->materials, "folder of the material table");
-    command->add_flag("--quiet", o->quiet, "no table on standard output");
-    command->add_flag("--explain", o->explain, explain_words);
+    add_materials(*command, o->materials);
+    add_quiet(*command, o->quiet);
+    add_explain(*command, o->explain);
     command->footer("Example: tymbal plan examples/perforated-square.toml --modes 6 --aim \"(1,1)\"");
     command->callback([o] { run_plan(*o); });
 }

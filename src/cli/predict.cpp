@@ -77,7 +77,7 @@ void add_predict(CLI::App& app) {
     const auto o = std::make_shared<PredictOptions>();
     CLI::App* command = app.add_subcommand("predict", "effective film, modes, losses and readout figures of a design");
     command->add_option("DESIGN", o->design, "design file (TOML); --keys lists every key it may have");
-    command->add_option("--json", o->json, "write the result as JSON to this file, - for standard output");
+    add_json(*command, o->json);
     command->add_option("--csv", o->csv, "write the mode table as CSV to this file, - for standard output");
     command->add_option("--plot", o->plot, "draw the mode shapes as SVG into this file, - for standard output");
     command->add_option("--fields", o->fields,
@@ -86,9 +86,9 @@ void add_predict(CLI::App& app) {
     add_solve_options(*command, o->solve);
     add_read_options(*command, o->limits);
     add_memory_limit(*command, o->memory_limit);
-    command->add_option("--materials", o->materials, "folder of the material table");
-    command->add_flag("--quiet", o->quiet, "no table on standard output");
-    command->add_flag("--explain", o->explain, "formula, source and trust of each figure");
+    add_materials(*command, o->materials);
+    add_quiet(*command, o->quiet);
+    add_explain(*command, o->explain);
     command->add_flag("--keys", o->keys, "list the keys of a design file and leave");
     command->footer("Example: tymbal predict examples/perforated-square.toml --json result.json");
     command->callback([o] { run_predict(*o); });

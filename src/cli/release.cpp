@@ -42,12 +42,12 @@ void add_release(CLI::App& app) {
     CLI::App* command = app.add_subcommand(
         "release", "undercut front, area set free, etch time and window, film loss, drying and collapse margins");
     command->add_option("DESIGN", o->design, "design file (TOML) with [holes] and [release]")->required();
-    command->add_option("--json", o->json, "write the result as JSON to this file, - for standard output");
+    add_json(*command, o->json);
     command->add_option("--run-sheet", o->sheet, "write a printable page for the clean room (HTML) to this file");
     add_read_options(*command, o->limits);
-    command->add_option("--materials", o->materials, "folder of the material table");
-    command->add_flag("--quiet", o->quiet, "no table on standard output");
-    command->add_flag("--explain", o->explain, explain_words);
+    add_materials(*command, o->materials);
+    add_quiet(*command, o->quiet);
+    add_explain(*command, o->explain);
     command->footer("Example: tymbal release examples/hole-field.toml --run-sheet sheet.html");
     command->callback([o] { run_release(*o); });
 }

@@ -64,11 +64,11 @@ void add_report(CLI::App& app) {
     command->add_option("--measured", o->measured, "peak list, spectrum or ringdown (CSV), compared with the design");
     command->add_option("--sweep", o->sweep, "table that `tymbal sweep --csv` wrote, shown as curves");
     command->add_option("--sweep-mode", o->sweep_mode, "number of the sweep's mode to draw; default 1")
-        ->check(CLI::Range(1, 200));
+        ->check(between(1, 200));
     add_solve_options(*command, o->solve);
     add_read_options(*command, o->limits);
-    command->add_option("--materials", o->materials, "folder of the material table");
-    command->add_flag("--quiet", o->quiet, "nothing on standard output");
+    add_materials(*command, o->materials);
+    add_quiet(*command, o->quiet);
     command->footer("Example: tymbal report examples/perforated-square.toml --out report.html");
     command->callback([o] { run_report(*o); });
 }

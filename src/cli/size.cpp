@@ -68,13 +68,13 @@ void add_size(CLI::App& app) {
         ->check(CLI::IsMember({"width", "height"}));
     command->add_flag("--scale-holes", o->scale_holes, "scale the hole pattern with the outline")->excludes("--side");
     add_solve_options(*command, o->solve);
-    command->add_option("--json", o->json, "write the result as JSON to this file, - for standard output");
+    add_json(*command, o->json);
     add_read_options(*command, o->limits);
     command->add_option("--write-design", o->write_design,
                         "write the design with the new size to this file, - for standard output");
-    command->add_option("--materials", o->materials, "folder of the material table");
-    command->add_flag("--quiet", o->quiet, "no table on standard output");
-    command->add_flag("--explain", o->explain, explain_words);
+    add_materials(*command, o->materials);
+    add_quiet(*command, o->quiet);
+    add_explain(*command, o->explain);
     command->footer("Example: tymbal size examples/perforated-square.toml --target-frequency \"1.2 MHz\" --mode 1,1");
     command->callback([o] { run_size(*o); });
 }

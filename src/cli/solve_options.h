@@ -1,4 +1,4 @@
-// Options that several commands share: how a design is read and solved, and frequencies as texts.
+// Options that several commands share: how a design is read and solved, what is printed, and frequencies as texts.
 #pragma once
 
 #include "tymbal/files/read_design.h"
@@ -15,11 +15,16 @@ struct SolveOptions {
     double accuracy = 0.0;
 };
 
-/// What --explain says of itself, the same for all commands.
-inline constexpr const char* explain_words = "formula, reference and inputs with sources of each figure";
+/// The group of options that mean the same wherever they stand; `tymbal help` describes them once, for all commands.
+inline constexpr const char* common_group = "Common options";
 
 /// Refuses what is no number from low to high, nan too (CLI::Range lets that pass).
 [[nodiscard]] CLI::Validator between(double low, double high);
+
+void add_json(CLI::App& command, std::string& target);
+void add_materials(CLI::App& command, std::string& folder);
+void add_quiet(CLI::App& command, bool& quiet);
+void add_explain(CLI::App& command, bool& explain);
 
 /// --model, --modes and --accuracy.
 void add_solve_options(CLI::App& command, SolveOptions& options);

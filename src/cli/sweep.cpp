@@ -151,10 +151,10 @@ void add_outputs(CLI::App& command, SweepOptions& o) {
     command.add_option("--csv", o.csv, "table that grows row by row, - for standard output at the end");
     command.add_flag("--resume", o.resume, "finish the table that --csv names");
     command.add_option("--join", o.join, "put the parts of a sweep together, no design needed")->expected(1, -1);
-    command.add_option("--json", o.json, "write the rows as JSON to this file, - for standard output");
+    add_json(command, o.json);
     command.add_option("--plot", o.plot, "draw the figures as SVG into this file, - for standard output");
     command.add_option("--mode", o.mode, "mode to print and draw: label such as 1,1 or number; default the lowest");
-    command.add_flag("--quiet", o.quiet, "no table on standard output, no progress");
+    add_quiet(command, o.quiet);
 }
 
 }  // namespace
@@ -167,11 +167,11 @@ void add_sweep(CLI::App& app) {
         ->take_all()
         ->allow_extra_args(false);
     command->add_option("--threads", o->threads, "default: all cores; the numbers are the same")
-        ->check(CLI::Range(1, 4096));
+        ->check(between(1, 4096));
     command->add_option("--shard", o->shard, "K/N: only part K of N, for the tasks of a job array");
     add_solve_options(*command, o->solve);
     add_read_options(*command, o->limits);
-    command->add_option("--materials", o->materials, "folder of the material table");
+    add_materials(*command, o->materials);
     add_outputs(*command, *o);
     command->footer(
         "Examples: tymbal sweep examples/perforated-square.toml --vary holes.diameter=1um..4um:7 --csv sweep.csv\n"

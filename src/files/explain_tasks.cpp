@@ -18,8 +18,8 @@ constexpr const char* elasticity = "finite differences on the released outline, 
 constexpr Explained release_words[] = {
     {"hole sizes", "drawn = released - 2 (lithography + etch bias + film lost at the wall), deviations in squares",
      "definition: every step takes twice its growth per edge off"},
-    {"front, area set free, last oxide",
-     "union of the holes grown by the undercut, exact lines and arcs; last oxide: local maxima of the distance to the "
+    {"front, area set free, last oxide pillar",
+     "union of the holes grown by the undercut, exact lines and arcs; last pillar: local maxima of the distance to the "
      "nearest hole",
      "geometry; exact for circles, where they are Voronoi vertices that lie between their holes"},
     {"time for the undercut",
@@ -29,17 +29,17 @@ constexpr Explained release_words[] = {
     {"film lost from below", "mean = int_0^u A(u') t'(u') du' / A(u) times the film's rate, A: area set free at u'",
      "integration by parts of the time since the front has passed; Simpson's rule on eight intervals"},
     {"window",
-     "opens when the last oxide is gone, closes at the first limit; two deviations of the rates to either side",
+     "opens when the last oxide pillar clears, closes at the first limit; two deviations of the rates to either side",
      "definition"},
     {"lowest frequency, largest stress", "as predict, one grid; its error against a coarser grid", elasticity},
-    {"pulled in from",
-     "the least gamma (cos a + cos b) = S at which K w = S a/(g - w) (each place its own meniscus) or K w = S a/g (one "
+    {"collapses above",
+     "the least gamma (cos a + cos b) = S at which K w = S a/(g - w) (local meniscus pressure) or K w = S a/g (one "
      "pressure) lets the film touch, both faces wetted fully; stretching left out (safe side)",
      "capillary pressure of a meniscus, followed past the fold; S L^2/(N g^2) = 4.454 on the square, S R^2/(N g^2) = "
      "1.310 "
      "on the disc [computed]"},
     {"margin", "critical over actual surface tension of the liquid", "definition"},
-    {"lets go again",
+    {"adhesion margin",
      "largest adhesion below 1/2 g^2 dC/dA at every size of the touching part, C: force per deflection of that part",
      "energy freed by a step of detachment [derived]; exact on the disc: e^2 N g^2/(2 R^2)"},
 };
@@ -49,11 +49,11 @@ constexpr Explained size_words[] = {
      "ln f(scale) = ln f_wanted, full model at each size; Newton's step by the mode's own sensitivity, halved "
      "interval where that leaves the bracket",
      "root finding; every answer is solved again as it is written, lengths rounded to 0.1 nm"},
-    {"weight", "d ln f / d ln input = 1/2 (w'dK w - lambda w'dM w)/(lambda w'M w)", "Rayleigh's principle"},
-    {"tolerance", "window / |weight|, each input alone", "first order"},
+    {"sensitivity", "d ln f / d ln input = 1/2 (w'dK w - lambda w'dM w)/(lambda w'M w)", "Rayleigh's principle"},
+    {"tolerance", "window / |sensitivity|, each input alone", "first order"},
     {"to draw", "released size less twice wet growth and biases; the field less twice the undercut",
      "definition, see release"},
-    {"frequency, inputs, numerics", "as predict", "see predict --explain"},
+    {"frequency, inputs, grid error", "as predict", "see predict --explain"},
 };
 
 constexpr Explained plan_words[] = {
@@ -61,7 +61,7 @@ constexpr Explained plan_words[] = {
      "R = |r + t^2 u/(1 - r' u)|^2, r and t of the film's layers by characteristic matrices, u = rho exp(2 i k g) from "
      "the substrate; dR/dg in closed form",
      "Born and Wolf, Principles of Optics, section 1.6 (from memory, re-derived); derivative derived"},
-    {"window", "f -+ 2 sqrt(inputs^2 + numerics^2)", "definition"},
+    {"window", "f -+ 2 sqrt(inputs^2 + grid error^2)", "definition"},
     {"width, res.bw, record",
      "width f/Q, full width at half maximum of power; res.bw a fifth of it; record 1.5/res.bw with a Hann window",
      "definition; Hann's noise bandwidth is 1.5 bins"},
@@ -70,7 +70,8 @@ constexpr Explained plan_words[] = {
     {"k3",
      "2 int strain : C : (strain + strain(u)) dA, strain = (w_x^2, w_y^2, 2 w_x w_y)/2, u balances it in the plane",
      "strain of a deflected film to second order; in-plane problem solved on the grid [derived]"},
-    {"ceiling", "(3/8)(k3/k1) a^2 = 1/(2 Q)", "Landau and Lifshitz, Mechanics, section 28 (from memory, re-derived)"},
+    {"largest drive amplitude", "(3/8)(k3/k1) a^2 = 1/(2 Q)",
+     "Landau and Lifshitz, Mechanics, section 28 (from memory, re-derived)"},
     {"thermal, peak", "sqrt(kB T/(m omega^2)); peak sqrt(4 kB T Q/(m omega^3)), one-sided", "equipartition [derived]"},
     {"of shot noise", "peak over sqrt(2 h nu/P), one-sided, P the detected power", "shot noise of light (definition)"},
     {"overlap, best spot", "mean of the mode over the spot's intensity; best: largest least |overlap| on the raster",
@@ -148,7 +149,8 @@ constexpr Explained film_words[] = {
      "Brantley, J. Appl. Phys. 44, 534 (1973) (from memory, re-derived)"},
     {"left out by thin-film theory", "4 M_f/M_s h_f/h_s",
      "Freund and Suresh, Thin Film Materials, ch. 2 (from memory)"},
-    {"forecast per die", "f (h_die/h)^(weight of thickness) (s_die/s)^(weight of stress), weights of the mode itself",
+    {"forecast per die",
+     "f (h_die/h)^(sensitivity to thickness) (s_die/s)^(sensitivity to stress), those of the mode itself",
      "Rayleigh's principle, see predict --explain"},
 };
 

@@ -13,10 +13,9 @@ void explain(std::ostream& out, const std::string& name, const std::string& form
 }
 
 void explain_inputs(std::ostream& out, const std::vector<SourceLine>& sources, const std::string& of) {
-    out << "\nINPUTS AND THEIR SOURCES  (SI" << (of.empty() ? "" : "; ") << of << ")\n";
+    out << "\nINPUTS AND THEIR SOURCES" << (of.empty() ? "" : "  (" + of + ")") << '\n';
     for (const SourceLine& s : sources) {
-        out << "  " << left(s.quantity + " ", 28) << any_size(s.value, s.deviation)
-            << (s.unit == "1" ? "" : " " + s.unit) << '\n'
+        out << "  " << left(s.quantity + " ", 28) << quantity_text(s.value, s.deviation, s.unit) << '\n'
             << "      " << wrapped(out, s.source, 6, 6) << '\n';
     }
 }

@@ -1,5 +1,7 @@
 #include "figures.h"
 
+#include "tymbal/base/constants.h"
+
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -15,6 +17,41 @@ std::string printed(const char* format, int digits, double value) {
     return text.data();
 }
 
+constexpr double least_minutes = 120.0;  // s; below that seconds are easier to set a watch by
+
+struct TimeUnit {
+    double seconds;
+    const char* name;
+};
+
+TimeUnit time_unit(double seconds) {
+    const double size = std::abs(seconds);
+    if (size < least_minutes) return {1.0, "s"};
+    if (size < 7200.0) return {60.0, "min"};
+    return size < 172800.0 ? TimeUnit{3600.0, "h"} : TimeUnit{86400.0, "d"};
+}
+
+/// "4.15e11", every digit kept.
+std::string power_of_ten(double value, int digits) {
+    const std::string text = printed("%.*e", digits - 1, value);
+    const std::size_t e = text.find('e');
+    return text.substr(0, e).append("e").append(std::to_string(std::atoi(text.c_str() + e + 1)));
+}
+
+std::string without_zeros(std::string number) {
+    if (number.find('.') == std::string::npos) return number;
+    number.erase(number.find_last_not_of('0') + 1);
+    if (number.back() == '.') number.pop_back();
+    return number;
+}
+
+/// Units that people write with prefixes; a pressure far below one pascal is written as a power of ten.
+bool takes_prefix(const std::string& unit, double size) {
+    if (unit == "Pa") return size >= 1.0;
+    return unit == "m" || unit == "s" || unit == "Hz" || unit == "W" || unit == "N/m" || unit == "J/m^2" ||
+           unit == "Pa s";
+}
+
 std::size_t characters(const std::string& text) {
     return static_cast<std::size_t>(std::count_if(
         text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U; }));
@@ -25,6 +62,8 @@ std::size_t characters(const std::string& text) {
 std::string with_prefix(double value, const char* unit, int digits) {
     if (!std::isfinite(value)) return "-";
     if (value == 0.0) return std::string("0 ").append(unit);
+    if (std::string(unit) == "s" && std::abs(value) >= least_minutes) return duration(value, digits);
+    if (std::string(unit) == "Pa" && std::abs(value) < 1.0) return power_of_ten(value, digits).append(" Pa");
     constexpr std::array<const char*, 13> prefixes{"a", "f", "p", "n", "u", "m", "", "k", "M", "G", "T", "P", "E"};
     // Rounded first, so that 999.97 becomes 1.000 k.
     const double rounded = std::strtod(printed("%.*e", digits - 1, std::abs(value)).c_str(), nullptr);
@@ -56,7 +95,46 @@ std::string any_size(double value, double deviation) {
 
 std::string plain(double value, int digits) {
     if (!std::isfinite(value)) return "-";
-    return printed("%.*g", digits, value);
+    if (value == 0.0) return "0";
+    const double rounded = std::strtod(printed("%.*e", digits - 1, value).c_str(), nullptr);
+    const int power = static_cast<int>(std::floor(std::log10(std::abs(rounded)) + 1e-12));
+    if (power < -4 || power >= std::max(digits, 5)) {
+        const std::string text = power_of_ten(rounded, digits);
+        const std::size_t e = text.find('e');
+        return without_zeros(text.substr(0, e)).append(text.substr(e));
+    }
+    return without_zeros(printed("%.*f", std::max(0, digits - 1 - power), rounded));
+}
+
+std::string duration(double seconds, int digits) {
+    if (!std::isfinite(seconds)) return "-";
+    const TimeUnit unit = time_unit(seconds);
+    return unit.seconds == 1.0 ? with_prefix(seconds, "s", digits)
+                               : plain(seconds / unit.seconds, digits).append(" ").append(unit.name);
+}
+
+std::string duration_with(double seconds, double deviation) {
+    if (!(deviation > 0.0)) return duration(seconds);
+    const TimeUnit unit = time_unit(seconds);
+    return with_uncertainty(seconds, deviation, unit.seconds).append(" ").append(unit.name);
+}
+
+std::string overlap_text(double overlap) {
+    if (std::abs(overlap) < 5e-4) return "0";
+    return std::abs(overlap) < 0.1 ? fixed(overlap, 3) : fixed(overlap, 2);
+}
+
+std::string quantity_text(double value, double deviation, const std::string& unit) {
+    if (unit == "1" || unit.empty()) return any_size(value, deviation);
+    if (unit == "m/s") return any_size(value * 60e9, deviation * 60e9).append(" nm/min");
+    if (unit == "rad") return any_size(value * 180.0 / constants::pi, deviation * 180.0 / constants::pi).append(" deg");
+    const double size = std::max(std::abs(value), deviation);
+    if (size == 0.0 || !takes_prefix(unit, size)) return any_size(value, deviation).append(" ").append(unit);
+    if (unit == "s" && size >= least_minutes) return duration_with(value, deviation);
+    const double scale = std::pow(10.0, 3.0 * std::floor(std::log10(size) / 3.0 + 1e-12));
+    const std::string one = with_prefix(scale, unit.c_str(), 1);
+    return (deviation > 0.0 ? with_uncertainty(value, deviation, scale) : plain(value / scale, 6))
+        .append(one.substr(one.find(' ')));
 }
 
 std::string fixed(double value, int decimals) {
@@ -64,11 +142,7 @@ std::string fixed(double value, int decimals) {
 }
 
 std::string rough(double value) {
-    if (!std::isfinite(value)) return "-";
-    std::string text = printed("%.*e", 1, value);
-    const std::size_t e = text.find('e');
-    const int power = std::atoi(text.c_str() + e + 1);
-    return text.substr(0, e).append("e").append(std::to_string(power));
+    return std::isfinite(value) ? power_of_ten(value, 2) : "-";
 }
 
 FrequencyUnit frequency_unit(double highest_hz) {
@@ -84,6 +158,10 @@ std::string left(const std::string& text, std::size_t width) {
 std::string right(const std::string& text, std::size_t width) {
     const std::size_t size = characters(text);
     return size >= width ? text : std::string(width - size, ' ') + text;
+}
+
+std::string in_column(const std::string& text, std::size_t width) {
+    return std::string(1, ' ').append(right(text, width - 1));
 }
 
 std::string wrapped(const std::string& text, std::size_t first, std::size_t others, std::size_t width) {

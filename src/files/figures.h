@@ -9,7 +9,8 @@
 
 namespace tymbal {
 
-/// `value` with a prefix of its unit ("3.079 MHz"), `digits` significant.
+/// `value` with a prefix of its unit ("3.079 MHz"), `digits` significant. Pascals below one are powers of ten
+/// ("1.0e-4 Pa"), seconds from two minutes on a duration.
 [[nodiscard]] std::string with_prefix(double value, const char* unit, int digits = 4);
 
 /// "3.079 +- 0.071": digits follow the larger part of the uncertainty (two of its own), both in units of `scale`.
@@ -18,7 +19,7 @@ namespace tymbal {
 /// A number of any size with its uncertainty: "0.250 +- 0.030", "(1.000 +- 0.020)e-7", "295" without one.
 [[nodiscard]] std::string any_size(double value, double deviation);
 
-/// A number without unit, `digits` significant: "0.278", "415", "1.6e+06".
+/// A number without unit, `digits` significant: "0.278", "415", "1.6e6". Whole up to 99 999: "100", never "1e2".
 [[nodiscard]] std::string plain(double value, int digits = 3);
 
 /// A number with a fixed count of decimals: "1.5811".
@@ -26,6 +27,17 @@ namespace tymbal {
 
 /// Two significant digits in plain or power-of-ten form: "1.3e5".
 [[nodiscard]] std::string rough(double value);
+
+/// "83 s" below two minutes, "30.3 min" below two hours, then "h", from two days on "d".
+[[nodiscard]] std::string duration(double seconds, int digits = 3);
+/// The same with its deviation, where there is one: "22.2 +- 2.2 min".
+[[nodiscard]] std::string duration_with(double seconds, double deviation);
+
+/// An input with prefix and deviation: "100.0 +- 2.0 nm", "90 +- 10 nm/min", "1.0e-4 Pa". @param unit  SI; "1": none
+[[nodiscard]] std::string quantity_text(double value, double deviation, const std::string& unit);
+
+/// What a spot sees of a mode, -1 to 1, three characters and a sign at least; "0" below a two-thousandth.
+[[nodiscard]] std::string overlap_text(double overlap);
 
 /// The prefix that suits the highest of some frequencies.
 struct FrequencyUnit {
@@ -37,6 +49,9 @@ struct FrequencyUnit {
 /// Text padded or cut to a width, left- or right-aligned. Counts UTF-8 characters.
 [[nodiscard]] std::string left(const std::string& text, std::size_t width);
 [[nodiscard]] std::string right(const std::string& text, std::size_t width);
+
+/// Right-aligned behind at least one space: a text that fills its column does not touch the one before.
+[[nodiscard]] std::string in_column(const std::string& text, std::size_t width);
 
 /// Text broken into lines that end within `width`; the first begins at column `first`, which the caller has reached,
 /// the others are indented by `others`.

@@ -1,5 +1,7 @@
 #include "read_figure.h"
 
+#include "figures.h"
+
 #include "tymbal/files/hole_file.h"
 #include "tymbal/geometry/boundary.h"
 #include "tymbal/geometry/lattice.h"
@@ -81,7 +83,7 @@ void require_likely(const DesignSection& s, const HoleFile& file, const Sourced<
     const double ratio = size.si() / *file.drawn_width_m;
     if (ratio > 0.5 && ratio < 2.0) return;
     s.table().refuse(size_key, "is more than a factor 2 off the size that the file of holes draws (" +
-                                   std::to_string(*file.drawn_width_m * 1e6) +
+                                   plain(*file.drawn_width_m * 1e6, 4) +
                                    " um); correct one of them, or leave the key out to take the file's");
 }
 

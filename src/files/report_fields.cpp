@@ -34,6 +34,16 @@ nlohmann::ordered_json packed(const Raster& raster, double scale, const Frame& f
             {"values", base64(bytes)}};
 }
 
+nlohmann::ordered_json packed_stress(const Report& report, const Frame& frame) {
+    const Raster largest = shown_stress(report, frame);
+    double most = report.stress.peak_pa;  // the peak's own error may leave cells above it
+    for (const double v : largest.values) most = std::max(most, std::isnan(v) ? 0.0 : v);
+    nlohmann::ordered_json stress = packed(largest, most, frame);
+    stress["scale"] = 1e-6 * most;
+    stress["unit"] = "MPa";
+    return stress;
+}
+
 }  // namespace
 
 void write_field_data(std::ostream& out, const Report& report) {
@@ -48,13 +58,7 @@ void write_field_data(std::ostream& out, const Report& report) {
         field["unit"] = "of the largest displacement";
         root["fields"]["mode-" + std::to_string(m.mode.index)] = field;
     }
-    const Raster largest = shown_stress(report, frame);
-    double most = report.stress.peak_pa;  // the peak's own error may leave cells above it
-    for (const double v : largest.values) most = std::max(most, std::isnan(v) ? 0.0 : v);
-    nlohmann::ordered_json stress = packed(largest, most, frame);
-    stress["scale"] = 1e-6 * most;
-    stress["unit"] = "MPa";
-    root["fields"]["stress"] = stress;
+    if (!stress_is_even(report)) root["fields"]["stress"] = packed_stress(report, frame);
     out << "<script type=\"application/json\" id=\"fields\">" << root.dump() << "</script>\n";
 }
 

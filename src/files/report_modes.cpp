@@ -18,9 +18,7 @@ std::string in_words(const PredictedMode& m, std::size_t lines) {
         "Shape of mode " + std::to_string(m.mode.index) + ", " + m.mode.label + ", at " + frequency_text(m.mode) + ": ";
     text += lines == 0 ? "no nodal line" : std::to_string(lines) + (lines == 1 ? " nodal line" : " nodal lines");
     if (m.figures.spot_overlap)
-        text += "; the spot sees " +
-                plain(std::abs(*m.figures.spot_overlap) < 1e-6 ? 0.0 : *m.figures.spot_overlap, 2) +
-                " of the largest displacement";
+        text += "; the spot sees " + overlap_text(*m.figures.spot_overlap) + " of the largest displacement";
     return text + ".";
 }
 
@@ -45,8 +43,7 @@ void write_card(std::ostream& out, const Report& report, const PredictedMode& m,
     out << "<figcaption><strong>" << number << " " << html(m.mode.label) << "</strong> " << html(frequency_text(m.mode))
         << "<br>Q " << html(rough(m.losses.total.low)) << " to " << html(rough(m.losses.total.high)) << ", "
         << html(with_prefix(1e3 * m.figures.effective_mass_kg, "g", 3));
-    if (m.figures.spot_overlap)
-        out << ", spot " << html(plain(std::abs(*m.figures.spot_overlap) < 1e-6 ? 0.0 : *m.figures.spot_overlap, 2));
+    if (m.figures.spot_overlap) out << ", spot " << html(overlap_text(*m.figures.spot_overlap));
     out << "</figcaption>\n</figure>\n";
 }
 

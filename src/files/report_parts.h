@@ -27,6 +27,8 @@ void write_shapes_section(std::ostream& out, const Report& report);
 
 // report_stress.cpp
 void write_stress_section(std::ostream& out, const Report& report);
+/// The same stress at every place: nothing for a map to show.
+[[nodiscard]] bool stress_is_even(const Report& report);
 /// The stress that map and pointer show: of each cell, or, where resolved holes are too fine to be seen one by one, the
 /// largest within half a pitch.
 [[nodiscard]] Raster shown_stress(const Report& report, const Frame& frame);

@@ -7,15 +7,11 @@ namespace tymbal {
 
 namespace {
 
-std::string minutes(double seconds, double deviation) {
-    return (deviation > 0.0 ? with_uncertainty(seconds, deviation, 60.0) : plain(seconds / 60.0)) + " min";
-}
-
 std::vector<Fact> front_facts(const FrontReport& f) {
     std::vector<Fact> rows;
     if (f.undercut) rows.push_back({"Undercut", with_prefix(f.undercut->si(), "m", 3)});
-    rows.push_back({"Fronts are one region from", with_prefix(f.merges_at_m, "m", 3)});
-    if (f.clears_at_m > 0.0) rows.push_back({"Last oxide goes at", with_prefix(f.clears_at_m, "m", 4)});
+    rows.push_back({"Etch fronts merge at", with_prefix(f.merges_at_m, "m", 3)});
+    if (f.clears_at_m > 0.0) rows.push_back({"Last oxide pillar clears at", with_prefix(f.clears_at_m, "m", 4)});
     if (f.undercut) rows.push_back({"Pillars left", std::to_string(f.pillars.size())});
     if (f.area_m2 > 0.0)
         rows.push_back({"Area set free", with_prefix(f.width_m, "m", 4) + " by " + with_prefix(f.height_m, "m", 4)});
@@ -24,17 +20,20 @@ std::vector<Fact> front_facts(const FrontReport& f) {
 
 void add_etch(std::vector<Fact>& rows, const EtchReport& e) {
     rows.push_back({"Etchant", e.etchant + ": " + e.title});
-    if (e.time_s > 0.0) rows.push_back({"Time for the undercut", minutes(e.time_s, e.time_deviation_s)});
-    if (e.clear_s > 0.0) rows.push_back({"Window opens", minutes(e.clear_s, 0.0)});
-    for (const WindowEnd& end : e.ends) rows.push_back({"Window closes", minutes(end.time_s, 0.0) + ": " + end.limit});
+    if (e.time_s > 0.0) rows.push_back({"Time for the undercut", duration_with(e.time_s, e.time_deviation_s)});
+    if (e.clear_s > 0.0) rows.push_back({"Window opens", duration(e.clear_s)});
+    for (const WindowEnd& end : e.ends) rows.push_back({"Window closes", duration(end.time_s) + ": " + end.limit});
     if (e.loss)
         rows.push_back({"Thickness left", with_prefix(e.mean_m, "m", 3) + " in the mean, " +
                                               with_prefix(e.at_holes_m, "m", 3) + " at the holes"});
 }
 
 void write_drying(std::ostream& out, const ReleaseReport& r) {
-    const std::vector<Column> columns{{"drying", false}, {"collapse margin"}, {"lets go again by"}};
-    begin_table(out, "Drying: critical over actual surface tension", columns);
+    const std::vector<Column> columns{{"drying", false}, {"collapse margin"}, {"adhesion margin"}};
+    begin_table(out,
+                "Drying; collapse margin: critical over actual surface tension; adhesion margin below 1: stays stuck "
+                "once it has touched",
+                columns);
     for (const DryingRow& d : r.drying)
         table_row(out, columns,
                   {d.row + (d.row == r.chosen_drying ? " (chosen)" : ""),

@@ -44,7 +44,7 @@ void draw_bands(std::ostream& out, const Raster& stress, const Range& range, con
         << "\"/>";
     // Cells end half a cell before the rim: what lies there shows the outermost cells' value.
     const Raster wide = widened(all);
-    for (int band = 1; band < sequential_bands && !range.even(); ++band)
+    for (int band = 1; band < sequential_bands; ++band)
         out << "<path class=\"s" << band << "\" d=\"" << path_of(regions_above(wide, range.border(band)), frame, true)
             << "\"/>";
     out << '\n';
@@ -64,7 +64,6 @@ std::vector<std::string> bar_labels(const Range& range) {
 }
 
 std::string in_words(const Report& r, const Range& range) {
-    if (range.even()) return "Stress map: " + with_prefix(range.most, "Pa", 4) + " everywhere.";
     return "Stress map: from " + with_prefix(range.least, "Pa", 3) + " to " + with_prefix(range.most, "Pa", 3) +
            ", largest " + with_prefix(r.stress.peak_pa, "Pa", 3) + " at (" + plain(1e6 * r.stress.peak.x) + ", " +
            plain(1e6 * r.stress.peak.y) + ") um.";
@@ -76,7 +75,6 @@ std::string caption(const Report& r, const Range& range) {
         between_holes(r, picture_frame(r.drawing)) ? "The largest von Mises stress within half a pitch of each place."
         : averaged ? "In the hole field the largest stress at the edges of the holes, elsewhere von Mises stress."
                    : "Von Mises stress in the film.";
-    if (range.even()) return what + " It is the same everywhere.";
     const std::string peak = " The cross marks the largest, " + with_prefix(r.stress.peak_pa, "Pa", 3);
     // Colours show what cells carry in the mean; at a free edge the stress rises further within the cell.
     return what + peak + (r.stress.peak_pa > range.most ? ", at an edge, which the colours do not reach." : ".");
@@ -86,10 +84,36 @@ std::vector<Fact> stress_facts(const Report& r) {
     const EffectiveFilm& f = r.prediction.film;
     std::string peak = with_prefix(f.stress_peak_von_mises_pa, "Pa", 3);
     if (f.stress_peak_error_pa > 0.0) peak += " +- " + with_prefix(f.stress_peak_error_pa, "Pa", 2);
-    return {{"As deposited", with_prefix(f.stress_as_deposited_pa, "Pa", 3)},
+    return {{"As deposited", with_prefix(f.stress_as_deposited_pa, "Pa", 4)},
             {"Mean after release", with_prefix(f.stress_relaxed_mean_pa, "Pa", 4)},
             {"Largest", peak},
-            {"Strength over largest", plain(f.fracture_margin)}};
+            {"Fracture margin", plain(f.fracture_margin)}};
+}
+
+void write_map(std::ostream& out, const Report& report) {
+    const Frame frame = picture_frame(report.drawing);
+    const Raster stress = shown_stress(report, frame);
+    Range range = range_of(stress);
+    // Where grid and lattice beat, the largest of a pitch is good to the peak's error: bands no narrower than half of
+    // it.
+    if (between_holes(report, frame)) {
+        const double error = report.prediction.film.stress_peak_error_pa;
+        range.least = std::max(0.0, std::min(range.least, range.most - 0.5 * sequential_bands * error));
+    }
+    out << "<div class=\"pair\">\n<figure>\n<svg class=\"shape\" id=\"stress-map\" viewBox=\"0 0 "
+        << coordinate(frame.width()) << ' ' << coordinate(frame.height())
+        << "\" role=\"img\" aria-labelledby=\"stress-title\" data-field=\"stress\">\n<title id=\"stress-title\">"
+        << html(in_words(report, range)) << "</title>\n<g " << only_film(report.drawing) << ">\n";
+    draw_bands(out, stress, range, frame);
+    out << "</g>\n";
+    draw_edges(out, report.drawing, frame);
+    mark_peak(out, report.stress, frame);
+    out << "</svg>\n";
+    colour_bar(out, 's', bar_labels(range),
+               "Colours of stress, from " + bar_labels(range).front() + " to " + bar_labels(range).back());
+    out << "<figcaption>" << html(caption(report, range)) << "</figcaption>\n</figure>\n";
+    facts(out, "Stress in the film", stress_facts(report));
+    out << "</div>\n";
 }
 
 }  // namespace
@@ -103,32 +127,18 @@ Raster shown_stress(const Report& r, const Frame& frame) {
                            static_cast<int>(std::ceil(half / stress.dy)));
 }
 
+bool stress_is_even(const Report& report) {
+    return range_of(shown_stress(report, picture_frame(report.drawing))).even();
+}
+
 void write_stress_section(std::ostream& out, const Report& report) {
-    const Frame frame = picture_frame(report.drawing);
-    const Raster stress = shown_stress(report, frame);
-    Range range = range_of(stress);
-    // Where grid and lattice beat, the largest of a pitch is good to the peak's error: bands no narrower than half of
-    // it.
-    if (between_holes(report, frame)) {
-        const double error = report.prediction.film.stress_peak_error_pa;
-        range.least = std::max(0.0, std::min(range.least, range.most - 0.5 * sequential_bands * error));
-    }
     begin_section(out, "stress", "Stress");
-    out << "<div class=\"pair\">\n<figure>\n<svg class=\"shape\" id=\"stress-map\" viewBox=\"0 0 "
-        << coordinate(frame.width()) << ' ' << coordinate(frame.height())
-        << "\" role=\"img\" aria-labelledby=\"stress-title\" data-field=\"stress\">\n<title id=\"stress-title\">"
-        << html(in_words(report, range)) << "</title>\n<g " << only_film(report.drawing) << ">\n";
-    draw_bands(out, stress, range, frame);
-    out << "</g>\n";
-    draw_edges(out, report.drawing, frame);
-    if (!range.even()) mark_peak(out, report.stress, frame);
-    out << "</svg>\n";
-    if (!range.even())
-        colour_bar(out, 's', bar_labels(range),
-                   "Colours of stress, from " + bar_labels(range).front() + " to " + bar_labels(range).back());
-    out << "<figcaption>" << html(caption(report, range)) << "</figcaption>\n</figure>\n";
-    facts(out, "Stress in the film", stress_facts(report));
-    out << "</div>\n";
+    if (stress_is_even(report)) {
+        out << "<p>The stress is the same everywhere in this film; a map would show one colour.</p>\n";
+        facts(out, "Stress in the film", stress_facts(report));
+    } else {
+        write_map(out, report);
+    }
     end_section(out);
 }
 

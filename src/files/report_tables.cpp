@@ -26,7 +26,7 @@ std::vector<Fact> film_facts(const EffectiveFilm& f) {
     rows.push_back({"Clamped-edge layer", with_prefix(f.edge_layer_m, "m", 3)});
     if (f.static_stiffness_n_per_m)
         rows.push_back({"Static stiffness under the spot", with_prefix(*f.static_stiffness_n_per_m, "N/m")});
-    rows.push_back({"Sag per pressure", with_prefix(f.deflection_per_pressure_m_per_pa, "m/Pa")});
+    rows.push_back({"Deflection per pressure", with_prefix(f.deflection_per_pressure_m_per_pa, "m/Pa")});
     return rows;
 }
 
@@ -35,9 +35,9 @@ std::vector<Column> mode_columns(const Prediction& p, const char* unit, bool cav
                                 {"mode", false},
                                 {std::string("f (").append(unit).append(")")},
                                 {"f/f1"},
-                                {"numerics"},
+                                {"grid error"},
                                 {"mass"},
-                                {"spring"},
+                                {"k"},
                                 {"Q, band"},
                                 {"Q f (Hz)"},
                                 {"zero point"},
@@ -64,8 +64,7 @@ std::vector<std::string> mode_cells(const PredictedMode& m, double lowest, doubl
                                    with_prefix(g.zero_point_m, "m", 3),
                                    with_prefix(g.thermal_force_noise_n_per_rthz, "N", 3),
                                    with_prefix(g.linewidth_hz, "Hz", 2)};
-    if (p.modes.front().figures.spot_overlap)
-        cells.push_back(plain(std::abs(g.spot_overlap.value_or(0.0)) < 1e-6 ? 0.0 : g.spot_overlap.value_or(0.0), 2));
+    if (p.modes.front().figures.spot_overlap) cells.push_back(overlap_text(g.spot_overlap.value_or(0.0)));
     if (cavity) cells.push_back(g.single_photon_coupling_hz ? with_prefix(*g.single_photon_coupling_hz, "Hz", 2) : "-");
     return cells;
 }
@@ -87,7 +86,7 @@ void write_contributions(std::ostream& out, const Mode& mode) {
         << mode.index << ' ' << html(mode.label) << ", " << html(frequency_text(mode))
         << "</caption>\n<thead><tr><th scope=\"col\">input</th><th scope=\"col\" class=\"n\">moves f by</th><th "
            "scope=\"col\">share of the variance, 0 to 100 %</th><th scope=\"col\" class=\"n\">known to</th><th "
-           "scope=\"col\" class=\"n\">weight</th></tr></thead>\n<tbody>\n";
+           "scope=\"col\" class=\"n\">sensitivity</th></tr></thead>\n<tbody>\n";
     for (const Contribution& c : mode.contributions) {
         const double share = std::pow(c.share_hz / mode.frequency_std_hz, 2);
         out << "<tr><th scope=\"row\">" << html(c.input) << "</th><td class=\"n\">"
@@ -128,7 +127,9 @@ std::string margin_text(const LimitCheck& l) {
 
 void write_film_section(std::ostream& out, const Report& report) {
     begin_section(out, "film", "Effective film");
-    facts(out, "The film after release, averaged over its holes", film_facts(report.prediction.film));
+    const bool averaged = report.prediction.film.fill_factor.has_value();
+    facts(out, averaged ? "The film after release, averaged over its holes" : "The film after release",
+          film_facts(report.prediction.film));
     if (report.prediction.slab)
         out << "<p>At the readout wavelength it reflects " << plain(100.0 * report.prediction.slab->reflectivity)
             << " % and transmits " << plain(100.0 * report.prediction.slab->transmission) << " %.</p>\n";
@@ -143,12 +144,13 @@ void write_mode_table_section(std::ostream& out, const Report& report) {
     });
     const std::vector<Column> columns = mode_columns(p, unit.name, cavity);
     begin_section(out, "modes", "Modes");
-    begin_table(out, "Modes; f +- one standard deviation, numerics: relative error of the solution", columns);
+    begin_table(out, "Modes; f +- one standard deviation; grid error: relative error of the solution; k: stiffness",
+                columns);
     for (const PredictedMode& m : p.modes)
         table_row(out, columns, mode_cells(m, p.modes.front().mode.frequency_hz, unit.scale, p, cavity),
                   "data-row=\"" + std::to_string(m.mode.index) + "\"");
     end_table(out);
-    out << "<p class=\"small\">mass, spring and zero point at the antinode; force noise one-sided; width: full, at "
+    out << "<p class=\"small\">mass, k and zero point at the antinode; force noise one-sided; width: full, at "
            "half "
            "maximum of power; spot: mean of the shape over the light.</p>\n";
     end_section(out);
@@ -163,38 +165,39 @@ void write_tolerance_section(std::ostream& out, const Report& report) {
     } else {
         write_contributions(out, shown);
         write_all_tolerances(out, modes, shown);
-        out << "<p class=\"small\">weight: relative change of the frequency over that of the input; inputs are taken "
-               "as "
-               "independent.</p>\n";
+        out << "<p class=\"small\">sensitivity: relative change of the frequency over that of the input; inputs "
+               "are taken as independent.</p>\n";
     }
     end_section(out);
 }
 
 void write_limits_section(std::ostream& out, const Report& report) {
     std::vector<LimitCheck> limits = report.prediction.limits;
-    if (report.release) limits.insert(limits.end(), report.release->limits.begin(), report.release->limits.end());
+    if (report.release)
+        for (const LimitCheck& l : report.release->limits)  // what the prediction judges too stands there, finer solved
+            if (std::none_of(limits.begin(), limits.end(), [&](const LimitCheck& m) { return m.key == l.key; }))
+                limits.push_back(l);
     begin_section(out, "limits", "Limits");
     if (limits.empty()) {
         out << "<p>The design sets no limits.</p>\n";
     } else {
-        const std::vector<Column> columns{{"limit", false}, {"state", false}, {"is"}, {"limit"}, {"margin"}};
+        const std::vector<Column> columns{{"limit", false}, {"state", false}, {"reached"}, {"wanted"}, {"margin"}};
         begin_table(out, "Limits of the design and how far away they are", columns);
         for (const LimitCheck& l : limits)
-            table_row(
-                out, columns,
-                {l.key, l.held ? "held" : "BROKEN", limit_text(l, l.value), limit_text(l, l.limit), margin_text(l)},
-                l.held ? "" : "class=\"broken\"");
+            table_row(out, columns,
+                      {l.key, l.held ? "met" : "BROKEN", limit_text(l, l.value), limit_words(l), margin_text(l)},
+                      l.held ? "" : "class=\"broken\"");
         end_table(out);
     }
     end_section(out);
 }
 
 void write_inputs_section(std::ostream& out, const Report& report) {
-    const std::vector<Column> columns{{"input", false}, {"value"}, {"unit", false}, {"source", false}};
+    const std::vector<Column> columns{{"input", false}, {"value"}, {"source", false}};
     begin_section(out, "inputs", "Inputs and their sources");
-    begin_table(out, "Every input value, SI units", columns);
+    begin_table(out, "Every input value; +- one standard deviation", columns);
     for (const SourceLine& s : report.prediction.sources)
-        table_row(out, columns, {s.quantity, any_size(s.value, s.deviation), s.unit == "1" ? "" : s.unit, s.source});
+        table_row(out, columns, {s.quantity, quantity_text(s.value, s.deviation, s.unit), s.source});
     end_table(out);
     end_section(out);
 }

@@ -18,6 +18,11 @@ constexpr double panel_height = 120.0, panel_gap = 46.0, head = 48.0, foot = 50.
 // Design, 2008; from memory).
 constexpr std::array<const char*, 5> inks{"#000000", "#0072b2", "#d55e00", "#009e73", "#cc79a7"};
 
+/// Black is whatever the page writes with; the report's style knows it, and the other parts, by class.
+std::string kind_of(const char* ink) {
+    return ink == inks[0] ? " class=\"i-black\"" : "";
+}
+
 struct Scale {
     double low = 0.0, high = 1.0;
     bool logarithmic = false;
@@ -88,22 +93,22 @@ void text(std::ostream& out, double x, double y, const char* anchor, const std::
         << "</text>\n";
 }
 
-void line(std::ostream& out, const std::array<double, 4>& ends, const char* ink) {
-    out << "<path d=\"M" << at(ends[0]) << ' ' << at(ends[1]) << 'L' << at(ends[2]) << ' ' << at(ends[3])
-        << "\" stroke=\"" << ink << "\" stroke-width=\"1\"/>\n";
+void line(std::ostream& out, const std::array<double, 4>& ends, const char* kind, const char* ink) {
+    out << "<path class=\"" << kind << "\" d=\"M" << at(ends[0]) << ' ' << at(ends[1]) << 'L' << at(ends[2]) << ' '
+        << at(ends[3]) << "\" stroke=\"" << ink << "\" stroke-width=\"1\"/>\n";
 }
 
 void draw_axes(std::ostream& out, const PlotPanel& panel, const Scale& x, const Scale& y) {
     text(out, left_edge, y.to - 10.0, "start", panel.title);
     for (const double tick : ticks(y, 4)) {
-        line(out, {left_edge, y.place(tick), right_edge, y.place(tick)}, "#dddddd");
+        line(out, {left_edge, y.place(tick), right_edge, y.place(tick)}, "i-line", "#dddddd");
         text(out, left_edge - 8.0, y.place(tick) + 4.0, "end", plain(tick, 6));
     }
     for (const double tick : ticks(x, 8)) {
-        line(out, {x.place(tick), y.from, x.place(tick), y.from + 4.0}, "#555555");
+        line(out, {x.place(tick), y.from, x.place(tick), y.from + 4.0}, "i-axis", "#555555");
         text(out, x.place(tick), y.from + 17.0, "middle", plain(tick, 6));
     }
-    line(out, {left_edge, y.from, right_edge, y.from}, "#555555");
+    line(out, {left_edge, y.from, right_edge, y.from}, "i-axis", "#555555");
 }
 
 /// Where the labels go: at the ends of their curves, pushed apart so that none covers another.
@@ -126,12 +131,13 @@ void draw_curve(std::ostream& out, const PlotCurve& curve, const Scale& x, const
             path.append(down ? "L" : "M").append(at(x.place(curve.x[k]))).append(" ").append(at(y.place(curve.y[k])));
         down = there;
     }
-    out << "<path d=\"" << path << "\" fill=\"none\" stroke=\"" << ink << "\" stroke-width=\"1.6\"/>\n";
+    out << "<path" << kind_of(ink) << " d=\"" << path << "\" fill=\"none\" stroke=\"" << ink
+        << "\" stroke-width=\"1.6\"/>\n";
     if (curve.x.size() > 40) return;
     for (std::size_t k = 0; k < curve.x.size(); ++k)
         if (x.holds(curve.x[k]) && y.holds(curve.y[k]))
-            out << "<circle cx=\"" << at(x.place(curve.x[k])) << "\" cy=\"" << at(y.place(curve.y[k]))
-                << "\" r=\"2\" fill=\"" << ink << "\"/>\n";
+            out << "<circle" << kind_of(ink) << " cx=\"" << at(x.place(curve.x[k])) << "\" cy=\""
+                << at(y.place(curve.y[k])) << "\" r=\"2\" fill=\"" << ink << "\"/>\n";
 }
 
 void draw_panel(std::ostream& out, const PlotPanel& panel, const Scale& x, double top) {
@@ -150,7 +156,7 @@ void draw_panel(std::ostream& out, const PlotPanel& panel, const Scale& x, doubl
     }
     const std::vector<double> heights = label_heights(ends);
     for (std::size_t k = 0; k < panel.curves.size(); ++k) {
-        out << "<g fill=\"" << inks[k % inks.size()] << "\">";
+        out << "<g" << kind_of(inks[k % inks.size()]) << " fill=\"" << inks[k % inks.size()] << "\">";
         text(out, right_edge + 8.0, heights[k] + 4.0, "start", panel.curves[k].label);
         out << "</g>\n";
     }
@@ -162,7 +168,8 @@ void write_svg(std::ostream& out, const Plot& plot) {
     const double height = head + static_cast<double>(plot.panels.size()) * (panel_height + panel_gap) + foot;
     out << "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"" << at(picture_width) << "\" height=\"" << at(height)
         << "\" viewBox=\"0 0 " << at(picture_width) << ' ' << at(height)
-        << "\" font-family=\"sans-serif\" font-size=\"12\">\n<rect width=\"100%\" height=\"100%\" fill=\"#ffffff\"/>\n";
+        << "\" font-family=\"sans-serif\" font-size=\"12\">\n<rect class=\"sheet\" width=\"100%\" height=\"100%\" "
+           "fill=\"#ffffff\"/>\n";
     out << "<g font-size=\"15\">";
     text(out, left_edge, 24.0, "start", plot.title);
     out << "</g>\n";

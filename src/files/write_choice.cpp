@@ -40,7 +40,7 @@ void write_ranges(std::ostream& out, const Choice& c) {
     out << "\nFEASIBLE  (" << c.feasible << " designs; smallest and largest value among them, each alone)\n";
     for (const FeasibleRange& r : c.ranges) {
         const bool key = r.unit.empty();
-        out << "  " << left(r.name, 24) << right(key ? key_text(r.name, r.low) : unit_text(r.low, r.unit), 14)
+        out << "  " << left(r.name, 24) << in_column(key ? key_text(r.name, r.low) : unit_text(r.low, r.unit), 14)
             << " ... " << (key ? key_text(r.name, r.high) : unit_text(r.high, r.unit)) << '\n';
     }
 }
@@ -97,10 +97,10 @@ void write_best(std::ostream& out, const Choice& c) {
         width -= columns.back().width;
         left_out.insert(0, left_out.empty() ? "" : ", ").insert(0, columns.back().title);
     }
-    for (const TradeColumn& column : columns) out << right(column.title, column.width);
+    for (const TradeColumn& column : columns) out << in_column(column.title, column.width);
     out << '\n';
     for (const std::size_t k : places) {
-        for (const TradeColumn& column : columns) out << right(column.text(c.best[k]), column.width);
+        for (const TradeColumn& column : columns) out << in_column(column.text(c.best[k]), column.width);
         out << '\n';
     }
     if (!left_out.empty())
@@ -115,7 +115,7 @@ void write_recommended(std::ostream& out, const Choice& c) {
     out << "\nRECOMMENDED\n  " << wrapped(out, c.reason, 2, 2) << "\n" << design_lines(r.changes, "  ");
     const std::string frequency = m.label + " " + with_prefix(m.frequency_hz, "Hz", 6) + " +- " +
                                   with_prefix(m.frequency_std_hz, "Hz", 2) + " (inputs) +- " +
-                                  with_prefix(m.discretisation_error_hz, "Hz", 2) + " (numerics)";
+                                  with_prefix(m.discretisation_error_hz, "Hz", 2) + " (grid error)";
     out << "  " << left("frequency", 24) << wrapped(out, frequency, 26, 26) << '\n';
     out << "  " << left("Q f", 24) << rough(m.qf_hz) << " Hz; Q " << rough(m.quality.low) << "..."
         << rough(m.quality.high) << ", set by " << m.limited_by << '\n';

@@ -37,18 +37,19 @@ std::string short_label(const std::string& label) {
 void write_peaks(std::ostream& out, const DeviceComparison& d) {
     const FrequencyUnit scale = frequency_unit(d.peaks.back().peak.frequency_hz);
     out << "\nPEAKS  (off: measured over fitted, in 1e-6; Q budget: band predicted)\n  "
-        << right(std::string("f (").append(scale.name).append(")"), 23) << "  " << left("mode", 15) << right("sure", 6)
-        << right("off", 8) << right("Q", 9) << right("Q budget", 14) << '\n';
+        << in_column(std::string("f (").append(scale.name).append(")"), 23) << "  " << left("mode", 15)
+        << in_column("sure", 6) << in_column("off", 8) << in_column("Q", 9) << in_column("Q budget", 14) << '\n';
     for (const ComparedPeak& p : d.peaks) {
         const std::string q =
             p.peak.quality ? std::string(p.peak.resolution_limited ? ">" : "").append(rough(*p.peak.quality)) : "-";
-        out << "  " << right(measured_frequency(p.peak, scale.scale), 23) << "  ";
+        out << "  " << in_column(measured_frequency(p.peak, scale.scale), 23) << "  ";
         if (p.mode == 0)
-            out << left("not a mode", 15) << right("", 14) << right(q, 9) << '\n';
+            out << left("not a mode", 15) << in_column("", 14) << in_column(q, 9) << '\n';
         else
-            out << left(short_label(p.label), 15) << right(percent(p.confidence), 6)
-                << right(fixed(1e6 * p.residual, 0), 8) << right(q, 9)
-                << right(p.budget ? rough(p.budget->low).append("..").append(rough(p.budget->high)) : "-", 14) << '\n';
+            out << left(short_label(p.label), 15) << in_column(percent(p.confidence), 6)
+                << in_column(fixed(1e6 * p.residual, 0), 8) << in_column(q, 9)
+                << in_column(p.budget ? rough(p.budget->low).append("..").append(rough(p.budget->high)) : "-", 14)
+                << '\n';
         if (!p.remark.empty()) out << "      " << wrapped(out, p.remark, 6, 6) << '\n';
     }
 }
@@ -68,7 +69,7 @@ void write_unseen(std::ostream& out, const DeviceComparison& d) {
     out << "\nMODES OF THE BAND WITHOUT A PEAK\n";
     for (const UnseenMode& m : d.unseen)
         out << "  " << left(m.label, 16)
-            << right(plain(m.expected_hz / scale.scale, 6).append(" ").append(scale.name), 14) << "  "
+            << in_column(plain(m.expected_hz / scale.scale, 6).append(" ").append(scale.name), 14) << "  "
             << wrapped(out, m.reason, 34, 34) << '\n';
 }
 
@@ -85,11 +86,11 @@ void write_device(std::ostream& out, const DeviceComparison& d) {
 }
 
 void write_values(std::ostream& out, const Comparison& c) {
-    out << "FIT  (+-: one sigma; r: correlation with the stress)\n  " << left("", 22) << right("design", 24)
-        << right("fitted", 24) << right("r", 7) << '\n';
+    out << "FIT  (+-: one sigma; r: correlation with the stress)\n  " << left("", 22) << in_column("design", 24)
+        << in_column("fitted", 24) << in_column("r", 7) << '\n';
     for (const FittedValue& v : c.values) {
-        out << "  " << left(v.name, 22) << right(designed_text(v), 24) << right(fitted_text(v), 24)
-            << right(fixed(v.correlation_with_stress, 2), 7) << '\n';
+        out << "  " << left(v.name, 22) << in_column(designed_text(v), 24) << in_column(fitted_text(v), 24)
+            << in_column(fixed(v.correlation_with_stress, 2), 7) << '\n';
     }
 }
 

@@ -19,9 +19,17 @@ std::string at(double value) {
     return fixed(value, 2);
 }
 
-void stick(std::ostream& out, double x, double from, double to, const char* colour) {
-    out << "<line x1=\"" << at(x) << "\" y1=\"" << at(from) << "\" x2=\"" << at(x) << "\" y2=\"" << at(to)
-        << "\" stroke=\"" << colour << "\" stroke-width=\"1.5\"/>\n";
+/// A colour of the file and the class by which the report's page gives it one of its own.
+struct Ink {
+    const char* kind;
+    const char* colour;
+};
+constexpr Ink mode_ink{"i-mode", "#1b5e8c"}, foreign_ink{"i-foreign", "#b8b8b8"}, fit_ink{"i-fit", "#b4541a"};
+constexpr Ink unseen_ink{"i-unseen", "#e3b994"}, axis_ink{"i-axis", "#555"};
+
+void stick(std::ostream& out, double x, double from, double to, const Ink& ink) {
+    out << "<line class=\"" << ink.kind << "\" x1=\"" << at(x) << "\" y1=\"" << at(from) << "\" x2=\"" << at(x)
+        << "\" y2=\"" << at(to) << "\" stroke=\"" << ink.colour << "\" stroke-width=\"1.5\"/>\n";
 }
 
 void words(std::ostream& out, double x, double y, const std::string& text, const std::string& more = "") {
@@ -29,8 +37,8 @@ void words(std::ostream& out, double x, double y, const std::string& text, const
 }
 
 void rule(std::ostream& out, double y) {
-    out << "<line x1=\"" << at(left_margin) << "\" y1=\"" << at(y) << "\" x2=\"" << at(picture_width - right_margin)
-        << "\" y2=\"" << at(y) << "\" stroke=\"#555\"/>\n";
+    out << "<line class=\"i-axis\" x1=\"" << at(left_margin) << "\" y1=\"" << at(y) << "\" x2=\""
+        << at(picture_width - right_margin) << "\" y2=\"" << at(y) << "\" stroke=\"#555\"/>\n";
 }
 
 /// Horizontal place of a frequency.
@@ -51,7 +59,7 @@ void ticks(std::ostream& out, const Axis1D& axis, double y) {
     const double span = axis.high - axis.low, power = std::pow(10.0, std::floor(std::log10(span)));
     const double step = span / power > 5.0 ? power : span / power > 2.0 ? 0.5 * power : 0.2 * power;
     for (double f = std::ceil(axis.low / step) * step; f <= axis.high; f += step) {
-        stick(out, axis(f), y, y + 5.0, "#555");
+        stick(out, axis(f), y, y + 5.0, axis_ink);
         words(out, axis(f), y + 18.0, with_prefix(f, "Hz", 4), "text-anchor=\"middle\"");
     }
 }
@@ -65,15 +73,16 @@ void write_sticks(std::ostream& out, const DeviceComparison& d, const Axis1D& ax
     double last_label = -1e9;
     for (const ComparedPeak& p : d.peaks) {
         const double x = axis(p.peak.frequency_hz);
-        stick(out, x, middle, top + 30.0, p.mode > 0 ? "#1b5e8c" : "#b8b8b8");
+        stick(out, x, middle, top + 30.0, p.mode > 0 ? mode_ink : foreign_ink);
         if (p.mode == 0) continue;
-        stick(out, axis(p.fitted_hz), middle, top + sticks_height - 20.0, "#b4541a");
+        stick(out, axis(p.fitted_hz), middle, top + sticks_height - 20.0, fit_ink);
         if (x - last_label < room_for_label) continue;  // the other of a pair has the same name
         last_label = x;
         out << "<text transform=\"translate(" << at(x + 3.0) << "," << at(top + 26.0) << ") rotate(-60)\">"
             << markup_text(p.label.substr(0, p.label.find(" or "))) << "</text>\n";
     }
-    for (const UnseenMode& m : d.unseen) stick(out, axis(m.expected_hz), middle, top + sticks_height - 60.0, "#e3b994");
+    for (const UnseenMode& m : d.unseen)
+        stick(out, axis(m.expected_hz), middle, top + sticks_height - 60.0, unseen_ink);
 }
 
 void write_residuals(std::ostream& out, const DeviceComparison& d, const Axis1D& axis, double top) {
@@ -88,8 +97,8 @@ void write_residuals(std::ostream& out, const DeviceComparison& d, const Axis1D&
         if (p.mode == 0) continue;
         const double x = axis(p.peak.frequency_hz), y = middle - scale * p.residual;
         const double bar = scale * p.peak.deviation_hz / p.peak.frequency_hz;
-        if (bar > 0.0) stick(out, x, y - bar, y + bar, "#1b5e8c");
-        out << "<circle cx=\"" << at(x) << "\" cy=\"" << at(y) << "\" r=\"3\" fill=\"#1b5e8c\"/>\n";
+        if (bar > 0.0) stick(out, x, y - bar, y + bar, mode_ink);
+        out << "<circle class=\"i-mode\" cx=\"" << at(x) << "\" cy=\"" << at(y) << "\" r=\"3\" fill=\"#1b5e8c\"/>\n";
     }
     ticks(out, axis, top + residuals_height);
 }
@@ -100,7 +109,8 @@ void write_svg(std::ostream& out, const Comparison& c) {
     const double height = panel_pair * static_cast<double>(c.devices.size()) + gap;
     out << "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"" << at(picture_width) << "\" height=\"" << at(height)
         << "\" viewBox=\"0 0 " << at(picture_width) << ' ' << at(height)
-        << "\" font-family=\"sans-serif\" font-size=\"11\">\n<rect width=\"100%\" height=\"100%\" fill=\"white\"/>\n";
+        << "\" font-family=\"sans-serif\" font-size=\"11\">\n<rect class=\"sheet\" width=\"100%\" height=\"100%\" "
+           "fill=\"white\"/>\n";
     double top = 0.0;
     for (const DeviceComparison& d : c.devices) {
         words(out, left_margin, top + 20.0, d.title.empty() ? d.measured.file : d.title, "font-size=\"14\"");

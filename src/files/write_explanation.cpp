@@ -50,7 +50,7 @@ constexpr Explained figure_bases[] = {
      "Rayleigh's principle"},
     {"effective mass", "int m w^2 dA with the largest |w| set to one", "definition"},
     {"zero-point motion", "sqrt(hbar/(2 m omega))", "definition"},
-    {"thermal occupancy", "kB T/(hbar omega)", "definition, high-temperature limit"},
+    {"n_th, thermal occupancy", "kB T/(hbar omega)", "definition, high-temperature limit"},
     {"force noise", "sqrt(4 kB T m omega/Q), one-sided", "fluctuation-dissipation theorem"},
     {"width", "f/Q, full width at half maximum of the power spectrum", "definition"},
     {"reflectivity", "slab at normal incidence; holes by two-dimensional Maxwell Garnett, field in the plane",

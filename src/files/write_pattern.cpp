@@ -65,8 +65,8 @@ void write_figure(std::ostream& out, const Pattern& p) {
     line(out, "centres move by", "up to " + small_length(p.largest_shift_m));
     for (const PatternCheck& c : p.checks)
         line(out, c.name,
-             length(c.width_m) + (c.limit_m ? std::string(c.held ? ", held: the writer's least is "
-                                                                 : ", BROKEN: the writer's least is ") +
+             length(c.width_m) + (c.limit_m ? std::string(c.held ? ", met: the writer needs at least "
+                                                                 : ", BROKEN: the writer needs at least ") +
                                                   length(*c.limit_m, 3)
                                             : ""));
 }

@@ -25,15 +25,7 @@ std::string short_text(double value) {
 }
 
 std::string time_text(double seconds) {
-    if (!std::isfinite(seconds)) return "-";
-    if (seconds >= 2.0 * 86400.0) return short_text(seconds / 86400.0).append(" d");
-    if (seconds >= 2.0 * 3600.0) return short_text(seconds / 3600.0).append(" h");
-    if (seconds >= 120.0) return short_text(seconds / 60.0).append(" min");
-    return with_prefix(seconds, "s", 2);
-}
-
-double or_zero(double overlap) {
-    return std::abs(overlap) < 1e-6 ? 0.0 : overlap;
+    return duration(seconds, 2);
 }
 
 std::string pressure_text(const std::optional<double>& pascal) {
@@ -121,9 +113,10 @@ void write_search(std::ostream& out, const Plan& plan) {
     for (const PlannedMode& m : plan.modes) {
         const Timing& t = m.timing;
         out << "  " << right(std::to_string(m.index), 2) << (m.partner > 0 ? "= " : "  ") << left(m.label, 14)
-            << right(fixed(1e-3 * t.window_low_hz, 2).append(" ... ").append(fixed(1e-3 * t.window_high_hz, 2)), 21)
-            << right(with_prefix(t.linewidth_hz, "Hz", 2), 10) << right(with_prefix(t.resolution_hz, "Hz", 2), 9)
-            << right(time_text(t.record_s), 9) << right(time_text(t.sweep_s), 8) << '\n';
+            << in_column(fixed(1e-3 * t.window_low_hz, 2).append(" ... ").append(fixed(1e-3 * t.window_high_hz, 2)), 21)
+            << in_column(with_prefix(t.linewidth_hz, "Hz", 2), 10)
+            << in_column(with_prefix(t.resolution_hz, "Hz", 2), 9) << in_column(time_text(t.record_s), 9)
+            << in_column(time_text(t.sweep_s), 8) << '\n';
     }
     note(out,
          "res.bw: resolution bandwidth that shows the width, a fifth of it; record: of one spectrum at that "
@@ -133,35 +126,36 @@ void write_search(std::ostream& out, const Plan& plan) {
 
 void write_drive(std::ostream& out, const Plan& plan) {
     out << "\nRING-DOWN AND DRIVE  (amplitudes: peak, at the antinode)\n";
-    out << "   #  ring-up   energy   decay dB/s  record  ceiling  thermal  k3 (N/m^3)\n";
+    out << "   #  ring-up   energy   decay dB/s  record  max drive  thermal  k3 (N/m^3)\n";
     for (const PlannedMode& m : plan.modes) {
         const Timing& t = m.timing;
-        out << "  " << right(std::to_string(m.index), 2) << right(time_text(t.ring_up_s), 9)
-            << right(time_text(t.energy_time_s), 9) << right(short_text(t.decay_db_per_s), 13)
-            << right(time_text(t.ringdown_s), 8) << right(with_prefix(m.drive_ceiling_m, "m", 2), 9)
-            << right(with_prefix(m.thermal_rms_m, "m", 2), 9) << right(rough(m.duffing.cubic), 12) << '\n';
+        out << "  " << right(std::to_string(m.index), 2) << in_column(time_text(t.ring_up_s), 9)
+            << in_column(time_text(t.energy_time_s), 9) << in_column(short_text(t.decay_db_per_s), 13)
+            << in_column(time_text(t.ringdown_s), 8) << in_column(with_prefix(m.drive_ceiling_m, "m", 2), 11)
+            << in_column(with_prefix(m.thermal_rms_m, "m", 2), 9) << in_column(rough(m.duffing.cubic), 12) << '\n';
     }
     note(out,
          "ring-up: time of the amplitude, Q/(pi f); energy: half of it; record: until the power has fallen by 40 "
-         "dB; ceiling: amplitude that moves the line by half its width (stretching of the film); thermal: rms");
+         "dB; max drive: largest drive amplitude, moves the line by half its width (stretching of the film); thermal: "
+         "rms");
 }
 
 void write_signal(std::ostream& out, const Plan& plan) {
     out << "\nSIGNAL AT THE SPOT  (peak of the thermal line, one-sided spectrum)\n";
     out << "   #  mode          overlap  peak m/rtHz  of R/rtHz  /shot best spot (um)  there\n";
     for (const PlannedMode& m : plan.modes) {
-        const bool seen = m.overlap && or_zero(*m.overlap) != 0.0;
+        const bool seen = m.overlap && std::abs(*m.overlap) >= 1e-6;
         std::string best = "-", there = "-";
         if (m.best) {
             best = micrometres(m.best->at);
             there = plain(m.best->overlap, 2);
         }
         out << "  " << right(std::to_string(m.index), 2) << "  " << left(m.label, 14)
-            << right(m.overlap ? plain(or_zero(*m.overlap), 2) : "-", 7)
-            << right(seen && m.peak_m_per_rthz ? rough(*m.peak_m_per_rthz) : "-", 13)
-            << right(seen && m.peak_relative_per_rthz ? rough(*m.peak_relative_per_rthz) : "-", 11)
-            << right(seen && m.peak_over_shot_noise ? short_text(*m.peak_over_shot_noise) : "-", 7) << right(best, 15)
-            << right(there, 6) << '\n';
+            << in_column(m.overlap ? overlap_text(*m.overlap) : "-", 7)
+            << in_column(seen && m.peak_m_per_rthz ? rough(*m.peak_m_per_rthz) : "-", 13)
+            << in_column(seen && m.peak_relative_per_rthz ? rough(*m.peak_relative_per_rthz) : "-", 11)
+            << in_column(seen && m.peak_over_shot_noise ? short_text(*m.peak_over_shot_noise) : "-", 7)
+            << in_column(best, 15) << in_column(there, 6) << '\n';
     }
     double spread = 1.0;
     for (const PlannedMode& m : plan.modes)
@@ -203,11 +197,11 @@ void write_limits(std::ostream& out, const Plan& plan) {
         << "below " << plain(1e6 * plan.options.allowed_shift) << " ppm)\n";
     out << "   #  pressure, mbar of " << left(plan.gas, 12) << "band   absorbed  incident  trapped Hz/mbar\n";
     for (const PlannedMode& m : plan.modes)
-        out << "  " << right(std::to_string(m.index), 2) << right(pressure_text(m.pressure_limit_pa), 14)
-            << right(pressure_text(m.pressure_low_pa).append("...").append(pressure_text(m.pressure_high_pa)), 20)
-            << right(m.absorbed_limit_w ? with_prefix(*m.absorbed_limit_w, "W", 2) : "-", 11)
-            << right(m.power_limit_w ? with_prefix(*m.power_limit_w, "W", 2) : "-", 10)
-            << right(m.trapped_shift_hz_per_pa ? short_text(100.0 * *m.trapped_shift_hz_per_pa) : "-", 17) << '\n';
+        out << "  " << right(std::to_string(m.index), 2) << in_column(pressure_text(m.pressure_limit_pa), 14)
+            << in_column(pressure_text(m.pressure_low_pa).append("...").append(pressure_text(m.pressure_high_pa)), 20)
+            << in_column(m.absorbed_limit_w ? with_prefix(*m.absorbed_limit_w, "W", 2) : "-", 11)
+            << in_column(m.power_limit_w ? with_prefix(*m.power_limit_w, "W", 2) : "-", 10)
+            << in_column(m.trapped_shift_hz_per_pa ? short_text(100.0 * *m.trapped_shift_hz_per_pa) : "-", 17) << '\n';
     note(out,
          "pressure at the membrane, not at a far gauge; the band spans wall accommodation and venting; incident "
          "power leans on the film's extinction, an order of magnitude, taken one deviation high; trapped gas: upward "
@@ -244,7 +238,7 @@ void write_neighbours(std::ostream& out, const Plan& plan) {
                           plan.chip->modes.back().frequency_hz / static_cast<double>(plan.chip->modes.size()), "Hz", 2))
                       .append(" on average, placed up to ")
                       .append(with_prefix(plan.chip->reach_hz, "Hz", 2))
-                      .append("; the band of Q is an order of magnitude, for this chip alone, held as said"));
+                      .append("; the band of Q is an order of magnitude, for this chip alone, mounted as [chip] says"));
     std::string count =
         std::to_string(plan.counted).append(" modes up to ").append(with_prefix(plan.count_below_hz, "Hz", 4));
     if (plan.weyl) count.append("; Weyl's law with its rim term expects ").append(fixed(*plan.weyl, 1));

@@ -27,22 +27,6 @@ std::string nanometres(double metres) {
     return plain(1e9 * metres, 3) + " nm";
 }
 
-/// Seconds below ten minutes, else minutes or hours.
-struct TimeUnit {
-    double seconds;
-    const char* name;
-};
-TimeUnit unit_for(double seconds) {
-    if (seconds < 600.0) return {1.0, "s"};
-    return seconds < 36000.0 ? TimeUnit{60.0, "min"} : TimeUnit{3600.0, "h"};
-}
-
-std::string duration(double seconds, double deviation = 0.0) {
-    const TimeUnit unit = unit_for(seconds);
-    return (deviation > 0.0 ? with_uncertainty(seconds, deviation, unit.seconds) : plain(seconds / unit.seconds, 3)) +
-           " " + unit.name;
-}
-
 std::string place(Point p) {
     std::string text = "(";
     return text.append(fixed(1e6 * p.x, 1)).append(", ").append(fixed(1e6 * p.y, 1)).append(") um");
@@ -67,11 +51,11 @@ void write_sizes(std::ostream& out, const ReleaseReport& r) {
 void write_front(std::ostream& out, const FrontReport& f) {
     out << "\nFRONT  (undercut: from the edge of the released hole)\n";
     if (f.undercut) line(out, "undercut", with_sigma({f.undercut->si(), f.undercut->deviation_si()}));
-    line(out, "fronts are one region from", micrometres(f.merges_at_m));
+    line(out, "etch fronts merge at", micrometres(f.merges_at_m));
     if (f.last_oxide)
-        line(out, "last oxide goes at", micrometres(f.clears_at_m) + ", at " + place(*f.last_oxide));
+        line(out, "last oxide pillar clears at", micrometres(f.clears_at_m) + ", at " + place(*f.last_oxide));
     else
-        line(out, "last oxide", "none is enclosed between these holes");
+        line(out, "oxide pillars", "none is enclosed between these holes");
     if (f.regions > 0) line(out, "separate regions", std::to_string(f.regions));
     if (f.regions > 0 && f.pillars.empty()) line(out, "pillars left", "none");
     if (!f.pillars.empty()) {
@@ -95,7 +79,7 @@ void write_etch(std::ostream& out, const EtchReport& e) {
          e.film_rate ? with_uncertainty(e.film_rate->si(), e.film_rate->deviation_si(), rate_unit) + " nm/min [" +
                            to_string(e.film_rate->source().origin) + "]"
                      : "not in the table");
-    if (e.time_s > 0.0) line(out, "time for the undercut", duration(e.time_s, e.time_deviation_s));
+    if (e.time_s > 0.0) line(out, "time for the undercut", duration_with(e.time_s, e.time_deviation_s));
     if (e.loss) {
         const auto spread = [&](double loss) {
             return with_uncertainty(loss, loss * e.loss->relative_spread, 1e-9) + " nm";
@@ -109,7 +93,7 @@ void write_etch(std::ostream& out, const EtchReport& e) {
                  nanometres(e.at_holes_m) + " at the holes, " + nanometres(e.at_rim_m) + " at the rim");
     }
     if (e.clear_s > 0.0)
-        line(out, "window opens (last oxide gone)",
+        line(out, "window opens (oxide cleared)",
              duration(e.clear_s) + ", with a slow bath " + duration(e.clear_late_s));
     for (const WindowEnd& end : e.ends)
         line(out, "window closes",
@@ -121,29 +105,35 @@ void write_acids(std::ostream& out, const ReleaseReport& r) {
     if (r.acids.empty()) return;
     out << "\nETCHANTS COMPARED  (same undercut; compared, not recommended)\n";
     out << "  A weaker acid need not cost less film; of equals take the less hazardous.\n"
-        << "  " << left("row", 22) << right("time", 12) << right("oxide : film", 14) << right("film per face", 16)
-        << "  hazard\n";
+        << "  " << left("row", 22) << in_column("time", 12) << in_column("oxide : film", 14)
+        << in_column("film per face", 16) << "  hazard\n";
     for (const AcidRow& a : r.acids)
-        out << "  " << left(a.row, 22) << right(duration(a.time_s), 12)
-            << right(a.selectivity ? plain(*a.selectivity, 3) : "not known", 14)
-            << right(a.loss_per_face_m ? nanometres(*a.loss_per_face_m) : "not known", 16) << "  "
+        out << "  " << left(a.row, 22) << in_column(duration(a.time_s), 12)
+            << in_column(a.selectivity ? plain(*a.selectivity, 3) : "not known", 14)
+            << in_column(a.loss_per_face_m ? nanometres(*a.loss_per_face_m) : "not known", 16) << "  "
             << (a.hazard == "hydrofluoric acid" ? "HF" : a.hazard) << '\n';
+}
+
+/// Whether a film that has touched the ground comes free again.
+std::string adhesion_text(const DryingRow& d) {
+    return std::string("adhesion margin ")
+        .append(with_uncertainty(*d.adhesion_margin, d.adhesion_deviation, 1.0))
+        .append(*d.adhesion_margin > 1.0 ? ": comes free" : ": stays stuck")
+        .append(" after contact");
 }
 
 void write_drying(std::ostream& out, const ReleaseReport& r) {
     if (!r.film) return;
     const FreeFilmReport& f = *r.film;
-    out << "\nDRYING  (both faces wetted fully; margin: critical over actual surface tension)\n";
-    line(out, "pulled in from",
-         plain(1e3 * f.critical_tension_local, 3) + " mN/m (each place its own meniscus), " +
+    out << "\nDRYING  (both faces fully wetted; margin: critical over actual surface tension)\n";
+    line(out, "collapses above",
+         "a surface tension of " + plain(1e3 * f.critical_tension_local, 3) + " mN/m (local meniscus pressure), " +
              plain(1e3 * f.critical_tension_connected, 3) + " mN/m (one pressure everywhere)");
     line(out, "deflection just before",
          micrometres(f.collapse_deflection_m, 3) + " of a gap of " + micrometres(r.gap_m));
     for (const DryingRow& d : r.drying) {
         std::string text = d.margin ? "margin " + with_uncertainty(*d.margin, d.margin_deviation, 1.0) : "no meniscus";
-        if (d.adhesion_margin)
-            text += std::string("; having touched, it ") + (*d.adhesion_margin > 1.0 ? "lets go again" : "stays") +
-                    " (margin " + with_uncertainty(*d.adhesion_margin, d.adhesion_deviation, 1.0) + ")";
+        if (d.adhesion_margin) text.append("; ").append(adhesion_text(d));
         line(out, ((d.row == r.chosen_drying ? "> " : "") + d.row).c_str(), text);
     }
 }
@@ -156,7 +146,7 @@ void write_film(std::ostream& out, const FreeFilmReport& f) {
     line(out, "largest stress",
          with_prefix(f.stress_peak_pa, "Pa", 3) +
              (f.stress_peak_error_pa > 0.0 ? " +- " + with_prefix(f.stress_peak_error_pa, "Pa", 2) : "") +
-             "; strength " + with_uncertainty(f.fracture_margin, f.fracture_margin_deviation, 1.0) + " times that");
+             "; fracture margin " + with_uncertainty(f.fracture_margin, f.fracture_margin_deviation, 1.0));
 }
 
 }  // namespace

@@ -57,7 +57,7 @@ void write_top(std::ostream& out, const Report& r) {
     glance(out, "Q f", rough(m.figures.qf_hz) + " Hz");
     glance(out, "effective mass", with_prefix(1e3 * m.figures.effective_mass_kg, "g", 3));
     glance(out, "stress left", with_prefix(r.prediction.film.stress_relaxed_mean_pa, "Pa", 3));
-    glance(out, "strength over stress", plain(r.prediction.film.fracture_margin));
+    glance(out, "fracture margin", plain(r.prediction.film.fracture_margin));
     out << "</dl>\n</header>\n";
 }
 
@@ -88,7 +88,7 @@ void write_warnings_section(std::ostream& out, const Report& r) {
         out << "<p>None.</p>\n";
     else
         list(out, warnings);
-    if (!r.release && r.design.release) list(out, {"nothing is said of the release: " + r.release_missing});
+    if (!r.release && r.design.release) list(out, {"the release is left out: " + r.release_missing});
     out << "<h3>Cautions</h3>\n<div class=\"caution\">\n";
     std::vector<std::string> cautions =
         r.design.release ? release_cautions(r.release.value_or(ReleaseReport{})) : std::vector<std::string>{};

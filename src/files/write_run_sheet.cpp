@@ -49,10 +49,6 @@ std::string micrometres(const HoleSize& s) {
     return with_uncertainty(s.width, s.deviation, 1e-6) + " um";
 }
 
-std::string minutes(double seconds, double deviation) {
-    return (deviation > 0.0 ? with_uncertainty(seconds, deviation, 60.0) : plain(seconds / 60.0)) + " min";
-}
-
 void write_lithography(std::ostream& out, const ReleaseReport& r) {
     begin(out, "Lithography and dry etch");
     row(out, "hole as drawn", micrometres(r.holes.drawn));
@@ -67,13 +63,14 @@ void write_release_rows(std::ostream& out, const ReleaseReport& r) {
     begin(out, "Release");
     if (r.etch) {
         row(out, "etchant", r.etch->etchant + ": " + r.etch->title);
-        if (r.etch->time_s > 0.0) row(out, "time for the undercut", minutes(r.etch->time_s, r.etch->time_deviation_s));
+        if (r.etch->time_s > 0.0)
+            row(out, "time for the undercut", duration_with(r.etch->time_s, r.etch->time_deviation_s));
         if (r.etch->clear_s > 0.0)
-            row(out, "window opens: last oxide gone",
-                minutes(r.etch->clear_s, 0.0) + "; slow bath " + minutes(r.etch->clear_late_s, 0.0));
+            row(out, "window opens: last oxide pillar cleared",
+                duration(r.etch->clear_s) + "; slow bath " + duration(r.etch->clear_late_s));
         for (const WindowEnd& end : r.etch->ends)
             row(out, "window closes",
-                minutes(end.time_s, 0.0) + " (" + end.limit + "); fast rates " + minutes(end.early_s, 0.0));
+                duration(end.time_s) + " (" + end.limit + "); fast rates " + duration(end.early_s));
     }
     if (r.front.undercut)
         row(out, "undercut on the ruler",

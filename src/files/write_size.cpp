@@ -21,11 +21,11 @@ void write_tolerances(std::ostream& out, const SizedDesign& s) {
     for (const SizeTolerance& t : s.tolerances) {
         out << "  " << left(t.input, 15) << left(size_text(t), 12);
         if (!(t.relative < 1.0)) {  // beyond that the slope says nothing
-            out << "hardly matters     weight " << plain(t.weight, 2) << '\n';
+            out << "hardly matters     sensitivity " << plain(t.weight, 2) << '\n';
             continue;
         }
         out << "+- " << left(percent(t.relative), 9)
-            << left(t.unit == "1" ? "" : with_prefix(t.relative * t.value, t.unit.c_str(), 2), 8) << "weight "
+            << left(t.unit == "1" ? "" : with_prefix(t.relative * t.value, t.unit.c_str(), 2), 8) << "sensitivity "
             << plain(t.weight, 2);
         if (t.known_to) out << ", known to " << percent(*t.known_to);
         out << '\n';
@@ -51,7 +51,7 @@ void write_table(std::ostream& out, const SizedDesign& s) {
     out << "\nFREQUENCY\n  " << left("mode", 24) << s.label << ", number " << s.index << "\n  " << left("wanted", 24)
         << with_prefix(s.target_hz, "Hz", 7) << "\n  " << left("solved", 24) << with_prefix(s.frequency_hz, "Hz", 7)
         << ", " << rough(s.frequency_hz / s.target_hz - 1.0) << " off\n  " << left("inputs, one sigma", 24) << "+- "
-        << with_prefix(s.frequency_std_hz, "Hz", 2) << "\n  " << left("numerics", 24) << "+- "
+        << with_prefix(s.frequency_std_hz, "Hz", 2) << "\n  " << left("grid error", 24) << "+- "
         << with_prefix(s.discretisation_error_hz, "Hz", 2) << ", from " << s.solutions << " solved sizes\n";
     write_tolerances(out, s);
 }

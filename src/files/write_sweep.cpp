@@ -193,13 +193,13 @@ void write_table(std::ostream& out, const SweepTable& table, int mode) {
     const std::vector<std::string> keys = table.axes();
     std::vector<ShownColumn> columns = shown_columns(table, mode);
     const std::string left_out = fit_page(columns, axis_width * keys.size(), page_width(out));
-    for (const std::string& key : keys) out << right(short_key(key), axis_width);
-    for (const ShownColumn& c : columns) out << right(c.title, c.width);
+    for (const std::string& key : keys) out << in_column(short_key(key), axis_width);
+    for (const ShownColumn& c : columns) out << in_column(c.title, c.width);
     out << '\n';
     for (std::size_t row = 0; row < table.rows.size(); ++row) {
-        for (const std::string& key : keys) out << right(axis_text(key, table.cell(row, key)), axis_width);
+        for (const std::string& key : keys) out << in_column(axis_text(key, table.cell(row, key)), axis_width);
         if (table.rows[row].back().empty())
-            for (const ShownColumn& c : columns) out << right(shown(c, table.cell(row, c.name)), c.width);
+            for (const ShownColumn& c : columns) out << in_column(shown(c, table.cell(row, c.name)), c.width);
         else
             out << "  "
                 << wrapped(out, "! " + table.rows[row].back(), axis_width * keys.size() + 2,

@@ -16,6 +16,19 @@ void line(std::ostream& out, const char* what, const std::string& value) {
     out << "  " << left(what, 34) << value << '\n';
 }
 
+/// Deposited and relaxed, or one of them where the release changes nothing that is shown.
+std::string stress_text(const EffectiveFilm& f) {
+    const std::string before = with_prefix(f.stress_as_deposited_pa, "Pa", 4);
+    const std::string after = with_prefix(f.stress_relaxed_mean_pa, "Pa", 4);
+    return before == after ? before : before + " -> " + after;
+}
+
+std::string peak_text(const EffectiveFilm& f) {
+    std::string text = with_prefix(f.stress_peak_von_mises_pa, "Pa", 3);
+    if (f.stress_peak_error_pa > 0.0) text.append(" +- ").append(with_prefix(f.stress_peak_error_pa, "Pa", 2));
+    return text.append("; fracture margin ").append(plain(f.fracture_margin));
+}
+
 void write_film(std::ostream& out, const EffectiveFilm& f) {
     out << "FILM\n";
     if (f.hole_count > 0) {
@@ -24,56 +37,50 @@ void write_film(std::ostream& out, const EffectiveFilm& f) {
             holes.append(", open fraction of their cell ").append(plain(100.0 * *f.fill_factor)).append(" %");
         line(out, "holes", holes);
     }
-    if (f.stress_relaxed_mean_pa != f.stress_as_deposited_pa) {
-        line(out, "stress, deposited -> relaxed mean",
-             with_prefix(f.stress_as_deposited_pa, "Pa", 3) + " -> " + with_prefix(f.stress_relaxed_mean_pa, "Pa", 4));
-    } else {
-        line(out, "stress", with_prefix(f.stress_as_deposited_pa, "Pa", 3));
-    }
-    line(out, "largest stress",
-         with_prefix(f.stress_peak_von_mises_pa, "Pa", 3) +
-             (f.stress_peak_error_pa > 0.0 ? " +- " + with_prefix(f.stress_peak_error_pa, "Pa", 2) + "" : "") +
-             "; strength " + plain(f.fracture_margin) + " times that");
+    const std::string stress = stress_text(f);
+    line(out, stress.find('>') != std::string::npos ? "stress, deposited -> relaxed mean" : "stress", stress);
+    line(out, "largest stress", peak_text(f));
     line(out, "tension along x, y",
          with_prefix(f.tension_x_n_per_m, "N/m") + ", " + with_prefix(f.tension_y_n_per_m, "N/m"));
     line(out, "Young's modulus, Poisson's ratio",
          with_prefix(f.youngs_modulus_effective_pa, "Pa") + ", " + plain(f.poisson_ratio_effective));
-    line(out, "shear modulus (axes of the holes)", with_prefix(f.shear_modulus_effective_pa, "Pa"));
+    line(out, f.fill_factor ? "shear modulus (axes of the holes)" : "shear modulus",
+         with_prefix(f.shear_modulus_effective_pa, "Pa"));
     line(out, "bending stiffness", plain(f.bending_stiffness_n_m, 4) + " N m");
     line(out, "clamped-edge layer", with_prefix(f.edge_layer_m, "m", 3));
     line(out, "mass", with_prefix(1e3 * f.mass_kg, "g"));
     if (f.static_stiffness_n_per_m)
         line(out, "static stiffness under the spot", with_prefix(*f.static_stiffness_n_per_m, "N/m"));
-    line(out, "sag per pressure", with_prefix(f.deflection_per_pressure_m_per_pa, "m/Pa"));
+    line(out, "deflection per pressure", with_prefix(f.deflection_per_pressure_m_per_pa, "m/Pa"));
 }
 
 /// Columns that a wide page has room for.
 void write_wide_heading(std::ostream& out, bool wide) {
-    if (wide) out << right("Q", 18) << right("Q f (Hz)", 10);
+    if (wide) out << in_column("Q", 18) << in_column("Q f (Hz)", 10);
 }
 void write_wide_cells(std::ostream& out, bool wide, const PredictedMode& m) {
     if (wide)
-        out << right(rough(m.losses.total.low) + "..." + rough(m.losses.total.high), 18)
-            << right(rough(m.figures.qf_hz), 10);
+        out << in_column(rough(m.losses.total.low) + "..." + rough(m.losses.total.high), 18)
+            << in_column(rough(m.figures.qf_hz), 10);
 }
 
 void write_modes(std::ostream& out, const Prediction& p) {
     const FrequencyUnit unit = frequency_unit(p.modes.back().mode.frequency_hz);
     const bool wide = page_width(out) >= 110;
-    out << "\nMODES  (f +- one sigma of the inputs; numerics: relative error of the solution)\n";
-    out << "   #  " << left("mode", 14) << right(std::string("f (").append(unit.name).append(")"), 18)
-        << right("f/f1", 9) << right("numerics", 10) << right("mass", 9) << right("spring", 12);
+    out << "\nMODES  (f +- one sigma of the inputs; grid error: relative; k: stiffness)\n";
+    out << "   #  " << left("mode", 14) << in_column(std::string("f (").append(unit.name).append(")"), 18)
+        << in_column("f/f1", 9) << in_column("grid error", 11) << in_column("mass", 9) << in_column("k", 11);
     write_wide_heading(out, wide);
     out << '\n';
     const double lowest = p.modes.front().mode.frequency_hz;
     for (const PredictedMode& m : p.modes) {
         const double shown = std::max(m.mode.frequency_std_hz, m.mode.discretisation_error_hz);
         out << "  " << right(std::to_string(m.mode.index), 2) << (m.mode.partner > 0 ? "= " : "  ")
-            << left(m.mode.label, 14) << right(with_uncertainty(m.mode.frequency_hz, shown, unit.scale), 18)
-            << right(fixed(m.mode.frequency_hz / lowest, 4), 9)
-            << right(rough(m.mode.discretisation_error_hz / m.mode.frequency_hz), 10)
-            << right(with_prefix(1e3 * m.figures.effective_mass_kg, "g", 3), 9)
-            << right(with_prefix(m.figures.spring_constant_n_per_m, "N/m", 3), 12);
+            << left(m.mode.label, 14) << in_column(with_uncertainty(m.mode.frequency_hz, shown, unit.scale), 18)
+            << in_column(fixed(m.mode.frequency_hz / lowest, 4), 9)
+            << in_column(rough(m.mode.discretisation_error_hz / m.mode.frequency_hz), 11)
+            << in_column(with_prefix(1e3 * m.figures.effective_mass_kg, "g", 3), 9)
+            << in_column(with_prefix(m.figures.spring_constant_n_per_m, "N/m", 3), 11);
         write_wide_cells(out, wide, m);
         out << '\n';
     }
@@ -83,46 +90,51 @@ void write_modes(std::ostream& out, const Prediction& p) {
 
 void write_losses(std::ostream& out, const Prediction& p) {
     out << "\nLOSSES  (Q of each term as it acts on the mode, middle of its band)\n";
-    out << "   # dilution material radiation    gas    gap thermo     total band  set by\n";
+    out << "                                                thermo-\n";
+    out << "   # dilution material radiation    gas    gap  elastic    total band  set by\n";
     for (const PredictedMode& m : p.modes) {
         const auto cell = [&](const char* name) {
             const LossTerm* term = term_of(m.losses, name);
             return term != nullptr && term->quality ? rough(term->quality->value) : std::string("-");
         };
-        out << "  " << right(std::to_string(m.mode.index), 2) << right(rough(m.losses.dilution_factor), 9)
-            << right(cell("diluted"), 9) << right(cell("radiation"), 10) << right(cell("gas"), 7)
-            << right(cell("squeeze_film"), 7) << right(cell("thermoelastic"), 7)
-            << right(rough(m.losses.total.low) + "..." + rough(m.losses.total.high), 15) << "  "
-            << heading(m.losses.limited_by) << '\n';
+        out << "  " << right(std::to_string(m.mode.index), 2) << in_column(rough(m.losses.dilution_factor), 9)
+            << in_column(cell("diluted"), 9) << in_column(cell("radiation"), 10) << in_column(cell("gas"), 7)
+            << in_column(cell("squeeze_film"), 7) << in_column(cell("thermoelastic"), 9)
+            << in_column(rough(m.losses.total.low) + ".." + rough(m.losses.total.high), 14) << "  "
+            << (m.losses.limited_by == "thermoelastic" && page_width(out) < 84 ? "thermoel."
+                                                                               : heading(m.losses.limited_by))
+            << '\n';
     }
-    out << "  trust: material and thermo estimated, gas computed, radiation and gap order of\n"
-           "  magnitude; --explain gives formula and source of each\n";
+    std::vector<LossBudget> budgets;
+    for (const PredictedMode& m : p.modes) budgets.push_back(m.losses);
+    out << "  " << wrapped(out, "trust: " + trust_text(budgets) + "; --explain gives formula and source of each", 2, 2)
+        << '\n';
 }
 
 void write_readout(std::ostream& out, const Prediction& p) {
     out << "\nREADOUT  (width: full, half maximum of power; force noise one-sided, per rtHz)\n";
-    out << "   #      Q f  Qf h/kT  quanta  zero point force noise     width   spot";
+    out << "   #      Q f  Qf h/kT    n_th  zero point force noise     width   spot";
     const bool cavity = std::any_of(p.modes.begin(), p.modes.end(), [](const PredictedMode& m) {
         return m.figures.single_photon_coupling_hz.has_value();
     });
     out << (cavity ? " g0/2pi\n" : "\n");
     for (const PredictedMode& m : p.modes) {
         const ModeFigures& g = m.figures;
-        out << "  " << right(std::to_string(m.mode.index), 2) << right(rough(g.qf_hz), 9)
-            << right(plain(g.qf_over_thermal, 2), 9) << right(rough(g.thermal_occupancy), 8)
-            << right(with_prefix(g.zero_point_m, "m", 3), 12)
-            << right(with_prefix(g.thermal_force_noise_n_per_rthz, "N", 3), 12)
-            << right(with_prefix(g.linewidth_hz, "Hz", 2), 10)
-            << right(g.spot_overlap ? plain(std::abs(*g.spot_overlap) < 1e-6 ? 0.0 : *g.spot_overlap, 2) : "-", 7);
+        out << "  " << right(std::to_string(m.mode.index), 2) << in_column(rough(g.qf_hz), 9)
+            << in_column(plain(g.qf_over_thermal, 2), 9) << in_column(rough(g.thermal_occupancy), 8)
+            << in_column(with_prefix(g.zero_point_m, "m", 3), 12)
+            << in_column(with_prefix(g.thermal_force_noise_n_per_rthz, "N", 3), 12)
+            << in_column(with_prefix(g.linewidth_hz, "Hz", 2), 10)
+            << in_column(g.spot_overlap ? overlap_text(*g.spot_overlap) : "-", 7);
         if (cavity)
-            out << right(g.single_photon_coupling_hz && *g.single_photon_coupling_hz > 1e-6
-                             ? with_prefix(*g.single_photon_coupling_hz, "Hz", 2)
-                             : "-",
-                         8);
+            out << in_column(g.single_photon_coupling_hz && *g.single_photon_coupling_hz > 1e-6
+                                 ? with_prefix(*g.single_photon_coupling_hz, "Hz", 2)
+                                 : "-",
+                             8);
         out << '\n';
     }
     out << "  Qf h/kT above 1: less than one thermal phonon enters in a period;\n"
-           "  quanta: thermal occupancy; spot: mean of the mode shape over the light\n";
+           "  n_th: thermal occupancy; spot: mean of the mode shape over the light\n";
     if (p.slab)
         out << "  film at the readout wavelength: reflects " << plain(100.0 * p.slab->reflectivity) << " %, transmits "
             << plain(100.0 * p.slab->transmission) << " %\n";
@@ -132,11 +144,12 @@ void write_uncertainty(std::ostream& out, const Prediction& p) {
     const Mode& lowest = p.modes.front().mode;
     if (lowest.contributions.empty()) return;
     out << "\nWHAT LIMITS THE LOWEST FREQUENCY  (+- " << with_prefix(lowest.frequency_std_hz, "Hz", 2)
-        << "; weight: df/f over the input's own)\n";
+        << "; sensitivity: d ln f/d ln input)\n";
     for (const Contribution& c : lowest.contributions) {
         if (c.share_hz < 0.01 * lowest.frequency_std_hz) break;
-        out << "  " << left(c.input, 22) << right(with_prefix(c.share_hz, "Hz", 2), 10) << "   known to "
-            << left(plain(100.0 * c.relative_deviation, 2) + " %", 8) << "weight " << plain(c.sensitivity, 2) << '\n';
+        out << "  " << left(c.input, 22) << in_column(with_prefix(c.share_hz, "Hz", 2), 10) << "   known to "
+            << left(plain(100.0 * c.relative_deviation, 2) + " %", 8) << "sensitivity " << plain(c.sensitivity, 2)
+            << '\n';
     }
 }
 

@@ -24,14 +24,14 @@ std::string curvature_text(double per_m) {
 
 void write_forecast(std::ostream& out, const WaferFilm& f) {
     out << "\nDIES  (forecast of mode " << f.mode << "; most of the uncertainty is common to all)\n";
-    out << "  " << left("die", 12) << right("x, y (mm)", 16) << right("thickness", 16) << right("f (kHz)", 20)
-        << right("in window", 12) << '\n';
+    out << "  " << left("die", 12) << in_column("x, y (mm)", 16) << in_column("thickness", 16)
+        << in_column("f (kHz)", 20) << in_column("in window", 12) << '\n';
     for (const DieForecast& d : f.forecast)
         out << "  " << left(d.die.name.substr(0, 12), 12)
-            << right(fixed(1e3 * d.die.at.x, 1).append(", ").append(fixed(1e3 * d.die.at.y, 1)), 16)
-            << right(with_prefix(d.die.thickness.si(), "m", 4), 16)
-            << right(with_uncertainty(d.frequency_hz, d.frequency_std_hz, 1e3), 20)
-            << right(d.chance ? fixed(100.0 * *d.chance, 1).append(" %") : "-", 12) << '\n';
+            << in_column(fixed(1e3 * d.die.at.x, 1).append(", ").append(fixed(1e3 * d.die.at.y, 1)), 16)
+            << in_column(with_prefix(d.die.thickness.si(), "m", 4), 16)
+            << in_column(with_uncertainty(d.frequency_hz, d.frequency_std_hz, 1e3), 20)
+            << in_column(d.chance ? fixed(100.0 * *d.chance, 1).append(" %") : "-", 12) << '\n';
 }
 
 }  // namespace

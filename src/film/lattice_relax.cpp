@@ -128,8 +128,8 @@ Balanced balance(const PlaneMatrix& k, Displacement&& load, const RelaxOptions& 
     for (out.residual = start > 0.0 ? 1.0 : 0.0; out.residual > options.residual; ++out.steps) {
         effort.keep_going();
         if (out.steps == options.largest_steps)
-            throw NoAnswer("the film's in-plane balance does not converge (residual " + std::to_string(out.residual) +
-                           "); refine the grid, or the holes leave film that nothing holds");
+            throw NoAnswer("the film's in-plane balance does not converge in " + std::to_string(out.steps) +
+                           " steps; refine the grid, or the holes leave film that nothing holds");
         cycle.solve(r, z);
         const double now = dot(r, z, threads);
         add(1.0, z, out.steps == 0 ? 0.0 : now / before, p, threads);

@@ -42,10 +42,14 @@ void require_one_region(const Outline& outline) {
                        " separate regions hang free; `tymbal release` says from which undercut they are one");
 }
 
-std::string megapascals(double pascal) {
+std::string printed(const char* format, double value) {
     char text[32];
-    std::snprintf(text, sizeof text, "%.4g MPa", 1e-6 * pascal);
+    std::snprintf(text, sizeof text, format, value);
     return text;
+}
+
+std::string megapascals(double pascal) {
+    return printed("%.4g MPa", 1e-6 * pascal);
 }
 
 /// A compressed film is judged before it is solved. @throws NoAnswer when it has buckled
@@ -245,11 +249,11 @@ double worst_error(const std::vector<Extrapolated>& limits, int count) {
 
 void warn(ModeSet& set, const ModeProblem& problem, double grid_error) {
     if (set.fine.loose_area > 0.0)
-        set.warnings.push_back({"loose-film", "openings cut " + std::to_string(1e12 * set.fine.loose_area) +
+        set.warnings.push_back({"loose-film", "openings cut " + printed("%.3g", 1e12 * set.fine.loose_area) +
                                                   " um^2 of film off from the rim; it is left out"});
     if (grid_error > problem.accuracy)
         set.warnings.push_back(
-            {"accuracy-not-reached", "the grids reach a relative error of " + std::to_string(grid_error) + " at " +
+            {"accuracy-not-reached", "the grids reach a relative error of " + printed("%.1e", grid_error) + " at " +
                                          std::to_string(set.fine.grid.nodes.size()) +
                                          " unknowns, above the accuracy asked for; the error of each mode is given"});
     double model = 0.0;
@@ -259,7 +263,7 @@ void warn(ModeSet& set, const ModeProblem& problem, double grid_error) {
         set.warnings.push_back({"edge-layer-series",
                                 "the bending layer at the rim is neither thin enough for its series "
                                 "nor wide enough to be resolved; it adds up to " +
-                                    std::to_string(model) + " relative error, included in the error of each mode"});
+                                    printed("%.1e", model) + " relative error, included in the error of each mode"});
 }
 
 }  // namespace

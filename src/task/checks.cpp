@@ -185,7 +185,7 @@ Warnings release_warnings(const Design& design) {
         all = loops(released != nullptr ? released->front : front(holes, undercut->si()));
     } catch (const NoAnswer& e) {  // the window's film is solved without its front
         out.push_back(
-            {"front-unknown", std::string("it is not said what the etch leaves under the window: ") + e.what()});
+            {"front-unknown", std::string("what the etch leaves under the window is not known: ") + e.what()});
         return out;
     }
     const auto pillars = std::count_if(all.begin(), all.end(), [](const Loop& l) { return l.area < 0.0; });

@@ -181,8 +181,8 @@ ModelChoice choose_model(const Design& design) {
     if (design.solve.model == Model::averaged && !design.openings.empty())
         throw NoAnswer("the averaged model does not see [[openings]]; set solve.model to \"resolved\" or \"auto\"");
     if (!holes && design.openings.empty()) return {false, "the film has no holes"};
-    if (design.solve.model == Model::averaged) return {false, "asked for"};
-    if (design.solve.model == Model::resolved) return {true, "asked for"};
+    if (design.solve.model == Model::averaged) return {false, "as solve.model sets it"};
+    if (design.solve.model == Model::resolved) return {true, "as solve.model sets it"};
     if (!design.openings.empty()) return {true, "single openings cannot be averaged over a lattice"};
     if (listed) return {true, "single holes have no lattice to average over"};
     if (!holes->omit.empty()) return {true, "omitted lattice sites may hold modes of their own"};

@@ -222,9 +222,9 @@ void warn_plan(const Design& design, Plan& plan) {
                                                  "check that the line does not follow the square of the drive"});
     const auto restless = [](const PlannedMode& m) { return 2.0 * m.thermal_rms_m > m.drive_ceiling_m; };
     if (std::any_of(plan.modes.begin(), plan.modes.end(), restless))
-        plan.warnings.push_back({"thermal-duffing", "thermal motion alone reaches half the drive ceiling of " +
-                                                        count(restless) + " of " + all +
-                                                        " modes: their thermal lines are broadened by stretching"});
+        plan.warnings.push_back(
+            {"thermal-duffing", "thermal motion alone reaches half the largest drive amplitude of " + count(restless) +
+                                    " of " + all + " modes: their thermal lines are broadened by stretching"});
     if (plan.chip && plan.modes.front().frequency_hz > plan.chip->reach_hz)
         plan.warnings.push_back({"chip-reach",
                                  "the modes lie above the range in which single chip modes can be placed; coincidences "

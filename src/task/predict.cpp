@@ -30,7 +30,7 @@ std::optional<SlabResponse> see_slab(const Design& design, const FilmOnOutline& 
                             "guide light, its averaged reflectivity is an orientation only"});
     const std::vector<OpticalLayer> layers = optical_film(design, laid, wavelength);
     if (layers.empty()) {
-        warnings.push_back({"layer-index", "a layer's material row has no refractive index; nothing is said of light"});
+        warnings.push_back({"layer-index", "a layer's material row has no refractive index; light is left out"});
         return std::nullopt;
     }
     if (layers.size() == 1) return slab(layers.front().index, layers.front().thickness_m, wavelength);
@@ -143,6 +143,7 @@ Prediction complete(const Design& design, const Materials& materials, const Solv
     append(out.warnings, loss_warnings(budgets, inputs));
     out.limits = check_limits(design, out.film, out.modes, out.slab);
     out.sources = list_sources(design, substrate);
+    append(out.warnings, doubtful_inputs(out.sources));
     out.grid_cells = static_cast<int>(set.fine.grid.nodes.size());
     return out;
 }

@@ -190,9 +190,9 @@ void add_open_film(const Comparison& c, std::vector<std::string>& out) {
             "unequal sides and unequal stresses split pairs by the same law; only a measured size (to 0.1 %) "
             "parts them, and which of x and y is which shows in mode shapes, not in frequencies");
     if (c.devices.size() == 1)
-        out.emplace_back("one device does not part over-etch from wave speed; devices of several sizes (--also) do");
+        out.emplace_back("one device cannot separate over-etch from wave speed; devices of several sizes (--also) can");
     else
-        out.emplace_back("several devices do not part stress from density");
+        out.emplace_back("several devices cannot separate stress from density");
 }
 
 }  // namespace
@@ -214,7 +214,8 @@ std::vector<std::string> verdict(const Comparison& c) {
 std::vector<std::string> left_open(const Comparison& c) {
     std::vector<std::string> out;
     if (!c.values.empty()) add_open_film(c, out);
-    out.emplace_back("one Q per mode does not part the mechanisms of loss; pressure, remounting and several sizes do");
+    out.emplace_back(
+        "one Q per mode cannot separate the mechanisms of loss; pressure, remounting and several sizes can");
     return out;
 }
 

@@ -50,6 +50,31 @@ TEST_SUITE("unit") {
         CHECK_FALSE(parse_quantity("5 nm", Kind::length).has_deviation);
     }
 
+    TEST_CASE("a deviation may follow the unit, with a unit of its own or as a share") {
+        CHECK(parse_quantity("1.00 GPa +- 3 %", Kind::stress).deviation == doctest::Approx(3e7));
+        CHECK(parse_quantity("1.00 +- 3 % GPa", Kind::stress).deviation == doctest::Approx(3e7));
+        CHECK(parse_quantity("-200 MPa +- 5%", Kind::stress).deviation == doctest::Approx(1e7));
+        CHECK(parse_quantity("100 nm +- 3 nm", Kind::length).deviation == doctest::Approx(3e-9));
+        CHECK(parse_quantity("1 um \u00b1 3 nm", Kind::length).deviation == doctest::Approx(3e-9));
+        CHECK(parse_quantity("20 % +- 1 %", Kind::ratio).deviation == doctest::Approx(0.01));
+        CHECK(parse_quantity("20 +- 1 %", Kind::ratio).deviation ==
+              doctest::Approx(0.01));  // as before: per cent of one
+        CHECK_FALSE(refusal("20 degC +- 3 %", Kind::temperature).empty());
+        CHECK_FALSE(refusal("1 GPa +- 3 % GPa", Kind::stress).empty());
+        CHECK_FALSE(refusal("1 GPa +- 3 nm", Kind::stress).empty());
+        CHECK_FALSE(refusal("1 +- 3 %", Kind::stress).empty());
+    }
+
+    TEST_CASE("units as practitioners spell them are known, angstroms and decimal commas explained") {
+        CHECK(parse_quantity("1e10 dyn/cm^2", Kind::stress).value == doctest::Approx(1e9));  // 1 dyn/cm^2 is 0.1 Pa
+        CHECK(parse_quantity("760 torr", Kind::pressure).value == doctest::Approx(101325.0));
+        CHECK(parse_quantity("1 hPa", Kind::pressure).value == doctest::Approx(100.0));
+        CHECK(parse_quantity("3 \u03bcm", Kind::length).value == doctest::Approx(3e-6));  // Greek mu
+        CHECK(refusal("500 A", Kind::length).find("ten of them are 1 nm") != std::string::npos);
+        CHECK(refusal("0,1 um", Kind::length).find("as in '0.1 um'") != std::string::npos);
+        CHECK(refusal("0,100 +- 0,002 um", Kind::length).find("the decimal sign is a point") != std::string::npos);
+    }
+
     TEST_CASE("a wrong dimension is named together with what is accepted") {
         const std::string text = refusal("50 GPa", Kind::length);
         CHECK(text.find("'50 GPa'") != std::string::npos);

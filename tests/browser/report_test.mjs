@@ -85,6 +85,39 @@ const testOpenings = async (browser, name) => {
   }
 };
 
+// Bars and tables of the budget end within their frames on the screens that people have.
+const testBars = async (browser, name) => {
+  for (const width of [1280, 1400, 1900])
+    for (const colorScheme of ["light", "dark"]) {
+      const { context, page } = await open(browser, name, { viewport: { width, height: 1000 }, colorScheme });
+      const cut = await page.evaluate(() => [...document.querySelectorAll("#losses .scroll, #tolerance .scroll:first-of-type")]
+        .filter((e) => e.scrollWidth > e.clientWidth + 1).map((e) => e.getAttribute("aria-label")));
+      check(cut.length === 0, `${name}, ${width} px, ${colorScheme}: no loss bar is cut ${cut.slice(0, 2)}`);
+      await page.screenshot({ path: fresh(`${name}-${width}-${colorScheme}.png`), fullPage: true });
+      await context.close();
+    }
+};
+
+// Drawings that are files of their own too have the page's letters and paper, also in the dark.
+const testPaperOf = async (browser, name) => {
+  const { context, page } = await open(browser, name, { viewport: { width: 1280, height: 1000 }, colorScheme: "dark" });
+  const odd = await page.evaluate(() => [...document.querySelectorAll(".paper svg")].filter((svg) => {
+    const look = (e) => getComputedStyle(e);
+    return look(svg).fontFamily !== look(document.body).fontFamily || look(svg.querySelector(".sheet")).fill !== "none" ||
+      look(svg).filter !== "none";
+  }).length);
+  const drawings = await page.locator(".paper svg").count();
+  check(drawings === 2 && odd === 0, `${name}: ${drawings} drawings without a white box or letters of their own (${odd})`);
+  await context.close();
+};
+
+const testLimits = async (browser, name) => {
+  const { context, page } = await open(browser, name, {});
+  const keys = await page.locator("#limits tbody th").allTextContents();
+  check(keys.length > 0 && new Set(keys).size === keys.length, `${name}: each limit stands once ${keys}`);
+  await context.close();
+};
+
 // Letters of the loss axis keep their size on a narrow page.
 const testAxis = async (browser, name) => {
   const { context, page } = await open(browser, name, { viewport: { width: 400, height: 800 } });
@@ -234,6 +267,9 @@ try {
     await testPaper(browser, name, modes);
     await testWithoutScripts(browser, name, modes);
     await testAxis(browser, name);
+    await testBars(browser, name);
+    if (name === "perforated" || name === "field") await testLimits(browser, name);
+    if (name === "measured") await testPaperOf(browser, name);
     if (name === "tethered") await testOpenings(browser, name);
     if (name === "perforated" || name === "measured") await testPicker(browser, name, modes);
   }

@@ -86,6 +86,39 @@ TEST_SUITE("cli") {
         }
     }
 
+    TEST_CASE("the program alone and with help gives an overview, a misspelt word the nearest command or option") {
+        const Run overview = tymbal("help");
+        CHECK(overview.status == 0);
+        CHECK(overview.out.find("\nCommands:\n") != std::string::npos);
+        CHECK(tymbal("").status == 0);
+        CHECK(tymbal("").out == overview.out);
+        CHECK(tymbal("--help").out == overview.out);
+        CHECK(tymbal("help predict").out == tymbal("predict --help").out);
+        for (const char* words : {"predcit", "predcit drum.toml", "help predcit"}) {
+            const Run run = tymbal(words);
+            CHECK(run.status == 2);
+            CHECK_MESSAGE(run.err.find("'predcit' is not a command (did you mean 'predict'?)") != std::string::npos,
+                          words);
+        }
+        const Run option = tymbal("predict drum.toml --moeds 3");
+        CHECK(option.status == 2);
+        CHECK(option.err.find("did you mean '--modes'?") != std::string::npos);
+    }
+
+    TEST_CASE("help has no types of the parser, and describes options common to the commands once") {
+        std::vector<std::string> all = commands;
+        all.emplace_back("");
+        for (const std::string& command : all) {
+            const std::string help = tymbal(command + " --help").out;
+            for (const char* noise : {"UINT", "INT:", "FLOAT", "TEXT:", " in [", "REQUIRED", "Excludes"})
+                CHECK_MESSAGE(help.find(noise) == std::string::npos, command, ": ", noise);
+            const bool described = help.find("folder of the material table") != std::string::npos;
+            CHECK_MESSAGE(described == command.empty(), command);
+        }
+        CHECK(tymbal("predict --help").out.find("--modes N") != std::string::npos);
+        CHECK(tymbal("help").out.find("(1 to 200)") != std::string::npos);
+    }
+
     TEST_CASE("predict explains the model that it used") {
         const std::string cell = "one periodic cell";
         const std::string resolved = tymbal("predict " + example("few-holes") + " --explain").out;

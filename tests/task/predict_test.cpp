@@ -4,6 +4,7 @@
 #include "tymbal/base/constants.h"
 #include "tymbal/base/error.h"
 #include "tymbal/film/unit_cell.h"
+#include "tymbal/task/checks.h"
 
 #include <doctest/doctest.h>
 
@@ -166,6 +167,23 @@ TEST_SUITE("unit") {
         CHECK_FALSE(p.limits[1].held);
         CHECK(p.limits[2].held);
         CHECK(p.limits[3].held);
+    }
+
+    TEST_CASE("a deviation above its value and a stress below 1 MPa are questioned, when the user wrote them") {
+        const auto codes = [](const std::vector<SourceLine>& lines) {
+            std::string text;
+            for (const Warning& w : doubtful_inputs(lines)) text += w.code + " ";
+            return text;
+        };
+        CHECK(codes({{"film.thickness", 1e-7, 2e-7, "m", "d.toml [design file]"}}) == "deviation-above-value ");
+        CHECK(codes({{"film.stress", 9e5, 0.0, "Pa", "d.toml [design file]"}}) == "small-stress ");
+        CHECK(codes({{"film.stress", 9e8, 3e7, "Pa", "d.toml [design file]"}}).empty());
+        CHECK(codes({{"film.stress", 0.0, 1e6, "Pa", "d.toml [design file]"}}).empty());  // a zero may have any
+        CHECK(codes({{"film.extinction", 1e-6, 2e-6, "1", "a table [from memory]"}}).empty());
+        const Prediction p =
+            sample::predict(sample::film("50 nm", "900 +- 0 kPa") + sample::square("100 um") + modes(1));
+        CHECK(std::count_if(p.warnings.begin(), p.warnings.end(),
+                            [](const Warning& w) { return w.code == "small-stress"; }) == 1);
     }
 
     TEST_CASE("what the model cannot do is said, not computed") {

@@ -51,8 +51,10 @@ public:
     using std::runtime_error::runtime_error;
 };
 
-/// Reads `NUMBER UNIT` or `NUMBER +- NUMBER UNIT` ("±" is accepted too). Numbers are plain decimals with a point and an
-/// optional exponent; ratios take no unit or "%". Temperatures may be in degC.
+/// Reads `NUMBER UNIT`, `NUMBER +- NUMBER UNIT` or `NUMBER UNIT +- NUMBER UNIT` ("±" is accepted too). Behind a unit
+/// the deviation may be a share of the value: `1.00 GPa +- 3 %`, also written `1.00 +- 3 % GPa`; temperatures, whose
+/// zero is a convention, take none. Numbers are plain decimals with a point and an optional exponent; ratios take no
+/// unit or "%". Temperatures may be in degC.
 /// @throws UnitError
 [[nodiscard]] ParsedQuantity parse_quantity(std::string_view text, Kind kind);
 

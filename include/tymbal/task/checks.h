@@ -29,6 +29,9 @@ namespace tymbal {
 /// Least solid width between neighbouring holes of the lattice, m; empty without one.
 [[nodiscard]] std::optional<double> least_ligament_m(const Design& design);
 
+/// Values of the design file that look like a slip: a deviation above its value, a stress below 1 MPa.
+[[nodiscard]] Warnings doubtful_inputs(const std::vector<SourceLine>& sources);
+
 /// Every input value with its deviation, SI unit and source.
 [[nodiscard]] std::vector<SourceLine> list_sources(const Design& design, const Solid& substrate);
 
