@@ -117,11 +117,6 @@ std::string Help::make_group(std::string group, bool positional, std::vector<con
         .append("\n");
 }
 
-std::string Help::make_usage(const CLI::App* app, std::string name) const {
-    const std::string whole = app->get_parent() != nullptr ? app->get_parent()->get_name() + " " + name : name;
-    return CLI::Formatter::make_usage(app, whole);
-}
-
 std::string Help::make_subcommand(const CLI::App* command) const {
     std::ostringstream out;
     const std::string about = broken(command->get_description(), columns() - get_column_width());

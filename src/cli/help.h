@@ -14,7 +14,6 @@ public:
     [[nodiscard]] std::string make_option_desc(const CLI::Option* option) const override;
     [[nodiscard]] std::string make_group(std::string group, bool positional,
                                          std::vector<const CLI::Option*> options) const override;
-    [[nodiscard]] std::string make_usage(const CLI::App* app, std::string name) const override;
     [[nodiscard]] std::string make_subcommand(const CLI::App* command) const override;
     [[nodiscard]] std::string make_description(const CLI::App* app) const override;
     [[nodiscard]] std::string make_footer(const CLI::App* app) const override;

@@ -72,10 +72,11 @@ int run(const std::vector<std::string>& words) {
     app.require_subcommand(1);
     app.footer(
         "Exit status: 0 done, 1 the design is sound but has no answer, 2 bad input.\n"
-        "`tymbal help COMMAND` describes a command, `tymbal predict --keys` a design file.\n\n"
+        "`tymbal help COMMAND` describes a command, `tymbal predict --keys` the design.\n\n"
         "Example: tymbal predict examples/perforated-square.toml");
     add_commands(app);
-    if (words.empty()) {
+    // Before parsing: a program that has chosen a command gives that command's help for its own.
+    if (words.empty() || words == std::vector<std::string>{"help"}) {
         std::cout << app.help();
         return 0;
     }

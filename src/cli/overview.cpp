@@ -1,4 +1,4 @@
-// `tymbal help`: the overview, or one command.
+// `tymbal help COMMAND`; the overview alone is printed before a command is chosen.
 #include "commands.h"
 
 #include "tymbal/base/error.h"
@@ -12,17 +12,13 @@ namespace tymbal {
 namespace {
 
 void print_help(const CLI::App& app, const std::string& command) {
-    if (command.empty()) {
-        std::cout << app.help();
-        return;
-    }
     const std::vector<std::string> names = command_names(app);
     const auto found = app.get_subcommands([&](const CLI::App* c) { return c->get_name() == command; });
     if (found.empty())
         throw InputError(
             {}, "",
             "tymbal: '" + command + "' is not a command" + suggestion(command, names) + "; `tymbal help` lists them");
-    std::cout << found.front()->help();
+    std::cout << found.front()->help(app.get_name());
 }
 
 }  // namespace
@@ -37,7 +33,7 @@ std::vector<std::string> command_names(const CLI::App& app) {
 void add_help(CLI::App& app) {
     const auto name = std::make_shared<std::string>();
     CLI::App* command = app.add_subcommand("help", "this overview, or one command in full");
-    command->add_option("COMMAND", *name, "the command to describe");
+    command->add_option("COMMAND", *name, "the command to describe")->required();
     command->footer("Example: tymbal help predict");
     command->callback([name, &app] { print_help(app, *name); });
 }

@@ -27,7 +27,7 @@ void write_tolerances(std::ostream& out, const SizedDesign& s) {
         out << "+- " << left(percent(t.relative), 9)
             << left(t.unit == "1" ? "" : with_prefix(t.relative * t.value, t.unit.c_str(), 2), 8) << "sensitivity "
             << plain(t.weight, 2);
-        if (t.known_to) out << ", known to " << percent(*t.known_to);
+        if (t.known_to) out << ", known to " << plain(100.0 * *t.known_to, 2) << " %";
         out << '\n';
     }
 }

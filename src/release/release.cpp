@@ -1,10 +1,54 @@
 #include "tymbal/release/release.h"
 
+#include "tymbal/geometry/boundary.h"
+
+#include "../geometry/hole_index.h"
+
 #include <algorithm>
 #include <cmath>
 #include <limits>
 
 namespace tymbal {
+
+namespace {
+
+/// Distance from any place to the edge of the nearest of many holes, looked for near by first.
+class NearestHole {
+public:
+    explicit NearestHole(const PlacedHoles& holes)
+        : holes_(holes), box_(bounding_box(holes.centres)), index_(holes.centres, spacing()) {}
+
+    [[nodiscard]] double operator()(Point p) const {
+        const double off_field = std::hypot(std::max({box_.low.x - p.x, 0.0, p.x - box_.high.x}),
+                                            std::max({box_.low.y - p.y, 0.0, p.y - box_.high.y}));
+        double reach = off_field + index_.width(), nearest = within(p, reach);
+        while (std::isinf(nearest)) nearest = within(p, reach *= 2.0);
+        // A centre farther away than this has no nearer edge: no figure reaches farther from its centre than its size.
+        return within(p, nearest + holes_.size);
+    }
+
+private:
+    /// Over all centres within `reach` of p, and some beyond.
+    [[nodiscard]] double within(Point p, double reach) const {
+        double nearest = std::numeric_limits<double>::infinity();
+        index_.near(p, reach, [&](std::size_t k) {
+            nearest = std::min(nearest, distance_to_hole(holes_, holes_.centres[k], p));
+            return true;
+        });
+        return nearest;
+    }
+
+    [[nodiscard]] double spacing() const {
+        const double area = (box_.high.x - box_.low.x + holes_.size) * (box_.high.y - box_.low.y + holes_.size);
+        return std::sqrt(area / static_cast<double>(holes_.centres.size()));
+    }
+
+    const PlacedHoles& holes_;
+    Box box_;
+    HoleIndex index_;
+};
+
+}  // namespace
 
 std::optional<EtchPair> etch_pair(const Release& release, const std::string& film_row) {
     if (!release.etchant || release.sacrificial.empty()) return std::nullopt;
@@ -43,7 +87,9 @@ Released set_free(const PlacedHoles& holes, const Sourced<Length>& undercut) {
 }
 
 double beyond_front(const Boundary& rim, const PlacedHoles& holes, double undercut) {
+    if (holes.centres.empty()) return std::numeric_limits<double>::infinity();
     double farthest = -undercut;
+    const NearestHole distance(holes);
     for (const Edge& e : rim) {
         const double chord = std::hypot(e.b.x - e.a.x, e.b.y - e.a.y);
         const int steps = std::clamp(static_cast<int>(10.0 * chord / holes.size), 1, 2000);
@@ -54,9 +100,7 @@ double beyond_front(const Boundary& rim, const PlacedHoles& holes, double underc
                 const double stretch = e.radius / std::hypot(p.x - e.centre.x, p.y - e.centre.y);
                 p = {e.centre.x + stretch * (p.x - e.centre.x), e.centre.y + stretch * (p.y - e.centre.y)};
             }
-            double nearest = std::numeric_limits<double>::infinity();
-            for (const Point& c : holes.centres) nearest = std::min(nearest, distance_to_hole(holes, c, p));
-            farthest = std::max(farthest, nearest - undercut);
+            farthest = std::max(farthest, distance(p) - undercut);
         }
     }
     return farthest;

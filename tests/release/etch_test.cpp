@@ -2,6 +2,7 @@
 
 #include "tymbal/base/error.h"
 #include "tymbal/geometry/boundary.h"
+#include "tymbal/release/release.h"
 
 #include <doctest/doctest.h>
 
@@ -22,6 +23,27 @@ Sourced<Speed> rate(double value, double deviation = 0.0) {
 }  // namespace
 
 TEST_SUITE("unit") {
+    TEST_CASE("a rim is missed by its distance to the nearest of all holes, wherever those lie") {
+        for (const HoleShape shape : {HoleShape::circle, HoleShape::square, HoleShape::hexagon})
+            for (const Point off : {Point{0.0, 0.0}, Point{70e-6, -25e-6}, Point{900e-6, 0.0}}) {
+                PlacedHoles holes{shape, 2e-6, 0.3, {}};
+                for (int i = 0; i < 20; ++i)
+                    for (int j = 0; j < 15; ++j) holes.centres.push_back({off.x + 5e-6 * i, off.y + 5e-6 * j});
+                const Boundary rim = boundary(Outline(Rectangle{{Length::from_si(120e-6), {}, {"test", Origin::design}},
+                                                                {Length::from_si(90e-6), {}, {"test", Origin::design}},
+                                                                {}}));
+                double farthest = -1.0;  // every hole from every corner and from points along the sides
+                for (const Edge& e : rim)
+                    for (int k = 0; k <= 600; ++k) {
+                        const Point p{e.a.x + (e.b.x - e.a.x) * k / 600.0, e.a.y + (e.b.y - e.a.y) * k / 600.0};
+                        double nearest = 1.0;
+                        for (const Point& c : holes.centres) nearest = std::min(nearest, distance_to_hole(holes, c, p));
+                        farthest = std::max(farthest, nearest);
+                    }
+                CHECK(beyond_front(rim, holes, 0.5e-6) == doctest::Approx(farthest - 0.5e-6).epsilon(1e-3));
+            }
+    }
+
     TEST_CASE("time and undercut are each other's inverse, slowed down or not") {
         for (const double slow : {never, 5e-6}) {
             const EtchPair pair{rate(100.0), rate(5.0), slow};
