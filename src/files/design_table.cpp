@@ -11,10 +11,8 @@ namespace tymbal {
 DesignSection::DesignSection(TomlTable table, std::string section)
     : table_(std::move(table)), section_(std::move(section)) {
     for (const std::string& key : table_.keys()) {
-        const DesignKey* known = find_design_key(section_, key);
-        if (known == nullptr)
+        if (find_design_key(section_, key) == nullptr)
             table_.refuse(key, "is not a key of [" + section_ + "]" + suggestion(key, design_key_names(section_)));
-        if (known->later) table_.refuse(key, "is not supported yet by this version; remove it");
     }
 }
 

@@ -31,20 +31,6 @@ TimeUnit time_unit(double seconds) {
     return size < 172800.0 ? TimeUnit{3600.0, "h"} : TimeUnit{86400.0, "d"};
 }
 
-/// "4.15e11", every digit kept.
-std::string power_of_ten(double value, int digits) {
-    const std::string text = printed("%.*e", digits - 1, value);
-    const std::size_t e = text.find('e');
-    return text.substr(0, e).append("e").append(std::to_string(std::atoi(text.c_str() + e + 1)));
-}
-
-std::string without_zeros(std::string number) {
-    if (number.find('.') == std::string::npos) return number;
-    number.erase(number.find_last_not_of('0') + 1);
-    if (number.back() == '.') number.pop_back();
-    return number;
-}
-
 /// Units that people write with prefixes; a pressure far below one pascal is written as a power of ten.
 bool takes_prefix(const std::string& unit, double size) {
     if (unit == "Pa") return size >= 1.0;
@@ -91,19 +77,6 @@ std::string any_size(double value, double deviation) {
     return text.append(with_uncertainty(value, deviation, std::pow(10.0, power)))
         .append(")e")
         .append(std::to_string(power));
-}
-
-std::string plain(double value, int digits) {
-    if (!std::isfinite(value)) return "-";
-    if (value == 0.0) return "0";
-    const double rounded = std::strtod(printed("%.*e", digits - 1, value).c_str(), nullptr);
-    const int power = static_cast<int>(std::floor(std::log10(std::abs(rounded)) + 1e-12));
-    if (power < -4 || power >= std::max(digits, 5)) {
-        const std::string text = power_of_ten(rounded, digits);
-        const std::size_t e = text.find('e');
-        return without_zeros(text.substr(0, e)).append(text.substr(e));
-    }
-    return without_zeros(printed("%.*f", std::max(0, digits - 1 - power), rounded));
 }
 
 std::string duration(double seconds, int digits) {

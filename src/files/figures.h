@@ -3,6 +3,8 @@
 
 #include "tymbal/files/page_width.h"
 
+#include "../base/plain.h"
+
 #include <cstddef>
 #include <ostream>
 #include <string>
@@ -18,9 +20,6 @@ namespace tymbal {
 
 /// A number of any size with its uncertainty: "0.250 +- 0.030", "(1.000 +- 0.020)e-7", "295" without one.
 [[nodiscard]] std::string any_size(double value, double deviation);
-
-/// A number without unit, `digits` significant: "0.278", "415", "1.6e6". Whole up to 99 999: "100", never "1e2".
-[[nodiscard]] std::string plain(double value, int digits = 3);
 
 /// A number with a fixed count of decimals: "1.5811".
 [[nodiscard]] std::string fixed(double value, int decimals);

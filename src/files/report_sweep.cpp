@@ -4,6 +4,7 @@
 #include "report_parts.h"
 
 #include "tymbal/base/error.h"
+#include "tymbal/files/design_keys.h"
 #include "tymbal/files/write_sweep.h"
 
 #include <algorithm>
@@ -16,10 +17,25 @@ namespace {
 
 constexpr std::size_t most_rows = 200;
 
-std::string shortened(const std::string& cell) {
+/// The SI unit of a column of the sweep; empty for names and bare numbers.
+std::string unit_of(const SweepTable& sweep, const std::string& name) {
+    if (name.rfind("frequency_hz", 0) == 0) return "Hz";
+    const std::vector<std::string> axes = sweep.axes();
+    if (std::find(axes.begin(), axes.end(), name) == axes.end()) return "";
+    const std::optional<Kind> kind = changeable_key(name).kind;
+    return kind ? si_unit(*kind) : "";
+}
+
+/// A heading without the unit that its cells have.
+std::string title_of(const std::string& name) {
+    return name.rfind("frequency_hz", 0) == 0 ? "frequency" + name.substr(12) : name;
+}
+
+std::string shortened(const std::string& cell, const std::string& unit) {
     char* end = nullptr;
     const double value = std::strtod(cell.c_str(), &end);
-    return !cell.empty() && *end == '\0' ? plain(value, 5) : cell;
+    if (cell.empty() || *end != '\0') return cell;
+    return unit.empty() ? plain(value, 5) : quantity_text(value, 0.0, unit);
 }
 
 std::vector<std::string> shown_columns(const SweepTable& sweep, int mode) {
@@ -34,11 +50,12 @@ std::vector<std::string> shown_columns(const SweepTable& sweep, int mode) {
 void write_rows(std::ostream& out, const SweepTable& sweep, int mode) {
     const std::vector<std::string> names = shown_columns(sweep, mode);
     std::vector<Column> columns;
-    for (const std::string& name : names) columns.push_back({name, name != "error" && name.rfind("label", 0) != 0});
-    begin_table(out, "Rows of the sweep, SI units", columns);
+    for (const std::string& name : names)
+        columns.push_back({title_of(name), name != "error" && name.rfind("label", 0) != 0});
+    begin_table(out, "Rows of the sweep", columns);
     for (std::size_t row = 0; row < std::min(most_rows, sweep.rows.size()); ++row) {
         std::vector<std::string> cells;
-        for (const std::string& name : names) cells.push_back(shortened(sweep.cell(row, name)));
+        for (const std::string& name : names) cells.push_back(shortened(sweep.cell(row, name), unit_of(sweep, name)));
         table_row(out, columns, cells);
     }
     end_table(out);

@@ -44,7 +44,7 @@ struct ShownColumn {
     std::size_t width;
 };
 
-constexpr std::size_t axis_width = 11;
+constexpr std::size_t axis_width = 12;  // fill_factor and a space
 
 bool any_known(const SweepTable& table, const std::string& name) {
     const std::size_t column = table.column(name);

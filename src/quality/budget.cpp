@@ -5,8 +5,9 @@
 #include "tymbal/quality/radiation.h"
 #include "tymbal/quality/thermoelastic.h"
 
+#include "../base/plain.h"
+
 #include <algorithm>
-#include <cstdio>
 #include <stdexcept>
 
 namespace tymbal {
@@ -47,9 +48,7 @@ double gas_share(const LossBudget& budget) {
 }
 
 std::string two_digits(double value) {
-    char text[32];
-    std::snprintf(text, sizeof text, "%.2g", value);
-    return text;
+    return plain(value, 2);
 }
 
 void warn_gas(const LossBudget& lowest, const LossInputs& inputs, Warnings& out) {

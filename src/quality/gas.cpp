@@ -3,9 +3,10 @@
 #include "tymbal/base/constants.h"
 #include "tymbal/quality/dense_gas.h"
 
+#include "../base/plain.h"
+
 #include <algorithm>
 #include <cmath>
-#include <cstdio>
 #include <limits>
 
 namespace tymbal {
@@ -16,9 +17,7 @@ constexpr double pi = constants::pi;
 constexpr double ballistic_knudsen = 10.0;  // above it molecules meet walls, not each other (common textbook border)
 
 std::string short_number(double value) {
-    char text[32];
-    std::snprintf(text, sizeof text, "%.2g", value);
-    return text;
+    return plain(value, 2);
 }
 
 std::string regime(double knudsen) {

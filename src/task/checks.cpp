@@ -6,9 +6,10 @@
 #include "tymbal/task/design_figures.h"
 #include "tymbal/task/named_mode.h"
 
+#include "../base/plain.h"
+
 #include <algorithm>
 #include <cmath>
-#include <cstdio>
 #include <limits>
 
 namespace tymbal {
@@ -16,15 +17,11 @@ namespace tymbal {
 namespace {
 
 std::string percent(double share) {
-    char text[32];
-    std::snprintf(text, sizeof text, "%.2g %%", 100.0 * share);
-    return text;
+    return plain(100.0 * share, 2).append(" %");
 }
 
 std::string engineering(double value, const char* unit) {
-    char text[48];
-    std::snprintf(text, sizeof text, "%.3g %s", value, unit);
-    return text;
+    return plain(value).append(" ").append(unit);
 }
 
 /// Largest local wave number of the modes asked for, 1/m: root of D k^4 + N k^2 = m omega^2.

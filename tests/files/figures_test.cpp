@@ -52,6 +52,7 @@ TEST_SUITE("unit") {
         CHECK(quantity_text(2.3e-6, 1e-7, "1/K") == "(2.30 +- 0.10)e-6 1/K");
         CHECK(quantity_text(0.25, 0.03, "1") == "0.250 +- 0.030");
         CHECK(quantity_text(295.0, 0.0, "K") == "295 K");
+        CHECK(quantity_text(762'760.4, 0.0, "Hz") == "762.76 kHz");
     }
 
     TEST_CASE("a text that fills its column does not touch the one before") {

@@ -15,7 +15,6 @@ struct DesignKey {
     const char* name;
     std::optional<Kind> kind;  ///< quantities only
     bool uncertain = false;    ///< may carry "+- sigma"
-    bool later = false;        ///< known, but not supported by this version
     const char* meaning = "";
 };
 
