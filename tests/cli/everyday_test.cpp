@@ -172,6 +172,8 @@ TEST_SUITE("cli") {
         CHECK(widest_line(narrow.out) <= 80);
         CHECK(narrow.out.find("not shown for want of width: ") != std::string::npos);
         CHECK(wide.out.find("not shown") == std::string::npos);
+        CHECK(widest_line(
+                  tymbal("sweep " + example("perforated-square") + " --vary holes.fill_factor=0.2" + few).out) <= 80);
         CHECK(wide.out.find("Q f (Hz)") != std::string::npos);
     }
 
