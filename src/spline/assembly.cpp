@@ -1,0 +1,134 @@
+#include "assembly.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+namespace tymbal::spline {
+
+namespace {
+
+constexpr std::size_t rim_gauss = 3;
+/// Gauss-Legendre on [0, 1]. Source: Abramowitz and Stegun, table 25.4 (from memory).
+constexpr std::array<double, rim_gauss> rim_at{0.1127016653792583, 0.5, 0.8872983346207417};
+constexpr std::array<double, rim_gauss> rim_weight{5.0 / 18.0, 8.0 / 18.0, 5.0 / 18.0};
+
+RimPoint on_side(const Frame& f, const SidePiece& piece, std::size_t q) {
+    const double along = piece.from + (piece.to - piece.from) * rim_at[q];
+    const double share = (piece.to - piece.from) * rim_weight[q];
+    const auto part = static_cast<std::size_t>(piece.part);
+    switch (piece.side) {
+        case Side::left: return {part, {0.0, along}, {-1.0, 0.0}, share * f.hy, f.hx, true};
+        case Side::right: return {part, {1.0, along}, {1.0, 0.0}, share * f.hy, f.hx, true};
+        case Side::bottom: return {part, {along, 0.0}, {0.0, -1.0}, share * f.hx, f.hy, true};
+        case Side::top: return {part, {along, 1.0}, {0.0, 1.0}, share * f.hx, f.hy, true};
+    }
+    return {};
+}
+
+/// Two faces' spline numbers: the four splines across, the three along.
+struct Face {
+    std::array<std::array<int, per_side>, per_side + 1> unknown{};
+    std::array<std::array<double, per_side>, per_side + 1> sign{};
+};
+
+Face face_of(const Space& space, const std::array<int, 2>& pair, bool beside) {
+    const PartUnknowns& a = space.parts[static_cast<std::size_t>(pair[0])];
+    const PartUnknowns& b = space.parts[static_cast<std::size_t>(pair[1])];
+    Face face;
+    for (std::size_t across = 0; across <= per_side; ++across)
+        for (std::size_t along = 0; along < per_side; ++along) {
+            const PartUnknowns& from = across < per_side ? a : b;
+            const std::size_t c = across < per_side ? across : per_side - 1;
+            const std::size_t k = beside ? along * per_side + c : c * per_side + along;
+            face.unknown[across][along] = from.unknown[k];
+            face.sign[across][along] = from.sign[k];
+        }
+    return face;
+}
+
+/// Int of products of the splines along a face of unit length.
+Eigen::Matrix3d along_face() {
+    Eigen::Matrix3d m = Eigen::Matrix3d::Zero();
+    for (std::size_t q = 0; q < gauss_count; ++q) {
+        const Line s = splines(gauss().at[q], 0);
+        const Eigen::Vector3d v(s[0], s[1], s[2]);
+        m += gauss().weight[q] * v * v.transpose();
+    }
+    return m;
+}
+
+}  // namespace
+
+void Sum::add(std::size_t part, const LocalMatrix& local, int row, int column) {
+    const PartUnknowns& u = space_.parts[part];
+    for (std::size_t i = 0; i < per_cell; ++i)
+        for (std::size_t j = 0; j < per_cell; ++j) {
+            const int r = fields_ * u.unknown[i] + row, c = fields_ * u.unknown[j] + column;
+            const double value =
+                u.sign[i] * u.sign[j] * local(static_cast<Eigen::Index>(i), static_cast<Eigen::Index>(j));
+            if (row == column) {
+                if (r >= c) entries_.emplace_back(r, c, value);
+            } else {
+                entries_.emplace_back(std::max(r, c), std::min(r, c), value);
+            }
+        }
+}
+
+SparseMatrix Sum::matrix() {
+    SparseMatrix m(space_.size * fields_, space_.size * fields_);
+    m.setFromTriplets(entries_.begin(), entries_.end());
+    entries_ = {};
+    return m;
+}
+
+std::vector<RimPoint> rim_points(const Cells& cells) {
+    const Frame& f = cells.frame;
+    std::vector<RimPoint> out;
+    for (const SidePiece& piece : cells.held_sides)
+        for (std::size_t q = 0; q < rim_gauss; ++q) out.push_back(on_side(f, piece, q));
+    for (const EdgePiece& e : cells.held_edges) {
+        const double dx = (e.b.x - e.a.x) * f.hx, dy = (e.b.y - e.a.y) * f.hy, length = std::hypot(dx, dy);
+        if (!(length > 0.0)) continue;
+        const Point normal{dy / length, -dx / length};
+        const double spacing = std::max(std::abs(normal.x) * f.hx, std::abs(normal.y) * f.hy);
+        for (std::size_t q = 0; q < rim_gauss; ++q) {
+            const double t = rim_at[q];
+            const Point at{e.a.x + t * (e.b.x - e.a.x), e.a.y + t * (e.b.y - e.a.y)};
+            out.push_back({static_cast<std::size_t>(e.part), at, normal, length * rim_weight[q], spacing, false});
+        }
+    }
+    return out;
+}
+
+LocalBasis local_basis(const Frame& frame, Point at) {
+    return {splines_at(at.x, at.y, 0, 0), splines_at(at.x, at.y, 1, 0) / frame.hx,
+            splines_at(at.x, at.y, 0, 1) / frame.hy};
+}
+
+void add_ghost(const Cells& cells, const Space& space, double scale, double strength, int fields, Sum& sum) {
+    constexpr std::array<double, per_side + 1> jump{1.0, -3.0, 3.0, -1.0};
+    static const Eigen::Matrix3d along = along_face();
+    std::vector<bool> at_rim(cells.parts.size(), false);
+    for (const EdgePiece& e : cells.held_edges) at_rim[static_cast<std::size_t>(e.part)] = true;
+    const auto add = [&](const std::array<int, 2>& pair, bool beside) {
+        const auto a = static_cast<std::size_t>(pair[0]), b = static_cast<std::size_t>(pair[1]);
+        if (cells.parts[a].cut < 0 && cells.parts[b].cut < 0) return;
+        const double factor = scale * (at_rim[a] || at_rim[b] ? ghost_held : strength);
+        const Face face = face_of(space, pair, beside);
+        for (std::size_t i = 0; i <= per_side; ++i)
+            for (std::size_t k = 0; k < per_side; ++k)
+                for (std::size_t j = 0; j <= per_side; ++j)
+                    for (std::size_t l = 0; l < per_side; ++l) {
+                        const int row = face.unknown[i][k], column = face.unknown[j][l];
+                        if (row < column) continue;
+                        const double value = factor * jump[i] * jump[j] * face.sign[i][k] * face.sign[j][l] *
+                                             along(static_cast<Eigen::Index>(k), static_cast<Eigen::Index>(l));
+                        for (int f = 0; f < fields; ++f) sum.add_pair(fields * row + f, fields * column + f, value);
+                    }
+    };
+    for (const auto& pair : cells.beside) add(pair, true);
+    for (const auto& pair : cells.above) add(pair, false);
+}
+
+}  // namespace tymbal::spline

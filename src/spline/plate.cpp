@@ -1,0 +1,91 @@
+#include "plate.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace tymbal::spline {
+
+namespace {
+
+LocalMatrix bending_of(const Frame& f, double poisson, const Weights& weights) {
+    const CellBasis& b = cell_basis();
+    const Weights w = weights * (f.hx * f.hy);
+    const AtPoints xx = b.xx / (f.hx * f.hx), yy = b.yy / (f.hy * f.hy), xy = b.xy / (f.hx * f.hy);
+    const AtPoints sum = xx + yy;
+    const LocalMatrix mixed = xx.transpose() * w.asDiagonal() * yy;
+    return sum.transpose() * w.asDiagonal() * sum -
+           (1.0 - poisson) * (mixed + mixed.transpose() - 2.0 * xy.transpose() * w.asDiagonal() * xy);
+}
+
+LocalMatrix tension_of(const Frame& f, const PointTension& n, const Weights& weights) {
+    const CellBasis& b = cell_basis();
+    const Weights w = weights * (f.hx * f.hy);
+    const AtPoints x = b.x / f.hx, y = b.y / f.hy;
+    const LocalMatrix mixed = x.transpose() * w.cwiseProduct(n.col(2)).asDiagonal() * y;
+    return x.transpose() * w.cwiseProduct(n.col(0)).asDiagonal() * x +
+           y.transpose() * w.cwiseProduct(n.col(1)).asDiagonal() * y + mixed + mixed.transpose();
+}
+
+LocalMatrix mass_of(const Frame& f, const Weights& weights) {
+    const AtPoints& b = cell_basis().w;
+    return b.transpose() * (weights * (f.hx * f.hy)).asDiagonal() * b;
+}
+
+/// Least tension that the spring's table and the penalty count with, as a share of the deposited one.
+constexpr double least_tension = 1e-9;
+
+void add_rim(const Cells& cells, const Space& space, const Plane& plane, Sum& stiffness, Sum& bending) {
+    const double d = plane.sheet.bending;
+    const double spacing = std::sqrt(cells.frame.hx * cells.frame.hy);
+    for (const RimPoint& r : rim_points(cells)) {
+        const LocalBasis b = local_basis(cells.frame, r.at);
+        const Tension n = plane.at(cells, space, r.part, r.at);
+        const Local slope = r.normal.x * b.x + r.normal.y * b.y;
+        const Point pull{n.xx * r.normal.x + n.xy * r.normal.y, n.xy * r.normal.x + n.yy * r.normal.y};
+        const double normal = std::max(pull.x * r.normal.x + pull.y * r.normal.y,
+                                       least_tension * std::abs(plane.sheet.tension) + 1e-30);
+        const double ratio = std::sqrt(d / normal) / r.spacing;
+        const RimSpring k = d > 0.0 ? (r.on_line ? spring_on_line(ratio) : spring_in_cell(ratio)) : RimSpring{};
+        const LocalMatrix turn = slope * slope.transpose() * (r.weight * d / r.spacing);
+        LocalMatrix all = k.value * turn, by_bending = (k.value + 0.5 * k.slope) * turn;
+        if (!r.on_line) {
+            const Local force = pull.x * b.x + pull.y * b.y;
+            const LocalMatrix work = b.w * force.transpose();
+            const LocalMatrix hold = b.w * b.w.transpose();
+            const double stiff = hold_bending * d / std::pow(spacing, 3);
+            all += r.weight * ((hold_tension * normal / spacing + stiff) * hold - work - work.transpose());
+            by_bending += r.weight * stiff * hold;
+        }
+        stiffness.add(r.part, all);
+        bending.add(r.part, by_bending);
+    }
+}
+
+}  // namespace
+
+Plate plate(const Cells& cells, const Space& space, const Plane& plane) {
+    const Frame& f = cells.frame;
+    const Sheet& s = plane.sheet;
+    Sum stiffness(space), bending(space), mass(space);
+    const bool even = plane.displacement.size() == 0;
+    const LocalMatrix bending_whole = s.bending * bending_of(f, s.poisson, whole_cell());
+    const LocalMatrix mass_whole = s.mass * mass_of(f, whole_cell());
+    const LocalMatrix tension_whole = tension_of(f, Plane{s, {}}.at_points(cells, space, 0), whole_cell());
+    for (std::size_t p = 0; p < cells.parts.size(); ++p) {
+        const bool whole = cells.parts[p].cut < 0;
+        const Weights& w = cells.weights_of(cells.parts[p]);
+        const LocalMatrix bend = whole ? bending_whole : LocalMatrix(s.bending * bending_of(f, s.poisson, w));
+        const LocalMatrix pull =
+            whole && even ? tension_whole : tension_of(f, plane.at_points(cells, space, p), w);
+        bending.add(p, bend);
+        stiffness.add(p, bend + pull);
+        mass.add(p, whole ? mass_whole : LocalMatrix(s.mass * mass_of(f, w)));
+    }
+    add_rim(cells, space, plane, stiffness, bending);
+    const double stiff = s.bending / (f.hx * f.hy);
+    add_ghost(cells, space, std::abs(s.tension) + stiff, ghost_free, 1, stiffness);
+    add_ghost(cells, space, stiff, ghost_free, 1, bending);
+    return {stiffness.matrix(), bending.matrix(), mass.matrix()};
+}
+
+}  // namespace tymbal::spline

@@ -1,0 +1,40 @@
+// The film as closed curves of short chords: what is left of an outline once every opening is cut out of it.
+#pragma once
+
+#include "tymbal/geometry/openings.h"
+#include "tymbal/geometry/outline.h"
+
+#include <array>
+#include <vector>
+
+namespace tymbal::spline {
+
+/// A closed curve with the film on its left; chord k runs from points[k] to the next point.
+struct Curve {
+    std::vector<Point> points;  ///< m
+    std::vector<bool> held;     ///< per chord: part of the outline, where the film hangs; otherwise a free edge
+};
+
+/// Film that no held rim carries.
+struct Loose {
+    Point at;           ///< a point of it, m
+    double area = 0.0;  ///< m^2
+};
+
+struct Region {
+    std::vector<Curve> curves;  ///< of film that hangs on a held rim
+    Box box;                    ///< of the outline
+    double area = 0.0;          ///< m^2
+    std::vector<Loose> loose;   ///< left out
+};
+
+/// Outline edges that no film hangs on: of a strip, the long sides.
+enum class HeldSides { all, left_and_right };
+
+/// The film inside `rim` and outside all `openings`, which may overlap each other and cross the rim.
+/// @param chord  arcs leave their chords by at most a ten-thousandth of this length, m
+/// @throws NoAnswer when no film is left that hangs on the rim
+[[nodiscard]] Region film_region(const Boundary& rim, const std::vector<Figure>& openings, double chord,
+                                 HeldSides held = HeldSides::all);
+
+}  // namespace tymbal::spline
