@@ -18,12 +18,23 @@ RimPoint on_side(const Frame& f, const SidePiece& piece, std::size_t q) {
     const double share = (piece.to - piece.from) * rim_weight[q];
     const auto part = static_cast<std::size_t>(piece.part);
     switch (piece.side) {
-        case Side::left: return {part, {0.0, along}, {-1.0, 0.0}, share * f.hy, f.hx, true};
-        case Side::right: return {part, {1.0, along}, {1.0, 0.0}, share * f.hy, f.hx, true};
-        case Side::bottom: return {part, {along, 0.0}, {0.0, -1.0}, share * f.hx, f.hy, true};
-        case Side::top: return {part, {along, 1.0}, {0.0, 1.0}, share * f.hx, f.hy, true};
+        case Side::left: return {part, {0.0, along}, {-1.0, 0.0}, share * f.hy, f.hx, true, false};
+        case Side::right: return {part, {1.0, along}, {1.0, 0.0}, share * f.hy, f.hx, true, false};
+        case Side::bottom: return {part, {along, 0.0}, {0.0, -1.0}, share * f.hx, f.hy, true, false};
+        case Side::top: return {part, {along, 1.0}, {0.0, 1.0}, share * f.hx, f.hy, true, false};
     }
     return {};
+}
+
+/// The spring belongs to a straight rim; within this many cells of a cusp the film turns round the corner instead. The
+/// value was chosen on scalloped fronts (tests/spline).
+constexpr double cusp_reach = 0.2;
+
+bool near_cusp(const std::vector<Point>& cusps, Point p) {
+    auto c = std::lower_bound(cusps.begin(), cusps.end(), p.x - cusp_reach, [](const Point& q, double x) { return q.x < x; });
+    for (; c != cusps.end() && c->x <= p.x + cusp_reach; ++c)
+        if (std::hypot(c->x - p.x, c->y - p.y) < cusp_reach) return true;
+    return false;
 }
 
 /// Two faces' spline numbers: the four splines across, the three along.
@@ -91,11 +102,13 @@ std::vector<RimPoint> rim_points(const Cells& cells) {
         const double dx = (e.b.x - e.a.x) * f.hx, dy = (e.b.y - e.a.y) * f.hy, length = std::hypot(dx, dy);
         if (!(length > 0.0)) continue;
         const Point normal{dy / length, -dx / length};
+        const Part& part = cells.parts[static_cast<std::size_t>(e.part)];
         const double spacing = std::max(std::abs(normal.x) * f.hx, std::abs(normal.y) * f.hy);
         for (std::size_t q = 0; q < rim_gauss; ++q) {
             const double t = rim_at[q];
             const Point at{e.a.x + t * (e.b.x - e.a.x), e.a.y + t * (e.b.y - e.a.y)};
-            out.push_back({static_cast<std::size_t>(e.part), at, normal, length * rim_weight[q], spacing, false});
+            out.push_back({static_cast<std::size_t>(e.part), at, normal, length * rim_weight[q], spacing, false,
+                           near_cusp(cells.cusps, {part.ix + at.x, part.iy + at.y})});
         }
     }
     return out;

@@ -37,9 +37,19 @@ struct RimPoint {
     double weight = 0.0;  ///< m
     double spacing = 0.0; ///< across the rim, m
     bool on_line = false; ///< the rim is a grid line, w = 0 strongly
+    bool at_cusp = false; ///< too near a cusp for a straight rim's spring
 };
 
 [[nodiscard]] std::vector<RimPoint> rim_points(const Cells& cells);
+
+/// Calls visit(first, last) for each run of points that lie in one part.
+template <class Visit>
+void for_each_part(const std::vector<RimPoint>& points, Visit visit) {
+    for (std::size_t first = 0, last = 0; first < points.size(); first = last) {
+        while (last < points.size() && points[last].part == points[first].part) ++last;
+        visit(first, last);
+    }
+}
 
 /// Values and gradient (per metre) of the splines of a cell at a point.
 struct LocalBasis {

@@ -194,6 +194,8 @@ class Layout {
 public:
     Layout(const Region& region, const Frame& frame) : region_(region), chains_(trace(region, frame)) {
         out_.frame = frame;
+        out_.cusps = cusps(region, frame);
+        std::sort(out_.cusps.begin(), out_.cusps.end(), [](const Point& a, const Point& b) { return a.x < b.x; });
     }
     Cells run() {
         std::size_t next = 0;

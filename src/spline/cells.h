@@ -56,6 +56,7 @@ struct Cells {
     std::vector<EdgePiece> held_edges;       ///< held rim that cuts cells
     std::vector<SidePiece> held_sides;       ///< held rim on grid lines
     std::vector<EdgePiece> free_edges;
+    std::vector<Point> cusps;  ///< corners of held rim that point into the film, in units of cells; rising x
 
     [[nodiscard]] double area() const;  ///< m^2
     [[nodiscard]] const Weights& weights_of(const Part& part) const {

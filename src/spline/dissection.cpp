@@ -1,6 +1,7 @@
 #include "dissection.h"
 
 #include <algorithm>
+#include <limits>
 
 namespace tymbal::spline {
 
@@ -28,16 +29,9 @@ private:
 
     int halve(std::vector<int> group) {
         if (static_cast<int>(group.size()) <= leaf_) return store({std::move(group), {-1, -1}});
-        std::array<int, 2> extent{};
-        for (std::size_t axis = 0; axis < 2; ++axis) {
-            const auto [low, high] = std::minmax_element(group.begin(), group.end(),
-                                                         [&](int a, int b) { return at(a, axis) < at(b, axis); });
-            extent[axis] = at(*high, axis) - at(*low, axis);
-        }
-        const std::size_t axis = extent[1] > extent[0] ? 1 : 0;
-        const auto middle = group.begin() + static_cast<std::ptrdiff_t>(group.size() / 2);
-        std::nth_element(group.begin(), middle, group.end(), [&](int a, int b) { return at(a, axis) < at(b, axis); });
-        const int cut = at(*middle, axis);
+        const Cut cut_at = best_cut(group);
+        const std::size_t axis = cut_at.axis;
+        const int cut = cut_at.line;
         std::vector<int> low, high, between;
         ++mark_;
         for (const int k : group)
@@ -55,6 +49,34 @@ private:
         if (!high.empty()) block.children[1] = halve(std::move(high));
         block.unknowns = std::move(between);
         return store(std::move(block));
+    }
+    struct Cut {
+        std::size_t axis = 0;
+        int line = 0;
+        double cost = std::numeric_limits<double>::infinity();
+    };
+    /// The line whose own unknowns and the next line's are fewest for how evenly they part the group: tethers are cut
+    /// across, not along.
+    [[nodiscard]] Cut best_cut(const std::vector<int>& group) const {
+        Cut best;
+        for (std::size_t axis = 0; axis < 2; ++axis) {
+            int low = at(group.front(), axis), high = low;
+            for (const int k : group) {
+                low = std::min(low, at(k, axis));
+                high = std::max(high, at(k, axis));
+            }
+            std::vector<int> count(static_cast<std::size_t>(high - low) + 2, 0);
+            for (const int k : group) ++count[static_cast<std::size_t>(at(k, axis) - low)];
+            int before = 0;
+            for (std::size_t c = 1; c + 1 < count.size(); ++c) {
+                before += count[c - 1];
+                const int between = count[c] + count[c + 1];
+                const int after = static_cast<int>(group.size()) - before - between;
+                const double cost = between / std::max(0.5, static_cast<double>(std::min(before, after)));
+                if (cost < best.cost) best = {axis, low + static_cast<int>(c), cost};
+            }
+        }
+        return best;
     }
     /// Does an unknown have a neighbour among those just marked?
     [[nodiscard]] bool touches(int k) const {

@@ -75,20 +75,26 @@ private:
         }
     }
     void add_rim() {
-        for (const RimPoint& r : rim_points(cells_)) {
-            if (r.on_line) continue;
-            const LocalBasis b = local_basis(cells_.frame, r.at);
-            const Traction t = traction_of(b, c_, r.normal);
-            const double hold = hold_plane * sheet_.stretch / r.spacing;
-            const LocalMatrix ww = hold * b.w * b.w.transpose();
-            const LocalMatrix uu = b.w * t.x_by_u.transpose(), vv = b.w * t.y_by_v.transpose();
-            const LocalMatrix uv = b.w * t.x_by_v.transpose() + t.y_by_u * b.w.transpose();
-            sum_.add(r.part, r.weight * (ww - uu - uu.transpose()), 0, 0);
-            sum_.add(r.part, r.weight * (ww - vv - vv.transpose()), 1, 1);
-            sum_.add(r.part, -r.weight * uv, 0, 1);
-            add_load(r.part, 0, b.w * (r.weight * sheet_.tension * r.normal.x));
-            add_load(r.part, 1, b.w * (r.weight * sheet_.tension * r.normal.y));
-        }
+        const std::vector<RimPoint> points = rim_points(cells_);
+        for_each_part(points, [&](std::size_t first, std::size_t last) {
+            Blocks sum{LocalMatrix::Zero(), LocalMatrix::Zero(), LocalMatrix::Zero()};
+            for (std::size_t k = first; k < last; ++k)
+                if (!points[k].on_line) add_point(points[k], sum);
+            sum_.add(points[first].part, sum.xx, 0, 0);
+            sum_.add(points[first].part, sum.yy, 1, 1);
+            sum_.add(points[first].part, sum.xy, 0, 1);
+        });
+    }
+    void add_point(const RimPoint& r, Blocks& sum) {
+        const LocalBasis b = local_basis(cells_.frame, r.at);
+        const Traction t = traction_of(b, c_, r.normal);
+        const LocalMatrix held = (hold_plane * sheet_.stretch / r.spacing) * b.w * b.w.transpose();
+        const LocalMatrix uu = b.w * t.x_by_u.transpose(), vv = b.w * t.y_by_v.transpose();
+        sum.xx += r.weight * (held - uu - uu.transpose());
+        sum.yy += r.weight * (held - vv - vv.transpose());
+        sum.xy -= r.weight * (b.w * t.x_by_v.transpose() + t.y_by_u * b.w.transpose());
+        add_load(r.part, 0, b.w * (r.weight * sheet_.tension * r.normal.x));
+        add_load(r.part, 1, b.w * (r.weight * sheet_.tension * r.normal.y));
     }
     void add_load(std::size_t part, int field, const Local& local) {
         const PartUnknowns& u = space_.parts[part];

@@ -34,31 +34,41 @@ LocalMatrix mass_of(const Frame& f, const Weights& weights) {
 /// Least tension that the spring's table and the penalty count with, as a share of the deposited one.
 constexpr double least_tension = 1e-9;
 
-void add_rim(const Cells& cells, const Space& space, const Plane& plane, Sum& stiffness, Sum& bending) {
+/// What a rim point adds to its part's stiffness, and D d/dD of that.
+struct RimTerms {
+    LocalMatrix stiffness = LocalMatrix::Zero(), bending = LocalMatrix::Zero();
+};
+
+void add_point(const Cells& cells, const Space& space, const Plane& plane, const RimPoint& r, RimTerms& out) {
     const double d = plane.sheet.bending;
     const double spacing = std::sqrt(cells.frame.hx * cells.frame.hy);
-    for (const RimPoint& r : rim_points(cells)) {
-        const LocalBasis b = local_basis(cells.frame, r.at);
-        const Tension n = plane.at(cells, space, r.part, r.at);
-        const Local slope = r.normal.x * b.x + r.normal.y * b.y;
-        const Point pull{n.xx * r.normal.x + n.xy * r.normal.y, n.xy * r.normal.x + n.yy * r.normal.y};
-        const double normal = std::max(pull.x * r.normal.x + pull.y * r.normal.y,
-                                       least_tension * std::abs(plane.sheet.tension) + 1e-30);
-        const double ratio = std::sqrt(d / normal) / r.spacing;
-        const RimSpring k = d > 0.0 ? (r.on_line ? spring_on_line(ratio) : spring_in_cell(ratio)) : RimSpring{};
-        const LocalMatrix turn = slope * slope.transpose() * (r.weight * d / r.spacing);
-        LocalMatrix all = k.value * turn, by_bending = (k.value + 0.5 * k.slope) * turn;
-        if (!r.on_line) {
-            const Local force = pull.x * b.x + pull.y * b.y;
-            const LocalMatrix work = b.w * force.transpose();
-            const LocalMatrix hold = b.w * b.w.transpose();
-            const double stiff = hold_bending * d / std::pow(spacing, 3);
-            all += r.weight * ((hold_tension * normal / spacing + stiff) * hold - work - work.transpose());
-            by_bending += r.weight * stiff * hold;
-        }
-        stiffness.add(r.part, all);
-        bending.add(r.part, by_bending);
-    }
+    const LocalBasis b = local_basis(cells.frame, r.at);
+    const Tension n = plane.at(cells, space, r.part, r.at);
+    const Local slope = r.normal.x * b.x + r.normal.y * b.y;
+    const Point pull{n.xx * r.normal.x + n.xy * r.normal.y, n.xy * r.normal.x + n.yy * r.normal.y};
+    const double normal = std::max(pull.x * r.normal.x + pull.y * r.normal.y,
+                                   least_tension * std::abs(plane.sheet.tension) + 1e-30);
+    const double ratio = std::sqrt(d / normal) / r.spacing;
+    const RimSpring k = d > 0.0 && !r.at_cusp ? (r.on_line ? spring_on_line(ratio) : spring_in_cell(ratio)) : RimSpring{};
+    const LocalMatrix turn = slope * slope.transpose() * (r.weight * d / r.spacing);
+    out.stiffness += k.value * turn;
+    out.bending += (k.value + 0.5 * k.slope) * turn;
+    if (r.on_line) return;
+    const Local force = pull.x * b.x + pull.y * b.y;
+    const LocalMatrix work = b.w * force.transpose(), hold = b.w * b.w.transpose();
+    const double stiff = hold_bending * d / std::pow(spacing, 3);
+    out.stiffness += r.weight * ((hold_tension * normal / spacing + stiff) * hold - work - work.transpose());
+    out.bending += r.weight * stiff * hold;
+}
+
+void add_rim(const Cells& cells, const Space& space, const Plane& plane, Sum& stiffness, Sum& bending) {
+    const std::vector<RimPoint> points = rim_points(cells);
+    for_each_part(points, [&](std::size_t first, std::size_t last) {
+        RimTerms sum;
+        for (std::size_t k = first; k < last; ++k) add_point(cells, space, plane, points[k], sum);
+        stiffness.add(points[first].part, sum.stiffness);
+        bending.add(points[first].part, sum.bending);
+    });
 }
 
 }  // namespace

@@ -17,6 +17,8 @@ namespace {
 
 namespace clip = ClipperLib;
 
+constexpr double sagitta = 3e-4;  // that an arc leaves its chord by, as a share of the length the caller names
+
 /// Whole numbers that polygons are cut in: some 1e-12 of the outline's box.
 class Raster {
 public:
@@ -55,7 +57,7 @@ std::vector<Point> chords(const std::vector<Edge>& loop, double chord) {
         const double from = std::atan2(e.a.y - e.centre.y, e.a.x - e.centre.x);
         double turn = std::atan2(e.b.y - e.centre.y, e.b.x - e.centre.x) - from;
         turn -= 2.0 * constants::pi * std::round(turn / (2.0 * constants::pi));
-        const double step = std::clamp(std::sqrt(8e-4 * chord / e.radius), 1e-3, 0.3);
+        const double step = std::clamp(std::sqrt(8.0 * sagitta * chord / e.radius), 1e-3, 0.3);
         const int count = std::max(1, static_cast<int>(std::ceil(std::abs(turn) / step)));
         const double each = std::abs(turn) / count;
         const double radius = e.radius * std::sqrt(each / std::sin(each));

@@ -32,7 +32,7 @@ struct Region {
 enum class HeldSides { all, left_and_right };
 
 /// The film inside `rim` and outside all `openings`, which may overlap each other and cross the rim.
-/// @param chord  arcs leave their chords by at most a ten-thousandth of this length, m
+/// @param chord  arcs leave their chords by less than a thousandth of this length, m
 /// @throws NoAnswer when no film is left that hangs on the rim
 [[nodiscard]] Region film_region(const Boundary& rim, const std::vector<Figure>& openings, double chord,
                                  HeldSides held = HeldSides::all);

@@ -138,6 +138,21 @@ std::vector<Chain> trace(const Region& region, const Frame& frame) {
     return chains;
 }
 
+std::vector<Point> cusps(const Region& region, const Frame& frame) {
+    constexpr double sharp = -0.35;  // rad, to the right: more than any chord of an arc turns
+    std::vector<Point> out;
+    for (const Curve& curve : region.curves) {
+        const std::size_t n = curve.points.size();
+        for (std::size_t k = 0; k < n; ++k) {
+            if (!curve.held[k] || !curve.held[(k + n - 1) % n]) continue;
+            const Point a = curve.points[(k + n - 1) % n], b = curve.points[k], c = curve.points[(k + 1) % n];
+            const double ux = b.x - a.x, uy = b.y - a.y, vx = c.x - b.x, vy = c.y - b.y;
+            if (std::atan2(ux * vy - uy * vx, ux * vx + uy * vy) < sharp) out.push_back(in_cells(b, region, frame));
+        }
+    }
+    return out;
+}
+
 bool row_is_film(const Region& region, const Frame& frame, int iy) {
     const double x = 0.5, y = iy + 0.5;
     bool inside = false;

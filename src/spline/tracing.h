@@ -20,6 +20,9 @@ struct Chain {
 /// All chains in cells of the frame, sorted by row, then column.
 [[nodiscard]] std::vector<Chain> trace(const Region& region, const Frame& frame);
 
+/// Corners of held rim that point into the film (cusps between etch fronts), in units of the grid's cells.
+[[nodiscard]] std::vector<Point> cusps(const Region& region, const Frame& frame);
+
 /// Is the lower left cell's row `iy` film at its left end? For rows that no edge runs through.
 [[nodiscard]] bool row_is_film(const Region& region, const Frame& frame, int iy);
 

@@ -1,0 +1,244 @@
+#include "film_modes.h"
+
+#include "factor.h"
+
+#include "tymbal/base/constants.h"
+#include "tymbal/base/error.h"
+
+#include <algorithm>
+#include <cmath>
+#include <string>
+#include <utility>
+
+namespace tymbal::spline {
+
+namespace {
+
+constexpr double step = 1.5;        // from grid to grid
+constexpr std::size_t grids = 3;    // two differences show how errors fall
+constexpr std::size_t most_grids = 9;
+
+/// Places where a displacement or a stress may be largest: a raster in whole cells, the ends of edge pieces elsewhere.
+template <class Visit>
+void for_each_place(const Cells& cells, Visit visit) {
+    constexpr int raster = 4;
+    for (std::size_t p = 0; p < cells.parts.size(); ++p)
+        if (cells.parts[p].cut < 0)
+            for (int j = 0; j <= raster; ++j)
+                for (int i = 0; i <= raster; ++i)
+                    visit(p, Point{static_cast<double>(i) / raster, static_cast<double>(j) / raster});
+    for (const auto* edges : {&cells.free_edges, &cells.held_edges})
+        for (const EdgePiece& e : *edges) {
+            visit(static_cast<std::size_t>(e.part), e.a);
+            visit(static_cast<std::size_t>(e.part), e.b);
+        }
+}
+
+Local coefficients(const PartUnknowns& u, const Eigen::MatrixXd& vectors, Eigen::Index mode) {
+    Local out;
+    for (std::size_t k = 0; k < per_cell; ++k)
+        out[static_cast<Eigen::Index>(k)] = u.sign[k] * vectors(u.unknown[k], mode);
+    return out;
+}
+
+Vector masses_of(const SolvedGrid& g) {
+    Vector top = Vector::Zero(g.values.size());
+    for_each_place(g.cells, [&](std::size_t part, Point at) {
+        const Local w = splines_at(at.x, at.y, 0, 0);
+        for (Eigen::Index m = 0; m < top.size(); ++m)
+            top[m] = std::max(top[m], std::abs(w.dot(coefficients(g.space.parts[part], g.vectors, m))));
+    });
+    return top.array().square().inverse();
+}
+
+void find_peak(SolvedGrid& g) {
+    for_each_place(g.cells, [&](std::size_t part, Point at) {
+        const Tension n = g.plane.at(g.cells, g.space, part, at);
+        const double mises = std::sqrt(n.xx * n.xx - n.xx * n.yy + n.yy * n.yy + 3.0 * n.xy * n.xy);
+        if (mises <= g.peak) return;
+        g.peak = mises;
+        g.peak_at = g.cells.place(g.cells.parts[part], at.x, at.y);
+    });
+}
+
+std::string micrometres(double metres) {
+    return std::to_string(1e6 * metres).substr(0, 7) + " um";
+}
+
+/// @throws NoAnswer when shapes have no stiffness
+void require_stable(const SolvedGrid& g, int below) {
+    if (below == 0) return;
+    Eigen::Index lowest = 0;
+    g.values.minCoeff(&lowest);
+    double top = 0.0;
+    Point at;
+    for_each_place(g.cells, [&](std::size_t part, Point p) {
+        const double w = std::abs(splines_at(p.x, p.y, 0, 0).dot(coefficients(g.space.parts[part], g.vectors, lowest)));
+        if (w > top) {
+            top = w;
+            at = g.cells.place(g.cells.parts[part], p.x, p.y);
+        }
+    });
+    throw NoAnswer("the flat film is not stable: " + std::to_string(below) +
+                   (below == 1 ? " shape has" : " shapes have") + " no stiffness, the softest moves most at (" +
+                   micrometres(at.x) + ", " + micrometres(at.y) +
+                   "); film there is compressed: round or widen it, make it thicker, or raise film.stress where that "
+                   "is what holds it");
+}
+
+/// No mode may be missing below the last one found.
+void require_all_found(const Plate& p, const Space& space, const Vector& values) {
+    if (values.size() < 2) return;
+    const double last = values[values.size() - 1];
+    Eigen::Index sure = values.size() - 1;
+    while (sure > 1 && values[sure - 1] > last * (1.0 - 1e-6)) --sure;
+    if (sure < 1) return;
+    const double between = 0.5 * (values[sure - 1] + values[sure]);
+    const int below = Factor(p.stiffness - between * p.mass, space, 1).negative();
+    if (below != sure)
+        throw NoAnswer("the solution of the modes lost one: " + std::to_string(below) + " lie below the place of number " +
+                       std::to_string(sure + 1) + "; ask for another number of modes");
+}
+
+SolvedGrid solve(const FilmProblem& problem, const Region& region, double spacing, bool first) {
+    SolvedGrid g;
+    g.cells = cut_cells(region, frame_of(region, spacing));
+    g.space = make_space(g.cells);
+    if (first && g.space.size > problem.most_unknowns)
+        throw NoAnswer("the film's narrowest part asks for " + std::to_string(g.space.size) +
+                       " unknowns, more than the direct solution takes; make it wider or the outline smaller");
+    g.plane = relax(g.cells, g.space, problem.sheet);
+    const Plate p = plate(g.cells, g.space, g.plane);
+    Eigenpairs pairs = nearest_modes(p, g.space, problem.count, 0.0);
+    g.values = std::move(pairs.values);
+    g.vectors = std::move(pairs.vectors);
+    require_stable(g, pairs.below);
+    if (first) require_all_found(p, g.space, g.values);
+    g.bending_shares.resize(g.values.size());
+    for (Eigen::Index k = 0; k < g.values.size(); ++k)
+        g.bending_shares[k] =
+            g.vectors.col(k).dot(p.bending.selfadjointView<Eigen::Lower>() * g.vectors.col(k)) / g.values[k];
+    g.masses = masses_of(g);
+    g.mean_tension = mean_tension(g.cells, g.space, g.plane);
+    find_peak(g);
+    return g;
+}
+
+/// Figures of the three finest grids, coarsest first.
+using Three = std::array<double, grids>;
+
+/// What is left of the last change: changes fall by `drop` from grid to grid. Fewer than a factor of 1.5 is not trusted to
+/// go on, more than 4 not to be more than luck (a cut grid scatters).
+Bounded bounded(const Three& v) {
+    const double before = std::abs(v[1] - v[0]), last = std::abs(v[2] - v[1]);
+    const double drop = std::clamp(last > 0.0 ? before / last : 4.0, 1.5, 4.0);
+    return {v[2], std::max(last / (drop - 1.0), before / (drop * (drop - 1.0) * 2.0))};
+}
+
+/// The rim's spring is calibrated on the mean of where a rim cuts its cell; what single places leave is a few per cent of
+/// the layer's share where the grid is coarse against it (discs and annuli of tests/spline).
+constexpr double rim_share_error = 0.03;
+constexpr double rim_frequency_error = 0.02;
+
+class Evidence {
+public:
+    explicit Evidence(const std::vector<SolvedGrid>& last) : last_(last) {}
+    template <class Get>
+    [[nodiscard]] Bounded of(Get get) const {
+        const std::size_t n = last_.size();
+        return bounded({get(last_[n - 3]), get(last_[n - 2]), get(last_[n - 1])});
+    }
+
+private:
+    const std::vector<SolvedGrid>& last_;
+};
+
+std::vector<FilmMode> describe(const std::vector<SolvedGrid>& solved, const Sheet& sheet) {
+    const Evidence evidence(solved);
+    const SolvedGrid& fine = solved.back();
+    const double tension = std::max(fine.mean_tension, 1e-30);
+    const double layer = std::sqrt(sheet.bending / tension);
+    const double coarse = fine.cells.held_edges.empty() ? 0.0 : std::min(1.0, fine.cells.frame.hx / layer);
+    std::vector<FilmMode> modes;
+    for (Eigen::Index k = 0; k < fine.values.size(); ++k) {
+        FilmMode m{evidence.of([k](const SolvedGrid& g) { return g.values[k]; }),
+                   evidence.of([k](const SolvedGrid& g) { return g.bending_shares[k]; }),
+                   evidence.of([k](const SolvedGrid& g) { return g.masses[k]; })};
+        m.square.error += 2.0 * rim_frequency_error * coarse * m.bending_share.value * m.square.value;
+        m.bending_share.error += rim_share_error * coarse * m.bending_share.value;
+        modes.push_back(m);
+    }
+    return modes;
+}
+
+double worst(const std::vector<FilmMode>& modes) {
+    double out = 0.0;
+    for (const FilmMode& m : modes) out = std::max(out, 0.5 * m.square.error / m.square.value);
+    return out;
+}
+
+/// The first grid sees what is narrow, and enough of the waves.
+double first_spacing(const FilmProblem& problem, const Box& box) {
+    const double length = std::max(box.high.x - box.low.x, box.high.y - box.low.y);
+    const double across = std::min(box.high.x - box.low.x, box.high.y - box.low.y);
+    double narrow = problem.narrowest > 0.0 ? problem.narrowest : across;
+    for (const Edge& e : problem.rim)
+        if (e.radius > 0.0) narrow = std::min(narrow, 2.0 * e.radius);
+    return std::min({length / 16.0, across / 2.0, narrow / 1.5});
+}
+
+}  // namespace
+
+FilmModes film_modes(const FilmProblem& problem, const SolveEffort& effort) {
+    const double first = first_spacing(problem, bounding_box(problem.rim));
+    const Region region = film_region(problem.rim, problem.openings, first / (step * step), problem.held);
+    std::vector<SolvedGrid> solved;
+    FilmModes out;
+    for (std::size_t g = 0; g < most_grids; ++g) {
+        effort.keep_going();
+        const double spacing = first / std::pow(step, static_cast<double>(g));
+        if (g >= grids && static_cast<double>(solved.back().space.size) * step * step > problem.most_unknowns) break;
+        solved.push_back(solve(problem, region, spacing, g == 0));
+        if (solved.size() > grids) solved.erase(solved.begin());
+        out.spacing.push_back(spacing);
+        if (solved.size() < grids) continue;
+        out.modes = describe(solved, problem.sheet);
+        if (worst(out.modes) <= problem.accuracy) break;
+    }
+    const Evidence evidence(solved);
+    out.mean_tension = evidence.of([](const SolvedGrid& g) { return g.mean_tension; });
+    out.peak = evidence.of([](const SolvedGrid& g) { return g.peak; });
+    out.loose = region.loose;
+    out.grid = std::move(solved.back());
+    out.unknowns = static_cast<std::size_t>(out.grid.space.size);
+    return out;
+}
+
+ShapeAt::ShapeAt(const SolvedGrid& grid) : grid_(grid) {}
+
+double ShapeAt::operator()(Point p, Eigen::Index mode) const {
+    const Frame& f = grid_.cells.frame;
+    const double x = (p.x - f.x0) / f.hx, y = (p.y - f.y0) / f.hy;
+    constexpr double reach = 0.1;
+    // The part whose cell holds the point and has most film; failing that a neighbour's, a little beyond its cell.
+    double best_share = 0.0, value = 0.0;
+    const auto look = [&](int ix, int iy) {
+        if (iy < 0 || iy >= f.ny) return;
+        const auto first = grid_.cells.parts.begin() + grid_.cells.row_first[static_cast<std::size_t>(iy)];
+        const auto last = grid_.cells.parts.begin() + grid_.cells.row_first[static_cast<std::size_t>(iy) + 1];
+        for (auto part = std::lower_bound(first, last, ix, [](const Part& q, int at) { return q.ix < at; });
+             part != last && part->ix == ix; ++part) {
+            if (part->share <= best_share) continue;
+            best_share = part->share;
+            const auto number = static_cast<std::size_t>(part - grid_.cells.parts.begin());
+            value = splines_at(x - ix, y - iy, 0, 0).dot(coefficients(grid_.space.parts[number], grid_.vectors, mode));
+        }
+    };
+    look(static_cast<int>(std::floor(x)), static_cast<int>(std::floor(y)));
+    if (best_share > 0.0) return value;
+    for (const double dx : {-reach, reach})
+        for (const double dy : {-reach, reach}) look(static_cast<int>(std::floor(x + dx)), static_cast<int>(std::floor(y + dy)));
+    return value;
+}
+
+}  // namespace tymbal::spline

@@ -1,0 +1,71 @@
+// Modes of a film on three grids of falling spacing, and how sure they are.
+#pragma once
+
+#include "modes.h"
+#include "sheet.h"
+
+#include "tymbal/grid/solve_effort.h"
+
+#include <vector>
+
+namespace tymbal::spline {
+
+struct FilmProblem {
+    Boundary rim;
+    std::vector<Figure> openings;
+    HeldSides held = HeldSides::all;
+    Sheet sheet;
+    double narrowest = 0.0;  ///< least width of film or opening that the first grid must see, m
+    int count = 12;
+    double accuracy = 1e-3;        ///< relative, on frequencies
+    int most_unknowns = 300'000;   ///< the last grid has no more
+};
+
+/// A figure with a bound of its error that is meant to cover in nineteen cases of twenty.
+struct Bounded {
+    double value = 0.0, error = 0.0;
+};
+
+struct FilmMode {
+    Bounded square;         ///< omega^2, 1/s^2
+    Bounded bending_share;  ///< R_b
+    Bounded mass;           ///< at the largest displacement, kg
+};
+
+/// One grid, solved.
+struct SolvedGrid {
+    Cells cells;
+    Space space;
+    Plane plane;
+    Vector values;            ///< omega^2
+    Eigen::MatrixXd vectors;  ///< v' M v = 1
+    Vector bending_shares, masses;
+    double mean_tension = 0.0;  ///< over the film that is there, N/m
+    double peak = 0.0;          ///< largest von Mises tension, N/m
+    Point peak_at;
+};
+
+struct FilmModes {
+    std::vector<FilmMode> modes;  ///< by rising value
+    SolvedGrid grid;              ///< the finest
+    Bounded mean_tension, peak;   ///< N/m
+    std::vector<Loose> loose;
+    std::vector<double> spacing;  ///< of the grids, m
+    std::size_t unknowns = 0;     ///< of the finest grid
+};
+
+/// @throws NoAnswer when the flat film is unstable, nothing is held, or the first grid is too large
+[[nodiscard]] FilmModes film_modes(const FilmProblem& problem, const SolveEffort& effort = {});
+
+/// Displacement of a column of the grid's vectors at a point of the chip plane; empty film: 0. Points within less than a
+/// tenth of a cell beyond the film are answered as well.
+class ShapeAt {
+public:
+    explicit ShapeAt(const SolvedGrid& grid);
+    [[nodiscard]] double operator()(Point p, Eigen::Index mode) const;
+
+private:
+    const SolvedGrid& grid_;
+};
+
+}  // namespace tymbal::spline
