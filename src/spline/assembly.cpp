@@ -31,7 +31,8 @@ RimPoint on_side(const Frame& f, const SidePiece& piece, std::size_t q) {
 constexpr double cusp_reach = 0.2;
 
 bool near_cusp(const std::vector<Point>& cusps, Point p) {
-    auto c = std::lower_bound(cusps.begin(), cusps.end(), p.x - cusp_reach, [](const Point& q, double x) { return q.x < x; });
+    auto c = std::lower_bound(cusps.begin(), cusps.end(), p.x - cusp_reach,
+                              [](const Point& q, double x) { return q.x < x; });
     for (; c != cusps.end() && c->x <= p.x + cusp_reach; ++c)
         if (std::hypot(c->x - p.x, c->y - p.y) < cusp_reach) return true;
     return false;

@@ -32,12 +32,12 @@ private:
 /// A quadrature point on a held rim.
 struct RimPoint {
     std::size_t part = 0;
-    Point at;             ///< within the cell
-    Point normal;         ///< unit, out of the film
-    double weight = 0.0;  ///< m
-    double spacing = 0.0; ///< across the rim, m
-    bool on_line = false; ///< the rim is a grid line, w = 0 strongly
-    bool at_cusp = false; ///< too near a cusp for a straight rim's spring
+    Point at;              ///< within the cell
+    Point normal;          ///< unit, out of the film
+    double weight = 0.0;   ///< m
+    double spacing = 0.0;  ///< across the rim, m
+    bool on_line = false;  ///< the rim is a grid line, w = 0 strongly
+    bool at_cusp = false;  ///< too near a cusp for a straight rim's spring
 };
 
 [[nodiscard]] std::vector<RimPoint> rim_points(const Cells& cells);
@@ -57,8 +57,9 @@ struct LocalBasis {
 };
 [[nodiscard]] LocalBasis local_basis(const Frame& frame, Point at);
 
-/// Ghost term: on faces between parts of which one is cut, the squared jump of the second normal derivative, so that a cell
-/// of which next to nothing is film does not leave its unknowns free. It is of the order of the discretisation error.
+/// Ghost term: on faces between parts of which one is cut, the squared jump of the second normal derivative, so that a
+/// cell of which next to nothing is film does not leave its unknowns free. It is of the order of the discretisation
+/// error.
 /// @param strength  of faces whose parts are cut by free edges; those at a held rim have ghost_held
 /// Source of the idea: Burman, C. R. Math. 348, 1217 (2010) (from memory).
 void add_ghost(const Cells& cells, const Space& space, double scale, double strength, int fields, Sum& sum);

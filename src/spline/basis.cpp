@@ -35,9 +35,9 @@ AtPoints at_points(int dx, int dy) {
     AtPoints out;
     for (int qy = 0; qy < gauss_count; ++qy)
         for (int qx = 0; qx < gauss_count; ++qx)
-            out.row(qy * gauss_count + qx) = splines_at(gauss().at[static_cast<std::size_t>(qx)],
-                                                        gauss().at[static_cast<std::size_t>(qy)], dx, dy)
-                                                 .transpose();
+            out.row(qy * gauss_count + qx) =
+                splines_at(gauss().at[static_cast<std::size_t>(qx)], gauss().at[static_cast<std::size_t>(qy)], dx, dy)
+                    .transpose();
     return out;
 }
 

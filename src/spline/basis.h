@@ -14,10 +14,10 @@
 namespace tymbal::spline {
 
 constexpr int degree = 2;
-constexpr int per_side = degree + 1;                     ///< splines that meet a cell along a line
-constexpr int per_cell = per_side * per_side;            ///< number by * per_side + bx
-constexpr int gauss_count = 2 * degree + 2;              ///< points along a line: exact to degree 11
-constexpr int point_count = gauss_count * gauss_count;   ///< number qy * gauss_count + qx
+constexpr int per_side = degree + 1;                    ///< splines that meet a cell along a line
+constexpr int per_cell = per_side * per_side;           ///< number by * per_side + bx
+constexpr int gauss_count = 2 * degree + 2;             ///< points along a line: exact to degree 11
+constexpr int point_count = gauss_count * gauss_count;  ///< number qy * gauss_count + qx
 
 using Line = std::array<double, per_side>;
 using Local = Eigen::Matrix<double, per_cell, 1>;

@@ -64,8 +64,7 @@ bool contains(const std::vector<Point>& loop, Point p) {
 class Joining {
 public:
     Joining(const Chain* first, const Chain* last) {
-        for (const Chain* c = first; c != last; ++c)
-            (c->closed ? closed_ : open_).push_back(c);
+        for (const Chain* c = first; c != last; ++c) (c->closed ? closed_ : open_).push_back(c);
         std::sort(open_.begin(), open_.end(), [](const Chain* a, const Chain* b) { return a->enters < b->enters; });
         used_.assign(open_.size(), false);
     }
@@ -113,8 +112,8 @@ private:
         return shape;
     }
     [[nodiscard]] std::size_t next_entry(double from) const {
-        const auto found = std::lower_bound(open_.begin(), open_.end(), from,
-                                            [](const Chain* c, double s) { return c->enters < s; });
+        const auto found =
+            std::lower_bound(open_.begin(), open_.end(), from, [](const Chain* c, double s) { return c->enters < s; });
         return found == open_.end() ? 0 : static_cast<std::size_t>(found - open_.begin());
     }
 
@@ -216,7 +215,8 @@ private:
     void whole(int ix, int iy) {
         const int part = count();
         out_.parts.push_back({ix, iy, -1, 1.0});
-        for (const Side side : {Side::left, Side::right, Side::bottom, Side::top}) reaches_.push_back({part, side, 0.0, 1.0});
+        for (const Side side : {Side::left, Side::right, Side::bottom, Side::top})
+            reaches_.push_back({part, side, 0.0, 1.0});
     }
 
     void row(int iy, std::size_t first, std::size_t last) {
@@ -225,9 +225,9 @@ private:
                 for (int ix = 0; ix < out_.frame.nx; ++ix) whole(ix, iy);
             return;
         }
-        int done = 0;         // cells of this row
-        bool film = false;    // is the face on the left of cell `done` film throughout?
-        bool known = false;   // the first cell's left face is known from its own chains only
+        int done = 0;        // cells of this row
+        bool film = false;   // is the face on the left of cell `done` film throughout?
+        bool known = false;  // the first cell's left face is known from its own chains only
         while (first < last) {
             std::size_t end = first;
             while (end < last && chains_[end].ix == chains_[first].ix) ++end;
@@ -286,19 +286,24 @@ private:
         std::size_t first = 0;
         for (const Reach& a : from) {
             const auto wanted = cell_of(out_.parts[static_cast<std::size_t>(a.part)], true);
-            while (first < to.size() && cell_of(out_.parts[static_cast<std::size_t>(to[first].part)], false) < wanted) ++first;
-            for (std::size_t k = first; k < to.size() && cell_of(out_.parts[static_cast<std::size_t>(to[k].part)], false) == wanted; ++k)
-                if (std::min(a.to, to[k].to) - std::max(a.from, to[k].from) > 1e-9) pairs.push_back({a.part, to[k].part});
+            while (first < to.size() && cell_of(out_.parts[static_cast<std::size_t>(to[first].part)], false) < wanted)
+                ++first;
+            for (std::size_t k = first;
+                 k < to.size() && cell_of(out_.parts[static_cast<std::size_t>(to[k].part)], false) == wanted; ++k)
+                if (std::min(a.to, to[k].to) - std::max(a.from, to[k].from) > 1e-9)
+                    pairs.push_back({a.part, to[k].part});
         }
         std::sort(pairs.begin(), pairs.end());
         pairs.erase(std::unique(pairs.begin(), pairs.end()), pairs.end());
     }
     void join_across() {
         const std::int64_t columns = out_.frame.nx + 2;
-        join(Side::right, Side::left,
-             [&](const Part& p, bool here) { return p.iy * columns + p.ix + (here ? 1 : 0); }, out_.beside);
-        join(Side::top, Side::bottom,
-             [&](const Part& p, bool here) { return (p.iy + (here ? 1 : 0)) * columns + p.ix; }, out_.above);
+        join(
+            Side::right, Side::left, [&](const Part& p, bool here) { return p.iy * columns + p.ix + (here ? 1 : 0); },
+            out_.beside);
+        join(
+            Side::top, Side::bottom, [&](const Part& p, bool here) { return (p.iy + (here ? 1 : 0)) * columns + p.ix; },
+            out_.above);
         for (const Reach& r : reaches_) {
             const Part& p = out_.parts[static_cast<std::size_t>(r.part)];
             const std::array<bool, 4> ends{p.ix == 0, p.ix == out_.frame.nx - 1, p.iy == 0, p.iy == out_.frame.ny - 1};

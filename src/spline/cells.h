@@ -1,7 +1,7 @@
 // A uniform grid over a film: which part of each cell is film, exactly, and which parts hang together.
 //
-// A cell that the film's edges cut may hold several parts that do not touch inside it. Each is a part of its own, so that
-// film on both sides of a slit narrower than the spacing is not glued together.
+// A cell that the film's edges cut may hold several parts that do not touch inside it. Each is a part of its own, so
+// that film on both sides of a slit narrower than the spacing is not glued together.
 #pragma once
 
 #include "basis.h"
@@ -48,9 +48,9 @@ struct SidePiece {
 
 struct Cells {
     Frame frame;
-    std::vector<Part> parts;                 ///< row by row from the lowest y, along x in a row
-    std::vector<int> row_first;              ///< first part of each row, one more at the end
-    std::vector<Weights> weights;            ///< of parts that are cut, for the Gauss points of the whole cell; sum: share
+    std::vector<Part> parts;       ///< row by row from the lowest y, along x in a row
+    std::vector<int> row_first;    ///< first part of each row, one more at the end
+    std::vector<Weights> weights;  ///< of parts that are cut, for the Gauss points of the whole cell; sum: share
     std::vector<std::array<int, 2>> beside;  ///< parts that share film across a face: left, right
     std::vector<std::array<int, 2>> above;   ///< below, above
     std::vector<EdgePiece> held_edges;       ///< held rim that cuts cells

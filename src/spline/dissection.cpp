@@ -25,7 +25,9 @@ private:
         blocks_.push_back(std::move(block));
         return static_cast<int>(blocks_.size()) - 1;
     }
-    [[nodiscard]] int at(int unknown, std::size_t axis) const { return place_[static_cast<std::size_t>(unknown)][axis]; }
+    [[nodiscard]] int at(int unknown, std::size_t axis) const {
+        return place_[static_cast<std::size_t>(unknown)][axis];
+    }
 
     int halve(std::vector<int> group) {
         if (static_cast<int>(group.size()) <= leaf_) return store({std::move(group), {-1, -1}});

@@ -21,7 +21,7 @@ struct Node {
     int first = 0;           ///< position of its first column
     std::vector<int> later;  ///< rising
     std::array<int, 2> children{-1, -1};
-    Matrix lower;            ///< (columns + later) x columns, unit diagonal not stored: D stands there
+    Matrix lower;  ///< (columns + later) x columns, unit diagonal not stored: D stands there
     [[nodiscard]] Eigen::Index columns() const { return lower.cols(); }
 };
 
@@ -96,7 +96,8 @@ struct Factor::Tree {
             dissect(space.place, graph_of(lower, space.size, fields), std::max(8, leaf_rows / fields));
         number(blocks, lower.rows(), fields);
         std::vector<int> row_at(position.size());
-        for (std::size_t k = 0; k < position.size(); ++k) row_at[static_cast<std::size_t>(position[k])] = static_cast<int>(k);
+        for (std::size_t k = 0; k < position.size(); ++k)
+            row_at[static_cast<std::size_t>(position[k])] = static_cast<int>(k);
         const SparseMatrix ordered = in_order(lower);
         std::vector<Matrix> updates(nodes.size());
         std::vector<int> local(position.size(), -1);
@@ -166,7 +167,8 @@ private:
                 for (std::size_t c = 0; c < rows.size(); ++c) {
                     const int column = place(rows[c]);
                     for (std::size_t r = c; r < rows.size(); ++r)
-                        front(place(rows[r]), column) += update(static_cast<Eigen::Index>(r), static_cast<Eigen::Index>(c));
+                        front(place(rows[r]), column) +=
+                            update(static_cast<Eigen::Index>(r), static_cast<Eigen::Index>(c));
                 }
                 update.resize(0, 0);
             }
@@ -182,7 +184,8 @@ private:
         node.lower.topRows(n).triangularView<Eigen::UnitLower>().solveInPlace(own);
         if (node.later.empty()) return;
         const Matrix below = node.lower.bottomRows(node.lower.rows() - n) * own;
-        for (std::size_t r = 0; r < node.later.size(); ++r) x.row(node.later[r]) -= below.row(static_cast<Eigen::Index>(r));
+        for (std::size_t r = 0; r < node.later.size(); ++r)
+            x.row(node.later[r]) -= below.row(static_cast<Eigen::Index>(r));
     }
     static void backward(const Node& node, Matrix& x) {
         const Eigen::Index n = node.columns();
@@ -190,7 +193,8 @@ private:
         own.array().colwise() /= node.lower.diagonal().head(n).array();
         if (!node.later.empty()) {
             Matrix above(static_cast<Eigen::Index>(node.later.size()), x.cols());
-            for (std::size_t r = 0; r < node.later.size(); ++r) above.row(static_cast<Eigen::Index>(r)) = x.row(node.later[r]);
+            for (std::size_t r = 0; r < node.later.size(); ++r)
+                above.row(static_cast<Eigen::Index>(r)) = x.row(node.later[r]);
             own.noalias() -= node.lower.bottomRows(node.lower.rows() - n).transpose() * above;
         }
         node.lower.topRows(n).triangularView<Eigen::UnitLower>().transpose().solveInPlace(own);

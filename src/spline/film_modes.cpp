@@ -14,8 +14,8 @@ namespace tymbal::spline {
 
 namespace {
 
-constexpr double step = 1.5;        // from grid to grid
-constexpr std::size_t grids = 3;    // two differences show how errors fall
+constexpr double step = 1.5;      // from grid to grid
+constexpr std::size_t grids = 3;  // two differences show how errors fall
 constexpr std::size_t most_grids = 9;
 
 /// Places where a displacement or a stress may be largest: a raster in whole cells, the ends of edge pieces elsewhere.
@@ -26,12 +26,10 @@ void for_each_place(const Cells& cells, Visit visit) {
         if (cells.parts[p].cut < 0)
             for (int j = 0; j <= raster; ++j)
                 for (int i = 0; i <= raster; ++i)
-                    visit(p, Point{static_cast<double>(i) / raster, static_cast<double>(j) / raster});
+                    visit(p, Point{static_cast<double>(i) / raster, static_cast<double>(j) / raster}, false);
     for (const auto* edges : {&cells.free_edges, &cells.held_edges})
-        for (const EdgePiece& e : *edges) {
-            visit(static_cast<std::size_t>(e.part), e.a);
-            visit(static_cast<std::size_t>(e.part), e.b);
-        }
+        for (const EdgePiece& e : *edges)
+            for (const Point& at : {e.a, e.b}) visit(static_cast<std::size_t>(e.part), at, edges == &cells.free_edges);
 }
 
 Local coefficients(const PartUnknowns& u, const Eigen::MatrixXd& vectors, Eigen::Index mode) {
@@ -43,7 +41,7 @@ Local coefficients(const PartUnknowns& u, const Eigen::MatrixXd& vectors, Eigen:
 
 Vector masses_of(const SolvedGrid& g) {
     Vector top = Vector::Zero(g.values.size());
-    for_each_place(g.cells, [&](std::size_t part, Point at) {
+    for_each_place(g.cells, [&](std::size_t part, Point at, bool) {
         const Local w = splines_at(at.x, at.y, 0, 0);
         for (Eigen::Index m = 0; m < top.size(); ++m)
             top[m] = std::max(top[m], std::abs(w.dot(coefficients(g.space.parts[part], g.vectors, m))));
@@ -51,14 +49,38 @@ Vector masses_of(const SolvedGrid& g) {
     return top.array().square().inverse();
 }
 
+void raise_peak(SolvedGrid& g, double tension, double doubt, std::size_t part, Point at) {
+    if (tension <= g.peak) return;
+    g.peak = tension;
+    g.peak_doubt = doubt;
+    g.peak_at = g.cells.place(g.cells.parts[part], at.x, at.y);
+}
+
+double von_mises(const Tension& n) {
+    return std::sqrt(n.xx * n.xx - n.xx * n.yy + n.yy * n.yy + 3.0 * n.xy * n.xy);
+}
+
+/// On a free edge only the tension along it is left. It follows from the strain along the edge alone,
+/// N_t = E h e_t + N_0 (1 - nu), which is more accurate there than the solution's own normal tension; that one, which
+/// should be zero, tells how far the solution is from the truth.
+void look_at_free_edge(SolvedGrid& g, const EdgePiece& e, Point at) {
+    const Frame& f = g.cells.frame;
+    const double dx = (e.b.x - e.a.x) * f.hx, dy = (e.b.y - e.a.y) * f.hy, length = std::hypot(dx, dy);
+    if (!(length > 0.0)) return;
+    const auto part = static_cast<std::size_t>(e.part);
+    const Tension n = g.plane.at(g.cells, g.space, part, at);
+    const double tx = dx / length, ty = dy / length, nu = g.plane.sheet.poisson;
+    const double along = n.xx * tx * tx + n.yy * ty * ty + 2.0 * n.xy * tx * ty;
+    const double across = n.xx * ty * ty + n.yy * tx * tx - 2.0 * n.xy * tx * ty;
+    raise_peak(g, std::abs(along - nu * across), std::abs(across), part, at);
+}
+
 void find_peak(SolvedGrid& g) {
-    for_each_place(g.cells, [&](std::size_t part, Point at) {
-        const Tension n = g.plane.at(g.cells, g.space, part, at);
-        const double mises = std::sqrt(n.xx * n.xx - n.xx * n.yy + n.yy * n.yy + 3.0 * n.xy * n.xy);
-        if (mises <= g.peak) return;
-        g.peak = mises;
-        g.peak_at = g.cells.place(g.cells.parts[part], at.x, at.y);
+    for_each_place(g.cells, [&](std::size_t part, Point at, bool free) {
+        if (!free) raise_peak(g, von_mises(g.plane.at(g.cells, g.space, part, at)), 0.0, part, at);
     });
+    for (const EdgePiece& e : g.cells.free_edges)
+        for (const Point& at : {e.a, e.b}) look_at_free_edge(g, e, at);
 }
 
 std::string micrometres(double metres) {
@@ -72,7 +94,7 @@ void require_stable(const SolvedGrid& g, int below) {
     g.values.minCoeff(&lowest);
     double top = 0.0;
     Point at;
-    for_each_place(g.cells, [&](std::size_t part, Point p) {
+    for_each_place(g.cells, [&](std::size_t part, Point p, bool) {
         const double w = std::abs(splines_at(p.x, p.y, 0, 0).dot(coefficients(g.space.parts[part], g.vectors, lowest)));
         if (w > top) {
             top = w;
@@ -96,8 +118,9 @@ void require_all_found(const Plate& p, const Space& space, const Vector& values)
     const double between = 0.5 * (values[sure - 1] + values[sure]);
     const int below = Factor(p.stiffness - between * p.mass, space, 1).negative();
     if (below != sure)
-        throw NoAnswer("the solution of the modes lost one: " + std::to_string(below) + " lie below the place of number " +
-                       std::to_string(sure + 1) + "; ask for another number of modes");
+        throw NoAnswer("the solution of the modes lost one: " + std::to_string(below) +
+                       " lie below the place of number " + std::to_string(sure + 1) +
+                       "; ask for another number of modes");
 }
 
 SolvedGrid solve(const FilmProblem& problem, const Region& region, double spacing, bool first) {
@@ -127,16 +150,16 @@ SolvedGrid solve(const FilmProblem& problem, const Region& region, double spacin
 /// Figures of the three finest grids, coarsest first.
 using Three = std::array<double, grids>;
 
-/// What is left of the last change: changes fall by `drop` from grid to grid. Fewer than a factor of 1.5 is not trusted to
-/// go on, more than 4 not to be more than luck (a cut grid scatters).
+/// What is left of the last change: changes fall by `drop` from grid to grid. Fewer than a factor of 1.5 is not trusted
+/// to go on, more than 4 not to be more than luck (a cut grid scatters).
 Bounded bounded(const Three& v) {
     const double before = std::abs(v[1] - v[0]), last = std::abs(v[2] - v[1]);
     const double drop = std::clamp(last > 0.0 ? before / last : 4.0, 1.5, 4.0);
     return {v[2], std::max(last / (drop - 1.0), before / (drop * (drop - 1.0) * 2.0))};
 }
 
-/// The rim's spring is calibrated on the mean of where a rim cuts its cell; what single places leave is a few per cent of
-/// the layer's share where the grid is coarse against it (discs and annuli of tests/spline).
+/// The rim's spring is calibrated on the mean of where a rim cuts its cell; what single places leave is a few per cent
+/// of the layer's share where the grid is coarse against it (discs and annuli of tests/spline).
 constexpr double rim_share_error = 0.03;
 constexpr double rim_frequency_error = 0.02;
 
@@ -208,37 +231,11 @@ FilmModes film_modes(const FilmProblem& problem, const SolveEffort& effort) {
     const Evidence evidence(solved);
     out.mean_tension = evidence.of([](const SolvedGrid& g) { return g.mean_tension; });
     out.peak = evidence.of([](const SolvedGrid& g) { return g.peak; });
+    out.peak.error += solved.back().peak_doubt;
     out.loose = region.loose;
     out.grid = std::move(solved.back());
     out.unknowns = static_cast<std::size_t>(out.grid.space.size);
     return out;
-}
-
-ShapeAt::ShapeAt(const SolvedGrid& grid) : grid_(grid) {}
-
-double ShapeAt::operator()(Point p, Eigen::Index mode) const {
-    const Frame& f = grid_.cells.frame;
-    const double x = (p.x - f.x0) / f.hx, y = (p.y - f.y0) / f.hy;
-    constexpr double reach = 0.1;
-    // The part whose cell holds the point and has most film; failing that a neighbour's, a little beyond its cell.
-    double best_share = 0.0, value = 0.0;
-    const auto look = [&](int ix, int iy) {
-        if (iy < 0 || iy >= f.ny) return;
-        const auto first = grid_.cells.parts.begin() + grid_.cells.row_first[static_cast<std::size_t>(iy)];
-        const auto last = grid_.cells.parts.begin() + grid_.cells.row_first[static_cast<std::size_t>(iy) + 1];
-        for (auto part = std::lower_bound(first, last, ix, [](const Part& q, int at) { return q.ix < at; });
-             part != last && part->ix == ix; ++part) {
-            if (part->share <= best_share) continue;
-            best_share = part->share;
-            const auto number = static_cast<std::size_t>(part - grid_.cells.parts.begin());
-            value = splines_at(x - ix, y - iy, 0, 0).dot(coefficients(grid_.space.parts[number], grid_.vectors, mode));
-        }
-    };
-    look(static_cast<int>(std::floor(x)), static_cast<int>(std::floor(y)));
-    if (best_share > 0.0) return value;
-    for (const double dx : {-reach, reach})
-        for (const double dy : {-reach, reach}) look(static_cast<int>(std::floor(x + dx)), static_cast<int>(std::floor(y + dy)));
-    return value;
 }
 
 }  // namespace tymbal::spline

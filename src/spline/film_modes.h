@@ -17,8 +17,8 @@ struct FilmProblem {
     Sheet sheet;
     double narrowest = 0.0;  ///< least width of film or opening that the first grid must see, m
     int count = 12;
-    double accuracy = 1e-3;        ///< relative, on frequencies
-    int most_unknowns = 300'000;   ///< the last grid has no more
+    double accuracy = 1e-3;       ///< relative, on frequencies
+    int most_unknowns = 300'000;  ///< the last grid has no more
 };
 
 /// A figure with a bound of its error that is meant to cover in nineteen cases of twenty.
@@ -42,6 +42,7 @@ struct SolvedGrid {
     Vector bending_shares, masses;
     double mean_tension = 0.0;  ///< over the film that is there, N/m
     double peak = 0.0;          ///< largest von Mises tension, N/m
+    double peak_doubt = 0.0;    ///< there: tension across a free edge, which should be none, N/m
     Point peak_at;
 };
 
@@ -56,16 +57,5 @@ struct FilmModes {
 
 /// @throws NoAnswer when the flat film is unstable, nothing is held, or the first grid is too large
 [[nodiscard]] FilmModes film_modes(const FilmProblem& problem, const SolveEffort& effort = {});
-
-/// Displacement of a column of the grid's vectors at a point of the chip plane; empty film: 0. Points within less than a
-/// tenth of a cell beyond the film are answered as well.
-class ShapeAt {
-public:
-    explicit ShapeAt(const SolvedGrid& grid);
-    [[nodiscard]] double operator()(Point p, Eigen::Index mode) const;
-
-private:
-    const SolvedGrid& grid_;
-};
 
 }  // namespace tymbal::spline

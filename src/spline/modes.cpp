@@ -53,7 +53,9 @@ public:
     [[nodiscard]] Eigen::SelfAdjointEigenSolver<Matrix> ritz(Eigen::Index size) const {
         return Eigen::SelfAdjointEigenSolver<Matrix>(h_.topLeftCorner(size, size));
     }
-    [[nodiscard]] Matrix vectors(const Matrix& coefficients) const { return v_.leftCols(coefficients.rows()) * coefficients; }
+    [[nodiscard]] Matrix vectors(const Matrix& coefficients) const {
+        return v_.leftCols(coefficients.rows()) * coefficients;
+    }
 
 private:
     [[nodiscard]] Matrix times_mass(const Matrix& x) const { return mass_.selfadjointView<Eigen::Lower>() * x; }
@@ -99,7 +101,8 @@ Eigenpairs nearest_modes(const Plate& plate, const Space& space, int count, doub
         std::vector<Eigen::Index> order(static_cast<std::size_t>(size));
         std::iota(order.begin(), order.end(), 0);
         const Vector theta = ritz.eigenvalues();
-        std::sort(order.begin(), order.end(), [&](Eigen::Index a, Eigen::Index b) { return std::abs(theta[a]) > std::abs(theta[b]); });
+        std::sort(order.begin(), order.end(),
+                  [&](Eigen::Index a, Eigen::Index b) { return std::abs(theta[a]) > std::abs(theta[b]); });
         if (size < wanted) continue;
         double worst = 0.0;
         Matrix chosen(size, wanted);

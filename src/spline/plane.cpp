@@ -46,7 +46,11 @@ Traction traction_of(const LocalBasis& b, const Stiffness& c, Point n) {
 class System {
 public:
     System(const Cells& cells, const Space& space, const Sheet& sheet)
-        : cells_(cells), space_(space), sheet_(sheet), c_(stiffness_of(sheet)), sum_(space, 2),
+        : cells_(cells),
+          space_(space),
+          sheet_(sheet),
+          c_(stiffness_of(sheet)),
+          sum_(space, 2),
           load_(Vector::Zero(2 * space.size)) {
         add_cells();
         add_rim();
@@ -128,7 +132,8 @@ PointTension Plane::at_points(const Cells& cells, const Space& space, std::size_
     if (displacement.size() == 0) return out;
     const Stiffness c = stiffness_of(sheet);
     const CellBasis& b = cell_basis();
-    const Local u = coefficients(space.parts[part], displacement, 0), v = coefficients(space.parts[part], displacement, 1);
+    const Local u = coefficients(space.parts[part], displacement, 0),
+                v = coefficients(space.parts[part], displacement, 1);
     const Weights ux = b.x * u / cells.frame.hx, uy = b.y * u / cells.frame.hy;
     const Weights vx = b.x * v / cells.frame.hx, vy = b.y * v / cells.frame.hy;
     out.col(0) += c.normal * ux + c.lateral * vy;
@@ -141,9 +146,11 @@ Tension Plane::at(const Cells& cells, const Space& space, std::size_t part, Poin
     if (displacement.size() == 0) return {sheet.tension, sheet.tension, 0.0};
     const Stiffness c = stiffness_of(sheet);
     const LocalBasis b = local_basis(cells.frame, at);
-    const Local u = coefficients(space.parts[part], displacement, 0), v = coefficients(space.parts[part], displacement, 1);
+    const Local u = coefficients(space.parts[part], displacement, 0),
+                v = coefficients(space.parts[part], displacement, 1);
     const double ux = b.x.dot(u), vy = b.y.dot(v), gamma = b.y.dot(u) + b.x.dot(v);
-    return {sheet.tension + c.normal * ux + c.lateral * vy, sheet.tension + c.lateral * ux + c.normal * vy, c.shear * gamma};
+    return {sheet.tension + c.normal * ux + c.lateral * vy, sheet.tension + c.lateral * ux + c.normal * vy,
+            c.shear * gamma};
 }
 
 Plane relax(const Cells& cells, const Space& space, const Sheet& sheet) {

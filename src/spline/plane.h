@@ -2,8 +2,8 @@
 //
 //   minimise 1/2 Int strain : C : strain + Int N_0 (u_x + v_y),  u = v = 0 on the held rim, free edges natural
 //
-// Where a held rim cuts cells it is held by Nitsche's terms. Source: Nitsche, Abh. Math. Sem. Univ. Hamburg 36, 9 (1971)
-// (from memory).
+// Where a held rim cuts cells it is held by Nitsche's terms. Source: Nitsche, Abh. Math. Sem. Univ. Hamburg 36, 9
+// (1971) (from memory).
 #pragma once
 
 #include "assembly.h"

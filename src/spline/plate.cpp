@@ -46,10 +46,11 @@ void add_point(const Cells& cells, const Space& space, const Plane& plane, const
     const Tension n = plane.at(cells, space, r.part, r.at);
     const Local slope = r.normal.x * b.x + r.normal.y * b.y;
     const Point pull{n.xx * r.normal.x + n.xy * r.normal.y, n.xy * r.normal.x + n.yy * r.normal.y};
-    const double normal = std::max(pull.x * r.normal.x + pull.y * r.normal.y,
-                                   least_tension * std::abs(plane.sheet.tension) + 1e-30);
+    const double normal =
+        std::max(pull.x * r.normal.x + pull.y * r.normal.y, least_tension * std::abs(plane.sheet.tension) + 1e-30);
     const double ratio = std::sqrt(d / normal) / r.spacing;
-    const RimSpring k = d > 0.0 && !r.at_cusp ? (r.on_line ? spring_on_line(ratio) : spring_in_cell(ratio)) : RimSpring{};
+    const RimSpring k =
+        d > 0.0 && !r.at_cusp ? (r.on_line ? spring_on_line(ratio) : spring_in_cell(ratio)) : RimSpring{};
     const LocalMatrix turn = slope * slope.transpose() * (r.weight * d / r.spacing);
     out.stiffness += k.value * turn;
     out.bending += (k.value + 0.5 * k.slope) * turn;
@@ -85,8 +86,7 @@ Plate plate(const Cells& cells, const Space& space, const Plane& plane) {
         const bool whole = cells.parts[p].cut < 0;
         const Weights& w = cells.weights_of(cells.parts[p]);
         const LocalMatrix bend = whole ? bending_whole : LocalMatrix(s.bending * bending_of(f, s.poisson, w));
-        const LocalMatrix pull =
-            whole && even ? tension_whole : tension_of(f, plane.at_points(cells, space, p), w);
+        const LocalMatrix pull = whole && even ? tension_whole : tension_of(f, plane.at_points(cells, space, p), w);
         bending.add(p, bend);
         stiffness.add(p, bend + pull);
         mass.add(p, whole ? mass_whole : LocalMatrix(s.mass * mass_of(f, w)));

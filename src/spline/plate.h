@@ -3,7 +3,8 @@
 //   2 U = Int D [(w_xx + w_yy)^2 - 2 (1 - nu)(w_xx w_yy - w_xy^2)] + Int grad w . N grad w,   2 T = omega^2 Int m w^2
 //   held rim: w = 0 and the spring of rim_spring.h against w_n; free edges natural
 //
-// Source: Timoshenko and Woinowsky-Krieger, Theory of Plates and Shells, 2nd ed., ch. 4 and 12 (from memory, re-derived).
+// Source: Timoshenko and Woinowsky-Krieger, Theory of Plates and Shells, 2nd ed., ch. 4 and 12 (from memory,
+// re-derived).
 #pragma once
 
 #include "plane.h"

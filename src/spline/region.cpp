@@ -109,7 +109,8 @@ private:
     static constexpr int bins = 512;
     using Bin = std::pair<int, int>;
     [[nodiscard]] Bin bin(Point p) const {
-        return {static_cast<int>(std::floor((p.x - low_.x) / side_)), static_cast<int>(std::floor((p.y - low_.y) / side_))};
+        return {static_cast<int>(std::floor((p.x - low_.x) / side_)),
+                static_cast<int>(std::floor((p.y - low_.y) / side_))};
     }
     static double distance(Point a, Point b, Point p) {
         const double dx = b.x - a.x, dy = b.y - a.y, square = dx * dx + dy * dy;
@@ -186,7 +187,9 @@ Region film_region(const Boundary& rim, const std::vector<Figure>& openings, dou
     const HeldLines lines(outline, out.box, 4.0 * raster.unit(), held);
     for (const clip::PolyNode* node : tree.Childs) enter(*node, raster, lines, out);
     if (out.curves.empty())
-        throw NoAnswer("no film is left that hangs on the outline: the openings cut all of it off; make them smaller or move them");
+        throw NoAnswer(
+            "no film is left that hangs on the outline: the openings cut all of it off; make them smaller or move "
+            "them");
     return out;
 }
 

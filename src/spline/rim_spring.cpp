@@ -15,19 +15,22 @@ namespace {
 using Matrix = Eigen::MatrixXd;
 using Vector = Eigen::VectorXd;
 
-/// The half line in units of the spacing, its rim at the share `from` of the first cell, pulled by a unit load at the far
-/// end; without the spring.
+/// The half line in units of the spacing, its rim at the share `from` of the first cell, pulled by a unit load at the
+/// far end; without the spring.
 struct HalfLine {
     double length = 0.0;
     double end = 0.0, cross = 0.0, rim = 0.0;  ///< load' K^-1 load, load' K^-1 slope, slope' K^-1 slope
     /// Shift of the rim with the spring: the end's compliance is length minus shift.
-    [[nodiscard]] double shift(double kappa) const { return length - (end - kappa * cross * cross / (1.0 + kappa * rim)); }
+    [[nodiscard]] double shift(double kappa) const {
+        return length - (end - kappa * cross * cross / (1.0 + kappa * rim));
+    }
 };
 
 /// Symmetric with `width` diagonals beside the main one; solved for two right-hand sides.
 class Banded {
 public:
-    Banded(int size, int width) : size_(size), width_(width), data_(static_cast<std::size_t>(size * (width + 1)), 0.0) {}
+    Banded(int size, int width)
+        : size_(size), width_(width), data_(static_cast<std::size_t>(size * (width + 1)), 0.0) {}
     double& at(int row, int column) { return data_[static_cast<std::size_t>(row * (width_ + 1) + row - column)]; }
     void add(const Vector& v, double factor, int first) {
         for (int i = 0; i < v.size(); ++i)
@@ -79,7 +82,8 @@ HalfLine half_line(double r, double from, bool on_line) {
     load.tail(per_side) = line_vector(1.0, 0);
     const Vector w = line_vector(from, 0), dw = line_vector(from, 1);
     if (on_line) {
-        // w(0) = (c0 + c1)/2 held by a term that outweighs all others: 1e9 of the stiffness leaves 1e-9 of the deflection.
+        // w(0) = (c0 + c1)/2 held by a term that outweighs all others: 1e9 of the stiffness leaves 1e-9 of the
+        // deflection.
         k.add(w, 1e9 * (1.0 + r2), 0);
     } else {
         // - 2 N w w_n with the normal out of the film, plus the strengths of the penalty.
@@ -115,7 +119,8 @@ double spring(const std::vector<HalfLine>& lines, double r) {
 /// ln(kappa/r^2) at even steps of ln r, cubic between them.
 class Table {
 public:
-    Table(bool on_line, double least, double most) : first_(std::log(least)), step_((std::log(most) - first_) / (count - 1)) {
+    Table(bool on_line, double least, double most)
+        : first_(std::log(least)), step_((std::log(most) - first_) / (count - 1)) {
         for (int i = 0; i < count; ++i) {
             const double r = std::exp(first_ + i * step_);
             std::vector<HalfLine> lines;

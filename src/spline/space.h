@@ -16,8 +16,8 @@ struct PartUnknowns {
 
 /// Coefficients of a scalar that vanishes on the held sides of the box. Where a held rim cuts cells the forms hold it.
 struct Space {
-    int size = 0;                      ///< unknowns
-    std::vector<PartUnknowns> parts;   ///< in the order of Cells::parts
+    int size = 0;                           ///< unknowns
+    std::vector<PartUnknowns> parts;        ///< in the order of Cells::parts
     std::vector<std::array<int, 2>> place;  ///< of each unknown's spline on the lattice, for orderings
 };
 

@@ -9,8 +9,8 @@ namespace tymbal::spline {
 namespace {
 
 /// Corners of curves are moved to the middle between steps of this size, so that none lies on a grid line: then every
-/// edge crosses grid lines cleanly or not at all. The two directions differ, so that no diagonal runs through corners of
-/// cells.
+/// edge crosses grid lines cleanly or not at all. The two directions differ, so that no diagonal runs through corners
+/// of cells.
 constexpr double raster = 0x1p-22;
 
 Point in_cells(Point p, const Region& region, const Frame& f) {
@@ -62,7 +62,8 @@ public:
         cell_y_ = static_cast<int>(std::floor(points.front().y));
         begin_chain();
         add(points.front());
-        for (std::size_t k = 0; k < points.size(); ++k) follow(points[k], points[(k + 1) % points.size()], curve.held[k]);
+        for (std::size_t k = 0; k < points.size(); ++k)
+            follow(points[k], points[(k + 1) % points.size()], curve.held[k]);
         finish();
     }
 
@@ -132,9 +133,8 @@ private:
 std::vector<Chain> trace(const Region& region, const Frame& frame) {
     std::vector<Chain> chains;
     for (const Curve& curve : region.curves) Walk(curve, region, frame, chains);
-    std::stable_sort(chains.begin(), chains.end(), [](const Chain& a, const Chain& b) {
-        return a.iy != b.iy ? a.iy < b.iy : a.ix < b.ix;
-    });
+    std::stable_sort(chains.begin(), chains.end(),
+                     [](const Chain& a, const Chain& b) { return a.iy != b.iy ? a.iy < b.iy : a.ix < b.ix; });
     return chains;
 }
 

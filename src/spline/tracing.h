@@ -10,8 +10,8 @@ namespace tymbal::spline {
 /// Film edge inside one cell, film on its left. Coordinates within the cell, 0 to 1.
 struct Chain {
     int ix = 0, iy = 0;
-    bool closed = false;        ///< lies inside the cell altogether
-    double enters = 0.0;        ///< along the cell's border, counter-clockwise from the lower left corner, 0 to 4
+    bool closed = false;  ///< lies inside the cell altogether
+    double enters = 0.0;  ///< along the cell's border, counter-clockwise from the lower left corner, 0 to 4
     double leaves = 0.0;
     std::vector<Point> points;  ///< closed: first not repeated
     std::vector<bool> held;     ///< per chord
