@@ -231,7 +231,8 @@ FilmModes film_modes(const FilmProblem& problem, const SolveEffort& effort) {
     const Evidence evidence(solved);
     out.mean_tension = evidence.of([](const SolvedGrid& g) { return g.mean_tension; });
     out.peak = evidence.of([](const SolvedGrid& g) { return g.peak; });
-    out.peak.error += solved.back().peak_doubt;
+    out.peak.error +=
+        2.0 * solved.back().peak_doubt;  // what lies along the edge is no better known than what lies across
     out.loose = region.loose;
     out.grid = std::move(solved.back());
     out.unknowns = static_cast<std::size_t>(out.grid.space.size);
