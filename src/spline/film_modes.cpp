@@ -151,10 +151,10 @@ SolvedGrid solve(const FilmProblem& problem, const Region& region, double spacin
 using Three = std::array<double, grids>;
 
 /// What is left of the last change: changes fall by `drop` from grid to grid. Fewer than a factor of 1.5 is not trusted
-/// to go on, more than 4 not to be more than luck (a cut grid scatters).
-Bounded bounded(const Three& v) {
+/// to go on, more than `most` not to be more than luck (a cut grid scatters).
+Bounded bounded(const Three& v, double most) {
     const double before = std::abs(v[1] - v[0]), last = std::abs(v[2] - v[1]);
-    const double drop = std::clamp(last > 0.0 ? before / last : 4.0, 1.5, 4.0);
+    const double drop = std::clamp(last > 0.0 ? before / last : most, 1.5, most);
     return {v[2], std::max(last / (drop - 1.0), before / (drop * (drop - 1.0) * 2.0))};
 }
 
@@ -167,9 +167,9 @@ class Evidence {
 public:
     explicit Evidence(const std::vector<SolvedGrid>& last) : last_(last) {}
     template <class Get>
-    [[nodiscard]] Bounded of(Get get) const {
+    [[nodiscard]] Bounded of(Get get, double most = 4.0) const {
         const std::size_t n = last_.size();
-        return bounded({get(last_[n - 3]), get(last_[n - 2]), get(last_[n - 1])});
+        return bounded({get(last_[n - 3]), get(last_[n - 2]), get(last_[n - 1])}, most);
     }
 
 private:
@@ -230,7 +230,7 @@ FilmModes film_modes(const FilmProblem& problem, const SolveEffort& effort) {
     }
     const Evidence evidence(solved);
     out.mean_tension = evidence.of([](const SolvedGrid& g) { return g.mean_tension; });
-    out.peak = evidence.of([](const SolvedGrid& g) { return g.peak; });
+    out.peak = evidence.of([](const SolvedGrid& g) { return g.peak; }, 2.0);  // one place's strain: first order
     out.peak.error +=
         2.0 * solved.back().peak_doubt;  // what lies along the edge is no better known than what lies across
     out.loose = region.loose;

@@ -117,8 +117,8 @@ TEST_SUITE("unit") {
         CHECK(region.loose.front().area == doctest::Approx(0.35 * 0.35).epsilon(1e-6));
         CHECK(std::max(std::abs(region.loose.front().at.x), std::abs(region.loose.front().at.y)) ==
               doctest::Approx(0.175).epsilon(1e-6));
-        CHECK_THROWS_AS(film_region(rectangle_figure({0.0, 0.0}, {1.0, 1.0}, 0.0, 0.0),
-                                    {rectangle_figure({0.0, 0.0}, {2.0, 2.0}, 0.0, 0.0)}, 0.05),
+        CHECK_THROWS_AS((void)film_region(rectangle_figure({0.0, 0.0}, {1.0, 1.0}, 0.0, 0.0),
+                                          {rectangle_figure({0.0, 0.0}, {2.0, 2.0}, 0.0, 0.0)}, 0.05),
                         NoAnswer);
     }
 
