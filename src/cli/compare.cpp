@@ -4,12 +4,14 @@
 #include "terminal.h"
 #include "waiting.h"
 
+#include "tymbal/base/error.h"
 #include "tymbal/files/read_design.h"
 #include "tymbal/files/read_materials.h"
 #include "tymbal/files/read_measured.h"
 #include "tymbal/files/write_compare.h"
 #include "tymbal/task/compare.h"
 
+#include <algorithm>
 #include <fstream>
 #include <iostream>
 #include <map>
@@ -23,7 +25,8 @@ namespace {
 struct CompareOptions {
     std::string design, measured, kind, signal, width, decimal, resolution, frequency;
     ReadLimits limits;
-    std::string json, csv, plot, write_design, materials;
+    std::string json, csv, plot, materials;
+    std::vector<std::string> write_design;
     std::vector<std::pair<std::string, std::string>> also;
     int modes = 0;
     bool stress_prior = false, quiet = false, explain = false;
@@ -52,7 +55,8 @@ std::string text_of(const std::string& path) {
 
 /// No output may replace an input or share its target with another.
 void require_all_apart(const CompareOptions& o) {
-    const std::vector<std::string> outputs{o.json, o.csv, o.plot, o.write_design};
+    std::vector<std::string> outputs{o.json, o.csv, o.plot};
+    outputs.insert(outputs.end(), o.write_design.begin(), o.write_design.end());
     std::vector<std::string> inputs{o.design, o.measured};
     for (const auto& [design, measured] : o.also) inputs.insert(inputs.end(), {design, measured});
     for (std::size_t a = 0; a < outputs.size(); ++a) {
@@ -61,7 +65,17 @@ void require_all_apart(const CompareOptions& o) {
     }
 }
 
+/// Designs with the fitted film, the first for DESIGN, the next for those of --also.
+std::vector<std::string> fitted_designs(const CompareOptions& o, const Comparison& result) {
+    std::vector<std::string> texts;
+    for (std::size_t d = 0; d < o.write_design.size(); ++d)
+        texts.push_back(fitted_design(text_of(d == 0 ? o.design : o.also[d - 1].first), result, d));
+    return texts;
+}
+
 void run_compare(const CompareOptions& o) {
+    if (o.write_design.size() > o.also.size() + 1)
+        throw InputError({}, "--write-design", "is given more often than there are designs; give one file for each");
     require_all_apart(o);
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
     const ReadingChoice choice = choice_of(o);
@@ -74,12 +88,14 @@ void run_compare(const CompareOptions& o) {
     if (o.modes > 0) settings.modes = o.modes;
     const Comparison result =
         waited_with_bar(!o.quiet, [&](const Progressed& told) { return compare(devices, materials, settings, told); });
-    const std::string fitted = o.write_design.empty() ? "" : fitted_design(text_of(o.design), result);
+    const std::vector<std::string> fitted = fitted_designs(o, result);
     write_to(o.json, [&](std::ostream& out) { write_json(out, result); });
     write_to(o.csv, [&](std::ostream& out) { write_csv(out, result); });
     write_to(o.plot, [&](std::ostream& out) { write_svg(out, result); });
-    write_to(o.write_design, [&](std::ostream& out) { out << fitted; });
-    if (o.quiet || o.json == "-" || o.csv == "-" || o.plot == "-" || o.write_design == "-") return;
+    for (std::size_t d = 0; d < fitted.size(); ++d)
+        write_to(o.write_design[d], [&](std::ostream& out) { out << fitted[d]; });
+    const bool piped = std::find(o.write_design.begin(), o.write_design.end(), "-") != o.write_design.end();
+    if (o.quiet || o.json == "-" || o.csv == "-" || o.plot == "-" || piped) return;
     show([&](std::ostream& out) { write_table(out, result); });
     if (o.explain) show([&](std::ostream& out) { write_explanation(out, result); });
 }
@@ -92,7 +108,7 @@ void add_compare(CLI::App& app) {
     command->add_option("DESIGN", o->design, "design file (TOML)")->required();
     command->add_option("MEASURED", o->measured, "peak list, spectrum or ringdown (CSV with named columns)")
         ->required();
-    command->add_option("--also", o->also, "DESIGN MEASURED of another device of the same film; repeat for more");
+    command->add_option("--also", o->also, "DESIGN MEASURED of another device of the same chip; repeat for more");
     command->add_option("--kind", o->kind, "what MEASURED is, when its columns do not say")
         ->check(CLI::IsMember({"peaks", "spectrum", "ringdown"}));
     command->add_option("--signal", o->signal, "what a column named signal or voltage is")
@@ -109,7 +125,10 @@ void add_compare(CLI::App& app) {
     add_json(*command, o->json);
     command->add_option("--csv", o->csv, "write the peak table as CSV to this file, - for standard output");
     command->add_option("--plot", o->plot, "write measured and fitted lines and residuals as SVG to this file");
-    command->add_option("--write-design", o->write_design, "write the design with the fitted film to this file");
+    command
+        ->add_option("--write-design", o->write_design,
+                     "write the design with the fitted film to this file; repeat it for the designs of --also")
+        ->allow_extra_args(false);
     add_read_options(*command, o->limits);
     add_materials(*command, o->materials);
     add_quiet(*command, o->quiet);

@@ -12,6 +12,7 @@
 #include "tymbal/files/write_plan.h"
 #include "tymbal/task/plan.h"
 
+#include <cmath>
 #include <iostream>
 #include <memory>
 
@@ -26,7 +27,23 @@ struct PlanCommand {
     ReadLimits limits;
     bool quiet = false, explain = false;
     PlanOptions options;
+    std::vector<std::string> measured_q;
 };
+
+/// "MODE=VALUE" of --measured-q; a label has no '='.
+std::vector<std::pair<std::string, double>> measured_qualities(const std::vector<std::string>& texts) {
+    std::vector<std::pair<std::string, double>> all;
+    for (const std::string& text : texts) {
+        const std::size_t at = text.rfind('=');
+        double value = 0.0;
+        const bool number = at != std::string::npos && CLI::detail::lexical_cast(text.substr(at + 1), value);
+        if (!number || at == 0 || !std::isfinite(value) || value < 1.0)
+            throw InputError({}, "--measured-q",
+                             "is '" + text + "'; accepted: MODE=VALUE with a Q of at least 1, e.g. \"(1,1)=2.1e6\"");
+        all.emplace_back(text.substr(0, at), value);
+    }
+    return all;
+}
 
 Plan plan_watched(const Design& design, const Materials& materials, const PlanCommand& o) {
     const Interrupt interrupt;
@@ -34,8 +51,9 @@ Plan plan_watched(const Design& design, const Materials& materials, const PlanCo
     return plan(design, materials, o.options, waiting.bar(), watched(waiting, o.memory_limit, !o.quiet));
 }
 
-void run_plan(const PlanCommand& o) {
+void run_plan(PlanCommand& o) {
     require_apart(o.design, o.json, o.csv);
+    o.options.measured_q = measured_qualities(o.measured_q);
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
     const Design design = vary_design(o.design, materials, o.limits)(settings_of(o.solve));
     const Plan result = plan_watched(design, materials, o);
@@ -65,6 +83,10 @@ void add_plan(CLI::App& app) {
         ->check(between(1e-9, 0.1));
     command->add_option("--gas-share", o->options.gas_share, "part of the loss that gas may make; default 0.1")
         ->check(between(1e-6, 0.9));
+    command
+        ->add_option("--measured-q", o->measured_q,
+                     "MODE=VALUE: Q that a mode was measured to have, e.g. \"(1,1)=2.1e6\"; may be repeated")
+        ->allow_extra_args(false);
     add_read_options(*command, o->limits);
     add_materials(*command, o->materials);
     add_quiet(*command, o->quiet);

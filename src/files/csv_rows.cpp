@@ -6,6 +6,7 @@
 #include <charconv>
 #include <cmath>
 #include <filesystem>
+#include <utility>
 
 namespace tymbal {
 
@@ -24,6 +25,7 @@ CsvRows::CsvRows(const std::string& path) : path_(path), buffer_(1U << 20U), tex
 }
 
 bool CsvRows::next() {
+    if (std::exchange(held_, false)) return true;
     in_.getline(text_.data(), static_cast<std::streamsize>(text_.size()));
     const auto taken = static_cast<std::size_t>(in_.gcount());
     if (taken == 0 || in_.bad()) return false;

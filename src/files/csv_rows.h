@@ -18,6 +18,8 @@ public:
 
     /// Next line, without its end; false at the end of the file. @throws InputError for lines that are no text
     bool next();
+    /// The next call of `next` stays at this line.
+    void hold() { held_ = true; }
     [[nodiscard]] const std::string& line() const { return line_; }
     [[nodiscard]] Place place() const { return {path_, number_}; }
 
@@ -28,6 +30,7 @@ private:
     std::vector<char> text_;  ///< room for the longest line: a file without line ends must not fill the memory
     std::string line_;
     int number_ = 0;
+    bool held_ = false;
 };
 
 [[nodiscard]] std::string_view trimmed(std::string_view text);

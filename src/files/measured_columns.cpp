@@ -1,9 +1,9 @@
 #include "measured_columns.h"
 
 #include "tymbal/base/nearest.h"
-#include "tymbal/base/parse_quantity.h"
 
 #include <algorithm>
+#include <array>
 
 namespace tymbal {
 
@@ -19,22 +19,35 @@ struct Name {
 const std::vector<Name>& names() {
     static const std::vector<Name> all{
         {"frequency", Column::frequency, Kind::frequency},
+        {"freq", Column::frequency, Kind::frequency},
+        {"f", Column::frequency, Kind::frequency},
         {"uncertainty", Column::deviation, Kind::frequency},
         {"frequency uncertainty", Column::deviation, Kind::frequency},
+        {"frequency std", Column::deviation, Kind::frequency},
+        {"freq std", Column::deviation, Kind::frequency},
+        {"f std", Column::deviation, Kind::frequency},
         {"sigma", Column::deviation, Kind::frequency},
         {"linewidth", Column::width, Kind::frequency},
         {"fwhm", Column::width, Kind::frequency},
         {"q", Column::quality, Kind::ratio},
+        {"quality", Column::quality, Kind::ratio},
         {"quality factor", Column::quality, Kind::ratio},
         {"q uncertainty", Column::quality_deviation, Kind::ratio},
         {"q sigma", Column::quality_deviation, Kind::ratio},
+        {"q std", Column::quality_deviation, Kind::ratio},
+        {"quality std", Column::quality_deviation, Kind::ratio},
         {"time", Column::time, Kind::time},
+        {"t", Column::time, Kind::time},
         {"amplitude", Column::signal, {}, SignalScale::amplitude},
+        {"r", Column::signal, {}, SignalScale::amplitude},
+        {"magnitude", Column::signal, {}, SignalScale::amplitude},
         {"psd", Column::signal, {}, SignalScale::power},
         {"power", Column::signal, {}, SignalScale::power},
         {"energy", Column::signal, {}, SignalScale::power},
         {"signal", Column::signal, {}},
         {"voltage", Column::signal, {}},
+        {"x", Column::quadrature_x, {}},
+        {"y", Column::quadrature_y, {}},
         {"drive", Column::drive, {}},
         {"pressure", Column::pressure, Kind::pressure},
         {"temperature", Column::temperature, Kind::temperature},
@@ -46,33 +59,86 @@ const std::vector<Name>& names() {
     return all;
 }
 
-/// "frequency (kHz)" or "frequency [kHz]" as name and unit.
-std::array<std::string, 2> name_and_unit(std::string_view field) {
-    const std::size_t open = field.find_last_of("([");
-    const bool closed = !field.empty() && (field.back() == ')' || field.back() == ']');
-    if (open == std::string_view::npos || !closed) return {lower(trimmed(field)), ""};
-    return {lower(trimmed(field.substr(0, open))),
-            std::string(trimmed(field.substr(open + 1, field.size() - open - 2)))};
+const Name* find_name(const std::string& text) {
+    for (const Name& known : names())
+        if (text == known.text) return &known;
+    return nullptr;
+}
+
+/// "Frequency_Std" as "frequency std"; a capital T alone is no time.
+std::string plain_name(std::string_view text) {
+    const std::string_view bare = trimmed(text);
+    if (bare == "T") return "temperature";
+    std::string out = lower(bare);
+    std::replace(out.begin(), out.end(), '_', ' ');
+    while (!out.empty() && (out.back() == '.' || out.back() == ':' || out.back() == ' ')) out.pop_back();
+    return out;
+}
+
+/// Where the bracket opens that the last character closes; npos: it closes none.
+std::size_t opening_bracket(std::string_view field) {
+    if (field.empty() || (field.back() != ')' && field.back() != ']')) return std::string_view::npos;
+    int depth = 0;
+    for (std::size_t k = field.size(); k-- > 0;) {
+        if (field[k] == ')' || field[k] == ']') ++depth;
+        if ((field[k] == '(' || field[k] == '[') && --depth == 0) return k;
+    }
+    return std::string_view::npos;
+}
+
+struct Field {
+    std::string name, unit;
+};
+
+/// "frequency (kHz)", "frequency [kHz]", "f / kHz" or "frequency_kHz" as name and unit.
+Field field_of(std::string_view text) {
+    const std::size_t open = opening_bracket(text);
+    if (open != std::string_view::npos)
+        return {plain_name(text.substr(0, open)), std::string(trimmed(text.substr(open + 1, text.size() - open - 2)))};
+    if (const std::size_t stroke = text.find(" / "); stroke != std::string_view::npos)
+        return {plain_name(text.substr(0, stroke)), std::string(trimmed(text.substr(stroke + 3)))};
+    const std::string whole = plain_name(text);
+    const std::size_t low = text.rfind('_');
+    if (find_name(whole) != nullptr || low == std::string_view::npos) return {whole, ""};
+    const std::string before = plain_name(text.substr(0, low));
+    if (find_name(before) == nullptr) return {whole, ""};
+    return {before, std::string(trimmed(text.substr(low + 1)))};
 }
 
 bool is_decibel(const std::string& unit) {
     return unit.rfind("dB", 0) == 0;
 }
 
-/// Factor and offset of a unit of a known kind; the plain factors of this trade beside those of the design file.
-void read_unit(ColumnUse& use, Kind kind, const Place& place) {
-    if (kind == Kind::time && (use.unit == "us" || use.unit == "µs")) {
+/// Hertz in any case of letters, as names with underscores have it; "mHz" stays, and is refused.
+std::string usual_unit(const std::string& unit) {
+    if (unit == "mHz") return unit;
+    for (const char* known : {"Hz", "kHz", "MHz", "GHz"})
+        if (lower(unit) == lower(known)) return known;
+    return unit == "µs" ? "us" : unit;
+}
+
+/// Factor and offset of a unit; the plain factors of this trade beside those of the design file.
+void set_unit(ColumnUse& use, Kind kind) {
+    const std::string unit = usual_unit(use.unit);
+    if (kind == Kind::time && unit == "us") {
         use.factor = 1e-6;
         return;
     }
+    use.offset = parse_quantity("0 " + unit, kind).value;
+    use.factor = parse_quantity("1 " + unit, kind).value - use.offset;
+}
+
+void read_unit(ColumnUse& use, Kind kind, const Place& place) {
     if (use.unit.empty() && kind != Kind::ratio) {
         std::string text = "names no unit; write it behind the name, e.g. '";
         throw InputError(place, use.name,
-                         text.append(use.name).append(" (").append(accepted_units(kind)[0]).append(")'"));
+                         text.append(use.name)
+                             .append(" (")
+                             .append(accepted_units(kind)[0])
+                             .append(")', or give units in the line below the names"));
     }
     try {
-        use.offset = parse_quantity("0 " + use.unit, kind).value;
-        use.factor = parse_quantity("1 " + use.unit, kind).value - use.offset;
+        set_unit(use, kind);
     } catch (const UnitError&) {
         std::string text = "has the unit '";
         text.append(use.unit).append("', which is not one of a ").append(to_string(kind)).append("; accepted: ");
@@ -82,22 +148,62 @@ void read_unit(ColumnUse& use, Kind kind, const Place& place) {
     }
 }
 
-ColumnUse read_column(std::string_view field, const Place& place) {
-    const auto [name, unit] = name_and_unit(field);
+ColumnUse read_column(std::string_view field) {
+    const Field parts = field_of(field);
     ColumnUse use;
     use.name = std::string(field);
-    use.unit = unit;
-    for (const Name& known : names()) {
-        if (name != known.text) continue;
-        use.holds = known.holds;
-        use.scale = known.scale;
-        if (known.kind) read_unit(use, *known.kind, place);
-    }
-    if (use.holds == Column::signal && is_decibel(unit)) {
-        use.decibel = true;
-        use.scale = SignalScale::power;  // 20 lg of an amplitude is 10 lg of its square
+    use.unit = parts.unit;
+    if (const Name* known = find_name(parts.name)) {
+        use.holds = known->holds;
+        use.scale = known->scale;
+        use.kind = known->kind;
     }
     return use;
+}
+
+/// Power by its unit, where the name leaves it open.
+SignalScale scale_by_unit(const std::string& unit) {
+    const auto has = [&](const char* part) { return unit.find(part) != std::string::npos; };
+    if (has("rtHz") || has("sqrt(Hz)") || has("Hz^0.5") || has("Hz^(1/2)")) return SignalScale::amplitude;
+    return is_decibel(unit) || has("/Hz") || has("^2") || unit == "W" || unit == "mW" || unit == "uW" || unit == "nW"
+               ? SignalScale::power
+               : SignalScale::unsaid;
+}
+
+void read_signal(ColumnUse& use) {
+    use.decibel = is_decibel(use.unit);
+    if (use.decibel) use.scale = SignalScale::power;  // 20 lg of an amplitude is 10 lg of its square
+    if (use.scale == SignalScale::unsaid) use.scale = scale_by_unit(use.unit);
+    if (use.scale != SignalScale::amplitude) return;
+    try {
+        use.factor = parse_quantity("1 " + use.unit, Kind::length).value;
+        use.in_metres = true;
+    } catch (const UnitError&) {
+        use.in_metres = false;  // volts or counts
+    }
+}
+
+bool names_a_trace(const std::string& name) {
+    constexpr std::array<const char*, 7> begins{"trace", "ch", "demod", "s11", "s21", "s12", "s22"};
+    const std::string plain = lower(name);
+    return std::any_of(begins.begin(), begins.end(), [&](const char* begin) { return plain.rfind(begin, 0) == 0; });
+}
+
+/// Instruments call the signal by the trace's own name: it is the column with a unit beside frequency or time.
+void choose_trace(Header& header) {
+    if (header.find(Column::signal) >= 0) {
+        for (ColumnUse& use : header.columns)  // a lock-in's R makes its quadratures superfluous
+            if (use.holds == Column::quadrature_x || use.holds == Column::quadrature_y) use.holds = Column::other;
+        return;
+    }
+    ColumnUse* chosen = nullptr;
+    for (ColumnUse& use : header.columns) {
+        if (use.holds != Column::other || use.unit.empty()) continue;
+        if (header.columns.size() > 2 && !names_a_trace(use.name)) continue;
+        if (chosen != nullptr) return;  // two traces: nobody can tell which is meant
+        chosen = &use;
+    }
+    if (chosen != nullptr) chosen->holds = Column::signal;
 }
 
 }  // namespace
@@ -108,25 +214,59 @@ int Header::find(Column holds) const {
     return -1;
 }
 
-std::optional<Header> read_header(const std::string& line, const Place& place) {
+std::optional<Header> read_header(std::string_view line) {
     Header header;
     header.separator = separator_of(line);
     std::vector<std::string_view> fields;
     split(line, header.separator, fields);
-    bool table = false;
     for (const std::string_view field : fields) {
         if (number_in(field, '.') || number_in(field, ',')) return std::nullopt;
-        const std::string name = name_and_unit(field)[0];
-        table = table || name == "frequency" || name == "time";
+        header.columns.push_back(read_column(field));
     }
-    if (!table) return std::nullopt;
-    for (const std::string_view field : fields) {
-        header.columns.push_back(read_column(field, place));
-        const ColumnUse& use = header.columns.back();
-        if (use.holds != Column::other && header.find(use.holds) + 1 != static_cast<int>(header.columns.size()))
+    if (header.find(Column::frequency) < 0 && header.find(Column::time) < 0) return std::nullopt;
+    return header;
+}
+
+bool lacks_units(const Header& header) {
+    return std::any_of(header.columns.begin(), header.columns.end(),
+                       [](const ColumnUse& use) { return use.unit.empty() && use.kind && *use.kind != Kind::ratio; });
+}
+
+bool take_units(Header& header, std::string_view line) {
+    std::vector<std::string_view> fields;
+    split(line, header.separator, fields);
+    if (fields.size() != header.columns.size()) return false;
+    Header with = header;
+    for (std::size_t k = 0; k < fields.size(); ++k) {
+        if (number_in(fields[k], '.') || number_in(fields[k], ',')) return false;
+        ColumnUse& use = with.columns[k];
+        const std::size_t open = opening_bracket(fields[k]);
+        if (use.unit.empty() && !fields[k].empty())
+            use.unit = std::string(open == 0 ? fields[k].substr(1, fields[k].size() - 2) : fields[k]);
+    }
+    header = with;
+    return true;
+}
+
+void read_units(Header& header, const Place& place) {
+    for (std::size_t k = 0; k < header.columns.size(); ++k) {
+        const ColumnUse& use = header.columns[k];
+        if (use.holds != Column::other && header.find(use.holds) != static_cast<int>(k))
             throw InputError(place, use.name, "is the second column for the same; leave one of them");
     }
-    return header;
+    choose_trace(header);
+    for (ColumnUse& use : header.columns) {
+        if (use.kind) read_unit(use, *use.kind, place);
+        if (use.holds == Column::signal) read_signal(use);
+    }
+}
+
+std::string accepted_columns() {
+    return "frequency (also freq, f) or time (t), with amplitude (R, X and Y), psd, power, energy, signal, voltage or "
+           "a "
+           "trace's own name, uncertainty, linewidth, Q; the unit in brackets, behind an underscore or in the next "
+           "line, "
+           "e.g. 'frequency (Hz),amplitude (V)' or 'time (s),amplitude (V)'";
 }
 
 }  // namespace tymbal

@@ -1,7 +1,7 @@
 #include "tymbal/files/read_measured.h"
 
-#include "measured_columns.h"
 #include "measured_conditions.h"
+#include "measured_header.h"
 
 #include <algorithm>
 #include <cmath>
@@ -10,26 +10,9 @@ namespace tymbal {
 
 namespace {
 
-constexpr int longest_preamble = 2000;         // lines
 constexpr double least_frequency = 1e-3;       // Hz
 constexpr double largest_frequency = 1e12;     // Hz
 constexpr std::size_t surely_a_spectrum = 64;  // rows; evenly spaced
-
-Header find_header(CsvRows& rows, Measured& into) {
-    int passed = 0;
-    while (rows.next()) {
-        if (!is_comment(rows.line())) {
-            if (std::optional<Header> header = read_header(rows.line(), rows.place())) return *header;
-            if (++passed > longest_preamble) break;
-        }
-        read_condition(rows.line(), into);
-    }
-    throw InputError({into.file, 0}, "",
-                     passed == 0 ? "is empty; a measurement is a table whose first line names columns and units, e.g. "
-                                   "'frequency (Hz),uncertainty (Hz)'"
-                                 : "has no line that names the columns; put one above the numbers, e.g. 'frequency "
-                                   "(Hz),amplitude (V)' or 'time (s),amplitude (V)'");
-}
 
 /// A table being read: where it is and what a number may look like.
 class Table {
@@ -184,11 +167,19 @@ void sort_peaks(Measured& into, bool drives) {
         std::stable_sort(peaks.begin(), peaks.end(), lower_frequency);
     }
     for (std::size_t k = 1; k < peaks.size() && !drives; ++k)
-        if (peaks[k].frequency_hz == peaks[k - 1].frequency_hz) {
+        if (k > 1 && peaks[k].frequency_hz == peaks[k - 2].frequency_hz) {
             std::string text = "is the same as in line ";
-            text.append(std::to_string(std::min(peaks[k - 1].line, peaks[k].line)));
-            throw InputError({into.file, std::max(peaks[k - 1].line, peaks[k].line)}, "frequency",
-                             text.append("; list every peak once"));
+            text.append(std::to_string(peaks[k - 2].line))
+                .append(" and line ")
+                .append(std::to_string(peaks[k - 1].line));
+            throw InputError({into.file, peaks[k].line}, "frequency",
+                             text.append("; list every peak once, a degenerate pair twice"));
+        } else if (peaks[k].frequency_hz == peaks[k - 1].frequency_hz) {
+            into.notes.push_back(std::string("lines ")
+                                     .append(std::to_string(peaks[k - 1].line))
+                                     .append(" and ")
+                                     .append(std::to_string(peaks[k].line))
+                                     .append(" have one frequency: taken as a degenerate pair"));
         }
 }
 
@@ -228,14 +219,46 @@ double power(Table& table, int column, SignalScale scale, bool decibel) {
     return value;
 }
 
+/// The signal of a curve: one column, or the two quadratures of a lock-in.
+class Signal {
+public:
+    Signal(const Header& header, const ReadingChoice& choice, const Place& place)
+        : column_(header.find(Column::signal)),
+          x_(header.find(Column::quadrature_x)),
+          y_(header.find(Column::quadrature_y)) {
+        if (column_ >= 0) scale_ = scale_of(header.at(column_), choice, place);
+    }
+    [[nodiscard]] double read(Table& table, const Header& header) const {
+        if (column_ >= 0) return power(table, column_, scale_, header.at(column_).decibel);
+        const double x = table.number(x_), y = table.number(y_);
+        return x * x + y * y;
+    }
+    [[nodiscard]] std::string note(const Header& header) const {
+        std::string text = "column";
+        if (column_ < 0) {
+            text.append("s '").append(header.at(x_).name).append("' and '").append(header.at(y_).name);
+            return text.append("' are taken as the quadratures of an amplitude");
+        }
+        text.append(" '").append(header.at(column_).name).append("' is taken as ");
+        const bool amplitude = scale_ == SignalScale::amplitude;
+        return text.append(header.at(column_).decibel ? "10 lg of a power" : amplitude ? "an amplitude" : "a power");
+    }
+    [[nodiscard]] bool in_metres(const Header& header) const {
+        return column_ >= 0 && scale_ == SignalScale::amplitude && header.at(column_).in_metres;
+    }
+
+private:
+    int column_, x_, y_;
+    SignalScale scale_ = SignalScale::amplitude;
+};
+
 /// Two columns, the first rising; `what` names it.
 void read_curve(Table& table, const Header& header, const ReadingChoice& choice, Measured& into) {
     const bool decay = into.kind == MeasuredKind::ringdown;
-    const int along = header.find(decay ? Column::time : Column::frequency), up = header.find(Column::signal);
+    const int along = header.find(decay ? Column::time : Column::frequency);
     std::vector<double>& x = decay ? into.decay.time_s : into.spectrum.frequency_hz;
     std::vector<double>& y = decay ? into.decay.power : into.spectrum.power;
-    const ColumnUse& use = header.at(up);
-    const SignalScale scale = scale_of(use, choice, {into.file, 0});
+    const Signal signal(header, choice, {into.file, 0});
     while (table.next(into)) {
         if (x.size() == most_rows) throw InputError({into.file, table.line()}, "", "is row 20000001; cut the file");
         const double at = decay ? table.number(along) : frequency(table, along);
@@ -243,13 +266,11 @@ void read_curve(Table& table, const Header& header, const ReadingChoice& choice,
             table.refuse(along, at == x.back() ? "is the same as in the row before"
                                                : "is below the row before; one file holds one sweep, rising");
         x.push_back(at);
-        y.push_back(power(table, up, scale, use.decibel));
+        y.push_back(signal.read(table, header));
         if (x.size() == 1) read_condition_columns(table, header, into.conditions);
     }
-    std::string note = "column '";
-    note.append(use.name).append("' is taken as ");
-    note.append(use.decibel ? "10 lg of a power" : scale == SignalScale::amplitude ? "an amplitude" : "a power");
-    into.notes.push_back(note);
+    into.decay.in_metres = decay && signal.in_metres(header);
+    into.notes.push_back(signal.note(header));
 }
 
 bool evenly_spaced(const std::vector<Peak>& rows) {
@@ -259,10 +280,15 @@ bool evenly_spaced(const std::vector<Peak>& rows) {
     return first > 0.0;
 }
 
+bool has_quadratures(const Header& header) {
+    return header.find(Column::quadrature_x) >= 0 && header.find(Column::quadrature_y) >= 0;
+}
+
 /// A list and a spectrum may have the same header; what settles it is a column that only one of them has, or the
 /// first rows' even spacing. @throws InputError when neither does
 MeasuredKind kind_of(const std::string& path, const Header& header, const ReadingChoice& choice) {
-    const bool time = header.find(Column::time) >= 0, signal = header.find(Column::signal) >= 0;
+    const bool time = header.find(Column::time) >= 0;
+    const bool signal = header.find(Column::signal) >= 0 || has_quadratures(header);
     MeasuredKind kind = MeasuredKind::peaks;
     if (choice.kind) {
         kind = *choice.kind;
@@ -289,8 +315,8 @@ MeasuredKind kind_of(const std::string& path, const Header& header, const Readin
                                   : "has a column for time: it is a ringdown; leave --kind out");
     if (kind != MeasuredKind::peaks && !signal)
         throw InputError({path, 0}, "",
-                         "has no column for the signal; accepted: amplitude, psd, power, energy, or signal and voltage "
-                         "with --signal");
+                         "has no column for the signal; accepted: amplitude, R, X and Y together, psd, power, energy, "
+                         "signal and voltage with --signal, or one column with a trace's own name and unit");
     return kind;
 }
 

@@ -85,11 +85,33 @@ void write_device(std::ostream& out, const DeviceComparison& d) {
     out << '\n';
 }
 
+void write_ringdown(std::ostream& out, const ComparedRingdown& ringdown) {
+    const auto line = [&](const char* what, const std::string& value) {
+        out << "  " << left(what, 34) << wrapped(out, value, 36, 36) << '\n';
+    };
+    const Ringdown& r = ringdown.decay;
+    const double f = ringdown.frequency_hz;
+    out << "RINGDOWN  (+-: one sigma)\n";
+    line("decay time, amplitude and energy",
+         with_prefix(r.amplitude_time_s(), "s", 3).append(", ").append(with_prefix(r.energy_time_s(), "s", 3)));
+    line("decay", plain(r.decay_db_per_s(), 3).append(" dB/s"));
+    line("line width, full, half of power", with_prefix(r.linewidth_hz(), "Hz", 3));
+    line("Q", any_size(r.quality, r.quality_deviation));
+    line("Q f", any_size(r.quality * f, r.quality_deviation * f).append(" Hz"));
+    if (ringdown.amplitude_m) line("amplitude at the antinode, at start", with_prefix(*ringdown.amplitude_m, "m", 2));
+    if (ringdown.ceiling_m)
+        line(
+            "largest before stretching counts",
+            with_prefix(*ringdown.ceiling_m, "m", 2)
+                .append(" (moves the line by half its width)")
+                .append(ringdown.amplitude_m ? "" : "; the file's amplitude is not in metres, so compare it yourself"));
+}
+
 void write_values(std::ostream& out, const Comparison& c) {
     out << "FIT  (+-: one sigma; r: correlation with the stress)\n  " << left("", 22) << in_column("design", 24)
         << in_column("fitted", 24) << in_column("r", 7) << '\n';
     for (const FittedValue& v : c.values) {
-        out << "  " << left(v.name, 22) << in_column(designed_text(v), 24) << in_column(fitted_text(v), 24)
+        out << "  " << left(full_name(v), 22) << in_column(designed_text(v), 24) << in_column(fitted_text(v), 24)
             << in_column(fixed(v.correlation_with_stress, 2), 7) << '\n';
     }
 }
@@ -103,6 +125,7 @@ void write_list(std::ostream& out, const char* heading, const std::vector<std::s
 
 void write_table(std::ostream& out, const Comparison& c) {
     for (const DeviceComparison& d : c.devices) write_device(out, d);
+    if (c.ringdown) write_ringdown(out, *c.ringdown);
     if (!c.values.empty()) write_values(out, c);
     write_list(out, "VERDICT", c.verdict);
     write_list(out, "WHAT THESE DATA CANNOT TELL", c.cannot_tell);

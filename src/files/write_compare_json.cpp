@@ -2,6 +2,8 @@
 
 #include "json_parts.h"
 
+#include <algorithm>
+
 namespace tymbal {
 
 namespace {
@@ -37,6 +39,25 @@ Json peak_json(const ComparedPeak& p) {
             {"remark", p.remark}};
 }
 
+Json gas_json(const std::optional<MeasuredGas>& gas) {
+    if (!gas) return nullptr;
+    Json sweep = Json::array();
+    for (std::size_t k = 0; k < gas->sweep_pa.size(); ++k)
+        sweep.push_back({{"pressure_pa", number(gas->sweep_pa[k])}, {"quality_if_gas", number(gas->sweep_quality[k])}});
+    return {{"label", gas->label},
+            {"pressure_pa", number(gas->pressure_pa)},
+            {"quality", number(gas->measured)},
+            {"quality_gas_alone", number(gas->alone.value)},
+            {"quality_gas_alone_low", number(gas->alone.low)},
+            {"quality_gas_alone_high", number(gas->alone.high)},
+            {"share", number(gas->share.value)},
+            {"share_low", number(gas->share.low)},
+            {"share_high", number(gas->share.high)},
+            {"explains_alone", gas->share.high >= 1.0},
+            {"quiet_below_pa", number(gas->quiet_pa)},
+            {"sweep", sweep}};
+}
+
 Json device_json(const DeviceComparison& d) {
     const Conditions& c = d.measured.conditions;
     Json device{{"title", d.title},
@@ -54,6 +75,9 @@ Json device_json(const DeviceComparison& d) {
                   {"temperature_k", number(c.temperature_k)},
                   {"light_w", number(c.power_w)}}},
                 {"notes", d.measured.notes},
+                {"gas", gas_json(d.gas)},
+                {"split", d.split ? Json{{"stress", number(d.split->stress)}, {"std", number(d.split->deviation)}}
+                                  : Json(nullptr)},
                 {"peaks", Json::array()},
                 {"unseen", Json::array()}};
     for (const ComparedPeak& p : d.peaks) device["peaks"].push_back(peak_json(p));
@@ -72,6 +96,7 @@ Json fit_json(const Comparison& c) {
              {"correlations", Json::array()}};
     for (const FittedValue& v : c.values)
         fit["values"].push_back({{"name", v.name},
+                                 {"device", v.device ? Json(*v.device + 1) : Json(nullptr)},
                                  {"unit", v.unit},
                                  {"design", number(v.designed)},
                                  {"design_std", number(v.prior)},
@@ -80,8 +105,30 @@ Json fit_json(const Comparison& c) {
     for (std::size_t a = 0; a < c.fit.parameters.size(); ++a)
         for (std::size_t b = 0; b < a; ++b)
             fit["correlations"].push_back(
-                {c.fit.parameters[b].name, c.fit.parameters[a].name, number(correlation(c.fit, a, b))});
+                {full_name(c.fit.parameters[b]), full_name(c.fit.parameters[a]), number(correlation(c.fit, a, b))});
+    const auto repeat = [&](const char* name, const char* key, const char* std_key) {
+        const auto at = std::find_if(c.values.begin(), c.values.end(),
+                                     [&](const FittedValue& v) { return v.name == name && v.device.value_or(0) == 0; });
+        fit[key] = at == c.values.end() ? Json(nullptr) : number(at->fitted);
+        fit[std_key] = at == c.values.end() ? Json(nullptr) : number(at->deviation);
+    };
+    repeat("film.stress", "stress_pa", "stress_std_pa");
+    repeat("release.undercut", "undercut_m", "undercut_std_m");
     return fit;
+}
+
+Json ringdown_json(const ComparedRingdown& ringdown) {
+    const Ringdown& r = ringdown.decay;
+    return {{"amplitude_time_s", number(r.amplitude_time_s())},
+            {"energy_time_s", number(r.energy_time_s())},
+            {"decay_db_per_s", number(r.decay_db_per_s())},
+            {"linewidth_hz", number(r.linewidth_hz())},
+            {"quality", number(r.quality)},
+            {"quality_std", number(r.quality_deviation)},
+            {"qf_hz", number(r.quality * ringdown.frequency_hz)},
+            {"qf_std_hz", number(r.quality_deviation * ringdown.frequency_hz)},
+            {"amplitude_m", number(ringdown.amplitude_m)},
+            {"drive_ceiling_m", number(ringdown.ceiling_m)}};
 }
 
 }  // namespace
@@ -98,6 +145,7 @@ void write_json(std::ostream& out, const Comparison& c) {
                         {"stress_design_pa", number(c.values.front().designed)},
                         {"stress_other_inputs_as_designed_pa", number(c.stress_alone_pa)}};
     root["fit"] = c.values.empty() ? Json(nullptr) : fit_json(c);
+    root["ringdown"] = c.ringdown ? ringdown_json(*c.ringdown) : Json(nullptr);
     root["verdict"] = c.verdict;
     root["cannot_tell"] = c.cannot_tell;
     root["warnings"] = warnings_json(c.warnings);

@@ -65,8 +65,13 @@ void write_light(std::ostream& out, const LightPlan& light) {
          with_uncertainty(light.here.slope_per_m, light.slope_std_per_m, 1e6)
              .append(", ")
              .append(slope_text(light.best_slope_per_m)));
-    line(out, "half of it is left for gaps of",
-         fixed(1e6 * light.half.low, 3).append(" to ").append(fixed(1e6 * light.half.high, 3)).append(" um"));
+    if (light.blind)
+        line(out, "this gap is blind",
+             plain(100.0 * std::abs(light.here.slope_per_m) / light.best_slope_per_m, 2)
+                 .append(" % of the best slope: reflected power hardly follows the film here"));
+    else
+        line(out, "half of it is left for gaps of",
+             fixed(1e6 * light.half.low, 3).append(" to ").append(fixed(1e6 * light.half.high, 3)).append(" um"));
     line(out, "blind gaps near", places(light.gaps.blind, 1e-6, "um"));
     line(out, "best gaps near", places(light.gaps.best, 1e-6, "um"));
     line(out, "blind wavelengths near", places(light.wavelengths.blind, 1e-9, "nm"));
@@ -118,6 +123,15 @@ void write_search(std::ostream& out, const Plan& plan) {
             << in_column(with_prefix(t.resolution_hz, "Hz", 2), 9) << in_column(time_text(t.record_s), 9)
             << in_column(time_text(t.sweep_s), 8) << '\n';
     }
+    if (plan.assumed)
+        note(
+            out,
+            "the design states no deviation: windows take those of the film's material row and 3 % of the stress. Give "
+            "the design its own, e.g. stress = \"1.00 +- 0.03 GPa\"");
+    std::string measured;
+    for (const PlannedMode& m : plan.modes)
+        if (m.measured) measured.append(measured.empty() ? "" : ", ").append(m.label + " " + rough(m.quality.value));
+    if (!measured.empty()) note(out, "Q as measured: " + measured);
     note(out,
          "res.bw: resolution bandwidth that shows the width, a fifth of it; record: of one spectrum at that "
          "bandwidth, Hann window; sweep: the window driven in steps of half a width, settling three amplitude "

@@ -26,7 +26,8 @@ Json light_json(const LightPlan& l) {
             {"slope_std_per_m", number(l.slope_std_per_m)},
             {"relative_slope_per_m", number(l.relative_slope_per_m)},
             {"best_slope_per_m", number(l.best_slope_per_m)},
-            {"half_slope_gap_m", {number(l.half.low), number(l.half.high)}},
+            {"blind", l.blind},
+            {"half_slope_gap_m", l.blind ? Json(nullptr) : Json{number(l.half.low), number(l.half.high)}},
             {"blind_gaps", landmarks_json(l.gaps.blind)},
             {"best_gaps", landmarks_json(l.gaps.best)},
             {"blind_wavelengths", landmarks_json(l.wavelengths.blind)},
@@ -98,6 +99,7 @@ Json mode_json(const PlannedMode& m) {
               {"deviation_hz", number(m.deviation_hz)},
               {"discretisation_error_hz", number(m.numerics_hz)},
               {"quality", band_json(m.quality)},
+              {"quality_measured", m.measured},
               {"limited_by", m.limited_by}};
     mode.update(search_json(m.timing));
     mode["cubic_stiffness_n_per_m3"] = number(m.duffing.cubic);
@@ -159,6 +161,7 @@ void write_json(std::ostream& out, const Plan& plan) {
     root["allowed_shift"] = number(plan.options.allowed_shift);
     root["gas_share"] = number(plan.options.gas_share);
     root["temperature_k"] = number(plan.temperature_k);
+    root["deviations_assumed"] = plan.assumed;
     root["gas"] = plan.gas.empty() ? Json(nullptr) : Json(plan.gas);
     root["gap_gas"] = plan.gap_gas ? gap_gas_json(*plan.gap_gas) : Json(nullptr);
     root["light"] = plan.light ? light_json(*plan.light) : Json(nullptr);

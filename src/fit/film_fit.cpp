@@ -15,60 +15,120 @@ using Eigen::VectorXd;
 
 constexpr double tilt_prior = 0.05;    // films as deposited are equal-biaxial; uneven mounts and sides are not far off
 constexpr double growth_prior = 2e-6;  // m, over-etch at the edge: the scale of undercuts
-constexpr double largest_step = 0.3;   // of ln(stress)
+constexpr double largest_step = 0.3;   // of ln f
 constexpr int most_steps = 30;
+
+/// How a parameter moves one input of one device: by the same factor, or by the same change of what `scale` is.
+struct Handle {
+    Index parameter = -1;  ///< -1: exact
+    double scale = 0.0;    ///< value whose change is shared over this device's own; 0: the factor is shared
+};
 
 /// Which parameter moves what.
 struct Layout {
     std::vector<FittedParameter> parameters;
-    Index tilt = -1, growth = -1;
-    std::vector<std::vector<Index>> inputs;  ///< per device and input, -1: exact
-    std::vector<Index> bent;                 ///< those on which ln f does not depend linearly
+    Index tilt = -1;
+    std::vector<Index> growth;                ///< per device, -1: edges lie where the design has them
+    std::vector<std::vector<Handle>> inputs;  ///< per device and input
+    std::vector<Index> bent;                  ///< those on which ln f depends through the tension's parts
 };
-
-bool shared(const std::string& name) {
-    return name.rfind("film.", 0) == 0 || name.rfind("holes.", 0) == 0;
-}
 
 bool is_size(const std::string& name) {
     return name.rfind("outline.", 0) == 0;
 }
 
-Index add_parameter(Layout& layout, const std::string& name, double prior) {
+bool is_parameter(const FittedParameter& p, const std::string& name, std::optional<std::size_t> device) {
+    return p.name == name && p.device == device;
+}
+
+Index add_parameter(Layout& layout, const std::string& name, std::optional<std::size_t> device, double prior) {
     const auto found = std::find_if(layout.parameters.begin(), layout.parameters.end(),
-                                    [&](const FittedParameter& p) { return p.name == name; });
+                                    [&](const FittedParameter& p) { return is_parameter(p, name, device); });
     if (found != layout.parameters.end()) return found - layout.parameters.begin();
-    layout.parameters.push_back({name, 0.0, prior, prior});
+    layout.parameters.push_back({name, device, 0.0, prior, prior});
     return static_cast<Index>(layout.parameters.size()) - 1;
+}
+
+bool same_rim(const Rim& a, const Rim& b) {
+    return a.name == b.name && std::abs(a.value - b.value) <= 1e-6 * std::abs(a.value);
+}
+
+/// The device whose edge is etched like that of device `d`; empty when all are.
+std::optional<std::size_t> rim_owner(const std::vector<const LineModel*>& models, std::size_t d) {
+    std::size_t first = models.size(), alike = 0;
+    for (std::size_t k = 0; k < models.size(); ++k) {
+        if (!same_rim(models[k]->rim, models[d]->rim)) continue;
+        first = std::min(first, k);
+        ++alike;
+    }
+    return alike == models.size() ? std::nullopt : std::optional<std::size_t>(first);
+}
+
+Index lay_out_growth(Layout& layout, const std::vector<const LineModel*>& models, std::size_t d, bool free) {
+    const Rim& rim = models[d]->rim;
+    if (!free && rim.deviation == 0.0) return -1;
+    return add_parameter(layout, rim.name, rim_owner(models, d), rim.deviation > 0.0 ? rim.deviation : growth_prior);
+}
+
+/// The value that the first device with this input gives it: changes are counted from there.
+double first_value(const std::vector<const LineModel*>& models, const std::string& name) {
+    for (const LineModel* model : models)
+        for (const Input& input : model->inputs)
+            if (input.name == name) return input.value;
+    return 1.0;
 }
 
 Layout lay_out_parameters(const std::vector<const LineModel*>& models, const FitFreedom& freedom) {
     Layout layout;
-    layout.bent.push_back(add_parameter(layout, "film.stress", freedom.stress_deviation));
-    if (freedom.tilt) layout.bent.push_back(layout.tilt = add_parameter(layout, "film.tilt", tilt_prior));
-    if (freedom.growth) layout.growth = add_parameter(layout, "outline.growth", growth_prior);
+    layout.bent.push_back(add_parameter(layout, "film.stress", {}, freedom.stress_deviation));
+    if (freedom.tilt) layout.bent.push_back(layout.tilt = add_parameter(layout, "film.tilt", {}, tilt_prior));
     for (std::size_t d = 0; d < models.size(); ++d) {
+        layout.growth.push_back(lay_out_growth(layout, models, d, freedom.growth));
         layout.inputs.emplace_back();
         for (const Input& input : models[d]->inputs) {
             const double least = is_size(input.name) ? freedom.least_size_deviation : 0.0;
             const double prior = std::max(input.deviation, least);
-            const bool own = !shared(input.name) && d > 0;
-            const std::string name =
-                own ? std::string(input.name).append("@").append(std::to_string(d + 1)) : input.name;
-            layout.inputs.back().push_back(prior > 0.0 ? add_parameter(layout, name, prior) : -1);
-            if (prior > 0.0 && input.axis != Axis::none) layout.bent.push_back(layout.inputs.back().back());
+            const auto owner = input.sharing == Sharing::none ? std::optional<std::size_t>(d) : std::nullopt;
+            Handle handle;
+            if (prior > 0.0) handle.parameter = add_parameter(layout, input.name, owner, prior);
+            if (input.sharing == Sharing::change) handle.scale = first_value(models, input.name) / input.value;
+            layout.inputs.back().push_back(handle);
+            if (prior > 0.0 && input.axis != Axis::none) layout.bent.push_back(handle.parameter);
         }
     }
     return layout;
 }
 
+/// ln of a device's own value over where its model was solved, for a parameter at x.
+double moved(const Handle& handle, double x) {
+    return handle.scale == 0.0 ? x : std::log(std::max(1.0 + handle.scale * std::expm1(x), 1e-3));
+}
+
+double moved_slope(const Handle& handle, double x) {
+    return handle.scale == 0.0 ? 1.0 : handle.scale * std::exp(x) / std::max(1.0 + handle.scale * std::expm1(x), 1e-3);
+}
+
+double growth_of(const Layout& layout, std::size_t device, const VectorXd& x) {
+    return layout.growth[device] >= 0 ? x[layout.growth[device]] : 0.0;
+}
+
 Shift shift_of(const Layout& layout, std::size_t device, const VectorXd& x) {
     const auto& map = layout.inputs[device];
-    Shift shift{x[0], layout.tilt >= 0 ? x[layout.tilt] : 0.0, layout.growth >= 0 ? x[layout.growth] : 0.0,
+    Shift shift{x[0], layout.tilt >= 0 ? x[layout.tilt] : 0.0, growth_of(layout, device, x),
                 VectorXd::Zero(static_cast<Index>(map.size()))};
     for (std::size_t j = 0; j < map.size(); ++j)
-        if (map[j] >= 0) shift.inputs[static_cast<Index>(j)] = x[map[j]];
+        if (map[j].parameter >= 0) shift.inputs[static_cast<Index>(j)] = moved(map[j], x[map[j].parameter]);
     return shift;
+}
+
+/// How far from the design the models were solved, by the parameters of the fit that led there.
+VectorXd solved_at(const Layout& layout, const std::vector<FittedParameter>& from) {
+    VectorXd at = VectorXd::Zero(static_cast<Index>(layout.parameters.size()));
+    for (std::size_t j = 0; j < layout.parameters.size(); ++j)
+        for (const FittedParameter& p : from)
+            if (is_parameter(p, layout.parameters[j].name, layout.parameters[j].device))
+                at[static_cast<Index>(j)] = p.shift;
+    return at;
 }
 
 class Problem {
@@ -76,8 +136,7 @@ public:
     Problem(const std::vector<const LineModel*>& models, const std::vector<Datum>& data, const FitFreedom& freedom)
         : models_(models), data_(data), layout_(lay_out_parameters(models, freedom)) {
         precision_.resize(static_cast<Index>(layout_.parameters.size()));
-        centre_ = VectorXd::Zero(precision_.size());
-        centre_[0] = freedom.stress_centre;
+        centre_ = -solved_at(layout_, freedom.from);
         for (Index j = 0; j < precision_.size(); ++j) {
             const double prior = layout_.parameters[static_cast<std::size_t>(j)].prior;
             precision_[j] = 1.0 / (prior * prior);
@@ -114,9 +173,10 @@ public:
             const auto row = static_cast<Index>(i);
             const auto& map = layout_.inputs[data_[i].device];
             for (std::size_t n = 0; n < map.size(); ++n)
-                if (map[n] >= 0 && models_[data_[i].device]->inputs[n].axis == Axis::none)
-                    j(row, map[n]) += line.weights[n];
-            if (layout_.growth >= 0) j(row, layout_.growth) = line.growth;
+                if (map[n].parameter >= 0 && models_[data_[i].device]->inputs[n].axis == Axis::none)
+                    j(row, map[n].parameter) += line.weights[n] * moved_slope(map[n], x[map[n].parameter]);
+            if (layout_.growth[data_[i].device] >= 0)
+                j(row, layout_.growth[data_[i].device]) = growth_slope(line, growth_of(layout_, data_[i].device, x));
         }
         return j;
     }
@@ -155,7 +215,7 @@ Solution solve(const Problem& problem, VectorXd x, const VectorXd& weights) {
             j.transpose() * (weights.asDiagonal() * r) - problem.precision().cwiseProduct(x - problem.centre());
         const Eigen::LDLT<MatrixXd> factor(hessian);
         VectorXd move = factor.solve(gradient);
-        const double size = std::abs(move[0]);
+        const double size = j.rows() > 0 ? (j * move).cwiseAbs().maxCoeff() : 0.0;
         if (size > largest_step) move *= largest_step / size;
         x += move;
         const double change = (move.array().square() * problem.precision().array()).sum();
@@ -182,7 +242,7 @@ Solution solve_with_scatter(const Problem& problem, std::size_t data, double& sc
         return chi_square(s, problem.weights(tau)) - (static_cast<double>(data) - s.taken);
     };
     Solution s;
-    s.x = problem.centre();
+    s.x = VectorXd::Zero(problem.centre().size());
     scatter = 1e-7;
     if (excess(s, scatter) <= 0.0) return s;
     double low = std::log(scatter), high = std::log(0.1);
@@ -203,7 +263,7 @@ FilmFit fit_film(const std::vector<const LineModel*>& models, const std::vector<
     Solution s;
     if (freedom.scatter) {
         out.scatter = *freedom.scatter;
-        s = solve(problem, problem.centre(), problem.weights(out.scatter));
+        s = solve(problem, VectorXd::Zero(problem.centre().size()), problem.weights(out.scatter));
     } else {
         s = solve_with_scatter(problem, data.size(), out.scatter);
     }
@@ -211,7 +271,7 @@ FilmFit fit_film(const std::vector<const LineModel*>& models, const std::vector<
     out.parameters = problem.layout().parameters;
     for (std::size_t j = 0; j < out.parameters.size(); ++j) {
         const auto k = static_cast<Index>(j);
-        out.parameters[j].shift = s.x[k];
+        out.parameters[j].shift = s.x[k] - problem.centre()[k];
         out.parameters[j].deviation = std::sqrt(s.covariance(k, k));
     }
     for (std::size_t d = 0; d < models.size(); ++d) out.shifts.push_back(shift_of(problem.layout(), d, s.x));
@@ -225,6 +285,10 @@ FilmFit fit_film(const std::vector<const LineModel*>& models, const std::vector<
                static_cast<double>(data.size()) * std::log(2.0 * constants::pi));
     out.covariance = std::move(s.covariance);
     return out;
+}
+
+std::string full_name(const FittedParameter& p) {
+    return p.device.value_or(0) == 0 ? p.name : std::string(p.name).append("@").append(std::to_string(*p.device + 1));
 }
 
 double correlation(const FilmFit& fit, std::size_t a, std::size_t b) {

@@ -16,6 +16,11 @@ void mix(double& a, double& b, double coupling) {
     b = 2.0 * mean - a;
 }
 
+/// Length over which growth counts, against its value in the design; an edge cannot move past the middle.
+double room(const Line& line, double growth_m) {
+    return std::max(1.0 - line.growth * growth_m, 0.02);
+}
+
 /// By how much the inputs that stretch one axis lengthen it.
 double stretch(const LineModel& model, const Shift& shift, Axis axis) {
     double sum = 0.0;
@@ -48,11 +53,15 @@ Eigen::VectorXd log_frequencies(const LineModel& model, const Shift& shift) {
     Eigen::VectorXd logs = 0.5 * squares.array().log();
     for (Eigen::Index k = 0; k < count; ++k) {
         const Line& line = model.lines[static_cast<std::size_t>(k)];
-        logs[k] += line.growth * shift.growth_m;
+        logs[k] -= std::log(room(line, shift.growth_m));
         if (shift.inputs.size() > 0)
             logs[k] += shift.inputs.dot(Eigen::Map<const Eigen::VectorXd>(line.weights.data(), shift.inputs.size()));
     }
     return logs;
+}
+
+double growth_slope(const Line& line, double growth_m) {
+    return line.growth / room(line, growth_m);
 }
 
 }  // namespace tymbal

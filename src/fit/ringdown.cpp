@@ -25,7 +25,8 @@ constexpr std::array<double, 3> cuts{0.5, 1.0, 2.0};  // e-folds cut off the sta
 constexpr double step_on = 0.35;                      // e-folds by which the start moves on
 
 struct Trace {
-    VectorXd time, power;  ///< power over its first value
+    VectorXd time, power;  ///< power over its largest value
+    double largest = 0.0;  ///< that value
 };
 
 /// Means over equal numbers of samples.
@@ -33,7 +34,7 @@ Trace averaged(const Decay& decay) {
     const auto n = static_cast<Index>(decay.time_s.size());
     const Index stride = std::max<Index>(1, n / most_points), points = n / stride;
     const Eigen::Map<const VectorXd> time(decay.time_s.data(), n), power(decay.power.data(), n);
-    Trace t{VectorXd(points), VectorXd(points)};
+    Trace t{VectorXd(points), VectorXd(points), 0.0};
     for (Index i = 0; i < points; ++i) {
         t.time[i] = time.segment(i * stride, stride).mean();
         t.power[i] = power.segment(i * stride, stride).mean();
@@ -42,6 +43,7 @@ Trace averaged(const Decay& decay) {
     if (!(top > 0.0) || t.power.minCoeff() == top)
         throw NoAnswer("the ringdown has the same value everywhere; there is no decay in it");
     t.power /= top;
+    t.largest = top;
     return t;
 }
 
@@ -122,6 +124,14 @@ bool steady(const Trace& trace, Index from, const Fit& fit, Index last_start) {
 
 }  // namespace
 
+double Ringdown::decay_db_per_s() const {
+    return 10.0 * rate / std::log(10.0);
+}
+
+double Ringdown::linewidth_hz() const {
+    return rate / (2.0 * constants::pi);
+}
+
 Ringdown fit_ringdown(const Decay& decay) {
     if (decay.time_s.size() < least_points)
         throw NoAnswer("the ringdown has fewer than 16 points; cannot fit a decay and a floor. Record more points");
@@ -145,6 +155,7 @@ Ringdown fit_ringdown(const Decay& decay) {
     out.deviation = fit.deviation;
     out.quality = 2.0 * constants::pi * decay.frequency_hz / fit.rate;
     out.quality_deviation = out.quality * fit.deviation / fit.rate;
+    out.start = fit.height * trace.largest;
     out.floor = fit.floor / fit.height;
     if (out.floor > 0.0) out.folds = std::min(out.folds, -std::log(out.floor));
     out.left_out = trace.time[from] - trace.time[0];

@@ -30,11 +30,10 @@ double summit(const std::function<double(double)>& f, double a, double b) {
     return 0.5 * (a + b);
 }
 
-/// Where |slope| first falls below `limit`, walking from `at` by `step`.
+/// Where the slope first falls below `limit`, walking from `at` by `step`.
 double walk(const std::function<double(double)>& slope, double at, double step, double reach, double limit) {
     for (double x = at; std::abs(x - at) < reach; x += step)
-        if (std::abs(slope(x + step)) < limit)
-            return crossing([&](double y) { return std::abs(slope(y)) - limit; }, x, x + step);
+        if (slope(x + step) < limit) return crossing([&](double y) { return slope(y) - limit; }, x, x + step);
     return at + std::copysign(reach, step);
 }
 
@@ -78,7 +77,9 @@ Landmarks find_landmarks(const std::function<double(double)>& slope, double from
 
 Tolerance half_slope(const std::function<double(double)>& slope, double at, double reach) {
     const double limit = 0.5 * std::abs(slope(at)), step = reach / 400.0;
-    return {walk(slope, at, -step, reach, limit), walk(slope, at, step, reach, limit)};
+    const double sign = std::copysign(1.0, slope(at));
+    const auto upright = [&](double x) { return sign * slope(x); };  // a step over a blind place changes its sign
+    return {walk(upright, at, -step, reach, limit), walk(upright, at, step, reach, limit)};
 }
 
 }  // namespace tymbal

@@ -21,13 +21,13 @@ std::optional<Neighbour> nearest_harmonic(const std::vector<Mode>& modes, std::s
     return nearest;
 }
 
-std::optional<Neighbour> nearest_chip_mode(const std::vector<PlateMode>& chip, const Mode& mode) {
+std::optional<Neighbour> nearest_chip_mode(const std::vector<PlateMode>& chip, double frequency_hz,
+                                           double deviation_hz) {
     std::optional<Neighbour> nearest;
     for (std::size_t k = 0; k < chip.size(); ++k) {
-        const double at = chip[k].frequency_hz - chip[k].thick_hz, offset = at - mode.frequency_hz;
+        const double at = chip[k].frequency_hz - chip[k].thick_hz, offset = at - frequency_hz;
         if (nearest && std::abs(nearest->offset_hz) <= std::abs(offset)) continue;
-        const double deviation = std::hypot(mode.frequency_std_hz, mode.discretisation_error_hz);
-        const double open = 2.0 * deviation + chip[k].error_hz + 0.5 * chip[k].thick_hz;
+        const double open = 2.0 * deviation_hz + chip[k].error_hz + 0.5 * chip[k].thick_hz;
         nearest = {std::string("chip mode ").append(std::to_string(k + 1)), at, offset, std::abs(offset) < open};
     }
     return nearest;

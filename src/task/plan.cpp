@@ -1,5 +1,7 @@
 #include "tymbal/task/plan.h"
 
+#include "measured_gas.h"
+#include "plan_deviations.h"
 #include "plan_light.h"
 
 #include "tymbal/base/constants.h"
@@ -7,9 +9,11 @@
 #include "tymbal/base/nearest.h"
 #include "tymbal/optomechanics/slab.h"
 #include "tymbal/quality/gas.h"
+#include "tymbal/task/named_mode.h"
 
 #include <algorithm>
 #include <cmath>
+#include <cstdio>
 #include <iterator>
 
 namespace tymbal {
@@ -19,10 +23,6 @@ namespace {
 constexpr double pi = constants::pi;
 constexpr double hidden_overlap = 0.03;  // one part in a thousand of the antinode's power
 constexpr double hidden_slope = 0.02;    // of the best gap's
-
-double total_deviation(const Mode& mode) {
-    return std::hypot(mode.frequency_std_hz, mode.discretisation_error_hz);
-}
 
 double loss_of(const LossTerm& term, double QualityBand::*which) {
     return term.quality ? 1.0 / ((*term.quality).*which) : 0.0;
@@ -60,7 +60,8 @@ double ballistic_limit_pa(const LossInputs& thin) {
 }
 
 void plan_gas(const LossInputs& thin, const PredictedMode& predicted, double share, PlannedMode& out) {
-    const double others = other_losses(predicted.losses);
+    // A measured loss is a whole of its own: gas may be its share, whatever the budget makes of the rest.
+    const double others = out.measured ? (1.0 - share) / out.quality.value : other_losses(predicted.losses);
     const auto limit = [&](double QualityBand::*which) {
         const double p = pressure_for_share(share, gas_loss_per_pa(predicted.mode, thin, which), others);
         return std::min(p, ballistic_limit_pa(thin));
@@ -120,10 +121,23 @@ void plan_neighbours(const Plan& plan, const ModeSet& set, double film_mass, std
     if (!plan.chip) return;
     out.chip_mobility = mobility_band(*plan.chip, out.frequency_hz, out.deviation_hz);
     out.chip_radiation = chip_radiation(set.modes[k], film_mass, *out.chip_mobility);
-    if (out.frequency_hz < plan.chip->reach_hz) out.chip_mode = nearest_chip_mode(plan.chip->modes, set.modes[k]);
+    if (out.frequency_hz < plan.chip->reach_hz)
+        out.chip_mode = nearest_chip_mode(plan.chip->modes, out.frequency_hz, out.deviation_hz);
 }
 
-std::vector<PlannedMode> begin_modes(const SolvedDesign& solved, const Prediction& prediction) {
+/// The budget's Q, or the measured one.
+void take_quality(const PredictedMode& p, const PlanOptions& options, PlannedMode& out) {
+    out.quality = p.losses.total;
+    out.limited_by = p.losses.limited_by;
+    for (const auto& [name, quality] : options.measured_q) {
+        if (!has_name(p.mode, name)) continue;
+        out.quality = {quality, quality, quality};
+        out.measured = true;
+    }
+}
+
+std::vector<PlannedMode> begin_modes(const SolvedDesign& solved, const Prediction& prediction,
+                                     const std::vector<double>& sigmas, const PlanOptions& options) {
     const std::vector<Duffing> stiffening = duffing(solved.set);
     std::vector<PlannedMode> modes;
     for (std::size_t k = 0; k < prediction.modes.size(); ++k) {
@@ -133,10 +147,9 @@ std::vector<PlannedMode> begin_modes(const SolvedDesign& solved, const Predictio
         m.label = p.mode.label;
         m.partner = p.mode.partner;
         m.frequency_hz = p.mode.frequency_hz;
-        m.deviation_hz = total_deviation(p.mode);
+        m.deviation_hz = sigmas[k];
         m.numerics_hz = p.mode.discretisation_error_hz;
-        m.quality = p.losses.total;
-        m.limited_by = p.losses.limited_by;
+        take_quality(p, options, m);
         m.timing = timing(m.frequency_hz, m.deviation_hz, m.quality);
         m.duffing = stiffening[k];
         m.drive_ceiling_m = half_width_amplitude_m(m.duffing, m.quality.value);
@@ -157,6 +170,13 @@ void plan_spots(const Design& design, const ModeSet& set, Plan& plan) {
             aimed.push_back(&maps[k]);
     }
     plan.common_spot = best_spot(set.modes.front().shape, aimed);
+}
+
+void require_modes(const std::vector<std::pair<std::string, double>>& named, const std::vector<Mode>& modes) {
+    for (const auto& [name, quality] : named)
+        if (!find_mode(modes, name))
+            throw NoAnswer("no planned mode is called '" + name + "'; there are " + list_labels(modes) +
+                           ". Ask for more modes or another one");
 }
 
 void require_labels(const std::vector<std::string>& aim, const std::vector<Mode>& modes) {
@@ -186,7 +206,7 @@ void plan_gap(const Design& design, const LossInputs& inputs, const Prediction& 
     const Mode& lowest = prediction.modes.front().mode;
     const double wave_number = 2.0 * pi * lowest.frequency_hz * std::sqrt(film.areal_density_kg_per_m2 / tension);
     plan.gap_gas = gap_gas(lowest, inputs, wave_number);
-    if (plan.gap_gas && plan.gap_gas->shift_hz > lowest.frequency_std_hz)
+    if (plan.gap_gas && plan.gap_gas->shift_hz > plan.modes.front().deviation_hz)
         plan.warnings.push_back({"trapped-gas",
                                  "gas trapped under the film may raise the lowest frequency by more than "
                                  "its other uncertainties at the design's pressure; log the pressure "
@@ -195,6 +215,26 @@ void plan_gap(const Design& design, const LossInputs& inputs, const Prediction& 
         plan.warnings.push_back({"gap-walls",
                                  "the film has no holes: the gap's damping is that of a gap open at its "
                                  "rim; behind a closed rim gas stays and only stiffens"});
+}
+
+/// A measured Q that the design's gas does not allow.
+void warn_measured(const Design& design, const Prediction& prediction, Plan& plan) {
+    for (std::size_t k = 0; k < plan.modes.size(); ++k) {
+        const PlannedMode& m = plan.modes[k];
+        const std::optional<QualityBand> gas = gas_quality(prediction.modes[k].losses);
+        if (!m.measured || !gas || !design.surroundings) continue;
+        const double share = m.quality.value / gas->value;
+        if (share < plan.options.gas_share) continue;
+        char text[240];
+        std::snprintf(
+            text, sizeof text,
+            "gas at the design's pressure alone leaves %s a Q of %.2g (%.2g to %.2g), and %.2g was measured: %s",
+            m.label.c_str(), gas->value, gas->low, gas->high, m.quality.value,
+            m.quality.value > gas->high  ? "the pressure was lower than the design's"
+            : m.quality.value > gas->low ? "gas alone explains it"
+                                         : "gas makes a notable part of the loss");
+        plan.warnings.push_back({"gas-measured", text});
+    }
 }
 
 void warn_plan(const Design& design, Plan& plan) {
@@ -244,6 +284,7 @@ Plan plan(const Design& design, const Materials& materials, const PlanOptions& o
     tell(progressed, 0.9);
     const ModeSet& set = solved.set;
     require_labels(options.aim, set.modes);
+    require_modes(options.measured_q, set.modes);
     Plan out;
     out.title = design.title;
     out.sha256 = design.sha256;
@@ -263,7 +304,8 @@ Plan plan(const Design& design, const Materials& materials, const PlanOptions& o
     tell(progressed, 0.92);
     out.chip = plan_chip(design, materials, set.modes.back().frequency_hz);
     tell(progressed, 0.93);
-    out.modes = begin_modes(solved, prediction);
+    out.assumed = states_nothing(set);
+    out.modes = begin_modes(solved, prediction, frequency_deviations(design, materials, set, out.assumed), options);
     tell(progressed, 0.98);
     if (design.readout) plan_spots(design, set, out);
     const Solid& substrate = substrate_of(design, materials);
@@ -281,6 +323,7 @@ Plan plan(const Design& design, const Materials& materials, const PlanOptions& o
     }
     count_modes(design, prediction, out);
     warn_plan(design, out);
+    warn_measured(design, prediction, out);
     return out;
 }
 

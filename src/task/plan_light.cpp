@@ -63,6 +63,7 @@ void add_landmarks(const Design& design, const Materials& materials, const FilmO
     const Landmarks period = find_landmarks(by_gap, gap, gap + 0.55 * wavelength, 240);
     for (const Landmark& mark : period.best)
         plan.best_slope_per_m = std::max(plan.best_slope_per_m, std::abs(mark.slope_per_m));
+    plan.blind = std::abs(plan.here.slope_per_m) < 0.1 * plan.best_slope_per_m;
     const auto by_wavelength = [&](double l) { return at_gap(any_stack(design, materials, laid, l), gap).slope_per_m; };
     plan.wavelengths = find_landmarks(by_wavelength, 0.9 * wavelength, 1.1 * wavelength, 400);
     for (const double line : usual_lines)
@@ -76,13 +77,13 @@ void warn_light(const Design& design, const Materials& materials, const LightPla
                             "the probe wavelength lies outside the index data of the substrate; the nearest value is "
                             "taken, reflectivity and slope are an orientation only"});
     if (!plan.gap_m || plan.below == "none") return;
-    const double share = std::abs(plan.here.slope_per_m) / plan.best_slope_per_m;
-    if (share < 0.1)
+    if (plan.blind)
         warnings.push_back({"blind-gap",
                             "the gap is nearly blind at this wavelength: reflected power hardly follows the film; see "
                             "the better wavelengths, the sacrificial thickness cannot be changed once the wafer is "
                             "bought"});
-    if (design.release && std::min(plan.half.high - *plan.gap_m, *plan.gap_m - plan.half.low) < 0.03 * *plan.gap_m)
+    if (!plan.blind && design.release &&
+        std::min(plan.half.high - *plan.gap_m, *plan.gap_m - plan.half.low) < 0.03 * *plan.gap_m)
         warnings.push_back({"gap-tolerance",
                             "three per cent of gap are enough to lose half of the readout's slope; measure the "
                             "sacrificial layer's thickness before trusting expected levels"});

@@ -90,7 +90,7 @@ double size_weight(const Outline& outline, const Size& size, const Sensitivity& 
     return 0.5 * weight;
 }
 
-/// d ln f per metre that all edges lie further out; polygons grow as a whole.
+/// d ln f per metre that all edges lie further out; polygons grow as a whole, a front goes with the undercut.
 double growth_weight(const Design& design, const FilmOnOutline& laid, const Sensitivity& s) {
     double weight = 0.0;
     for (const Size& size : sizes(design.outline)) {
@@ -99,7 +99,29 @@ double growth_weight(const Design& design, const FilmOnOutline& laid, const Sens
     }
     if (std::holds_alternative<Polygon>(design.outline))
         weight = 0.5 * s.scale * perimeter(boundary(design.outline)) / (2.0 * laid.outline_area);
+    if (std::holds_alternative<Released>(design.outline)) weight = 0.5 * s.rim;
     return weight;
+}
+
+Rim rim_of(const Outline& outline) {
+    const Released* released = std::get_if<Released>(&outline);
+    if (released == nullptr) return {};
+    return {"release.undercut", released->undercut.si(), released->undercut.deviation_si()};
+}
+
+/// What of the film and its holes is not exactly known, in an order that does not change from film to film.
+std::vector<Input> uncertain_inputs(const Design& design, const Mode& mode) {
+    std::vector<Input> inputs;
+    for (const Contribution& c : mode.contributions) {
+        if (c.input == "film.stress" || c.input == "release.undercut" || c.input.rfind("outline.", 0) == 0) continue;
+        if (c.input == "holes.size" && design.holes)
+            inputs.push_back({c.input, design.holes->size.si(), c.relative_deviation, Axis::none, Sharing::change});
+        else
+            inputs.push_back({c.input, 1.0, c.relative_deviation, Axis::none, Sharing::factor});
+    }
+    const auto by_name = [](const Input& a, const Input& b) { return a.name < b.name; };
+    std::stable_sort(inputs.begin(), inputs.end(), by_name);
+    return inputs;
 }
 
 /// A mode is seen the better, the more of it the spot sees; without a spot each is as likely as not.
@@ -137,9 +159,8 @@ LineModel predicted_lines(const Design& design, const SolvedDesign& solved) {
     LineModel model;
     for (const Size& size : lengths)
         model.inputs.push_back({size.name, size.value->si(), size.value->deviation_si() / size.value->si(), size.axis});
-    for (const Contribution& c : modes.front().contributions)
-        if (c.input != "film.stress" && c.input.rfind("outline.", 0) != 0)
-            model.inputs.push_back({c.input, 1.0, c.relative_deviation, Axis::none});
+    for (const Input& input : uncertain_inputs(design, modes.front())) model.inputs.push_back(input);
+    model.rim = rim_of(design.outline);
     double numerics = 0.0;
     for (std::size_t k = 0; k < modes.size(); ++k) {
         const Mode& mode = modes[k];

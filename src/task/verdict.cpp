@@ -1,5 +1,7 @@
 #include "verdict.h"
 
+#include "measured_gas.h"
+
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -95,12 +97,33 @@ std::string trend_sentence(const Comparison& c) {
     return "high modes lie low, " + size + ": added mass, gas, or a clamp that gives way";
 }
 
-std::string tilt_sentence(const Comparison& c) {
-    const FittedValue* tilt = find(c, "film.tilt");
-    if (tilt == nullptr) return "";
-    std::string text = printed("pairs are split: stress along x and y differ by %.2f +- %.2f %%", 200.0 * tilt->fitted,
-                               200.0 * tilt->deviation);
-    return text + ", if the sides are as the design says";
+/// "0.46 +- 0.02 % in size or 0.92 +- 0.04 % in stress": by how much, when the pairs are split at all.
+std::string split_sentence(const Comparison& c, const DeviceComparison& d) {
+    if (!d.split || std::abs(d.split->stress) < notable * d.split->deviation) return "";
+    const double stress = 100.0 * std::abs(d.split->stress), sigma = 100.0 * d.split->deviation;
+    const int decimals = std::clamp(1 - static_cast<int>(std::floor(std::log10(0.5 * sigma))), 0, 4);
+    std::string text = "pairs";
+    if (c.devices.size() > 1) text.append(" of ").append(d.measured.file);
+    return text.append(
+        printed(" are split: width and height differ by %.*f +- %.*f %% in size or by %.*f +- %.*f %% in "
+                "stress, not separable by frequencies",
+                decimals, 0.5 * stress, decimals, 0.5 * sigma, decimals, stress, decimals, sigma));
+}
+
+/// How far the edges lie from where the design has them.
+std::string edge_sentence(const Comparison& c) {
+    std::string text;
+    if (const FittedValue* growth = find(c, "outline.growth"))
+        text = printed(
+            "all edges lie %.4g +- %.2g nm further out than the design says (over-etch), if the film "
+            "is the same on all devices",
+            1e9 * growth->fitted, 1e9 * growth->deviation);
+    if (const FittedValue* undercut = find(c, "release.undercut")) {
+        text.append(text.empty() ? "" : "; ");
+        text.append(printed("the undercut is %.4g +- %.2g um, design %.4g um", 1e6 * undercut->fitted,
+                            1e6 * undercut->deviation, 1e6 * undercut->designed));
+    }
+    return text;
 }
 
 /// Lower bound of the material's own Q: what the best mode needs when nothing else takes energy.
@@ -183,7 +206,7 @@ void add_open_film(const Comparison& c, std::vector<std::string>& out) {
     std::string inputs;
     for (const FittedValue& v : c.values)
         if (v.name != "film.stress" && std::abs(v.correlation_with_stress) > 0.2)
-            inputs.append(inputs.empty() ? "" : ", ").append(v.name);
+            inputs.append(inputs.empty() ? "" : ", ").append(full_name(v));
     std::string first = printed(
         "frequencies carry only stress/(density size^2) and, through bending, modulus thickness^2/(density size^4): "
         "the "
@@ -206,14 +229,18 @@ void add_open_film(const Comparison& c, std::vector<std::string>& out) {
 std::vector<std::string> verdict(const Comparison& c) {
     std::vector<std::string> out;
     if (!c.values.empty()) out = {stress_sentence(c), scatter_sentence(c), trend_sentence(c)};
-    const std::string tilt = tilt_sentence(c);
-    if (!tilt.empty()) out.push_back(tilt);
-    if (const FittedValue* growth = find(c, "outline.growth"))
-        out.push_back(
-            printed("all edges lie %.3g +- %.2g nm further out than the design says (over-etch), if the film "
-                    "is the same on all devices",
-                    1e9 * growth->fitted, 1e9 * growth->deviation));
-    for (const DeviceComparison& d : c.devices) quality_sentences(d, out);
+    for (const DeviceComparison& d : c.devices) {
+        const std::string split = split_sentence(c, d);
+        if (!split.empty()) out.push_back(split);
+    }
+    const std::string edges = edge_sentence(c);
+    if (!edges.empty()) out.push_back(edges);
+    for (const DeviceComparison& d : c.devices) {
+        quality_sentences(d, out);
+        if (!d.gas) continue;
+        const std::vector<std::string> gas = gas_sentences(*d.gas);
+        out.insert(out.end(), gas.begin(), gas.end());
+    }
     return out;
 }
 

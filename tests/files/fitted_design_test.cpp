@@ -16,7 +16,7 @@ Comparison fitted() {
     c.devices.emplace_back();
     c.devices.front().design_file = "d.toml";
     c.values.push_back({"film.stress", "Pa", 1e9, 0.95e9, 1e6});
-    c.stress_alone_pa = 0.95e9;
+    c.devices.front().written = {{"film.stress", 0.95e9, 1e6}};
     c.temperature_k = 295.0;
     return c;
 }
@@ -31,6 +31,24 @@ TEST_SUITE("unit") {
         CHECK(fitted_design(text, fitted()) ==
               "# kept\n[ film ]  # row\nstress = \"950 +- 1 MPa\"  # fitted to measured lines, other inputs as here\n"
               "stress_temperature = \"295 K\"\n# as ordered\nthickness = \"100 nm\"\n[outline]\nshape = \"disc\"\n");
+    }
+
+    TEST_CASE("what devices of a chip share was not written: stress 5 % low went onto the drawn outline") {
+        Comparison c = fitted();
+        c.devices.front().written = {{"film.stress", 1e9, 1e6},
+                                     {"release.undercut", 6.12e-6, 0.03e-6},
+                                     {"holes.diameter", 4.1e-6, 0.05e-6},
+                                     {"outline.width", 126e-6, 0.0}};
+        const std::string text =
+            "[film]\nstress = \"1 GPa\"\n[release]\ntime = \"60 min\"  # by the clock\ngap = \"2 um\"\n"
+            "[holes]\ndiameter = \"4 um\"\npitch = \"10 um\"\n[outline]\nwidth = \"120 um\"\n";
+        CHECK(fitted_design(text, c) ==
+              "[film]\nstress = \"1000 +- 1 MPa\"  # fitted to measured lines, other inputs as here\n"
+              "stress_temperature = \"295 K\"\n[release]\nundercut = \"6.12 +- 0.03 um\"  # fitted to measured lines\n"
+              "# by the clock\ngap = \"2 um\"\n[holes]\ndiameter = \"4.1 +- 0.05 um\"  # fitted to measured lines\n"
+              "pitch = \"10 um\"\n[outline]\nwidth = \"126 um\"  # fitted to measured lines\n");
+        CHECK_THROWS_WITH_AS((void)fitted_design("[film]\n[holes]\n[outline]\n", c),
+                             doctest::Contains("d.toml: release: is not written as a section"), InputError);
     }
 
     TEST_CASE("without a fitted film, or a section to put it in, it is said which") {

@@ -143,7 +143,7 @@ TEST_SUITE("unit") {
         refused("frequency (Hz),uncertainty (kHz)\n1000,1\n", 2, "30 %");
         refused("frequency (Hz),frequency (kHz)\n1000,1\n", 1, "second column");
         refused("frequency (Hz),Q\n1000\n", 2, "fields");
-        refused("frequency (Hz)\n1000\n1500\n1000\n", 4, "same as in line 2");
+        refused("frequency (Hz)\n1000\n1500\n1000\n1000\n", 5, "same as in line 2");
         refused(std::string("frequency (Hz)\n10\0 00\n", 22), 2, "zero");
         refused(std::string("\xFF\xFE"
                             "f\0r\0\n\0",
@@ -159,6 +159,45 @@ TEST_SUITE("unit") {
         refused("time (s),amplitude (V)\n0,1\n", 0, "leave --kind out", {.kind = MeasuredKind::peaks});
         refused("frequency (Hz),Q\n1000,9\n", 0, "accepted: amplitude", {.kind = MeasuredKind::spectrum});
         refused("time (s),mount\n0,clip\n", 0, "no column for the signal");
+    }
+
+    TEST_CASE("headers as instruments write them were refused though they name their columns") {
+        for (const char* header :
+             {"freq (kHz)", "f (kHz)", "Freq [kHz]", "frequency_kHz", "Frequency_khz", "f / kHz"}) {
+            CAPTURE(header);
+            CHECK(read(std::string(header) + ",Q\n787.01,2e5\n").peaks[0].frequency_hz == Approx(787010.0));
+        }
+        CHECK(read("# f (kHz), Q\n787.01,2e5\n").peaks[0].frequency_hz == Approx(787010.0));
+        const ReadingChoice spectrum{.kind = MeasuredKind::spectrum};
+        CHECK(read("f (Hz),R (V)\n1000,3\n1001,4\n", spectrum).spectrum.power[0] == Approx(9.0));
+        CHECK(read("f (Hz),X (V),Y (V)\n1000,3,4\n1001,1,0\n", spectrum).spectrum.power[0] == Approx(25.0));
+        CHECK(read("f (Hz),X (V),Y (V),R (V)\n1000,9,9,5\n1001,1,0,1\n", spectrum).spectrum.power[0] == Approx(25.0));
+        CHECK(read("f (Hz),Trace 1 [dBm]\n1000,-20\n1001,-30\n", spectrum).spectrum.power[0] == Approx(0.01));
+        CHECK(read("f (Hz),Trace 1 (V/sqrt(Hz)),phase (deg)\n1000,3,1\n1001,4,2\n", spectrum).spectrum.power[0] ==
+              Approx(9.0));
+        const Measured decay = read("t (ms),R (nm)\n0,3\n1,2\n");
+        CHECK(decay.decay.time_s[1] == Approx(1e-3));
+        CHECK(decay.decay.in_metres);
+        CHECK(decay.decay.power[0] == Approx(9e-18));
+        refused("wavelength (nm),power (W)\n1000,1\n", 0, "frequency (also freq, f) or time (t)");
+        refused("t (s),X (V)\n0,1\n1,0.5\n", 0, "R, X and Y together");
+    }
+
+    TEST_CASE("units may stand in a line of their own") {
+        const Measured m = read("Frequency,Q,note\nkHz,,\n787.01,2e5,a\n");
+        CHECK(m.peaks[0].frequency_hz == Approx(787010.0));
+        CHECK(*m.peaks[0].quality == Approx(2e5));
+        const Measured decay = read("time,amplitude\n[ms],[V]\n0,3\n1,1\n");
+        CHECK(decay.decay.time_s[1] == Approx(1e-3));
+        CHECK(decay.decay.power[0] == Approx(9.0));
+        refused("frequency,Q\nkg,\n787.01,2e5\n", 1, "has the unit 'kg'");
+    }
+
+    TEST_CASE("a degenerate pair listed twice, as predict writes it, is read as a pair; thrice it is refused") {
+        const Measured m = read("index,label,frequency_hz,frequency_std_hz\n2,\"(1,2)\",1000,3\n3,\"(2,1)\",1000,3\n");
+        REQUIRE(m.peaks.size() == 2);
+        CHECK(m.peaks[1].deviation_hz == 3.0);
+        CHECK(m.notes.back() == "lines 2 and 3 have one frequency: taken as a degenerate pair");
     }
 
     TEST_CASE("what is ambiguous is asked for") {

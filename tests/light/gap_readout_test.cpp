@@ -122,5 +122,9 @@ TEST_SUITE("unit") {
         CHECK(std::abs(slope(t.high) / slope(best)) == doctest::Approx(0.5).epsilon(1e-6));
         CHECK(t.low < best);
         CHECK(t.high > best);
+        // Just beside a blind gap the walk stepped over it, and the range held blind gaps.
+        const double blind = marks.blind.front().at;
+        const Tolerance beside = half_slope(slope, blind + 0.2e-9, 532e-9);
+        CHECK(beside.low > blind);
     }
 }

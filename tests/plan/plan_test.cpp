@@ -124,14 +124,14 @@ TEST_SUITE("unit") {
         // Shear takes 2 kHz off the second, which then lies at 998 kHz.
         const std::vector<PlateMode> chip{chip_mode(0.9e6, 10.0, 0.0), chip_mode(1e6, 100.0, 2e3),
                                           chip_mode(1.2e6, 10.0, 0.0)};
-        CHECK_FALSE(nearest_chip_mode({}, mode(1, "(1,1)", 1e6, 0.0)));
-        const auto met = nearest_chip_mode(chip, mode(1, "(1,1)", 0.9991e6, 10.0));
+        CHECK_FALSE(nearest_chip_mode({}, 1e6, 0.0));
+        const auto met = nearest_chip_mode(chip, 0.9991e6, 10.0);
         REQUIRE(met);
         CHECK(met->name == "chip mode 2");
         CHECK(met->at_hz == doctest::Approx(0.998e6));
         CHECK(met->offset_hz == doctest::Approx(-1.1e3));
         CHECK(met->within);  // 2 * 10 + 100 + 1000 Hz
-        CHECK_FALSE(nearest_chip_mode(chip, mode(1, "(1,1)", 0.9992e6, 10.0))->within);
+        CHECK_FALSE(nearest_chip_mode(chip, 0.9992e6, 10.0)->within);
     }
 
     TEST_CASE("gas takes its share of the whole at the pressure given") {

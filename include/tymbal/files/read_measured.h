@@ -27,8 +27,9 @@ struct ReadingChoice {
 inline constexpr std::size_t most_rows = 20'000'000;
 inline constexpr std::size_t most_peaks = 2000;
 
-/// The table begins at the first row that names a column `frequency (UNIT)` or `time (UNIT)`; what stands above are
-/// comments and an instrument's preamble, read for recorded conditions only.
+/// The table begins at the first row that names a column for frequency or time; units stand beside the names or in the
+/// next row. What stands above are comments and an instrument's preamble, read for recorded conditions only; a comment
+/// that names the columns counts when rows of numbers follow.
 /// @throws InputError with line and column for anything that is not a number where one must stand, for units that are
 /// not known, for frequencies or times out of order, and for what is ambiguous (naming the option that settles it)
 [[nodiscard]] Measured read_measured(const std::string& path, const ReadingChoice& choice);

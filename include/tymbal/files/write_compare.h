@@ -23,9 +23,10 @@ void write_csv(std::ostream& out, const Comparison& comparison);
 /// Sticks of the measured peaks against those of the fitted modes, residuals below; one pair of panels per device.
 void write_svg(std::ostream& out, const Comparison& comparison);
 
-/// The text of the first design with the fitted film in place of its own; every other line stays.
-/// @param text  the design file
-/// @throws InputError when the film section is not written as a [film] table
-[[nodiscard]] std::string fitted_design(const std::string& text, const Comparison& comparison);
+/// The text of a device's design with the fitted film in place of its own: stress, and what the devices share of
+/// undercut, edges and hole size; every other line stays.
+/// @param text    the design file of device `which`
+/// @throws InputError when a section to be changed is not written as a table such as [film]
+[[nodiscard]] std::string fitted_design(const std::string& text, const Comparison& comparison, std::size_t which = 0);
 
 }  // namespace tymbal

@@ -19,7 +19,8 @@ namespace tymbal {
 struct AssignReach {
     double stress = 0.65;  ///< of ln(stress): +-40 % in stress together with +-5 % in size
     double tilt = 0.12;    ///< of (s_x - s_y)/(s_x + s_y), unequal sides included
-    double size = 0.03;    ///< relative sigma to which the sizes are loosened
+    double size = 0.03;    ///< relative sigma to which the sizes are loosened; not of several devices together
+    double growth = 0.25;  ///< of ln f, by edges that lie elsewhere, of the device that feels it most; only of several
 };
 
 struct Pairing {
@@ -38,6 +39,17 @@ struct Assignment {
 
 /// @param peaks  by rising frequency
 [[nodiscard]] Assignment assign(const std::vector<Peak>& peaks, const LineModel& model, const AssignReach& reach);
+
+/// Peaks of one device, by rising frequency and not empty, and its lines; both referred to.
+struct DeviceLines {
+    const std::vector<Peak>& peaks;
+    const LineModel& model;
+};
+
+/// Names for devices that share film and over-etch, few peaks each: one evidence for all of them, sizes as designed. A
+/// list of one or two peaks counts as chosen by someone who saw more: a foreign peak may lie anywhere.
+[[nodiscard]] std::vector<Assignment> assign_together(const std::vector<DeviceLines>& devices,
+                                                      const AssignReach& reach);
 
 /// One-to-one pairs (peak, line) that maximise the summed gain, order kept; `gain` has a row per peak and a column per
 /// line, both by rising frequency; pairs of negative gain are not made.

@@ -29,17 +29,33 @@ struct Line {
 /// Along which direction alone an input stretches the outline.
 enum class Axis { none, x, y };
 
+/// What devices of one chip have in common of an input.
+enum class Sharing {
+    none,    ///< each device has its own
+    factor,  ///< value over design: properties of the film
+    change   ///< value less design: what a clean-room step adds to every hole
+};
+
 /// An input of the design other than the film stress, known with one relative sigma.
 struct Input {
     std::string name;  ///< design key
     double value = 0.0;
     double deviation = 0.0;  ///< relative; 0: taken as exact
     Axis axis = Axis::none;
+    Sharing sharing = Sharing::none;
+};
+
+/// The clamped edge, where an etch may have gone further than the design says.
+struct Rim {
+    std::string name = "outline.growth";  ///< or "release.undercut", when the etch front is the edge
+    double value = 0.0;                   ///< designed undercut, m; 0 for drawn edges
+    double deviation = 0.0;               ///< one sigma of the undercut, m; 0: not stated
 };
 
 struct LineModel {
     std::vector<Line> lines;  ///< by rising frequency
     std::vector<Input> inputs;
+    Rim rim = {};
 };
 
 /// Where a film may differ from the design.
@@ -51,8 +67,11 @@ struct Shift {
 };
 
 /// ln(f) of every line, in the order of `model.lines`. Stress enters exactly within the three parts; tilt and sizes
-/// along one axis scale the tension's energy along x and along y, near-degenerate pairs mix in full (2 x 2); the other
-/// inputs are power laws.
+/// along one axis scale the tension's energy along x and along y, near-degenerate pairs mix in full (2 x 2); growth g
+/// divides f by 1 - f'g/f, as it does exactly on a square membrane; the other inputs are power laws.
 [[nodiscard]] Eigen::VectorXd log_frequencies(const LineModel& model, const Shift& shift);
+
+/// d ln f / d growth of a line where its edges lie `growth_m` further out.
+[[nodiscard]] double growth_slope(const Line& line, double growth_m);
 
 }  // namespace tymbal

@@ -38,6 +38,7 @@ struct Decay {
     std::vector<double> time_s;
     std::vector<double> power;
     double frequency_hz = 0.0;  ///< of the mode; 0: not known
+    bool in_metres = false;     ///< power is the square of the film's amplitude, m^2
 };
 
 /// Circumstances of a measurement, as far as the file records them.

@@ -12,6 +12,13 @@ struct Ringdown {
     double floor = 0.0;     ///< of noise, over the first power fitted
     double left_out = 0.0;  ///< s at the start, where the decay is not yet exponential
     double folds = 0.0;     ///< e-folds of power that the fit spans above the floor
+    double start = 0.0;     ///< power of the decay where the fit begins, without the floor, in the unit of the file
+
+    [[nodiscard]] double amplitude_time_s() const { return 2.0 / rate; }
+    [[nodiscard]] double energy_time_s() const { return 1.0 / rate; }
+    [[nodiscard]] double decay_db_per_s() const;
+    /// Full width at half maximum of power.
+    [[nodiscard]] double linewidth_hz() const;
 };
 
 /// Weighted least squares with weights of a signal in Gaussian noise, 2 S B + B^2 (S the decay, B the floor), and

@@ -24,7 +24,9 @@ struct Neighbour {
                                                         double linewidth_hz);
 
 /// Nearest chip mode. Within: closer than two deviations of the membrane mode plus what chip theory leaves open.
-[[nodiscard]] std::optional<Neighbour> nearest_chip_mode(const std::vector<PlateMode>& chip, const Mode& mode);
+/// @param deviation_hz  one sigma of the membrane's frequency, numerics included
+[[nodiscard]] std::optional<Neighbour> nearest_chip_mode(const std::vector<PlateMode>& chip, double frequency_hz,
+                                                         double deviation_hz);
 
 /// Modes below a frequency by Weyl's law with the rim term: A f^2 pi/c^2 - P f/(2 c), c the wave speed.
 /// Source: Weyl, Math. Ann. 71, 441 (1912); Ivrii, Funct. Anal. Appl. 14, 98 (1980) for the rim (from memory).

@@ -3,6 +3,7 @@
 
 #include "tymbal/fit/film_fit.h"
 #include "tymbal/fit/measured.h"
+#include "tymbal/fit/ringdown.h"
 #include "tymbal/task/predict.h"
 #include "tymbal/task/progressed.h"
 
@@ -42,17 +43,53 @@ struct UnseenMode {
     std::string reason;
 };
 
+/// Splitting of degenerate pairs: unequal stress and unequal sides do it by the same law.
+struct Split {
+    double stress = 0.0;     ///< (s_x - s_y)/s that explains it alone; minus half of it, (width - height)/side
+    double deviation = 0.0;  ///< one sigma
+};
+
+/// A key of a device's design with the value that makes the design predict the fitted lines.
+struct WrittenValue {
+    std::string key;
+    double value = 0.0;  ///< SI
+    double deviation = 0.0;
+};
+
+/// Gas held against the measured Q of the mode that it touches most.
+struct MeasuredGas {
+    std::string label;
+    double pressure_pa = 0.0;                     ///< recorded with the measurement, else the design's
+    double measured = 0.0;                        ///< Q
+    QualityBand alone;                            ///< Q that gas alone leaves
+    QualityBand share;                            ///< of the measured loss; above 1: more than was measured
+    double quiet_pa = 0.0;                        ///< below this gas makes less than a tenth of the loss measured now
+    std::vector<double> sweep_pa, sweep_quality;  ///< pressures that decide, and Q there if gas is as computed
+};
+
 struct DeviceComparison {
     std::string title, sha256, design_file;
     Measured measured;
     std::vector<ComparedPeak> peaks;
     std::vector<UnseenMode> unseen;
-    double certainty = 0.0;  ///< chance that these peaks hold the device's modes at all
-    double rival = 0.0;      ///< weight of the best other assignment
-    Prediction prediction;   ///< of the design with the fitted stress
+    double certainty = 0.0;             ///< chance that these peaks hold the device's modes at all
+    double rival = 0.0;                 ///< weight of the best other assignment
+    Prediction prediction;              ///< of the design moved to the fitted film
+    std::optional<MeasuredGas> gas;     ///< needs a measured Q and a gas
+    std::optional<Split> split;         ///< of rectangles whose pairs the fit lets split
+    std::vector<WrittenValue> written;  ///< when every other input is taken as it stands in the design
+    double over_etch_m = 0.0;           ///< of edges that no key of the design moves (polygons)
 };
 
-/// An input of the designs before and after.
+/// A decay and how hard the mode was driven at its start.
+struct ComparedRingdown {
+    Ringdown decay;
+    double frequency_hz = 0.0;
+    std::optional<double> amplitude_m;  ///< at the antinode, where the fit begins; needs a file in metres
+    std::optional<double> ceiling_m;    ///< moves the line by half its width (stretching); needs the mode's name
+};
+
+/// An input of the designs before and after. What several devices share has the first one's value.
 struct FittedValue {
     std::string name;  ///< design key; "film.tilt": (s_x - s_y)/(s_x + s_y); "outline.growth": m per edge
     std::string unit;  ///< SI; "1" for ratios
@@ -60,11 +97,16 @@ struct FittedValue {
     double deviation = 0.0;            ///< one sigma of `fitted`
     std::optional<double> prior = {};  ///< one sigma of `designed`; empty: left to the data
     double correlation_with_stress = 0.0;
+    std::optional<std::size_t> device = {};  ///< the first it belongs to, from 0; empty: shared by all
 };
+
+/// Name of a value, "@2" behind it when it belongs to the second device.
+[[nodiscard]] std::string full_name(const FittedValue& value);
 
 struct Comparison {
     std::vector<DeviceComparison> devices;
-    FilmFit fit;                           ///< about the fitted stress, not the design's
+    std::optional<ComparedRingdown> ringdown = {};
+    FilmFit fit;                           ///< about the fitted film, where the designs were solved again
     std::vector<FittedValue> values;       ///< "film.stress" first
     double stress_alone_pa = 0.0;          ///< when every other input of the first design is taken as it stands there
     double temperature_k = 0.0;            ///< at which the film has the fitted stress
@@ -74,6 +116,8 @@ struct Comparison {
     Warnings warnings;
 };
 
+/// Devices are solved, named and fitted again at the film that was found until the fit settles. A device alone needs
+/// three named peaks; of several, each may have as few as one.
 /// @throws NoAnswer  the peaks do not tell which modes they are, or the design has no modes
 [[nodiscard]] Comparison compare(const std::vector<DeviceInput>& devices, const Materials& materials,
                                  const CompareSettings& settings, const Progressed& progressed = {});

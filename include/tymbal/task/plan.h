@@ -22,6 +22,8 @@ struct PlanOptions {
     double allowed_shift = 1e-4;   ///< relative shift of a frequency by light that is still accepted
     double gas_share = 0.1;        ///< of a mode's whole loss that gas may make
     std::vector<std::string> aim;  ///< labels of the modes that one spot shall serve; empty: all
+    /// Q that a mode was measured to have, by label or number; it takes the place of the budget's.
+    std::vector<std::pair<std::string, double>> measured_q = {};
 };
 
 /// Reflected light of film, gap and substrate at the probe wavelength.
@@ -35,7 +37,8 @@ struct LightPlan {
     double slope_std_per_m = 0.0;  ///< of the slope here: film's thickness and index, substrate's index; not the gap
     double relative_slope_per_m = 0.0;  ///< (dR/dgap)/R
     double best_slope_per_m = 0.0;      ///< largest |dR/dgap| of any gap at this wavelength
-    Tolerance half;                     ///< gaps between which at least half the slope is left
+    bool blind = false;                 ///< less than a tenth of that is left at the gap
+    Tolerance half;                     ///< gaps between which at least half the slope is left; no use at a blind gap
     Landmarks gaps;                     ///< within a quarter of the wavelength of the gap
     Landmarks wavelengths;              ///< within a tenth of the probe's, at the gap
     std::vector<Landmark> usual;        ///< slope at the gap for usual laser lines inside the index data
@@ -66,9 +69,10 @@ struct PlannedMode {
     std::string label;
     int partner = 0;
     double frequency_hz = 0.0;
-    double deviation_hz = 0.0;  ///< one standard deviation, numerics included
+    double deviation_hz = 0.0;  ///< one standard deviation, numerics included; see Plan::assumed
     double numerics_hz = 0.0;   ///< error of the solution, of three grids on rectangles
     QualityBand quality;
+    bool measured = false;  ///< quality was given, not predicted
     std::string limited_by;
     Timing timing;
     Duffing duffing;
@@ -107,12 +111,15 @@ struct Plan {
     std::optional<double> weyl;  ///< empty without tension
     double temperature_k = 0.0;
     std::optional<double> power_w;
+    /// The design states no deviation that a frequency feels: windows take those of the film's material row, and 3 % of
+    /// the stress.
+    bool assumed = false;
     std::vector<PlannedMode> modes;
     std::vector<SourceLine> sources;
     Warnings warnings;
 };
 
-/// @throws NoAnswer as predict, and for labels in options.aim that no mode has
+/// @throws NoAnswer as predict, and for labels in options.aim and options.measured_q that no mode has
 [[nodiscard]] Plan plan(const Design& design, const Materials& materials, const PlanOptions& options,
                         const Progressed& progressed = {}, const SolveEffort& large = {});
 

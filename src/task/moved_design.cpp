@@ -1,0 +1,104 @@
+#include "moved_design.h"
+
+#include "tymbal/base/error.h"
+#include "tymbal/geometry/boundary.h"
+#include "tymbal/task/effective_film.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace tymbal {
+
+namespace {
+
+template <class Q>
+void multiply(Sourced<Q>& value, double factor) {
+    value = Sourced<Q>(Q::from_si(value.si() * factor), Q::from_si(value.deviation_si() * factor), value.source());
+}
+
+/// A length that grows by `more`. @throws NoAnswer when nothing is left of it
+void lengthen(Sourced<Length>& length, double more) {
+    if (!(length.si() + more > 0.0))
+        throw NoAnswer("the lines ask for an outline that has no area left; check unit and range of the frequencies");
+    multiply(length, 1.0 + more / length.si());
+}
+
+/// The film pulls with so much more everywhere, below layers over a part of it too.
+void move_stress(Design& design, double factor) {
+    const double more = (factor - 1.0) * design.film.stress.si() * design.film.thickness.si();
+    multiply(design.film.stress, factor);
+    for (FilmPatch& patch : design.patches) {
+        Sourced<Stress>& there = patch.film.stress;
+        there = {Stress::from_si(there.si() + more / patch.film.thickness.si()), there.deviation(), there.source()};
+    }
+}
+
+void move_input(Design& design, const std::string& name, double factor) {
+    if (name == "film.density") multiply(design.film.density, factor);
+    if (name == "film.thickness") multiply(design.film.thickness, factor);
+    if (name == "film.youngs_modulus") multiply(design.film.youngs_modulus, factor);
+    if (name == "film.poisson_ratio") multiply(design.film.poisson_ratio, factor);
+    if (name == "holes.size" && design.holes) multiply(design.holes->size, factor);
+    if (name == "holes.pitch" && design.holes) multiply(design.holes->pitch, factor);
+    if (auto* r = std::get_if<Rectangle>(&design.outline)) {
+        if (name == "outline.width") multiply(r->width, factor);
+        if (name == "outline.height") multiply(r->height, factor);
+    }
+    if (auto* d = std::get_if<Disc>(&design.outline))
+        if (name == "outline.diameter") multiply(d->diameter, factor);
+    if (auto* a = std::get_if<Ring>(&design.outline)) {
+        if (name == "outline.outer_diameter") multiply(a->outer_diameter, factor);
+        if (name == "outline.inner_diameter") multiply(a->inner_diameter, factor);
+    }
+}
+
+/// A polygon grows as a whole about its box's centre, by what its perimeter times the growth adds to its area.
+void grow(Polygon& polygon, double growth) {
+    const Boundary rim = boundary(polygon);
+    const double factor = 1.0 + 0.5 * growth * perimeter(rim) / area(rim);
+    const Box box = bounding_box(rim);
+    const Point centre{0.5 * (box.low.x + box.high.x), 0.5 * (box.low.y + box.high.y)};
+    if (!(factor > 0.0)) throw NoAnswer("the lines ask for an outline that has no area left");
+    for (Point& p : polygon.vertices) p = {centre.x + factor * (p.x - centre.x), centre.y + factor * (p.y - centre.y)};
+}
+
+void move_edges(Design& design, double growth) {
+    if (auto* r = std::get_if<Rectangle>(&design.outline)) {
+        lengthen(r->width, 2.0 * growth);
+        lengthen(r->height, 2.0 * growth);
+        const double most = 0.5 * std::min(r->width.si(), r->height.si());
+        r->corner_radius = Length::from_si(std::min(r->corner_radius.si(), most));
+    } else if (auto* d = std::get_if<Disc>(&design.outline)) {
+        lengthen(d->diameter, 2.0 * growth);
+    } else if (auto* a = std::get_if<Ring>(&design.outline)) {
+        lengthen(a->outer_diameter, 2.0 * growth);
+        lengthen(a->inner_diameter, -2.0 * growth);
+    } else if (auto* p = std::get_if<Polygon>(&design.outline)) {
+        grow(*p, growth);
+    }
+}
+
+/// The front lies the undercut away from the holes as they are now.
+void draw_front_again(Design& design, double growth) {
+    auto* released = std::get_if<Released>(&design.outline);
+    if (released == nullptr || !design.holes) return;
+    lengthen(released->undercut, growth);
+    *released = set_free(holes_in_place(design), released->undercut);
+}
+
+}  // namespace
+
+bool can_move(const std::string& parameter) {
+    return parameter != "film.tilt" && parameter != "film.layer" && parameter != "numerics";
+}
+
+Design moved(Design design, const LineModel& model, const Shift& shift) {
+    move_stress(design, std::exp(shift.stress));
+    for (std::size_t j = 0; j < model.inputs.size(); ++j)
+        move_input(design, model.inputs[j].name, std::exp(shift.inputs[static_cast<Eigen::Index>(j)]));
+    move_edges(design, shift.growth_m);
+    draw_front_again(design, shift.growth_m);
+    return design;
+}
+
+}  // namespace tymbal
