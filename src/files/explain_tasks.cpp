@@ -102,8 +102,12 @@ constexpr Explained compare_words[] = {
      "(1-P) "
      "over lines unseen, rho: density of foreign peaks; films tried over stress and tilt, weighed by evidence",
      "Bayes' rule, dynamic programming [derived]"},
-    {"fit", "largest posterior by Gauss-Newton steps; Gaussian errors, the design's deviations as priors",
+    {"fit",
+     "largest posterior by Gauss-Newton steps; Gaussian errors, the design's deviations as priors; solved again at the "
+     "film found until what the lines' curvature leaves is a tenth of their errors",
      "least squares with priors (common practice)"},
+    {"gas and measured Q", "share Q/Q_gas, Q_gas of the budget's gas terms; at p/n Q becomes Q/(1 - share + share/n)",
+     "losses add (definition)"},
     {"scatter", "added to every line so that chi-square equals the effective freedom",
      "after Birge, Phys. Rev. 40, 207 (1932) (from memory), who scaled the errors instead"},
     {"+-, r", "square roots of the covariance's diagonal; its entry with the stress over both deviations",

@@ -40,13 +40,13 @@ int steps_to(double far, double step) {
 }
 
 /// Raster over stress and tilt. Under tension a size does what a stress does; a plate that bends needs the size, too.
-std::vector<Candidate> raster(const Scene& s, const AssignReach& reach) {
+std::vector<FilmGuess> raster(const Scene& s, const AssignReach& reach) {
     const double pull = mean_pull(s.model);
     const bool membrane = pull > least_pull;
     const double stress_step = membrane ? 2.0 * raster_step / pull : 0.15, tilt_step = 3.0 * raster_step;
     const int stresses = steps_to(reach.stress, stress_step), tilts = steps_to(reach.tilt, tilt_step);
     const int sizes = membrane ? 0 : steps_to(plate_reach, raster_step);
-    std::vector<Candidate> all;
+    std::vector<FilmGuess> all;
     for (int k = -sizes; k <= sizes; ++k) {
         const VectorXd inputs = sizes == 0 ? VectorXd() : sizes_for(s.model, k * raster_step);
         for (int j = -tilts; j <= tilts; ++j)
@@ -62,7 +62,7 @@ std::vector<Candidate> raster(const Scene& s, const AssignReach& reach) {
 }
 
 /// Raster over stress and growth, which all devices share. Steps follow the device that growth moves most.
-std::vector<Candidate> shared_raster(const std::vector<Scene>& scenes, const AssignReach& reach) {
+std::vector<FilmGuess> shared_raster(const std::vector<Scene>& scenes, const AssignReach& reach) {
     double pull = 1.0, slope = 0.0;
     for (const Scene& s : scenes) {
         pull = std::min(pull, std::max(mean_pull(s.model), 0.1));
@@ -71,7 +71,7 @@ std::vector<Candidate> shared_raster(const std::vector<Scene>& scenes, const Ass
     const double stress_step = 2.0 * raster_step / pull, growth_step = slope > 0.0 ? raster_step / slope : 1.0;
     const int stresses = steps_to(reach.stress, stress_step);
     const int growths = slope > 0.0 ? steps_to(reach.growth, raster_step) : 0;
-    std::vector<Candidate> all;
+    std::vector<FilmGuess> all;
     for (int j = -growths; j <= growths; ++j)
         for (int i = -stresses; i <= stresses; ++i) {
             const Shift shift{i * stress_step, 0.0, j * growth_step, {}};

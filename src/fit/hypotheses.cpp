@@ -61,7 +61,7 @@ Hypothesis weigh(const std::vector<Scene>& scenes, std::vector<Pairs> pairs, Fit
 }
 
 /// Matching and film in turn, the tolerance narrowing; the scatter with the largest evidence wins.
-Hypothesis refine(const std::vector<Scene>& scenes, const Candidate& start, FitFreedom freedom) {
+Hypothesis refine(const std::vector<Scene>& scenes, const FilmGuess& start, FitFreedom freedom) {
     std::vector<Shift> shifts = start.shifts;
     Hypothesis best;
     for (const double scatter : scatters)
@@ -114,10 +114,10 @@ bool is_rival(const std::vector<Scene>& scenes, const Hypothesis& best, const Hy
     return 4 * otherwise > named_at_all;
 }
 
-std::vector<Hypothesis> hypotheses(const std::vector<Scene>& scenes, const std::vector<Candidate>& candidates,
+std::vector<Hypothesis> hypotheses(const std::vector<Scene>& scenes, const std::vector<FilmGuess>& guesses,
                                    const FitFreedom& freedom) {
     std::vector<Hypothesis> all;
-    for (const Candidate& c : candidates) {
+    for (const FilmGuess& c : guesses) {
         Hypothesis h = refine(scenes, c, freedom);
         if (!nothing_named(h)) all.push_back(std::move(h));
     }
@@ -150,11 +150,11 @@ std::vector<Pairing> name_pairs(const Scene& s, std::size_t scene, const std::ve
 
 }  // namespace
 
-std::vector<Candidate> best_apart(std::vector<Candidate> all) {
-    std::stable_sort(all.begin(), all.end(), [](const Candidate& a, const Candidate& b) { return a.score > b.score; });
-    std::vector<Candidate> apart;
-    for (const Candidate& c : all) {
-        const bool near = std::any_of(apart.begin(), apart.end(), [&](const Candidate& a) {
+std::vector<FilmGuess> best_apart(std::vector<FilmGuess> all) {
+    std::stable_sort(all.begin(), all.end(), [](const FilmGuess& a, const FilmGuess& b) { return a.score > b.score; });
+    std::vector<FilmGuess> apart;
+    for (const FilmGuess& c : all) {
+        const bool near = std::any_of(apart.begin(), apart.end(), [&](const FilmGuess& a) {
             return std::abs(a.place[0] - c.place[0]) < 3.5 && std::abs(a.place[1] - c.place[1]) < 2.5 &&
                    std::abs(a.place[2] - c.place[2]) < 2.5;
         });
@@ -164,10 +164,10 @@ std::vector<Candidate> best_apart(std::vector<Candidate> all) {
     return apart;
 }
 
-std::vector<Assignment> weigh_films(const std::vector<Scene>& scenes, const std::vector<Candidate>& candidates,
+std::vector<Assignment> weigh_films(const std::vector<Scene>& scenes, const std::vector<FilmGuess>& guesses,
                                     const FitFreedom& freedom) {
     std::vector<Assignment> out(scenes.size());
-    const std::vector<Hypothesis> all = hypotheses(scenes, candidates, freedom);
+    const std::vector<Hypothesis> all = hypotheses(scenes, guesses, freedom);
     if (all.empty()) return out;
     const double top = std::max(all.front().evidence, 0.0);
     double total = std::exp(-top);  // of: no peak is a mode

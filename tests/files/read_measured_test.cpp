@@ -128,7 +128,7 @@ TEST_SUITE("unit") {
 
     TEST_CASE("what cannot be read is refused with its line") {
         refused("", 0, "empty");
-        refused("1,2\n3,4\n", 0, "names the columns");
+        refused("1,2\n3,4\n", 0, "no line that names a column for frequency or time");
         refused("frequency (Hz)\n", 0, "no rows");
         refused("frequency (Hz)\n1000\nnan\n", 3, "'nan'");
         refused("frequency (Hz)\n1000\ninf\n", 3, "'inf'");

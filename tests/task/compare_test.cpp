@@ -1,6 +1,7 @@
 // The comparison end to end on devices made by a closed series.
 #include "tymbal/task/compare.h"
 #include "support/designs.h"
+#include "support/exact_modes.h"
 #include "support/synthetic.h"
 #include "task/data_sets.h"
 #include "task/measured_gas.h"
@@ -61,19 +62,32 @@ double value(const Comparison& c, const std::string& name) {
     return named(c, name).fitted;
 }
 
-/// Squares of a film of 1 GPa whose sides lie `growth` further out on every edge than `sides`, 5e-5 of noise. Designs
-/// are drawn larger than `sides` by `off`, and nothing of the film but its stress is unknown.
+/// Lines of a clamped square of 1 GPa by Ritz series, with 5e-5 of noise: at 50 um the closed series of `synthetic` is
+/// itself wrong by as much.
+Measured square_list(double side, int modes, synthetic::Dice& dice) {
+    const double h = 100e-9, stiffness = 250e9 * h * h * h / (12.0 * (1.0 - 0.25 * 0.25));
+    Measured m;
+    m.file = "made.csv";
+    for (const double omega : exact::rectangle({1e9 * h, stiffness, 3100.0 * h}, side, side, modes)) {
+        Peak peak;
+        peak.frequency_hz = omega / (2.0 * 3.14159265358979) * (1.0 + 5e-5 * dice.normal());
+        peak.deviation_hz = 5e-5 * peak.frequency_hz;
+        m.peaks.push_back(peak);
+    }
+    std::sort(m.peaks.begin(), m.peaks.end(),
+              [](const Peak& a, const Peak& b) { return a.frequency_hz < b.frequency_hz; });
+    return m;
+}
+
+/// Squares whose sides lie `growth` further out on every edge than `sides`. Designs are drawn larger than `sides` by
+/// `off`, and nothing of the film but its stress is unknown.
 Comparison on_ladder(const std::vector<double>& sides, double growth, double off, int modes = 10) {
     std::vector<DeviceInput> devices;
     synthetic::Dice dice(7);
     for (const double side : sides) {
-        synthetic::Device device;
-        device.width = device.height = side + 2.0 * growth;
-        Measured m;
-        m.file = "made.csv";
-        m.peaks = synthetic::measure(device, {.modes = modes, .seen = 1.1, .foreign = 0.0, .noise = 5e-5}, dice).peaks;
         const std::string drawn = std::to_string(1e6 * (side + off)) + " um";
-        devices.push_back({sample::design(sample::film("100 nm") + sample::square(drawn)), m});
+        devices.push_back({sample::design(sample::film("100 nm") + sample::square(drawn)),
+                           square_list(side + 2.0 * growth, modes, dice)});
     }
     return compare(devices, sample::table(), {});
 }
@@ -109,7 +123,7 @@ TEST_SUITE("reference") {
         CHECK(std::abs(split.stress) == Approx(0.02).epsilon(0.02));
         CHECK(split.deviation < 1e-3);  // together: what is open is only which of both it is
         CHECK(std::any_of(c.verdict.begin(), c.verdict.end(), [](const std::string& s) {
-            return s.find("pairs are split: width and height differ by 1.0") == 0 &&
+            return s.find("pairs are split: width and height differ by ") == 0 &&
                    s.find("% in stress, not separable by frequencies") != std::string::npos;
         }));
         CHECK(value(c, "film.stress") == Approx(1e9).epsilon(0.02));
