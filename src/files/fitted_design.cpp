@@ -67,6 +67,7 @@ Block& block_of(std::vector<Block>& blocks, const std::string& section) {
 
 /// "958 +- 19 MPa", in the units of the trade.
 std::string quantity(const WrittenValue& v) {
+    if (v.second) return printed("[\"%.7g um\", \"%.7g um\"]", 1e6 * v.value, 1e6 * *v.second);
     const bool stress = v.key == "film.stress";
     const double unit = stress ? 1e6 : 1e-6;
     std::string text = v.deviation > 0.0 ? printed("\"%.7g +- %.2g", v.value / unit, v.deviation / unit)
@@ -81,7 +82,9 @@ std::vector<Block> blocks_of(const Comparison& c, const DeviceComparison& device
         const std::string key = v.key.substr(dot + 1);
         Block& block = block_of(blocks, v.key.substr(0, dot));
         block.replaced.push_back(key);
-        block.lines.append(key).append(" = ").append(quantity(v)).append("  # fitted to measured lines");
+        const bool place = v.key == "holes.margin" || v.key == "holes.field";
+        block.lines.append(key).append(" = ").append(quantity(v));
+        block.lines.append(place ? "  # the same holes on their sites" : "  # fitted to measured lines");
         block.lines.append(v.key == "film.stress" ? ", other inputs as here\n" : "\n");
         if (v.key == "film.stress") {
             block.lines.append(printed("stress_temperature = \"%.6g K\"\n", c.temperature_k, 0.0));

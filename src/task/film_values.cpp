@@ -1,5 +1,7 @@
 #include "film_values.h"
 
+#include "moved_design.h"
+
 #include <algorithm>
 #include <cmath>
 
@@ -131,6 +133,25 @@ double own_stress(const Film& film, double stress) {
     return tension / film.own_thickness.si();
 }
 
+/// What keeps the holes where they are drawn when their edges or the outline's have moved: extent and margin.
+void add_places(const Design& design, const std::vector<WrittenValue>& values, std::vector<WrittenValue>& out) {
+    if (!design.holes || design.holes->lattice == Lattice::list) return;
+    LineModel names;
+    Shift shift;
+    shift.inputs = Eigen::VectorXd::Zero(1);
+    names.inputs.push_back({"holes.size", design.holes->size.si(), 0.0, Axis::none, Sharing::change});
+    for (const WrittenValue& v : values) {
+        if (v.key == hole_key(design.holes->shape)) shift.inputs[0] = std::log(v.value / design.holes->size.si());
+        for (const OutlineSize& size : outline_sizes(design.outline))
+            if (v.key == size.key) shift.growth_m = (v.value - size.value->si()) / size.edges;
+    }
+    const Design after = moved(design, names, shift);
+    if (after.holes->margin.si() != design.holes->margin.si())
+        out.push_back({"holes.margin", after.holes->margin.si(), 0.0});
+    if (after.holes->field && (*after.holes->field)[0].si() != (*design.holes->field)[0].si())
+        out.push_back({"holes.field", (*after.holes->field)[0].si(), 0.0, (*after.holes->field)[1].si()});
+}
+
 /// The parameters that one design can take up, and what it then says.
 std::vector<WrittenValue> written_into(const Design& design, std::size_t device, const FilmFit& alone,
                                        const FilmFit& whole) {
@@ -153,6 +174,7 @@ std::vector<WrittenValue> written_into(const Design& design, std::size_t device,
         const double size = design.holes->size.si(), was = size * std::exp(shift(at));
         out.push_back({hole_key(design.holes->shape), was, was * sigma("holes.size")});
     }
+    add_places(design, std::vector<WrittenValue>(out), out);
     return out;
 }
 

@@ -78,6 +78,13 @@ void move_edges(Design& design, double growth) {
     }
 }
 
+/// The extent of a field whose holes grow and part while the lattice keeps its sites.
+void move_field(HolePattern& holes, const HolePattern& was) {
+    if (!holes.field) return;
+    const double apart = holes.pitch.si() / was.pitch.si();
+    for (Length& side : *holes.field) side = Length::from_si((side.si() - was.size.si()) * apart + holes.size.si());
+}
+
 /// The front lies the undercut away from the holes as they are now.
 void draw_front_again(Design& design, double growth) {
     auto* released = std::get_if<Released>(&design.outline);
@@ -92,11 +99,39 @@ bool can_move(const std::string& parameter) {
     return parameter != "film.tilt" && parameter != "film.layer" && parameter != "numerics";
 }
 
+void keep_holes(Design& design, std::size_t count) {
+    HolePattern& holes = *design.holes;
+    if (holes.lattice == Lattice::list || std::holds_alternative<Released>(design.outline)) return;
+    const auto more_than_wanted = [&](double margin) {
+        holes.margin = Length::from_si(margin);
+        try {
+            const std::size_t here = place(holes, design.outline).size();
+            return here == count ? 0 : here > count ? 1 : -1;
+        } catch (const NoAnswer&) {
+            return -1;  // not one hole fits
+        }
+    };
+    const double margin = holes.margin.si();
+    double low = std::max(0.0, margin - holes.pitch.si()), high = margin + holes.pitch.si();
+    int sign = more_than_wanted(margin);
+    for (int step = 0; step < 40 && sign != 0; ++step) {
+        (sign > 0 ? low : high) = holes.margin.si();
+        sign = more_than_wanted(0.5 * (low + high));
+    }
+    if (sign != 0) holes.margin = Length::from_si(margin);
+}
+
 Design moved(Design design, const LineModel& model, const Shift& shift) {
+    const std::optional<HolePattern> was = design.holes;
+    const std::size_t count = was ? place(*was, design.outline).size() : 0;
     move_stress(design, std::exp(shift.stress));
     for (std::size_t j = 0; j < model.inputs.size(); ++j)
         move_input(design, model.inputs[j].name, std::exp(shift.inputs[static_cast<Eigen::Index>(j)]));
     move_edges(design, shift.growth_m);
+    if (was) {
+        move_field(*design.holes, *was);
+        keep_holes(design, count);
+    }
     draw_front_again(design, shift.growth_m);
     return design;
 }

@@ -10,7 +10,12 @@ namespace tymbal {
 /// solution stay with the model of the lines.
 [[nodiscard]] bool can_move(const std::string& parameter);
 
-/// The design with every value moved by the shift, edges and etch front included; relative deviations stay as they are.
+/// Sets the margin such that as many holes fit as were drawn: what a clean room moves are edges, not the lattice's
+/// sites. Leaves it where no margin within a pitch does that.
+void keep_holes(Design& design, std::size_t count);
+
+/// The design with every value moved by the shift, edges and etch front included, on the same lattice sites; relative
+/// deviations stay as they are.
 /// @param model  the lines that the shift refers to: names of its inputs
 /// @throws NoAnswer when the shift leaves no outline
 [[nodiscard]] Design moved(Design design, const LineModel& model, const Shift& shift);

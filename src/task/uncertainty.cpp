@@ -176,6 +176,11 @@ std::vector<double> open_derivative(const Design& design, const FilmOnOutline& l
     return derivative;
 }
 
+/// An etch front starts at the holes' edges: where they lie further out, so does the rim.
+double front_share(const Design& design, const Sensitivity& s) {
+    return std::holds_alternative<Released>(design.outline) ? 0.5 * design.holes->size.si() * s.rim : 0.0;
+}
+
 void add_open_holes(const Design& design, const FilmOnOutline& laid, const ModeSet& set, Ledger& ledger) {
     const HolePattern& holes = *design.holes;
     if (holes.size.deviation_si() > 0.0) {
@@ -184,7 +189,8 @@ void add_open_holes(const Design& design, const FilmOnOutline& laid, const ModeS
             all.size *= 1.0 + change;
             return all;
         });
-        ledger.add("holes.size", holes.size, [&](std::size_t k) { return d[k]; });
+        ledger.add("holes.size", holes.size,
+                   [&](std::size_t k) { return d[k] + front_share(design, set.sensitivities[k]); });
     }
     if (holes.pitch.deviation_si() > 0.0 && holes.lattice != Lattice::list) {
         const auto d = open_derivative(design, laid, set, [&](double change) {
@@ -204,7 +210,8 @@ void add_holes(const Design& design, const FilmOnOutline& laid, const Effort& ef
     if (holes.size.deviation_si() > 0.0) {
         const auto d =
             film_derivative(set, effort, [&](double change) { return with_hole_size(design, laid, effort, change); });
-        ledger.add("holes.size", holes.size, [&](std::size_t k) { return d[k]; });
+        ledger.add("holes.size", holes.size,
+                   [&](std::size_t k) { return d[k] + front_share(design, set.sensitivities[k]); });
     }
     if (holes.pitch.deviation_si() > 0.0) {
         const auto d =

@@ -73,7 +73,8 @@ std::array<double, 2> trend(const Comparison& c) {
     for (const DeviceComparison& d : c.devices)
         for (const ComparedPeak& p : d.peaks) {
             if (p.mode == 0) continue;
-            const double u = p.peak.deviation_hz / p.peak.frequency_hz;
+            const Mode& mode = d.prediction.modes[static_cast<std::size_t>(p.mode - 1)].mode;
+            const double u = std::hypot(p.peak.deviation_hz, mode.discretisation_error_hz) / p.peak.frequency_hz;
             const double w = 1.0 / std::max(u * u + c.fit.scatter * c.fit.scatter, 1e-16);
             const double x = std::pow(p.fitted_hz / d.prediction.modes.front().mode.frequency_hz, 2);
             sw += w;

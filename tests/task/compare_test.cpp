@@ -5,8 +5,10 @@
 #include "support/synthetic.h"
 #include "task/data_sets.h"
 #include "task/measured_gas.h"
+#include "task/moved_design.h"
 #include "task/remarks.h"
 #include "tymbal/base/error.h"
+#include "tymbal/task/effective_film.h"
 #include "tymbal/task/predicted_lines.h"
 
 #include <doctest/doctest.h>
@@ -159,6 +161,82 @@ TEST_SUITE("reference") {
         CHECK(growth.deviation < 50e-9);
         CHECK(std::abs(c.values.front().fitted - 1e9) <= 3.0 * c.values.front().deviation);
         for (const DeviceComparison& device : c.devices) CHECK(device.peaks.front().label == "(1,1)");
+    }
+
+    TEST_CASE(
+        "devices of one chip had an undercut each, without a unit; they have one, and it goes into every design") {
+        // Truth: the same fields with another undercut, by this program; that its frequencies are right is not tested
+        // here.
+        const auto field = [](const char* side, const char* stress, const char* undercut) {
+            return sample::design(sample::film("100 nm", stress) +
+                                  "[outline]\nshape = \"hole-field\"\n[holes]\nlattice = \"square\"\n"
+                                  "diameter = \"4.0 +- 0.1 um\"\npitch = \"10 um\"\nfield = [\"" +
+                                  side + " um\", \"" + side + " um\"]\n[release]\ngap = \"2 um\"\nundercut = \"" +
+                                  undercut + "\"\n[solve]\nmodes = 4\naccuracy = 3e-3\n");
+        };
+        std::vector<DeviceInput> devices;
+        for (const char* side : {"24", "44", "64"}) {
+            const Prediction truth = predict(field(side, "0.95 GPa", "6.3 um"), sample::table());
+            Measured m;
+            m.file = "made.csv";
+            m.peaks.resize(1);  // fewer than three lines each were refused
+            m.peaks.front().frequency_hz = truth.modes.front().mode.frequency_hz;
+            m.peaks.front().deviation_hz = 1e-4 * m.peaks.front().frequency_hz;
+            devices.push_back({field(side, "1.00 +- 0.05 GPa", "6.0 +- 0.3 um"), m});
+        }
+        const Comparison c = compare(devices, sample::table(), {});
+        const auto of_undercut = [](const FittedValue& v) { return v.name == "release.undercut"; };
+        REQUIRE(std::count_if(c.values.begin(), c.values.end(), of_undercut) == 1);
+        const FittedValue undercut = named(c, "release.undercut");
+        CHECK(undercut.unit == "m");
+        CHECK_FALSE(undercut.device);
+        CHECK(undercut.designed == Approx(6e-6));
+        CHECK(std::abs(undercut.fitted - 6.3e-6) <= 3.0 * undercut.deviation);
+        CHECK(undercut.deviation < 0.3e-6);
+        CHECK(std::abs(c.values.front().fitted - 0.95e9) <= 3.0 * c.values.front().deviation);
+        CHECK(named(c, "holes.diameter").unit == "m");
+        for (const DeviceComparison& device : c.devices) {
+            REQUIRE(device.written.size() >= 3);
+            CHECK(device.written[1].key == "release.undercut");
+            CHECK(std::abs(device.written[1].value - undercut.fitted) < undercut.deviation);
+        }
+    }
+
+    TEST_CASE("a front that starts at larger holes lies further out: their deviation left that out") {
+        const auto lowest = [](const char* diameter) {
+            return predict(sample::design(sample::film("100 nm") + "[outline]\nshape = \"hole-field\"\n[holes]\n" +
+                                          "lattice = \"square\"\ndiameter = \"" + diameter +
+                                          "\"\npitch = \"10 um\"\nfield = [\"26 um\", \"26 um\"]\n[release]\n"
+                                          "gap = \"2 um\"\nundercut = \"7 um\"\n[solve]\nmodes = 1\n"),
+                           sample::table())
+                .modes.front()
+                .mode;
+        };
+        // Three holes a side in all of them. Two solutions 10 % of the diameter apart against the sensitivity.
+        const double step =
+            std::log(lowest("4.2 um").frequency_hz / lowest("3.8 um").frequency_hz) / std::log(4.2 / 3.8);
+        const Mode mode = lowest("4.0 +- 0.1 um");
+        REQUIRE(mode.contributions.size() == 1);
+        CHECK(mode.contributions.front().sensitivity == Approx(step).epsilon(0.25));
+    }
+
+    TEST_CASE("a fitted hole size dropped rows of holes, and the written design rang 0.7 % off: sites stay") {
+        const std::string holes = "[holes]\nlattice = \"square\"\ndiameter = \"2.0 +- 0.05 um\"\npitch = \"5 um\"\n";
+        const Design drawn = sample::design(sample::film("100 nm") + sample::square("56 um") + holes +
+                                            "margin = \"2 um\"\n[solve]\nmodes = 1\naccuracy = 0.01\n");
+        const LineModel lines = predicted_lines(drawn, solve(drawn));
+        Shift shift;
+        shift.inputs = Eigen::VectorXd::Zero(static_cast<Eigen::Index>(lines.inputs.size()));
+        for (std::size_t j = 0; j < lines.inputs.size(); ++j)
+            if (lines.inputs[j].name == "holes.size") shift.inputs[static_cast<Eigen::Index>(j)] = 0.01;
+        const Design larger = moved(drawn, lines, shift);
+        CHECK(larger.holes->size.si() == Approx(2e-6 * std::exp(0.01)));
+        CHECK(larger.holes->margin.si() < drawn.holes->margin.si());
+        CHECK(place(*larger.holes, larger.outline).size() == place(*drawn.holes, drawn.outline).size());
+        shift.inputs.setZero();
+        shift.growth_m = 3e-6;  // room for another row on each side
+        const Design wider = moved(drawn, lines, shift);
+        CHECK(place(*wider.holes, wider.outline).size() == place(*drawn.holes, drawn.outline).size());
     }
 
     TEST_CASE("a size ladder parts over-etch from wave speed") {

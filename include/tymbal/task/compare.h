@@ -54,6 +54,7 @@ struct WrittenValue {
     std::string key;
     double value = 0.0;  ///< SI
     double deviation = 0.0;
+    std::optional<double> second = {};  ///< of a key that is a pair
 };
 
 /// Gas held against the measured Q of the mode that it touches most.
