@@ -36,6 +36,7 @@
 
 #include "tymbal/modes/buckling.h"
 #include "tymbal/modes/edge_layer.h"
+#include "tymbal/modes/film_top.h"
 #include "tymbal/modes/find_modes.h"
 #include "tymbal/modes/labels.h"
 #include "tymbal/modes/modes.h"

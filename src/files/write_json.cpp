@@ -39,7 +39,9 @@ Json quality_json(const LossBudget& losses) {
     Json quality;
     add_band(quality, "total", losses.total);
     quality["limited_by"] = losses.limited_by.empty() ? Json(nullptr) : Json(losses.limited_by);
-    quality["dilution_factor"] = number(losses.dilution_factor);
+    quality["dilution_factor"] = number(losses.dilution.factor);
+    quality["dilution_factor_low"] = number(losses.dilution.low);
+    quality["dilution_factor_high"] = number(losses.dilution.high);
     Json trust;
     for (const LossTerm& term : losses.terms) {
         add_band(quality, term.name, term.quality);
@@ -68,7 +70,8 @@ Json mode_json(const PredictedMode& p) {
               {"frequency_hz", number(m.frequency_hz)},
               {"frequency_std_hz", number(m.frequency_std_hz)},
               {"discretisation_error_hz", number(m.discretisation_error_hz)},
-              {"effective_mass_kg", number(g.effective_mass_kg)}};
+              {"effective_mass_kg", number(g.effective_mass_kg)},
+              {"effective_mass_error_kg", number(g.effective_mass_error_kg)}};
     if (g.spot_overlap) {
         mode["effective_mass_at_spot_kg"] = number(g.effective_mass_at_spot_kg);
         mode["spot_overlap"] = number(g.spot_overlap);

@@ -88,6 +88,11 @@ void write_modes(std::ostream& out, const Prediction& p) {
         out << "  = degenerate pair: equal within the errors\n";
 }
 
+/// One figure, or both ends where it is an order of magnitude.
+std::string dilution_cell(const Dilution& d) {
+    return d.rough ? plain(d.low, 2) + ".." + plain(d.high, 2) : rough(d.factor);
+}
+
 void write_losses(std::ostream& out, const Prediction& p) {
     out << "\nLOSSES  (Q of each term as it acts on the mode, middle of its band)\n";
     out << "                                                thermo-\n";
@@ -97,7 +102,7 @@ void write_losses(std::ostream& out, const Prediction& p) {
             const LossTerm* term = term_of(m.losses, name);
             return term != nullptr && term->quality ? rough(term->quality->value) : std::string("-");
         };
-        out << "  " << right(std::to_string(m.mode.index), 2) << in_column(rough(m.losses.dilution_factor), 9)
+        out << "  " << right(std::to_string(m.mode.index), 2) << in_column(dilution_cell(m.losses.dilution), 9)
             << in_column(cell("diluted"), 9) << in_column(cell("radiation"), 10) << in_column(cell("gas"), 7)
             << in_column(cell("squeeze_film"), 7) << in_column(cell("thermoelastic"), 9)
             << in_column(rough(m.losses.total.low) + ".." + rough(m.losses.total.high), 14) << "  "
@@ -109,6 +114,8 @@ void write_losses(std::ostream& out, const Prediction& p) {
     for (const PredictedMode& m : p.modes) budgets.push_back(m.losses);
     out << "  " << wrapped(out, "trust: " + trust_text(budgets) + "; --explain gives formula and source of each", 2, 2)
         << '\n';
+    if (std::any_of(p.modes.begin(), p.modes.end(), [](const PredictedMode& m) { return m.losses.dilution.rough; }))
+        out << "  dilution low..high: known to an order of magnitude\n";
 }
 
 void write_readout(std::ostream& out, const Prediction& p) {
@@ -169,16 +176,20 @@ void write_table(std::ostream& out, const Prediction& p) {
 }
 
 void write_csv(std::ostream& out, const Prediction& p) {
-    out << "index,label,frequency_hz,frequency_std_hz,discretisation_error_hz,effective_mass_kg,spring_constant_n_per_"
-           "m,"
-           "quality_total,quality_low,quality_high,limited_by,dilution_factor,qf_hz,linewidth_hz,spot_overlap\n";
+    out << "index,label,frequency_hz,frequency_std_hz,discretisation_error_hz,effective_mass_kg,effective_mass_error_"
+           "kg,"
+           "spring_constant_n_per_m,"
+           "quality_total,quality_low,quality_high,limited_by,dilution_factor,dilution_factor_low,dilution_factor_high,"
+           "qf_hz,linewidth_hz,spot_overlap\n";
     for (const PredictedMode& m : p.modes)
         out << m.mode.index << ',' << csv_text(m.mode.label) << ',' << csv(m.mode.frequency_hz) << ','
             << csv(m.mode.frequency_std_hz) << ',' << csv(m.mode.discretisation_error_hz) << ','
-            << csv(m.figures.effective_mass_kg) << ',' << csv(m.figures.spring_constant_n_per_m) << ','
-            << csv(m.losses.total.value) << ',' << csv(m.losses.total.low) << ',' << csv(m.losses.total.high) << ','
-            << m.losses.limited_by << ',' << csv(m.losses.dilution_factor) << ',' << csv(m.figures.qf_hz) << ','
-            << csv(m.figures.linewidth_hz) << ',' << csv(m.figures.spot_overlap) << '\n';
+            << csv(m.figures.effective_mass_kg) << ',' << csv(m.figures.effective_mass_error_kg) << ','
+            << csv(m.figures.spring_constant_n_per_m) << ',' << csv(m.losses.total.value) << ','
+            << csv(m.losses.total.low) << ',' << csv(m.losses.total.high) << ',' << m.losses.limited_by << ','
+            << csv(m.losses.dilution.factor) << ',' << csv(m.losses.dilution.low) << ',' << csv(m.losses.dilution.high)
+            << ',' << csv(m.figures.qf_hz) << ',' << csv(m.figures.linewidth_hz) << ',' << csv(m.figures.spot_overlap)
+            << '\n';
 }
 
 }  // namespace tymbal

@@ -3,6 +3,7 @@
 #include "tymbal/grid/open_share.h"
 
 #include "../base/in_parallel.h"
+#include "../grid/cells_under.h"
 
 #include <Eigen/Dense>
 
@@ -67,28 +68,7 @@ Matrix3 exchanged_back(const Matrix3& m) {
 
 /// Adds the area of one convex polygon to the cells it covers.
 void spread(const std::vector<Point>& polygon, const Grid& grid, std::vector<double>& field) {
-    Box reach{polygon.front(), polygon.front()};
-    for (const Point& p : polygon) {
-        reach.low = {std::min(reach.low.x, p.x), std::min(reach.low.y, p.y)};
-        reach.high = {std::max(reach.high.x, p.x), std::max(reach.high.y, p.y)};
-    }
-    const auto column = [&](double x) {
-        return std::clamp(static_cast<int>(std::floor((x - grid.x0) / grid.dx)), 0, grid.columns - 2);
-    };
-    const auto row = [&](double y) {
-        return std::clamp(static_cast<int>(std::floor((y - grid.y0) / grid.dy)), 0, grid.rows - 2);
-    };
-    const int i0 = column(reach.low.x), i1 = column(reach.high.x), j0 = row(reach.low.y), j1 = row(reach.high.y);
-    const double cell_area = grid.dx * grid.dy;
-    for (int j = j0; j <= j1; ++j) {
-        for (int i = i0; i <= i1; ++i) {
-            const Point low{grid.x0 + i * grid.dx, grid.y0 + j * grid.dy};
-            const bool whole = i0 == i1 && j0 == j1;
-            const double covered =
-                polygon_area(whole ? polygon : clip(polygon, {low, {low.x + grid.dx, low.y + grid.dy}}));
-            field[static_cast<std::size_t>(grid.cell(i, j))] += covered / cell_area;
-        }
-    }
+    cells_under(polygon, grid, [&](std::size_t cell, double share) { field[cell] += share; });
 }
 
 /// Unit vector in which the field's share falls.

@@ -280,13 +280,14 @@ std::vector<RimTouch> rim_touches(const Grid& grid, const Eigen::Ref<const Vecto
             const double near = here / arm.length;
             const double far = back.cut() ? 0.0 : w[back.to] / (arm.length + back.length);
             const double outward = near + (near - far) * arm.length / back.length;
-            const double n2 = std::max(1e-12, along_normal_squared(end.normal, a));
-            // (dw/dn)^2 ds = (w_x^2 + w_y^2) ds with ds = dy/|n_x| on the horizontal lines, dx/|n_y| on the others.
-            const double width = across(grid, a);
+            // Horizontal lines know (dw/dn)^2 ds as (w_x/n_x)^2 dy/|n_x| and count for n_x^4/(n_x^4 + n_y^4), vertical
+            // ones likewise: a line that runs along the rim knows nothing of its slope and counts for nothing.
+            const double n2 = along_normal_squared(end.normal, a);
+            const double counted = std::sqrt(n2) / (n2 * n2 + (1.0 - n2) * (1.0 - n2));
             Point place = grid.place(node);
             (a < 2 ? place.x : place.y) += a % 2 == 0 ? arm.length : -arm.length;
             touches.push_back(
-                {place, end.normal, end.loop, end.curvature, a < 2, outward * outward / std::sqrt(n2) * width});
+                {place, end.normal, end.loop, end.curvature, a < 2, outward * outward * counted * across(grid, a)});
         }
     }
     return touches;

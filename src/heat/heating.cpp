@@ -47,12 +47,14 @@ Vector radiators(const HeatProblem& heat, const PaintedFilm& film, const Grid& g
     return radiation_per_kelvin(heat) * mass_vector(grid, solid_share(film, map));
 }
 
-double mean_of_field(const TensionField& field, double thickness) {
+/// Mean over the outline; what is open carries none.
+double mean_of_field(const TensionField& field, const FilmMap& map, double thickness) {
     double sum = 0.0;
     double count = 0.0;
     for (std::size_t c = 0; c < field.tension.size(); ++c) {
-        if (!field.known[c]) continue;
-        sum += 0.5 * (field.tension[c][0] + field.tension[c][1]);
+        const bool open = !map.film.empty() && map.film[c] == 0.0;
+        if (!field.known[c] && !open) continue;
+        if (!open) sum += 0.5 * (field.tension[c][0] + field.tension[c][1]);
         count += 1.0;
     }
     return sum / count / thickness;
@@ -109,7 +111,7 @@ Heating heating(const ModeSet& set, const PaintedFilm& film, const HeatProblem& 
     const Grid& grid = coarse.tension.grid;
     const TensionField change = tension_change(grid, coarse.tension_map(), heat.expansion,
                                                temperature_rise(heat, film, grid, coarse.tension_map()));
-    out.stress_drop_pa_per_w = -mean_of_field(change, film.thickness);
+    out.stress_drop_pa_per_w = -mean_of_field(change, coarse.tension_map(), film.thickness);
     const SparseMatrix softer = tension_matrix(coarse.grid, sampled(change, coarse.grid));
     for (Eigen::Index k = 0; k < static_cast<Eigen::Index>(set.modes.size()); ++k) {
         const Vector w = coarse.shapes.col(k);

@@ -40,33 +40,24 @@ Point tangent(const Edge& e, bool at_end) {
     return {(e.b.x - e.a.x) / length, (e.b.y - e.a.y) / length};
 }
 
-/// Fronts meet in corners that point into the film.
-double widest_angle(const Boundary& front) {
-    double widest = pi;
-    for (std::size_t k = 0; k < front.size(); ++k) {
-        std::size_t next = k + 1;
-        if (next == front.size() || front[next].loop != front[k].loop)
-            for (next = k; next > 0 && front[next - 1].loop == front[k].loop;) --next;
-        const Point u = tangent(front[k], true), v = tangent(front[next], false);
-        widest = std::max(widest, pi - std::atan2(u.x * v.y - u.y * v.x, u.x * v.x + u.y * v.y));
-    }
-    return widest;
-}
-
 }  // namespace
 
-double widest_angle(const Outline& outline) {
-    if (const Released* released = std::get_if<Released>(&outline)) return widest_angle(released->front);
-    const Polygon* polygon = std::get_if<Polygon>(&outline);
-    if (polygon == nullptr) return pi;
-    double widest = pi;
-    const std::size_t n = polygon->vertices.size();
-    for (std::size_t k = 0; k < n; ++k) {
-        const Point a = polygon->vertices[(k + n - 1) % n], b = polygon->vertices[k],
-                    c = polygon->vertices[(k + 1) % n];
-        const double ux = b.x - a.x, uy = b.y - a.y, vx = c.x - b.x, vy = c.y - b.y;
-        widest = std::max(widest, pi - std::atan2(ux * vy - uy * vx, ux * vx + uy * vy));
+std::vector<RimCorner> corners(const Boundary& rim) {
+    std::vector<RimCorner> all;
+    for (std::size_t k = 0; k < rim.size(); ++k) {
+        std::size_t next = k + 1;
+        if (next == rim.size() || rim[next].loop != rim[k].loop)
+            for (next = k; next > 0 && rim[next - 1].loop == rim[k].loop;) --next;
+        const Point u = tangent(rim[k], true), v = tangent(rim[next], false);
+        all.push_back({rim[k].b, pi - std::atan2(u.x * v.y - u.y * v.x, u.x * v.x + u.y * v.y)});
     }
+    return all;
+}
+
+double widest_angle(const Outline& outline) {
+    double widest = pi;
+    if (std::holds_alternative<Released>(outline) || std::holds_alternative<Polygon>(outline))
+        for (const RimCorner& corner : corners(boundary(outline))) widest = std::max(widest, corner.angle);
     return widest;
 }
 

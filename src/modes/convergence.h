@@ -5,6 +5,7 @@
 #include "tymbal/modes/find_modes.h"
 
 #include <cstddef>
+#include <vector>
 
 namespace tymbal {
 
@@ -18,6 +19,15 @@ struct Convergence {
 /// and Fix, An Analysis of the Finite Element Method, ch. 8, from memory) or 2 z of the clamped plate, sin(z w) = -z
 /// sin(w) (Williams, J. Appl. Mech. 19, 526 (1952), from memory; 1.089 for 270 degrees).
 [[nodiscard]] Convergence convergence(const Outline& outline, const PaintedFilm& film, RimTreatment rim);
+
+/// A corner of a rim.
+struct RimCorner {
+    Point place;
+    double angle = 0.0;  ///< of the film, rad; pi where edges go on smoothly
+};
+
+/// Where the edges of a rim meet, in their order.
+[[nodiscard]] std::vector<RimCorner> corners(const Boundary& rim);
 
 /// Largest inner angle of a polygon, rad; pi for outlines without re-entrant corners.
 [[nodiscard]] double widest_angle(const Outline& outline);

@@ -39,10 +39,13 @@ double rim_tension(const TensionField& field) {
 }
 
 EdgeLayer edge_layer(const Grid& grid, const Eigen::Ref<const Vector>& w, double lambda, double shift,
-                     const TensionField& field, const FilmMap& map, double areal_density_at_rim) {
+                     const TensionField& field, const FilmMap& map, double areal_density_at_rim,
+                     const std::vector<bool>& doubtful) {
     EdgeLayer layer;
     double worst_k_delta = 0.0, bent = 0.0, straight_third = 0.0;
-    for (const RimTouch& touch : rim_touches(grid, w)) {
+    const std::vector<RimTouch> touches = rim_touches(grid, w);
+    for (std::size_t t = 0; t < touches.size(); ++t) {
+        const RimTouch& touch = touches[t];
         const double pull = normal_pull(field.at(touch.place), touch.normal);
         if (pull <= 0.0) continue;
         const double delta = std::sqrt(map.rim_bending / pull);
@@ -50,6 +53,7 @@ EdgeLayer edge_layer(const Grid& grid, const Eigen::Ref<const Vector>& w, double
         const double energy = pull * delta * touch.slope2_ds;
         layer.energy += energy;
         if (touch.along_x) layer.energy_x += energy;
+        if (!doubtful.empty() && doubtful[t]) layer.doubtful += energy;
         layer.uneven += pull * (delta - shift) * touch.slope2_ds;
         const double turn = delta * std::abs(touch.curvature);
         straight_third += energy * third_order_share * k2 * delta * delta;

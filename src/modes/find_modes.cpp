@@ -5,8 +5,10 @@
 #include "tymbal/geometry/front.h"
 #include "tymbal/grid/refine.h"
 #include "tymbal/modes/buckling.h"
+#include "tymbal/modes/film_top.h"
 #include "tymbal/modes/labels.h"
 
+#include "bending_band.h"
 #include "convergence.h"
 #include "grid_ladder.h"
 #include "order.h"
@@ -84,32 +86,25 @@ std::vector<double> frequencies_of(const Level& level, int count) {
     return f;
 }
 
-/// Largest |w| between the nodes: the parabola through the highest node and its neighbours, along x and y.
-double peak(const Grid& grid, const Vector& w) {
-    Eigen::Index top = 0;
-    w.cwiseAbs().maxCoeff(&top);
-    const double sign = w[top] > 0.0 ? 1.0 : -1.0;
-    const Node& node = grid.nodes[static_cast<std::size_t>(top)];
-    double height = sign * w[top];
-    for (std::size_t a = 0; a < 4; a += 2) {
-        if (node.arms[a].cut() || node.arms[a + 1].cut()) continue;
-        const double right = sign * w[node.arms[a].to], left = sign * w[node.arms[a + 1].to];
-        const double bend = 2.0 * sign * w[top] - right - left;
-        if (bend > 0.0) height += 0.125 * (right - left) * (right - left) / bend;
-    }
-    return sign * height;
-}
-
 /// Parts of a mode's elastic energy and its mass over the square of its peak: smooth in the grid spacing.
 struct Shares {
-    double mass = 0.0, interior = 0.0, edge = 0.0;
+    double mass = 0.0;
+    double mass_doubt = 0.0;  ///< what is not told by other grids
+    BendingParts bending;
 };
 
 Shares shares(const Level& level, Eigen::Index k) {
     const Vector w = level.shapes.col(k);
-    const double top = peak(level.grid, w);
-    return {1.0 / (top * top), level.interior[k] / level.corrected(k),
-            0.5 * level.layers[static_cast<std::size_t>(k)].energy / level.corrected(k)};
+    const double top = film_top(level, w), all = level.corrected(k);
+    const EdgeLayer& layer = level.layers[static_cast<std::size_t>(k)];
+    const BendingParts bending{level.interior[k] / all, 0.5 * layer.energy / all, 0.5 * layer.doubtful / all};
+    const double mass = 1.0 / (top * top);
+    if (!level.holes_resolved) return {mass, 0.0, bending};
+    // The layer takes its thickness from a strip between clamped sides and twice that from a square, nothing from a pad
+    // on tethers. What is read off between a free edge's nodes errs by a few per cent of what the outer one overshoots.
+    constexpr double of_overshoot = 0.05;
+    const double beyond = 1.0 / w.cwiseAbs2().maxCoeff();
+    return {(1.0 - bending.edge) * mass, bending.edge * mass + of_overshoot * std::abs(mass - beyond), bending};
 }
 
 /// Second-order limit of two grids, unless the shapes of a pair have changed roles between them.
@@ -184,6 +179,30 @@ void sort_by_limit(ModeSet& set, std::vector<Extrapolated>& limits, LastTwo& las
     for (auto& row : set.frequencies) row = sorted(row);
 }
 
+/// Spacing of the finest grid over the thickness of the clamped layer; 0 unless holes are on the grid.
+double layers_in_cell(const Level& fine, double spacing) {
+    const double rim = fine.holes_resolved ? rim_tension(fine.tension) : 0.0;
+    return rim > 0.0 ? spacing / std::sqrt(fine.map.rim_bending / rim) : 0.0;
+}
+
+/// Mass and energies go with the reported frequency, the limit of the grids, not with the finest one.
+void add_energies(const ModeSet& set, const Shares& before, const Shares& here, Mode& mode) {
+    const double ratio = set.spacing[set.spacing.size() - 2] / set.spacing.back();
+    const BendingParts value{limit(before.bending.interior, here.bending.interior, ratio),
+                             limit(before.bending.edge, here.bending.edge, ratio), here.bending.doubtful};
+    const BendingBand band =
+        bending_band(value, {before.bending, here.bending, ratio, layers_in_cell(set.fine, set.spacing.back())});
+    ModeIntegrals& out = mode.integrals;
+    out.mass = limit(before.mass, here.mass, ratio);
+    out.mass_error = here.mass_doubt + std::abs(here.mass - before.mass) + std::abs(out.mass - here.mass);
+    out.stiffness = std::pow(2.0 * pi * mode.frequency_hz, 2) * out.mass;
+    out.bending_interior = value.interior * out.stiffness;
+    out.bending_edge = value.edge * out.stiffness;
+    out.bending_low = band.low * out.stiffness;
+    out.bending_high = band.high * out.stiffness;
+    out.bending_rough = band.rough;
+}
+
 std::vector<Mode> describe(const ModeSet& set, const ModeProblem& problem, const std::vector<Extrapolated>& limits,
                            const LastTwo& last) {
     const Level& fine = set.fine;
@@ -193,7 +212,7 @@ std::vector<Mode> describe(const ModeSet& set, const ModeProblem& problem, const
     std::vector<Mode> modes;
     for (int k = 0; k < problem.count; ++k) {
         const auto n = static_cast<std::size_t>(k);
-        const double top = peak(fine.grid, fine.shapes.col(k));
+        const double top = film_top(fine, fine.shapes.col(k));
         Mode mode;
         mode.index = k + 1;
         mode.label = labels[n];
@@ -202,14 +221,7 @@ std::vector<Mode> describe(const ModeSet& set, const ModeProblem& problem, const
             problem.outline, limits[n], {fine.shift, set.spacing.back(), 0.5 * fine.layers[n].energy / fine.values[k]});
         mode.discretisation_error_hz = limits[n].error + (fine.layers[n].model_error + corner) * limits[n].value;
         mode.integrals = integrals(fine, k, top);
-        // Mass and energies go with the reported frequency, the limit of the grids, not with the finest one.
-        const Shares& here = last.fine[n];
-        const Shares& before = last.middle[n];
-        const double ratio = set.spacing[set.spacing.size() - 2] / set.spacing.back();
-        mode.integrals.mass = limit(before.mass, here.mass, ratio);
-        mode.integrals.stiffness = std::pow(2.0 * pi * mode.frequency_hz, 2) * mode.integrals.mass;
-        mode.integrals.bending_interior = limit(before.interior, here.interior, ratio) * mode.integrals.stiffness;
-        mode.integrals.bending_edge = limit(before.edge, here.edge, ratio) * mode.integrals.stiffness;
+        add_energies(set, last.middle[n], last.fine[n], mode);
         mode.shape = shape_raster(fine.grid, fine.shapes.col(k), top, open);
         modes.push_back(std::move(mode));
     }
@@ -217,25 +229,26 @@ std::vector<Mode> describe(const ModeSet& set, const ModeProblem& problem, const
     return modes;
 }
 
-/// Resolved model: curvature that refining does not settle. Tension alone bounds no curvature at sharp corners of film.
-void warn_of_curvature(ModeSet& set, const LastTwo& last, int count) {
-    constexpr double settled = 0.25;
-    int unsettled = 0;
-    double worst = 0.0;
-    for (std::size_t k = 0; k < static_cast<std::size_t>(count); ++k) {
-        const double change =
-            std::abs(last.fine[k].interior - last.middle[k].interior) / (last.fine[k].interior + last.fine[k].edge);
-        unsettled += change > settled ? 1 : 0;
-        worst = std::max(worst, change);
+/// Bending that corners and free edges leave to an order of magnitude.
+void warn_of_bending(ModeSet& set) {
+    long rough = 0;
+    const Mode* widest = nullptr;
+    const auto width = [](const Mode& m) { return m.integrals.bending_high / m.integrals.bending_low; };
+    for (const Mode& mode : set.modes) {
+        if (!mode.integrals.bending_rough) continue;
+        ++rough;
+        if (widest == nullptr || width(mode) > width(*widest)) widest = &mode;
     }
-    if (unsettled > 0)
-        set.warnings.push_back({"curvature-unsettled",
-                                "the bending energy of " + std::to_string(unsettled) +
-                                    " modes still changes with the finest grid, by up to " +
-                                    std::to_string(std::lround(100.0 * worst)) +
-                                    " %: film with sharp or slack corners bends there as its bending stiffness "
-                                    "decides, which this model adds afterwards; take dilution and intrinsic loss of "
-                                    "these modes as orders of magnitude, or round the corners (corner_radius)"});
+    if (rough == 0) return;
+    const ModeIntegrals& i = widest->integrals;
+    char text[160];
+    std::snprintf(text, sizeof text, "%ld of %zu modes is an order of magnitude (mode %d: %.3g to %.3g): ", rough,
+                  set.modes.size(), widest->index, i.stiffness / i.bending_high, i.stiffness / i.bending_low);
+    set.warnings.push_back(
+        {"rough-dilution", "the dilution of " + std::string(text) +
+                               "the clamped layer meets corners or free edges, or film bends at free corners, where "
+                               "this model does not know how much; use the band of dilution and material loss, "
+                               "not its middle"});
 }
 
 double worst_error(const std::vector<Extrapolated>& limits, int count) {
@@ -311,7 +324,7 @@ ModeSet find_modes(const ModeProblem& problem) {
     set.modes = describe(set, problem, limits, last);
     set.sensitivities = sensitivities(set.coarse, problem, set.rim);
     warn(set, problem, error);
-    if (open) warn_of_curvature(set, last, problem.count);
+    warn_of_bending(set);
     return set;
 }
 

@@ -60,6 +60,7 @@ ModeFigures see(const Mode& mode, const LossBudget& budget, double temperature_k
     const double thermal = constants::boltzmann_j_per_k * temperature_k;
     ModeFigures out;
     out.effective_mass_kg = mass;
+    out.effective_mass_error_kg = mode.integrals.mass_error;
     out.spring_constant_n_per_m = omega * omega * mass;
     out.zero_point_m = std::sqrt(constants::hbar_j_s / (2.0 * mass * omega));
     out.thermal_occupancy = thermal / (constants::hbar_j_s * omega);

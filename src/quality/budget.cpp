@@ -94,13 +94,13 @@ std::string to_string(Trust trust) {
 
 LossBudget loss_budget(const Mode& mode, const LossInputs& inputs) {
     LossBudget budget;
-    budget.dilution_factor = dilution_factor(mode.integrals);
+    budget.dilution = dilution(mode.integrals);
     budget.terms.push_back(intrinsic_loss(inputs.film));
-    budget.terms.push_back(diluted_loss(inputs.film, budget.dilution_factor));
+    budget.terms.push_back(diluted_loss(inputs.film, budget.dilution));
     budget.terms.push_back(radiation_loss(mode, inputs));
     budget.terms.push_back(gas_loss(mode, inputs));
     budget.terms.push_back(squeeze_film_loss(mode, inputs));
-    budget.terms.push_back(thermoelastic_loss(mode, inputs.film, budget.dilution_factor));
+    budget.terms.push_back(thermoelastic_loss(mode, inputs.film, budget.dilution));
     sum_up(budget);
     return budget;
 }

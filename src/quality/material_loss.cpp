@@ -19,10 +19,6 @@ double joined(double volume, double surface) {
 
 }  // namespace
 
-QualityBand scaled(const QualityBand& band, double factor) {
-    return {band.value * factor, band.low * factor, band.high * factor};
-}
-
 LossTerm intrinsic_loss(const Film& film) {
     const double h = film.thickness.si();
     const auto& volume = film.quality_volume;
@@ -42,20 +38,28 @@ LossTerm intrinsic_loss(const Film& film) {
     return term;
 }
 
-double dilution_factor(const ModeIntegrals& mode) {
-    const double bending = mode.bending_interior + mode.bending_edge;
-    return bending > 0.0 ? std::max(1.0, mode.stiffness / bending) : 1.0;
+Dilution dilution(const ModeIntegrals& mode) {
+    const auto over = [&](double bending) { return bending > 0.0 ? std::max(1.0, mode.stiffness / bending) : 1.0; };
+    const double factor = over(mode.bending_interior + mode.bending_edge);
+    if (!(mode.bending_high > 0.0)) return {factor, factor, factor, false};
+    return {factor, over(mode.bending_high), over(mode.bending_low), mode.bending_rough};
 }
 
-LossTerm diluted_loss(const Film& film, double dilution) {
+LossTerm diluted_loss(const Film& film, const Dilution& dilution) {
     LossTerm term = intrinsic_loss(film);
     term.name = "diluted";
-    term.quality = scaled(*term.quality, dilution);
+    term.quality = QualityBand{term.quality->value * dilution.factor, term.quality->low * dilution.low,
+                               term.quality->high * dilution.high};
     term.formula = "Q = Q_intrinsic W_total / W_bending; W_bending = interior + 1/4 contour sqrt(D N) (dw/dn)^2";
     term.source =
         "Fedorov et al., Phys. Rev. B 99, 054107 (2019); Yu, Purdy and Regal, Phys. Rev. Lett. 108, 083603 (2012); "
         "Villanueva and Schmid (2014) for Q_intrinsic";
     term.note = "the dilution is computed from the mode's own energies; the intrinsic quality is the estimate in it";
+    if (!dilution.rough) return term;
+    term.trust = Trust::order_of_magnitude;
+    term.note =
+        "the dilution is an order of magnitude: the clamped layer meets corners or free edges, or film bends at free "
+        "corners, where thin-layer theory and grid leave its share open; the band has what it may be";
     return term;
 }
 

@@ -14,7 +14,7 @@ double thermoelastic_shape(double xi) {
     return 6.0 / (xi * xi) - 6.0 / (xi * xi * xi) * (std::sinh(xi) + std::sin(xi)) / (std::cosh(xi) + std::cos(xi));
 }
 
-LossTerm thermoelastic_loss(const Mode& mode, const Film& film, double dilution) {
+LossTerm thermoelastic_loss(const Mode& mode, const Film& film, const Dilution& dilution) {
     LossTerm term;
     term.name = "thermoelastic";
     term.trust = Trust::estimated;
@@ -35,8 +35,7 @@ LossTerm thermoelastic_loss(const Mode& mode, const Film& film, double dilution)
         term.note = "no thermal expansion, no thermoelastic loss";
         return term;
     }
-    const double q = dilution / loss;
-    term.quality = QualityBand{q, q, q};
+    term.quality = QualityBand{dilution.factor / loss, dilution.low / loss, dilution.high / loss};
     return term;
 }
 

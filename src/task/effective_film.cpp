@@ -5,6 +5,7 @@
 #include "tymbal/geometry/overlap.h"
 #include "tymbal/grid/eigenpairs.h"
 #include "tymbal/grid/open_share.h"
+#include "tymbal/modes/film_top.h"
 #include "tymbal/task/stress_map.h"
 
 #include <Eigen/Dense>
@@ -24,14 +25,28 @@ double relaxed_share(double open_fraction, double nu) {
     return (1.0 - open_fraction) / (1.0 + open_fraction * (1.0 + nu) / (1.0 - nu));
 }
 
-double mean_over(const TensionField& field, const std::vector<double>& weight, std::size_t component) {
-    double sum = 0.0, total = 0.0;
+/// Mean of tension components xx and yy over the grid's cells, known or copied from their neighbours.
+std::array<double, 2> mean_over(const TensionField& field, const std::vector<double>& weight) {
+    std::array<double, 2> sum{};
+    double total = 0.0;
     for (std::size_t c = 0; c < weight.size(); ++c) {
         if (!field.known[c]) continue;
-        sum += weight[c] * field.tension[c][component];
+        for (std::size_t k = 0; k < 2; ++k) sum[k] += weight[c] * field.tension[c][k];
         total += weight[c];
     }
-    return sum / total;
+    return {sum[0] / total, sum[1] / total};
+}
+
+/// Mean over the outline where holes are on the grid: what the film's corners carry, nothing where it is open.
+std::array<double, 2> mean_of_film(const Level& level, double outline_area) {
+    std::array<double, 2> sum{};
+    for (std::size_t c = 0; c < level.corners.size(); ++c) {
+        const Node& node = level.grid.nodes[c / 4];
+        const Arm &x = node.arms[c % 4 / 2], &y = node.arms[2 + c % 2];
+        sum[0] += level.corners[c][0] * x.own_length() * 0.5 * level.grid.dy;
+        sum[1] += level.corners[c][1] * y.own_length() * 0.5 * level.grid.dx;
+    }
+    return {sum[0] / outline_area, sum[1] / outline_area};
 }
 
 /// Gradients fitted near a free edge scatter by about this much (the disc with a hole in tests/modes).
@@ -70,6 +85,13 @@ void open_up(const Design& design, const Boundary& rim, const CellSolver& cells,
                                 across((box.high.y - box.low.y) / laid.film.narrowest));
     const std::vector<double> inside = covered(rim, grid), open = open_share(laid.film.openings, grid);
     for (std::size_t c = 0; c < open.size(); ++c) laid.hole_area += inside[c] * open[c] * grid.dx * grid.dy;
+}
+
+void add_peak(const Design& design, const PaintedFilm& film, const Level& fine, EffectiveFilm& out) {
+    const StressMap map = stress_map(design.outline, film, fine);
+    out.stress_peak_von_mises_pa = map.peak_pa;
+    out.stress_peak_error_pa = fine.holes_resolved ? peak_scatter * map.peak_pa : map.peak_error_pa;
+    out.fracture_margin = design.film.strength.si() / map.peak_pa;
 }
 
 Eigen::Matrix3d compliance(const Voigt& stiffness) {
@@ -156,8 +178,19 @@ SparseMatrix static_stiffness(const Level& level) {
 }
 
 Vector pressure_load(const Level& level, const PaintedFilm& film) {
-    // Where holes are resolved the nodes' masses say how much film each stands for.
-    return level.holes_resolved ? Vector(level.mass / (film.density * film.thickness)) : area_vector(level.grid);
+    const double cell = level.grid.dx * level.grid.dy;
+    if (level.holes_resolved) return mass_vector(level.grid, level.map.film);
+    Vector load = area_vector(level.grid);
+    if (!film.cell) return load;
+    std::vector<double> solid = level.map.field;
+    for (double& s : solid) s = 1.0 - s * film.cell->open_fraction;
+    return load.cwiseProduct(mass_vector(level.grid, solid)) / cell;
+}
+
+Vector wetted_area(const Level& level, double outline_area) {
+    if (!level.holes_resolved) return area_vector(level.grid);
+    Vector film = mass_vector(level.grid, level.map.film);
+    return film * (outline_area / film.sum());
 }
 
 double resolved_peak_error(const ModeSet& set) {
@@ -234,19 +267,19 @@ EffectiveFilm effective_film(const Design& design, const FilmOnOutline& laid, co
     out.hole_count = static_cast<long>(laid.holes.size());
     out.outline_area_m2 = laid.outline_area;
     out.stress_as_deposited_pa = film.stress;
-    const double mean_tension = 0.5 * (mean_over(fine.tension, inside, 0) + mean_over(fine.tension, inside, 1));
-    out.stress_relaxed_mean_pa =
-        mean_tension / film.thickness * laid.outline_area / (laid.outline_area - laid.hole_area);
-    out.stress_peak_von_mises_pa = stress_map(design.outline, film, fine).peak_pa;
-    out.stress_peak_error_pa = film.cell ? film.cell->edge_stress_error * out.stress_peak_von_mises_pa : 0.0;
-    if (fine.holes_resolved) out.stress_peak_error_pa = peak_scatter * out.stress_peak_von_mises_pa;
-    out.tension_x_n_per_m = mean_over(fine.tension, field, 0);
-    out.tension_y_n_per_m = mean_over(fine.tension, field, 1);
-    out.areal_density_kg_per_m2 = film.density * film.thickness * (1.0 - out.fill_factor.value_or(0.0));
-    out.mass_kg = film.density * film.thickness * (laid.outline_area - laid.hole_area);
+    const bool resolved = fine.holes_resolved;
+    const double film_area = laid.outline_area - laid.hole_area;
+    const auto whole = resolved ? mean_of_film(fine, laid.outline_area) : mean_over(fine.tension, inside);
+    out.stress_relaxed_mean_pa = 0.5 * (whole[0] + whole[1]) / film.thickness * laid.outline_area / film_area;
+    add_peak(design, film, fine, out);
+    const auto tension = resolved ? whole : mean_over(fine.tension, field);
+    out.tension_x_n_per_m = tension[0];
+    out.tension_y_n_per_m = tension[1];
+    const double solid = resolved ? film_area / laid.outline_area : 1.0 - out.fill_factor.value_or(0.0);
+    out.areal_density_kg_per_m2 = film.density * film.thickness * solid;
+    out.mass_kg = film.density * film.thickness * film_area;
     for (const PaintedPatch& p : film.patches)
         out.mass_kg += (p.density * p.thickness - film.density * film.thickness) * polygon_area(p.area);
-    out.fracture_margin = design.film.strength.si() / out.stress_peak_von_mises_pa;
     const double rim = rim_tension(fine.tension);
     out.edge_layer_m = rim > 0.0 ? std::sqrt(film.bending() / rim) : std::numeric_limits<double>::infinity();
     add_constants(film, cell, out);
@@ -262,7 +295,7 @@ void add_static_answers(const Design& design, const FilmOnOutline& laid, const L
     if (design.readout) loads.col(1) = spot_load(fine, *design.readout, solid);
     const Mirrors images = mirrors(fine.grid);
     const Eigen::MatrixXd sag = solve_static(stiffness, loads, {images.in_x, images.in_y});
-    film.deflection_per_pressure_m_per_pa = sag.col(0).maxCoeff();
+    film.deflection_per_pressure_m_per_pa = film_top(fine, sag.col(0));
     if (!design.readout) return;
     const double radius = design.readout->spot_radius.si();
     double compliance = loads.col(1).dot(sag.col(1));

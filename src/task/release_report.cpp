@@ -86,7 +86,7 @@ FreeFilmReport free_film(const Design& design, const FilmOnOutline& laid) {
     out.frequency_hz = lowest(level);
     out.frequency_error = std::abs(lowest(solve_once(design, laid, coarser_cells)) / out.frequency_hz - 1.0);
     out.shift_per_undercut_per_m = shift_per_undercut(design, out.frequency_hz);
-    const WetFilm wet{static_stiffness(level), pressure_load(level, laid.film), design.release->gap.si()};
+    const WetFilm wet{static_stiffness(level), wetted_area(level, laid.outline_area), design.release->gap.si()};
     const CollapseLimits limits = collapse_limits(wet);
     out.critical_tension_local = 0.5 * limits.local_strength;
     out.critical_tension_connected = 0.5 * limits.connected_strength;

@@ -134,7 +134,7 @@ std::string material_sentence(const DeviceComparison& d) {
     for (const ComparedPeak& p : d.peaks) {
         if (p.mode == 0 || !p.peak.quality) continue;
         const LossBudget& losses = d.prediction.modes[static_cast<std::size_t>(p.mode - 1)].losses;
-        const double intrinsic = *p.peak.quality / losses.dilution_factor;
+        const double intrinsic = *p.peak.quality / losses.dilution.factor;
         if (intrinsic <= best) continue;
         best = intrinsic;
         label = p.label;

@@ -31,14 +31,15 @@ TEST_SUITE("cli") {
             CHECK_MESSAGE(root["film"].contains(key), key);
         REQUIRE(root["modes"].size() == 12);
         const json& mode = root["modes"][0];
-        for (const char* key :
-             {"index", "label", "frequency_hz", "frequency_std_hz", "discretisation_error_hz", "effective_mass_kg",
-              "effective_mass_at_spot_kg", "spring_constant_n_per_m", "zero_point_m", "thermal_occupancy", "quality",
-              "linewidth_hz", "qf_hz", "thermal_force_noise_n_per_rthz", "single_photon_coupling_hz"})
+        for (const char* key : {"index", "label", "frequency_hz", "frequency_std_hz", "discretisation_error_hz",
+                                "effective_mass_kg", "effective_mass_error_kg", "effective_mass_at_spot_kg",
+                                "spring_constant_n_per_m", "zero_point_m", "thermal_occupancy", "quality",
+                                "linewidth_hz", "qf_hz", "thermal_force_noise_n_per_rthz", "single_photon_coupling_hz"})
             CHECK_MESSAGE(mode.contains(key), key);
         for (const char* key :
-             {"total", "total_low", "total_high", "limited_by", "dilution_factor", "intrinsic", "diluted", "radiation",
-              "radiation_low", "radiation_high", "gas", "squeeze_film", "squeeze_film_low", "thermoelastic"})
+             {"total", "total_low", "total_high", "limited_by", "dilution_factor", "dilution_factor_low",
+              "dilution_factor_high", "intrinsic", "diluted", "radiation", "radiation_low", "radiation_high", "gas",
+              "squeeze_film", "squeeze_film_low", "thermoelastic"})
             CHECK_MESSAGE(mode["quality"].contains(key), key);
         CHECK(mode["single_photon_coupling_hz"].is_null());  // no cavity in this design
         CHECK(root["slab"]["reflectivity"].is_number());

@@ -121,8 +121,8 @@ TEST_SUITE("reference") {
         // L = 1 mm, h = 50 nm: Q11 = 5.764e6, Q33 = 5.660e6 [computed from the formula of PRL 108, 083603]
         const Film film = nitride(50e-9);
         for (const auto& [index, expected] : {std::pair{1, 5.764e6}, std::pair{3, 5.660e6}}) {
-            const double dilution = dilution_factor(square_mode(index, index, 1e-3, film).integrals);
-            CHECK(diluted_loss(film, dilution).quality->value == doctest::Approx(expected).epsilon(1e-3));
+            const Dilution diluted = dilution(square_mode(index, index, 1e-3, film).integrals);
+            CHECK(diluted_loss(film, diluted).quality->value == doctest::Approx(expected).epsilon(1e-3));
         }
     }
 

@@ -23,6 +23,7 @@ namespace tymbal {
 struct EdgeLayer {
     double energy = 0.0;       ///< contour sqrt(D N) (dw/dn)^2: first-order rise of lambda by the clamping
     double energy_x = 0.0;     ///< the part met by horizontal grid lines: of edges that face along x
+    double doubtful = 0.0;     ///< the part of `energy` met near corners of the film, where slopes have no limit
     double uneven = 0.0;       ///< correction of lambda: local layer thickness against the mean one
     double third_order = 0.0;  ///< correction of lambda: second term of the shift, and the rim's curvature
     double model_error = 0.0;  ///< relative, on the frequency: what the series leaves out
@@ -31,11 +32,13 @@ struct EdgeLayer {
 /// Mean of the tension across the rim, N/m.
 [[nodiscard]] double rim_tension(const TensionField& field);
 
-/// @param w       mode shape with int m w^2 = 1
-/// @param lambda  its omega^2
-/// @param shift   by how much the rim of `grid` lies inside the true one, m
+/// @param w         mode shape with int m w^2 = 1
+/// @param lambda    its omega^2
+/// @param shift     by how much the rim of `grid` lies inside the true one, m
+/// @param doubtful  of rim_touches(grid, ...): places near corners, see modes/bending_band.h; empty: none
 [[nodiscard]] EdgeLayer edge_layer(const Grid& grid, const Eigen::Ref<const Vector>& w, double lambda, double shift,
-                                   const TensionField& field, const FilmMap& map, double areal_density_at_rim);
+                                   const TensionField& field, const FilmMap& map, double areal_density_at_rim,
+                                   const std::vector<bool>& doubtful = {});
 
 /// Size of the error that the layer's series leaves in a frequency, relative. Calibrated on the clamped square and disc
 /// in tests/modes (0.045 to 0.10 of (k delta)^4), plus the spread of q^2 in the third order.

@@ -48,7 +48,10 @@ struct Level {
     bool holes_resolved = false;    ///< every hole on the grid: then the shapes follow tension alone, `bend` is zero
     CornerTensor corners;           ///< then: the tension as `pull` has it
     StressPeak peak;                ///< then
-    double loose_area = 0.0;        ///< m^2 of film that openings cut off from the rim, left out
+    /// Then: how deep each node lies in an opening, m, below zero beside it; far below where only film is near. Nodes
+    /// just beyond a free edge belong to the grid, their displacement is no film's.
+    std::vector<float> depth;
+    double loose_area = 0.0;  ///< m^2 of film that openings cut off from the rim, left out
     /// omega^2 of mode k with the layer's corrections.
     [[nodiscard]] double corrected(Eigen::Index k) const;
     /// The film on the tension's grid.

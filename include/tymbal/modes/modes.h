@@ -19,10 +19,14 @@ struct Contribution {
 /// Integrals over one mode shape w, normalised so that its largest |w| is 1. Masses in kg, stiffnesses in N/m.
 struct ModeIntegrals {
     double mass = 0.0;              ///< int m w^2 dA: the effective mass at the antinode
+    double mass_error = 0.0;        ///< of the grids and of the antinode's height on them
     double net_mass = 0.0;          ///< int m w dA: net momentum of the mode per unit antinode velocity, signed
     double stiffness = 0.0;         ///< omega^2 * mass, N/m (twice the elastic energy at unit amplitude)
     double bending_interior = 0.0;  ///< twice the bending energy away from the rim, holes' curvature included, N/m
     double bending_edge = 0.0;      ///< twice the bending energy of the clamped-edge layer, N/m
+    double bending_low = 0.0;       ///< what the sum of the two may be, N/m; both ends 0: nothing is said
+    double bending_high = 0.0;
+    bool bending_rough = false;  ///< the band is an order of magnitude: see modes/bending_band.h
 };
 
 /// Values of a mode shape on a rectangular raster, row by row from the lowest y; 0 outside the outline.

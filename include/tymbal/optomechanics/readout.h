@@ -26,6 +26,7 @@ struct Cavity {
 
 struct ModeFigures {
     double effective_mass_kg = 0.0;                   ///< at the antinode
+    double effective_mass_error_kg = 0.0;             ///< of the solution; that of the spring is the same share
     std::optional<double> spot_overlap;               ///< mode shape averaged over the spot's intensity, signed
     std::optional<double> effective_mass_at_spot_kg;  ///< mass / overlap^2; empty without a spot or on a node
     double spring_constant_n_per_m = 0.0;

@@ -23,6 +23,12 @@ struct QualityBand {
     double high = 0.0;
 };
 
+/// (tension + bending energy) / bending energy of a mode, `low` <= `factor` <= `high`.
+struct Dilution {
+    double factor = 1.0, low = 1.0, high = 1.0;
+    bool rough = false;  ///< known to an order of magnitude: the clamped layer meets corners or free edges
+};
+
 /// One mechanism's share; `quality` is empty when it does not apply or no formula holds, `note` then says why.
 struct LossTerm {
     std::string name;  ///< JSON key: "intrinsic", "diluted", "radiation", "gas", "squeeze_film", "thermoelastic"
@@ -34,8 +40,8 @@ struct LossTerm {
 };
 
 struct LossBudget {
-    double dilution_factor = 0.0;  ///< (tension + bending energy) / bending energy
-    std::vector<LossTerm> terms;   ///< fixed order; "intrinsic" is shown, not summed ("diluted" carries it)
+    Dilution dilution;
+    std::vector<LossTerm> terms;  ///< fixed order; "intrinsic" is shown, not summed ("diluted" carries it)
     QualityBand total;
     std::string limited_by;  ///< name of the term with the largest loss at total.value
 };

@@ -12,12 +12,9 @@ namespace tymbal {
 
 /// Total elastic energy over bending energy of the mode, clamped-edge layer and curvature at holes included.
 /// Source of the bookkeeping: Fedorov et al., Phys. Rev. B 99, 054107 (2019), arXiv 1807.07086 (abstract).
-[[nodiscard]] double dilution_factor(const ModeIntegrals& mode);
+[[nodiscard]] Dilution dilution(const ModeIntegrals& mode);
 
-/// Intrinsic quality times dilution.
-[[nodiscard]] LossTerm diluted_loss(const Film& film, double dilution);
-
-/// A band multiplied by a positive factor.
-[[nodiscard]] QualityBand scaled(const QualityBand& band, double factor);
+/// Intrinsic quality times dilution, band by band.
+[[nodiscard]] LossTerm diluted_loss(const Film& film, const Dilution& dilution);
 
 }  // namespace tymbal

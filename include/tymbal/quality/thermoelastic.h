@@ -11,6 +11,6 @@ namespace tymbal {
 [[nodiscard]] double thermoelastic_shape(double xi);
 
 /// Loss of the bending part, times (1 + nu)/(1 - nu) for plates, divided by the dilution.
-[[nodiscard]] LossTerm thermoelastic_loss(const Mode& mode, const Film& film, double dilution);
+[[nodiscard]] LossTerm thermoelastic_loss(const Mode& mode, const Film& film, const Dilution& dilution);
 
 }  // namespace tymbal

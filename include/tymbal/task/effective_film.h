@@ -41,9 +41,16 @@ struct ModelChoice {
 /// Film block of the prediction. @param fine  finest grid of the modes
 [[nodiscard]] EffectiveFilm effective_film(const Design& design, const FilmOnOutline& laid, const Level& fine);
 
-/// Stiffness of a level for static answers, and the load of unit pressure on its film.
+/// Stiffness of a level for static answers.
 [[nodiscard]] SparseMatrix static_stiffness(const Level& level);
+
+/// Force of unit pressure on each node, m^2: it acts on the film that is there, not on what is open, whether holes are
+/// averaged over their cell or resolved.
 [[nodiscard]] Vector pressure_load(const Level& level, const PaintedFilm& film);
+
+/// Area of each node that a liquid wets, m^2: holes included, averaged or resolved, where they are carried by the film
+/// beside them (resolved: in proportion). On the safe side, see WetFilm.
+[[nodiscard]] Vector wetted_area(const Level& level, double outline_area);
 
 /// Resolved model: error of the peak stress from its change between the two finest grids, Pa.
 [[nodiscard]] double resolved_peak_error(const ModeSet& set);

@@ -21,10 +21,12 @@ struct EffectiveFilm {
     double stress_as_deposited_pa = 0.0;
     double stress_relaxed_mean_pa = 0.0;  ///< mean of (sxx + syy)/2 over the film that is there
     double stress_peak_von_mises_pa = 0.0;
-    double stress_peak_error_pa = 0.0;  ///< discretisation error of the peak
-    double tension_x_n_per_m = 0.0;     ///< of the hole field (of the film without holes), macroscopic
+    double stress_peak_error_pa = 0.0;  ///< of grids and averaging
+    /// Macroscopic (open area carries none), mean over the hole field; over the outline without one, or where every
+    /// hole is on the grid.
+    double tension_x_n_per_m = 0.0;
     double tension_y_n_per_m = 0.0;
-    double areal_density_kg_per_m2 = 0.0;
+    double areal_density_kg_per_m2 = 0.0;      ///< mean over the same
     double youngs_modulus_effective_pa = 0.0;  ///< along the first lattice direction
     double poisson_ratio_effective = 0.0;
     double shear_modulus_effective_pa = 0.0;
@@ -32,6 +34,8 @@ struct EffectiveFilm {
     double mass_kg = 0.0;                            ///< of the suspended film
     double edge_layer_m = 0.0;                       ///< sqrt(D/N) at the rim
     std::optional<double> static_stiffness_n_per_m;  ///< needs a readout spot
+    /// Largest deflection of the film per pressure difference between its faces, which acts on the film that is there
+    /// and not on its holes.
     double deflection_per_pressure_m_per_pa = 0.0;
     double fracture_margin = 0.0;  ///< strength / peak stress
     double outline_area_m2 = 0.0;
