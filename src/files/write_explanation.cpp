@@ -15,6 +15,11 @@ constexpr Explained averaged_bases[] = {
     {"relaxed stress and tension",
      "div(C : (strain + stress_0 (1-nu)/E)) = 0 with the outline fixed, finite differences",
      "plane stress elasticity; deposition strain as eigenstrain"},
+    {"largest stress",
+     "tangential stress round a hole of an endless lattice under the mean tension of the hole's own cell; error: a "
+     "tenth for "
+     "holes at the border of the field, the cell's own, and the change from a grid of half as many cells",
+     "classical homogenisation; checked against finite elements with every hole"},
     {"frequency",
      "D lap^2 w - div(N grad w) = m omega^2 w, w = dw/dn = 0 on the outline, at least three grids and their limit; "
      "thin clamped layers by the series d = delta - delta^3 (5 k^2 + q^2)/6, delta = sqrt(D/N)",

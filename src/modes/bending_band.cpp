@@ -19,6 +19,8 @@ constexpr double open_share = 0.5;
 // What the layer's first order leaves out, over its share squared: with the rim moved inwards (clamped squares and
 // discs), and on the true rim (a clamped disc with a free hole leaves 8.5), tests/modes.
 constexpr double moved_rim = 0.5, true_rim = 10.0;
+constexpr double cut_rim =
+    0.01;  // of the layer: its sum over grid lines where a curved rim cuts them, disc of tests/modes
 constexpr double rough_share = 0.05;  // of bending in doubt by corners
 constexpr double rough_band = 1.5;    // high over low
 constexpr double least_left = 0.1;    // of the value: a band's low end
@@ -85,6 +87,7 @@ BendingBand bending_band(const BendingParts& value, const BendingSeen& seen) {
     const double settled = at_layer(seen);
     const double open = step(seen.before.interior, seen.here.interior, value.interior) +
                         step(seen.before.edge, seen.here.edge, value.edge) + open_share * seen.here.doubtful +
+                        cut_rim * value.edge +
                         (seen.layers_in_cell > 0.0 ? true_rim : moved_rim) * value.edge * value.edge;
     BendingBand band;
     band.low = std::max(least_left * sum, std::min(0.0, settled - value.interior) + sum - open);

@@ -101,7 +101,7 @@ TEST_SUITE("reference") {
         REQUIRE(set.rim == RimTreatment::thin_layer);
         for (Eigen::Index k = 0; k < 3; ++k) {
             CAPTURE(k);
-            // 192 cells give 23.49, 26.13, 27.53; 384 cells 23.81, 26.55, 27.94.
+            // 192 cells give 23.49, 26.13, 27.53; 384 cells 23.81, 26.55, 27.94, that is 1.4 to 1.6 % more.
             const Band dilution = dilution_of(set.modes[static_cast<std::size_t>(k)]);
             const double whole = 1.015 * plate.values[k] / plate.interior[k];
             MESSAGE(dilution.low, " to ", dilution.high, ", plate ", whole);
@@ -143,8 +143,8 @@ TEST_SUITE("reference") {
                     1.0 / of_disc);
             CHECK(a.covers(1.0 / of_square));
             CHECK(b.covers(1.0 / of_disc));
-            CHECK(a.high < 1.05 * a.low);
-            CHECK(b.high < 1.05 * b.low);
+            CHECK(a.high < 1.06 * a.low);
+            CHECK(b.high < 1.06 * b.low);
         }
     }
 
