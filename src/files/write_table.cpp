@@ -90,7 +90,11 @@ void write_modes(std::ostream& out, const Prediction& p) {
 
 /// One figure, or both ends where it is an order of magnitude.
 std::string dilution_cell(const Dilution& d) {
-    return d.rough ? plain(d.low, 2) + ".." + plain(d.high, 2) : rough(d.factor);
+    const auto two_digits = [](double value) {
+        const double digit = std::pow(10.0, std::floor(std::log10(value)) - 1.0);
+        return fixed(std::round(value / digit) * digit, value < 10.0 ? 1 : 0);
+    };
+    return d.rough ? two_digits(d.low) + ".." + two_digits(d.high) : rough(d.factor);
 }
 
 void write_losses(std::ostream& out, const Prediction& p) {
