@@ -1,6 +1,7 @@
 #include "device_report.h"
 
 #include "measured_gas.h"
+#include "printed.h"
 #include "remarks.h"
 #include "verdict.h"
 
@@ -8,9 +9,7 @@
 #include "tymbal/nonlinear/duffing.h"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
-#include <cstdio>
 
 namespace tymbal {
 
@@ -54,13 +53,11 @@ ComparedRingdown judge_decay(const Work& work, const DeviceComparison& device) {
 
 void warn_drive(const ComparedRingdown& ringdown, Warnings& warnings) {
     if (!ringdown.amplitude_m || !ringdown.ceiling_m || *ringdown.amplitude_m <= *ringdown.ceiling_m) return;
-    std::array<char, 240> text{};
-    std::snprintf(
-        text.data(), text.size(),
+    const std::string text = printed(
         "the decay begins at %.2g nm at the antinode, above the %.2g nm that move the line by half its width "
         "(stretching of the film): its frequency falls while it decays; drive less, or demodulate more widely",
         1e9 * *ringdown.amplitude_m, 1e9 * *ringdown.ceiling_m);
-    warnings.push_back({"ringdown-stretching", text.data()});
+    warnings.push_back({"ringdown-stretching", text});
 }
 
 }  // namespace

@@ -1,22 +1,15 @@
 #include "measured_gas.h"
 
+#include "printed.h"
+
 #include <algorithm>
-#include <array>
 #include <cmath>
-#include <cstdio>
 
 namespace tymbal {
 
 namespace {
 
 constexpr double matters = 0.1;  // of the measured loss: less than this a sweep of pressure hardly shows
-
-template <class... Values>
-std::string printed(const char* format, Values... values) {
-    std::array<char, 512> text{};
-    std::snprintf(text.data(), text.size(), format, values...);
-    return text.data();
-}
 
 /// Q at a pressure `times` lower when gas makes `share` of the loss now and nothing else depends on the pressure.
 double quality_at(double quality, double share, double times) {

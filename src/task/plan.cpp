@@ -3,6 +3,7 @@
 #include "measured_gas.h"
 #include "plan_deviations.h"
 #include "plan_light.h"
+#include "printed.h"
 
 #include "tymbal/base/constants.h"
 #include "tymbal/base/error.h"
@@ -13,7 +14,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstdio>
 #include <iterator>
 
 namespace tymbal {
@@ -225,9 +225,7 @@ void warn_measured(const Design& design, const Prediction& prediction, Plan& pla
         if (!m.measured || !gas || !design.surroundings) continue;
         const double share = m.quality.value / gas->value;
         if (share < plan.options.gas_share) continue;
-        char text[240];
-        std::snprintf(
-            text, sizeof text,
+        const std::string text = printed(
             "gas at the design's pressure alone leaves %s a Q of %.2g (%.2g to %.2g), and %.2g was measured: %s",
             m.label.c_str(), gas->value, gas->low, gas->high, m.quality.value,
             m.quality.value > gas->high  ? "the pressure was lower than the design's"

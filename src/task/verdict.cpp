@@ -1,12 +1,10 @@
 #include "verdict.h"
 
 #include "measured_gas.h"
+#include "printed.h"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
-#include <cstdio>
-#include <cstring>
 #include <map>
 
 namespace tymbal {
@@ -14,18 +12,6 @@ namespace tymbal {
 namespace {
 
 constexpr double notable = 2.5;  // sigmas from which a trend or a split is spoken of
-
-template <class... Values>
-std::string printed(const char* format, Values... values) {
-    std::array<char, 512> text{};
-    std::snprintf(text.data(), text.size(), format, values...);
-    std::string out = text.data();
-    // Exponents as tables have them: 9.5e-5, 1.6e3.
-    for (const char* padded : {"e-0", "e+0", "e+"})
-        for (std::size_t at = out.find(padded); at != std::string::npos; at = out.find(padded, at + 1))
-            out.replace(at, std::strlen(padded), padded[1] == '-' ? "e-" : "e");
-    return out;
-}
 
 const FittedValue* find(const Comparison& c, const std::string& name) {
     for (const FittedValue& v : c.values)
