@@ -86,6 +86,7 @@
 #include "tymbal/fit/measured.h"
 #include "tymbal/fit/ringdown.h"
 
+#include "tymbal/task/as_released.h"
 #include "tymbal/task/checks.h"
 #include "tymbal/task/choose.h"
 #include "tymbal/task/compare.h"

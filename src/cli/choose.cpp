@@ -26,6 +26,7 @@ struct ChooseOptions {
     ReadLimits limits;
     int samples = 60;
     unsigned threads = 0;
+    double least_chance = 0.9;
     bool quiet = false, robust = false, explain = false;
 };
 
@@ -36,7 +37,7 @@ Choice search(const ChooseOptions& o, const ChoiceJob& job) {
         progress.step(false);
         return job.design_at(changes);
     };
-    return choose({counted, job.materials, job.samples, job.threads, job.robust});
+    return choose({counted, job.materials, job.samples, job.threads, job.robust, job.least_chance});
 }
 
 void run_choose(const ChooseOptions& o) {
@@ -46,9 +47,9 @@ void run_choose(const ChooseOptions& o) {
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
     const DesignAt design_at = with_settings(vary_design(o.design, materials, o.limits), settings_of(o.solve));
     const unsigned cores = std::max(1U, std::thread::hardware_concurrency());
-    const Choice choice = search(o, {design_at, materials, o.samples, o.threads > 0 ? o.threads : cores, o.robust});
-    const std::string text =
-        o.write_design.empty() ? "" : changed_design(o.design, choice.recommended.changes, materials);
+    const Choice choice =
+        search(o, {design_at, materials, o.samples, o.threads > 0 ? o.threads : cores, o.robust, o.least_chance});
+    const std::string text = o.write_design.empty() ? "" : changed_design(o.design, choice.lines, materials, o.limits);
     write_to(o.json, [&](std::ostream& out) { write_json(out, choice); });
     write_to(o.write_design, [&](std::ostream& out) { out << text; });
     write_to(o.csv, [&](std::ostream& out) { write_csv(out, choice); });
@@ -67,6 +68,10 @@ void add_choose(CLI::App& app) {
         ->required();
     command->add_flag("--robust", o->robust,
                       "seek the largest chance to meet the frequency window, not the largest Q f");
+    command
+        ->add_option("--least-chance", o->least_chance,
+                     "chance to meet the window that a recommended design has; default 0.9")
+        ->check(between(0.0, 1.0));
     command->add_option("--samples", o->samples, "first designs, spread over the free ranges; default 60")
         ->check(between(4, 100000));
     command->add_option("--threads", o->threads, "default: all cores; the numbers are the same")

@@ -11,6 +11,7 @@
 #include "tymbal/task/pattern.h"
 
 #include <algorithm>
+#include <cstdio>
 #include <iostream>
 #include <memory>
 
@@ -23,7 +24,7 @@ struct PatternCommand {
     ReadLimits limits;
     std::vector<std::string> witnesses;
     PatternOptions options;
-    bool quiet = false, explain = false;
+    bool quiet = false, explain = false, allow_broken = false;
 };
 
 std::vector<std::string> witness_names() {
@@ -39,6 +40,15 @@ std::vector<Witness> to_witnesses(const std::vector<std::string>& names) {
     return witnesses;
 }
 
+std::string proposed(const Pattern& pattern) {
+    if (!pattern.proposal) return "";
+    char text[160];
+    std::snprintf(text, sizeof text,
+                  "; of the same open fraction, holes of %.5g um at a pitch of %.5g um can be printed",
+                  1e6 * pattern.proposal->hole_m, 1e6 * pattern.proposal->pitch_m);
+    return text;
+}
+
 void run_pattern(PatternCommand& c) {
     if (c.options.label.size() > 60) throw InputError({}, "--label", "is longer than 60 characters");
     const PatternFormat format = pattern_format(c.out);
@@ -50,13 +60,18 @@ void run_pattern(PatternCommand& c) {
     const Pattern pattern = waited_with_bar(!c.quiet, [&](const Progressed& told) {
         Pattern drawn = draw_pattern(design, c.options);
         tell(told, 0.5);
-        write_to(c.out, [&](std::ostream& out) { write_pattern(out, drawn, format); });
+        if (drawn.printable() || c.allow_broken)
+            write_to(c.out, [&](std::ostream& out) { write_pattern(out, drawn, format); });
         return drawn;
     });
     write_to(c.json, [&](std::ostream& out) { write_json(out, pattern); });
-    if (c.quiet || c.json == "-") return;
-    show([&](std::ostream& out) { write_table(out, pattern); });
-    if (c.explain) show([&](std::ostream& out) { write_explanation(out, pattern); });
+    if (!c.quiet && c.json != "-") {
+        show([&](std::ostream& out) { write_table(out, pattern); });
+        if (c.explain) show([&](std::ostream& out) { write_explanation(out, pattern); });
+    }
+    if (pattern.printable() || c.allow_broken) return;
+    throw NoAnswer("drawn widths are below process.least_feature, so nothing was drawn" + proposed(pattern) +
+                   "; --allow-broken draws it all the same");
 }
 
 }  // namespace
@@ -68,6 +83,7 @@ void add_pattern(CLI::App& app) {
     command->add_option("--out", c->out, "drawing to write: .gds (GDSII), .svg or .csv (holes alone)")->required();
     command->add_option("--witness", c->witnesses, "figure beside the membrane; may be repeated")
         ->check(CLI::IsMember(witness_names()));
+    command->add_flag("--allow-broken", c->allow_broken, "draw widths below process.least_feature too, exit status 0");
     command->add_option("--label", c->options.label,
                         "letters on the chip; default: title and fingerprint of the design");
     command->add_option("--corners", c->options.most_corners, "most corners of one figure; default 199 for old readers")

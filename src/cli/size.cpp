@@ -47,7 +47,7 @@ void run_size(const SizeOptions& o) {
     const SizeWish wish{frequency_of(o, design), o.mode.empty() ? design.target.mode : o.mode, sizing_of(o)};
     const SizedDesign sized =
         waited_with_bar(!o.quiet, [&](const Progressed& told) { return size(design_at, wish, materials, told); });
-    const std::string text = o.write_design.empty() ? "" : changed_design(o.design, sized.changes, materials);
+    const std::string text = o.write_design.empty() ? "" : changed_design(o.design, sized.changes, materials, o.limits);
     write_to(o.json, [&](std::ostream& out) { write_json(out, sized); });
     write_to(o.write_design, [&](std::ostream& out) { out << text; });
     if (o.quiet || o.json == "-" || o.write_design == "-") return;

@@ -78,6 +78,10 @@ void deliver(const SweepOptions& o, const SweepTable& table) {
     write_to(o.plot, [&](std::ostream& out) { write_plot(out, table, mode); });
     if (!o.quiet && o.json != "-" && o.csv != "-" && o.plot != "-")
         show([&](std::ostream& out) { write_table(out, table, mode); });
+    const auto failed = [](const std::vector<std::string>& row) { return !row.back().empty(); };
+    if (!table.rows.empty() && std::all_of(table.rows.begin(), table.rows.end(), failed))
+        throw NoAnswer("none of " + std::to_string(table.rows.size()) +
+                       " designs has an answer; the first: " + table.rows.front().back());
 }
 
 void solve_rows(const SweepOptions& o, const SweepJob& job, const std::function<void(const SweepRow&)>& take) {

@@ -57,14 +57,48 @@ void set_number(toml::value& section, const std::string& key, std::optional<Kind
     section[key] = quantity(si, before ? before->deviation : 0.0, *kind);
 }
 
+toml::value length_text(double metres) {
+    return quantity(metres, 0.0, Kind::length);
+}
+
+/// holes.field by its first side: the second keeps its proportion, and is as long where the file gives none.
+void set_field(toml::value& holes, const std::string& path, double width) {
+    double ratio = 1.0;
+    if (holes.contains("field")) {
+        const auto sides = TomlTable(path, "holes", holes).quantities("field", Kind::length, 2);
+        if (sides[0] > 0.0) ratio = sides[1] / sides[0];
+    }
+    holes["field"] = toml::array{length_text(width), length_text(width * ratio)};
+}
+
+toml::value list_of(const std::array<double, 2>& pair) {
+    return toml::array{length_text(pair[0]), length_text(pair[1])};
+}
+
+toml::value list_of(const std::vector<Point>& points) {
+    toml::array list;
+    for (const Point p : points) list.push_back(list_of(std::array<double, 2>{p.x, p.y}));
+    return list;
+}
+
 void set_plain(toml::value& root, const std::string& path, const Change& change) {
     const Name name = split(change.key);
     const DesignKey& key = changeable_key(change.key);
     toml::value& section = section_of(root, name.section);
     if (!section.is_table()) return;  // the reader says so
+    const double* si = std::get_if<double>(&change.value);
+    if (si != nullptr && change.key == "holes.field") return set_field(section, path, *si);
+    if (const auto* pair = std::get_if<std::array<double, 2>>(&change.value)) {
+        section[name.key] = list_of(*pair);
+        return;
+    }
+    if (const auto* points = std::get_if<std::vector<Point>>(&change.value)) {
+        section[name.key] = list_of(*points);
+        return;
+    }
     if (section.contains(name.key) && section.at(name.key).is_array())
         TomlTable(path, name.section, section).refuse(name.key, "is a list where one value is wanted");
-    if (const double* si = std::get_if<double>(&change.value))
+    if (si != nullptr)
         set_number(section, name.key, key.kind, *si);
     else
         section[name.key] = toml::value(std::get<std::string>(change.value));

@@ -19,6 +19,10 @@ std::string csv(const std::optional<double>& value) {
     return value ? csv(*value) : "";
 }
 
+std::optional<double> stated(double deviation) {
+    return deviation > 0.0 ? std::optional<double>(deviation) : std::nullopt;
+}
+
 std::string csv_text(const std::string& text) {
     std::string out = "\"";
     for (const char c : text) out.append(c == '"' ? "\"\"" : std::string(1, c));

@@ -13,6 +13,9 @@ namespace tymbal {
 [[nodiscard]] std::string csv(double value);
 [[nodiscard]] std::string csv(const std::optional<double>& value);
 
+/// A deviation, or nothing where no input states one: 0 would read as exactly known.
+[[nodiscard]] std::optional<double> stated(double deviation);
+
 /// In quotes, quotes inside doubled; a text of one line stays one line.
 [[nodiscard]] std::string csv_text(const std::string& text);
 

@@ -11,7 +11,10 @@ namespace tymbal {
 /// what to do to the section's lengths.
 [[nodiscard]] std::string design_lines(const Changes& changes, const std::string& indent);
 
-/// One change as text: "182.9301 um", "0.145", "\"square\"".
+/// A change of two lengths or of points as TOML, each length in these quotes; empty for other changes.
+[[nodiscard]] std::string toml_list(const Change& change, char quote);
+
+/// One change as text: "182.9301 um", "0.145", "square", or a list in quotes.
 [[nodiscard]] std::string value_text(const Change& change);
 
 }  // namespace tymbal

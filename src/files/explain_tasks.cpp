@@ -122,7 +122,7 @@ constexpr Explained choice_words[] = {
     {"trade-offs",
      "no other feasible design is better in one of f off, Q f, release time, margin, R and as good in the rest",
      "Pareto's order (definition)"},
-    {"chance", "Phi((high - f)/s) - Phi((low - f)/s), s from the scatter of stress and thickness",
+    {"chance", "Phi((high - f)/s) - Phi((low - f)/s), s from all stated deviations of the inputs",
      "normal distribution"},
     {"margin", "strength over largest stress", "definition"},
     {"what a limit costs", "a binding limit eased by a tenth, the search repeated", "definition"},

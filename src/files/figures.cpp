@@ -69,6 +69,11 @@ std::string with_uncertainty(double value, double deviation, double scale) {
     return text.append(" +- ").append(d > 0.0 ? printed("%.*f", decimals, d) : "0");
 }
 
+std::string with_stated(double value, double deviation, double error, double scale) {
+    const std::string text = with_uncertainty(value, std::max(deviation, error), scale);
+    return deviation > 0.0 ? text : text.substr(0, text.find(" +-")) + " -";
+}
+
 std::string any_size(double value, double deviation) {
     if (!(deviation > 0.0) || value == 0.0) return plain(value, 6);
     const int power = static_cast<int>(std::floor(std::log10(std::abs(value))));

@@ -18,6 +18,10 @@ namespace tymbal {
 /// "3.079 +- 0.071": digits follow the larger part of the uncertainty (two of its own), both in units of `scale`.
 [[nodiscard]] std::string with_uncertainty(double value, double deviation, double scale);
 
+/// The same for a solved value: to the digits that its deviation or the solution's error leaves, "3.0791 -" where no
+/// input states a deviation.
+[[nodiscard]] std::string with_stated(double value, double deviation, double error, double scale);
+
 /// A number of any size with its uncertainty: "0.250 +- 0.030", "(1.000 +- 0.020)e-7", "295" without one.
 [[nodiscard]] std::string any_size(double value, double deviation);
 

@@ -24,12 +24,29 @@ Json json_head(const std::string& title, const std::string& sha256) {
     return root;
 }
 
+namespace {
+
+Json value_json(double si) {
+    return number(si);
+}
+Json value_json(const std::string& name) {
+    return name;
+}
+Json value_json(const std::array<double, 2>& pair) {
+    return Json::array({number(pair[0]), number(pair[1])});
+}
+Json value_json(const std::vector<Point>& points) {
+    Json all = Json::array();
+    for (const Point p : points) all.push_back(value_json(std::array<double, 2>{p.x, p.y}));
+    return all;
+}
+
+}  // namespace
+
 Json changes_json(const Changes& changes) {
     Json all = Json::object();
-    for (const Change& change : changes) {
-        const double* si = std::get_if<double>(&change.value);
-        all[change.key] = si != nullptr ? number(*si) : Json(std::get<std::string>(change.value));
-    }
+    for (const Change& change : changes)
+        all[change.key] = std::visit([](const auto& value) { return value_json(value); }, change.value);
     return all;
 }
 
@@ -59,6 +76,25 @@ Json warnings_json(const Warnings& warnings) {
     Json all = Json::array();
     for (const Warning& w : warnings) all.push_back(w.code + ": " + w.text);
     return all;
+}
+
+Json film_loss_json(const std::optional<FilmLoss>& loss) {
+    if (!loss) return nullptr;
+    return {{"above_m", number(loss->above)},
+            {"below_mean_m", number(loss->below_mean)},
+            {"below_at_holes_m", number(loss->below_at_holes)},
+            {"relative_std", number(loss->relative_spread)}};
+}
+
+Json field_json(const std::optional<FieldFit>& field) {
+    if (!field) return nullptr;
+    const auto side = [](const FieldSide& s) {
+        return Json{{"asked_m", number(s.asked)},
+                    {"filled_m", number(s.filled)},
+                    {"next_smaller_m", number(s.smaller)},
+                    {"next_larger_m", number(s.larger)}};
+    };
+    return {{"width", side(field->width)}, {"height", side(field->height)}};
 }
 
 Json hole_sizes_json(const HoleSizes& sizes) {

@@ -34,6 +34,8 @@ using Json = nlohmann::ordered_json;
 [[nodiscard]] Json warnings_json(const Warnings& warnings);
 
 /// {"drawn": {"width_m", "std_m"}, "printed": ..., "etched": ..., "released": ...}
+[[nodiscard]] Json film_loss_json(const std::optional<FilmLoss>& loss);
+[[nodiscard]] Json field_json(const std::optional<FieldFit>& field);
 [[nodiscard]] Json hole_sizes_json(const HoleSizes& sizes);
 
 void print(std::ostream& out, const Json& root);

@@ -2,9 +2,12 @@
 
 #include "figures.h"
 
+#include <cmath>
+
 namespace tymbal {
 
 std::string limit_text(const LimitCheck& l, double value) {
+    if (std::isinf(value)) return "without a meniscus";
     if (l.unit == "1") return plain(value);
     if (l.unit == "s") return duration(value);
     return l.key == "limits.least_qf" ? plain(value) + " Hz" : with_prefix(value, l.unit.c_str(), 4);

@@ -156,6 +156,8 @@ Limits read_limits(const DesignSection& s) {
     limits.least_ligament = s.optional<Length>("least_ligament", ranges::not_negative);
     if (s.has("least_fracture_margin"))
         limits.least_fracture_margin = s.plain<Ratio>("least_fracture_margin", ranges::not_negative).si();
+    if (s.has("least_collapse_margin"))
+        limits.least_collapse_margin = s.plain<Ratio>("least_collapse_margin", ranges::not_negative).si();
     limits.largest_release_time = s.optional<Time>("largest_release_time", ranges::positive);
     limits.largest_film_loss = s.optional<Length>("largest_film_loss", ranges::not_negative);
     limits.largest_over_etch = s.optional<Length>("largest_over_etch", ranges::not_negative);

@@ -3,19 +3,35 @@
 #include "find_row.h"
 
 #include <cmath>
+#include <cstdio>
 
 namespace tymbal {
 
 namespace {
 
+/// An etchant of the table; one that it does not have where the design gives the rate itself.
+Etchant find_etchant(const DesignSection& s, const Materials& materials) {
+    const std::string name = s.text("etchant");
+    if (s.has("rate") && materials.etchants.count(name) == 0) {
+        Etchant own;
+        own.row = name;
+        own.title = "no row of the material table, rates of the design";
+        return own;
+    }
+    return find_row(s, "etchant", materials.etchants);
+}
+
 void require_attack(const DesignSection& s, const Release& release) {
-    if (!release.etchant) return;
+    if (release.film_rate && !release.rate && !release.etchant)
+        s.table().missing("rate", "the rate of the sacrificial layer too, or an etchant of the material table");
+    if (release.rate || !release.etchant) return;
     if (release.sacrificial.empty()) s.table().missing("sacrificial", "the layer that the etchant removes");
     const auto found = release.etchant->rates.find(release.sacrificial);
     if (found == release.etchant->rates.end() || !(found->second.si() > 0.0))
-        s.table().refuse("etchant", "is '" + release.etchant->row + "', for which the material table has no rate on '" +
-                                        release.sacrificial +
-                                        "'; choose an etchant that attacks the sacrificial layer");
+        s.table().refuse(
+            "etchant", "is '" + release.etchant->row + "', for which the material table has no rate on '" +
+                           release.sacrificial +
+                           "'; give your own as release.rate, or choose an etchant that attacks the sacrificial layer");
 }
 
 std::string too_many(std::size_t count, std::size_t most) {
@@ -29,16 +45,20 @@ std::string too_many(std::size_t count, std::size_t most) {
 
 Release read_release(const DesignSection& s, const Materials& materials) {
     constexpr Range way{1e-9, 0.01, "1 nm to 1 cm"};
+    constexpr Range speed{1e-16, 1e-3, "1e-5 nm/min to 1 mm/s"};
     constexpr Range duration{1e-3, 3e6, "1 ms to 34 days"};
     Release release;
     release.gap = s.plain<Length>("gap", ranges::thickness);
     if (s.has("sacrificial")) release.sacrificial = find_row(s, "sacrificial", materials.solids).row;
-    if (s.has("etchant")) release.etchant = find_row(s, "etchant", materials.etchants);
+    if (s.has("etchant")) release.etchant = find_etchant(s, materials);
+    if (s.has("rate")) release.rate = s.sourced<Speed>("rate", speed);
+    if (s.has("film_rate")) release.film_rate = s.sourced<Speed>("film_rate", speed);
     if (s.has("undercut") && s.has("time"))
         s.table().refuse("time", "and undercut are both given; one follows from the other, leave one out");
     if (s.has("undercut")) release.undercut = s.sourced<Length>("undercut", way);
     if (s.has("time")) release.time = s.sourced<Time>("time", duration);
-    if (release.time && !release.etchant) s.table().missing("etchant", "the bath in which that time is spent");
+    if (release.time && !release.etchant && !release.rate)
+        s.table().missing("etchant", "the bath in which that time is spent, or its rate as release.rate");
     release.slow_down = s.optional<Length>("slow_down", way);
     if (s.has("drying")) release.drying = find_row(s, "drying", materials.liquids);
     require_attack(s, release);
@@ -68,9 +88,14 @@ void require_few_holes(std::size_t count, std::size_t most, const DesignSection&
 
 void require_film_left(const Film& deposited, double loss, const DesignSection& s) {
     if (deposited.thickness.si() > loss) return;
+    char lost[96];
+    std::snprintf(lost, sizeof lost, "%.3g nm at the mean rate, of %.3g nm deposited", 1e9 * loss,
+                  1e9 * deposited.thickness.si());
     s.table().refuse(s.has("time") ? "time" : "undercut",
-                     "takes so long in this etchant that it removes the film itself; compare etchants with "
-                     "`tymbal release`, or shorten the undercut by a smaller pitch");
+                     std::string("takes so long in this etchant that it removes the film itself (") + lost +
+                         "): shorten the undercut by a smaller pitch, take a thicker film, or an etchant that takes "
+                         "less film for its oxide (`tymbal materials` lists rates); a rate that you measured goes "
+                         "into release.film_rate");
 }
 
 Film thinned(const Film& deposited, const FilmLoss& loss, const DesignSection& s) {

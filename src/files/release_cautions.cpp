@@ -7,7 +7,7 @@ std::vector<std::string> release_cautions(const ReleaseReport& report) {
     for (const DryingRow& row : report.drying)
         if (row.row == report.chosen_drying) drying = row.hazard;
     std::vector<std::string> cautions;
-    if (!report.etch || report.etch->hazard == "hydrofluoric acid")
+    if (!report.etch || report.etch->hazard.empty() || report.etch->hazard == "hydrofluoric acid")
         cautions.emplace_back(
             "Hydrofluoric acid, also diluted or buffered, goes through skin, attacks tissue and bone and can kill; "
             "pain may "

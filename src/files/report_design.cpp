@@ -1,4 +1,5 @@
 // The design to scale: outline, holes, what the etch sets free, the readout spot, a scale bar.
+#include "field_words.h"
 #include "figures.h"
 #include "film_picture.h"
 #include "mode_picture.h"
@@ -79,10 +80,11 @@ std::vector<Fact> dimensions(const Report& r) {
     const Box box = bounding_box(r.drawing.outline);
     std::vector<Fact> rows{
         {"Film", d.film.material},
-        {"Thickness", any_size(1e9 * d.film.thickness.si(), 1e9 * d.film.thickness.deviation_si()) + " nm"},
+        {"Thickness", thickness_words(r.prediction.released)},
         {"Extent", with_prefix(box.high.x - box.low.x, "m", 4) + " by " + with_prefix(box.high.y - box.low.y, "m", 4)},
         {d.openings.empty() ? "Suspended area" : "Area inside the outline",
          square_micrometres(r.prediction.film.outline_area_m2)}};
+    if (r.prediction.released.taken) rows.push_back({"Taken by the etch", taken_words(r.prediction.released)});
     if (!d.openings.empty())
         rows.push_back({"Film left by openings",
                         square_micrometres(r.prediction.film.mass_kg / (d.film.thickness.si() * d.film.density.si()))});
@@ -90,6 +92,10 @@ std::vector<Fact> dimensions(const Report& r) {
         rows.push_back({"Holes", std::to_string(r.drawing.hole_centres.size()) + " of " +
                                      any_size(1e6 * d.holes->size.si(), 1e6 * d.holes->size.deviation_si()) + " um"});
         if (d.holes->lattice != Lattice::list) rows.push_back({"Pitch", plain(1e6 * d.holes->pitch.si(), 4) + " um"});
+    }
+    if (const auto& field = r.prediction.released.field) {
+        rows.push_back({"Field of holes asked for", field_filled(*field)});
+        rows.push_back({"A row less or more from", next_fields(*field)});
     }
     if (!d.openings.empty()) rows.push_back({"Openings", std::to_string(d.openings.size())});
     if (d.release) rows.push_back({"Gap below", plain(1e6 * d.release->gap.si(), 4) + " um"});
@@ -122,7 +128,7 @@ void write_drawing_section(std::ostream& out, const Report& report) {
     out << "</svg>\n<figcaption>To scale. ";
     write_key(out, report);
     out << "</figcaption>\n</figure>\n";
-    facts(out, "What is drawn", dimensions(report));
+    facts(out, "As released", dimensions(report));
     out << "</div>\n";
     end_section(out);
 }

@@ -60,8 +60,7 @@ void write_picker(std::ostream& out, const Report& report) {
 
 std::string frequency_text(const Mode& mode) {
     const FrequencyUnit unit = frequency_unit(mode.frequency_hz);
-    return with_uncertainty(mode.frequency_hz, std::max(mode.frequency_std_hz, mode.discretisation_error_hz),
-                            unit.scale)
+    return with_stated(mode.frequency_hz, mode.frequency_std_hz, mode.discretisation_error_hz, unit.scale)
         .append(" ")
         .append(unit.name);
 }

@@ -19,7 +19,7 @@ std::vector<Fact> front_facts(const FrontReport& f) {
 }
 
 void add_etch(std::vector<Fact>& rows, const EtchReport& e) {
-    rows.push_back({"Etchant", e.etchant + ": " + e.title});
+    rows.push_back({"Etchant", e.etchant.empty() ? "rates of the design" : e.etchant + ": " + e.title});
     if (e.time_s > 0.0) rows.push_back({"Time for the undercut", duration_with(e.time_s, e.time_deviation_s)});
     if (e.clear_s > 0.0) rows.push_back({"Window opens", duration(e.clear_s)});
     for (const WindowEnd& end : e.ends) rows.push_back({"Window closes", duration(end.time_s) + ": " + end.limit});
@@ -46,9 +46,9 @@ void write_drying(std::ostream& out, const ReleaseReport& r) {
 
 void write_release_section(std::ostream& out, const ReleaseReport& release) {
     begin_section(out, "release", "Release");
-    std::vector<Fact> rows = front_facts(release.front);
+    std::vector<Fact> rows = release.front ? front_facts(*release.front) : std::vector<Fact>{};
     if (release.etch) add_etch(rows, *release.etch);
-    facts(out, "Etch", rows);
+    if (!rows.empty()) facts(out, "Etch", rows);
     if (release.film && !release.drying.empty()) write_drying(out, release);
     end_section(out);
 }

@@ -51,19 +51,19 @@ std::vector<Column> mode_columns(const Prediction& p, const char* unit, bool cav
 std::vector<std::string> mode_cells(const PredictedMode& m, double lowest, double scale, const Prediction& p,
                                     bool cavity) {
     const ModeFigures& g = m.figures;
-    const double shown = std::max(m.mode.frequency_std_hz, m.mode.discretisation_error_hz);
-    std::vector<std::string> cells{std::to_string(m.mode.index),
-                                   m.mode.label,
-                                   with_uncertainty(m.mode.frequency_hz, shown, scale),
-                                   fixed(m.mode.frequency_hz / lowest, 4),
-                                   rough(m.mode.discretisation_error_hz / m.mode.frequency_hz),
-                                   with_prefix(1e3 * g.effective_mass_kg, "g", 3),
-                                   with_prefix(g.spring_constant_n_per_m, "N/m", 3),
-                                   rough(m.losses.total.low) + " to " + rough(m.losses.total.high),
-                                   rough(g.qf_hz),
-                                   with_prefix(g.zero_point_m, "m", 3),
-                                   with_prefix(g.thermal_force_noise_n_per_rthz, "N", 3),
-                                   with_prefix(g.linewidth_hz, "Hz", 2)};
+    std::vector<std::string> cells{
+        std::to_string(m.mode.index),
+        m.mode.label,
+        with_stated(m.mode.frequency_hz, m.mode.frequency_std_hz, m.mode.discretisation_error_hz, scale),
+        fixed(m.mode.frequency_hz / lowest, 4),
+        rough(m.mode.discretisation_error_hz / m.mode.frequency_hz),
+        with_prefix(1e3 * g.effective_mass_kg, "g", 3),
+        with_prefix(g.spring_constant_n_per_m, "N/m", 3),
+        rough(m.losses.total.low) + " to " + rough(m.losses.total.high),
+        rough(g.qf_hz),
+        with_prefix(g.zero_point_m, "m", 3),
+        with_prefix(g.thermal_force_noise_n_per_rthz, "N", 3),
+        with_prefix(g.linewidth_hz, "Hz", 2)};
     if (p.modes.front().figures.spot_overlap) cells.push_back(overlap_text(g.spot_overlap.value_or(0.0)));
     if (cavity) cells.push_back(g.single_photon_coupling_hz ? with_prefix(*g.single_photon_coupling_hz, "Hz", 2) : "-");
     return cells;
@@ -105,8 +105,9 @@ void write_all_tolerances(std::ostream& out, const std::vector<PredictedMode>& m
     for (const Contribution& c : shown.contributions) columns.push_back({c.input});
     begin_table(out, "Every mode: by how much one deviation of each input moves its frequency", columns);
     for (const PredictedMode& m : modes) {
-        std::vector<std::string> cells{std::to_string(m.mode.index), m.mode.label,
-                                       with_prefix(m.mode.frequency_std_hz, "Hz", 2)};
+        std::vector<std::string> cells{
+            std::to_string(m.mode.index), m.mode.label,
+            m.mode.frequency_std_hz > 0.0 ? with_prefix(m.mode.frequency_std_hz, "Hz", 2) : "-"};
         for (const Contribution& wanted : shown.contributions) {
             const auto same = [&](const Contribution& c) { return c.input == wanted.input; };
             const auto found = std::find_if(m.mode.contributions.begin(), m.mode.contributions.end(), same);

@@ -19,14 +19,16 @@ namespace {
 
 const std::string part_mark = "# part: ";
 
-std::string plain_value(const std::variant<double, std::string>& value) {
+/// Of a varied key or a setting, which holds no list.
+template <class Value>
+std::string plain_value(const Value& value) {
     const double* si = std::get_if<double>(&value);
     return si != nullptr ? shortest(*si) : std::get<std::string>(value);
 }
 
-std::string cell_value(const std::variant<double, std::string>& value) {
-    const double* si = std::get_if<double>(&value);
-    return si != nullptr ? shortest(*si) : csv_text(std::get<std::string>(value));
+template <class Value>
+std::string cell_value(const Value& value) {
+    return std::holds_alternative<double>(value) ? plain_value(value) : csv_text(plain_value(value));
 }
 
 std::string one_line(std::string text) {
@@ -51,8 +53,8 @@ std::string names_line(const SweepIdentity& identity) {
 std::string mode_cells(const ModeFigure& m) {
     std::string text;
     text.append(",").append(csv_text(m.label));
-    for (const double value : {m.frequency_hz, m.frequency_std_hz, m.discretisation_error_hz, m.quality.value,
-                               m.quality.low, m.quality.high})
+    text.append(",").append(csv(m.frequency_hz)).append(",").append(csv(stated(m.frequency_std_hz)));
+    for (const double value : {m.discretisation_error_hz, m.quality.value, m.quality.low, m.quality.high})
         text.append(",").append(csv(value));
     return text.append(",").append(m.limited_by).append(",").append(csv(m.qf_hz));
 }

@@ -87,7 +87,7 @@ std::vector<TradeColumn> trade_columns(const Choice& c) {
 
 void write_best(std::ostream& out, const Choice& c) {
     const std::vector<std::size_t> places = shown_places(c.best.size());
-    out << "\nTRADE-OFFS  (no design here beats another in everything; " << places.size() << " of " << c.best.size()
+    out << "\nTRADE-OFFS  (none beats another in everything; " << places.size() << " of " << c.best.size()
         << (places.size() < c.best.size() ? ", --csv writes all" : "") << ")\n";
     std::vector<TradeColumn> columns = trade_columns(c);
     std::size_t width = 0;
@@ -106,16 +106,16 @@ void write_best(std::ostream& out, const Choice& c) {
     if (!left_out.empty())
         out << "  not shown for want of width: " << wrapped(out, left_out + "; --csv has all", 31, 4) << '\n';
     out << "  f off: from the target; margin: strength over largest stress; R: reflectivity;\n"
-           "  chance: to meet the window with the film's scatter in stress and thickness\n";
+           "  chance: to meet the window, all stated deviations counted\n";
 }
 
 void write_recommended(std::ostream& out, const Choice& c) {
     const Candidate& r = c.recommended;
     const ModeFigure& m = r.mode();
-    out << "\nRECOMMENDED\n  " << wrapped(out, c.reason, 2, 2) << "\n" << design_lines(r.changes, "  ");
-    const std::string frequency = m.label + " " + with_prefix(m.frequency_hz, "Hz", 6) + " +- " +
-                                  with_prefix(m.frequency_std_hz, "Hz", 2) + " (inputs) +- " +
-                                  with_prefix(m.discretisation_error_hz, "Hz", 2) + " (grid error)";
+    out << "\nRECOMMENDED\n  " << wrapped(out, c.reason, 2, 2) << "\n" << design_lines(c.lines, "  ");
+    const std::string inputs = stated(m.frequency_std_hz) ? "+- " + with_prefix(m.frequency_std_hz, "Hz", 2) : "-";
+    const std::string frequency = m.label + " " + with_prefix(m.frequency_hz, "Hz", 6) + " " + inputs +
+                                  " (inputs) +- " + with_prefix(m.discretisation_error_hz, "Hz", 2) + " (grid error)";
     out << "  " << left("frequency", 24) << wrapped(out, frequency, 26, 26) << '\n';
     out << "  " << left("Q f", 24) << rough(m.qf_hz) << " Hz; Q " << rough(m.quality.low) << "..."
         << rough(m.quality.high) << ", set by " << m.limited_by << '\n';
@@ -126,7 +126,8 @@ void write_recommended(std::ostream& out, const Choice& c) {
 
 std::string gain_text(const Choice& c, const Candidate& eased) {
     if (!eased.feasible) return "nothing";
-    if (c.robust) return "chance " + percent(*c.recommended.chance, 3) + " -> " + percent(*eased.chance, 3);
+    const double was = c.recommended.chance.value_or(1.0), becomes = eased.chance.value_or(1.0);
+    if (c.robust || was < c.least_chance) return "chance " + percent(was, 3) + " -> " + percent(becomes, 3);
     const double gain = eased.mode().qf_hz / c.recommended.mode().qf_hz - 1.0;
     return "Q f " + rough(c.recommended.mode().qf_hz) + " -> " + rough(eased.mode().qf_hz) + " Hz (" +
            (gain > 0.0 ? "+" : "") + percent(gain) + ")";
@@ -148,7 +149,7 @@ Json candidate_json(const Choice& c, const Candidate& d) {
     return {{"changes", changes_json(d.changes)},
             {"label", m.label},
             {"frequency_hz", number(m.frequency_hz)},
-            {"frequency_std_hz", number(m.frequency_std_hz)},
+            {"frequency_std_hz", number(stated(m.frequency_std_hz))},
             {"discretisation_error_hz", number(m.discretisation_error_hz)},
             {"frequency_error", c.target_hz ? number(d.frequency_error) : Json(nullptr)},
             {"chance", number(d.chance)},
@@ -189,9 +190,10 @@ void write_json(std::ostream& out, const Choice& c) {
     root["window_hz"] =
         c.window_hz ? Json::array({number((*c.window_hz)[0]), number((*c.window_hz)[1])}) : Json(nullptr);
     root["robust"] = c.robust;
+    root["least_chance"] = number(c.least_chance);
     root["solved"] = c.solved;
     root["failed"] = c.failed;
-    root["feasible"] = {{"count", c.feasible}, {"ranges", Json::array()}};
+    root["feasible"] = {{"count", c.feasible}, {"likely", c.likely}, {"ranges", Json::array()}};
     for (const FeasibleRange& r : c.ranges)
         root["feasible"]["ranges"].push_back({{"name", r.name}, {"low", number(r.low)}, {"high", number(r.high)}});
     root["limits"] = Json::array();
@@ -202,6 +204,7 @@ void write_json(std::ostream& out, const Choice& c) {
                                   {"broken_by", c.broken[k]},
                                   {"margin", number(c.recommended.margins[k])}});
     root["recommended"] = candidate_json(c, c.recommended);
+    root["lines"] = changes_json(c.lines);
     root["reason"] = c.reason;
     root["best"] = Json::array();
     for (const Candidate& d : c.best) root["best"].push_back(candidate_json(c, d));
@@ -228,7 +231,7 @@ void write_csv(std::ostream& out, const Choice& c) {
         }
         const DesignFigures& f = *d.figures;
         const ModeFigure& m = d.mode();
-        out << csv_text(m.label) << ',' << csv(m.frequency_hz) << ',' << csv(m.frequency_std_hz) << ','
+        out << csv_text(m.label) << ',' << csv(m.frequency_hz) << ',' << csv(stated(m.frequency_std_hz)) << ','
             << csv(m.discretisation_error_hz) << ',' << (c.target_hz ? csv(d.frequency_error) : "") << ','
             << csv(d.chance) << ',' << csv(m.qf_hz) << ',' << csv(m.quality.value) << ',' << csv(m.quality.low) << ','
             << csv(m.quality.high) << ',' << m.limited_by << ',' << csv(f.fracture_margin) << ',' << csv(f.ligament_m)

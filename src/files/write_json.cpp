@@ -1,5 +1,6 @@
 #include "tymbal/files/write_json.h"
 
+#include "csv.h"
 #include "json_parts.h"
 
 namespace tymbal {
@@ -51,6 +52,18 @@ Json quality_json(const LossBudget& losses) {
     return quality;
 }
 
+Json released_json(const AsReleased& r) {
+    Json json{{"thickness_deposited_m", number(r.deposited_m)},
+              {"thickness_m", number(r.thickness_m)},
+              {"thickness_std_m", number(r.thickness_std_m)},
+              {"width_m", number(r.width_m)},
+              {"height_m", number(r.height_m)},
+              {"set_free", r.set_free}};
+    json["film_loss"] = film_loss_json(r.taken);
+    json["field"] = field_json(r.field);
+    return json;
+}
+
 Json contributions_json(const std::vector<Contribution>& contributions) {
     Json list = Json::array();
     for (const Contribution& c : contributions)
@@ -68,7 +81,7 @@ Json mode_json(const PredictedMode& p) {
               {"label", m.label},
               {"partner", m.partner > 0 ? Json(m.partner) : Json(nullptr)},
               {"frequency_hz", number(m.frequency_hz)},
-              {"frequency_std_hz", number(m.frequency_std_hz)},
+              {"frequency_std_hz", number(stated(m.frequency_std_hz))},
               {"discretisation_error_hz", number(m.discretisation_error_hz)},
               {"effective_mass_kg", number(g.effective_mass_kg)},
               {"effective_mass_error_kg", number(g.effective_mass_error_kg)}};
@@ -121,6 +134,7 @@ void write_json(std::ostream& out, const Prediction& p) {
     root["model"] = p.model;
     root["model_reason"] = p.model_reason;
     root["film"] = film_json(p.film);
+    root["released"] = released_json(p.released);
     root["modes"] = Json::array();
     for (const PredictedMode& m : p.modes) root["modes"].push_back(mode_json(m));
     root["slab"] =

@@ -71,6 +71,21 @@ void write_figure(std::ostream& out, const Pattern& p) {
                                             : ""));
 }
 
+void write_proposal(std::ostream& out, const Pattern& p) {
+    if (p.printable()) return;
+    out << "\nNOT PRINTABLE\n";
+    if (!p.proposal) {
+        line(out, "proposal", "none: take larger holes farther apart, or a writer with a smaller least feature");
+        return;
+    }
+    const PatternProposal& q = *p.proposal;
+    line(out, "same open fraction",
+         drawn_size_name(p.shape).substr(6) + " " + plain(1e6 * q.hole_m, 5) + " um, pitch " +
+             plain(1e6 * q.pitch_m, 5) + " um");
+    line(out, "drawn then", "least width " + length(q.least_width_m) + ", least gap " + length(q.least_gap_m));
+    if (q.clears_at_m > 0.0) line(out, "its last oxide goes at", "an undercut of " + length(q.clears_at_m));
+}
+
 std::string in_um(double metres) {
     return plain(1e6 * metres, 4);
 }
@@ -114,6 +129,7 @@ void write_table(std::ostream& out, const Pattern& p) {
     out << (p.title.empty() ? std::string("(no title)") : p.title) << "\n\n";
     write_sizes(out, p);
     write_figure(out, p);
+    write_proposal(out, p);
     write_chip(out, p);
     if (!p.warnings.empty()) out << "\nWARNINGS\n";
     for (const Warning& w : p.warnings) out << "  " << wrapped(out, "! " + w.text, 2, 4) << '\n';

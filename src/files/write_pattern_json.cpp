@@ -47,6 +47,14 @@ Json check_json(const PatternCheck& c) {
             {"held", c.limit_m ? Json(c.held) : Json(nullptr)}};
 }
 
+Json proposal_json(const PatternProposal& q) {
+    return {{"hole_m", number(q.hole_m)},
+            {"pitch_m", number(q.pitch_m)},
+            {"least_width_m", number(q.least_width_m)},
+            {"least_gap_m", number(q.least_gap_m)},
+            {"clears_at_m", q.clears_at_m > 0.0 ? number(q.clears_at_m) : Json(nullptr)}};
+}
+
 }  // namespace
 
 void write_json(std::ostream& out, const Pattern& p) {
@@ -63,6 +71,7 @@ void write_json(std::ostream& out, const Pattern& p) {
                      {"largest_shift_m", p.largest_shift_m}};
     root["checks"] = Json::array();
     for (const PatternCheck& c : p.checks) root["checks"].push_back(check_json(c));
+    root["proposal"] = p.proposal ? proposal_json(*p.proposal) : Json(nullptr);
     root["label"] = p.label.empty() ? Json(nullptr) : Json(p.label);
     root["crosses"] = p.crosses;
     root["witnesses"] = Json::array();

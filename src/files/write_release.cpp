@@ -1,5 +1,6 @@
 #include "tymbal/files/write_release.h"
 
+#include "field_words.h"
 #include "figures.h"
 #include "limits_table.h"
 
@@ -33,19 +34,25 @@ std::string place(Point p) {
 }
 
 void write_sizes(std::ostream& out, const ReleaseReport& r) {
+    const HoleSizes& holes = *r.holes;
+    const FrontReport& front = *r.front;
     out << "SIZES  (full widths, +- one sigma; four of one hole, two of the field)\n";
-    line(out, "hole as drawn", with_sigma(r.holes.drawn));
-    line(out, "hole as printed", with_sigma(r.holes.printed));
-    line(out, "hole as etched", with_sigma(r.holes.etched));
-    line(out, "hole as released", with_sigma(r.holes.released));
+    line(out, "hole as drawn", with_sigma(holes.drawn));
+    line(out, "hole as printed", with_sigma(holes.printed));
+    line(out, "hole as etched", with_sigma(holes.etched));
+    line(out, "hole as released", with_sigma(holes.released));
     if (r.ligament_m) line(out, "solid width between holes", micrometres(*r.ligament_m));
-    const double grown = r.holes.released.width - r.holes.drawn.width;
+    const double grown = holes.released.width - holes.drawn.width;
     line(out, "hole field as drawn",
-         micrometres(r.front.field_width_m - grown) + " x " + micrometres(r.front.field_height_m - grown));
-    if (r.front.regions > 0)
+         micrometres(front.field_width_m - grown) + " x " + micrometres(front.field_height_m - grown));
+    if (r.field) {
+        line(out, "holes.field asks for", field_filled(*r.field));
+        line(out, "a row less or more from", next_fields(*r.field));
+    }
+    if (front.regions > 0)
         line(out, "area set free",
-             micrometres(r.front.width_m) + " x " + micrometres(r.front.height_m) + " over all, " +
-                 plain(1e12 * r.front.area_m2, 5) + " um^2");
+             micrometres(front.width_m) + " x " + micrometres(front.height_m) + " over all, " +
+                 plain(1e12 * front.area_m2, 5) + " um^2");
 }
 
 void write_front(std::ostream& out, const FrontReport& f) {
@@ -70,15 +77,15 @@ void write_front(std::ostream& out, const FrontReport& f) {
 
 void write_etch(std::ostream& out, const EtchReport& e) {
     out << "\nETCH\n";
-    line(out, "etchant", e.etchant + ": " + e.title);
+    line(out, "etchant", e.etchant.empty() ? "not named, rates of the design" : e.etchant + ": " + e.title);
     const double rate_unit = 1e-9 / 60.0;
     line(out, "rate on the sacrificial layer",
-         with_uncertainty(e.rate.si(), e.rate.deviation_si(), rate_unit) + " nm/min, " + e.sacrificial + " [" +
-             to_string(e.rate.source().origin) + "]");
+         with_uncertainty(e.rate.si(), e.rate.deviation_si(), rate_unit) + " nm/min, " +
+             (e.sacrificial.empty() ? "" : e.sacrificial + " ") + "[" + to_string(e.rate.source().origin) + "]");
     line(out, "rate on the film",
          e.film_rate ? with_uncertainty(e.film_rate->si(), e.film_rate->deviation_si(), rate_unit) + " nm/min [" +
                            to_string(e.film_rate->source().origin) + "]"
-                     : "not in the table");
+                     : "not known");
     if (e.time_s > 0.0) line(out, "time for the undercut", duration_with(e.time_s, e.time_deviation_s));
     if (e.loss) {
         const auto spread = [&](double loss) {
@@ -153,8 +160,10 @@ void write_film(std::ostream& out, const FreeFilmReport& f) {
 
 void write_table(std::ostream& out, const ReleaseReport& r) {
     out << (r.title.empty() ? std::string("(no title)") : r.title) << "\nrelease\n\n";
-    write_sizes(out, r);
-    write_front(out, r.front);
+    if (r.holes && r.front) {
+        write_sizes(out, r);
+        write_front(out, *r.front);
+    }
     if (r.etch) write_etch(out, *r.etch);
     write_acids(out, r);
     if (r.film) write_film(out, *r.film);

@@ -30,8 +30,9 @@ Json etch_json(const EtchReport& e) {
     Json ends = Json::array();
     for (const WindowEnd& end : e.ends)
         ends.push_back({{"limit", end.limit}, {"time_s", number(end.time_s)}, {"early_s", number(end.early_s)}});
-    Json json{{"etchant", e.etchant},
-              {"sacrificial", e.sacrificial},
+    const auto named = [](const std::string& row) { return row.empty() ? Json(nullptr) : Json(row); };
+    Json json{{"etchant", named(e.etchant)},
+              {"sacrificial", named(e.sacrificial)},
               {"rate_m_per_s", number(e.rate.si())},
               {"rate_std_m_per_s", number(e.rate.deviation_si())},
               {"film_rate_m_per_s", e.film_rate ? number(e.film_rate->si()) : Json(nullptr)},
@@ -41,11 +42,7 @@ Json etch_json(const EtchReport& e) {
               {"window_opens_s", e.clear_s > 0.0 ? number(e.clear_s) : Json(nullptr)},
               {"window_opens_late_s", e.clear_s > 0.0 ? number(e.clear_late_s) : Json(nullptr)},
               {"window_closes", ends}};
-    json["film_loss"] = e.loss ? Json{{"above_m", number(e.loss->above)},
-                                      {"below_mean_m", number(e.loss->below_mean)},
-                                      {"below_at_holes_m", number(e.loss->below_at_holes)},
-                                      {"relative_std", number(e.loss->relative_spread)}}
-                               : Json(nullptr);
+    json["film_loss"] = film_loss_json(e.loss);
     json["thickness"] = {{"deposited_m", number(e.deposited_m)},
                          {"mean_m", number(e.mean_m)},
                          {"at_holes_m", e.loss ? number(e.at_holes_m) : Json(nullptr)},
@@ -71,9 +68,10 @@ Json film_json(const FreeFilmReport& f) {
 
 void write_json(std::ostream& out, const ReleaseReport& r) {
     Json root = json_head(r.title, r.sha256);
-    root["holes"] = hole_sizes_json(r.holes);
-    root["holes"]["ligament_m"] = number(r.ligament_m);
-    root["front"] = front_json(r.front);
+    root["holes"] = r.holes ? hole_sizes_json(*r.holes) : Json(nullptr);
+    if (r.holes) root["holes"]["ligament_m"] = number(r.ligament_m);
+    root["field"] = field_json(r.field);
+    root["front"] = r.front ? front_json(*r.front) : Json(nullptr);
     root["etch"] = r.etch ? etch_json(*r.etch) : Json(nullptr);
     root["etchants"] = Json::array();
     for (const AcidRow& a : r.acids)

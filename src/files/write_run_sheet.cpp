@@ -51,9 +51,9 @@ std::string micrometres(const HoleSize& s) {
 
 void write_lithography(std::ostream& out, const ReleaseReport& r) {
     begin(out, "Lithography and dry etch");
-    row(out, "hole as drawn", micrometres(r.holes.drawn));
-    row(out, "hole as printed", micrometres(r.holes.printed));
-    row(out, "hole as etched", micrometres(r.holes.etched));
+    row(out, "hole as drawn", micrometres(r.holes->drawn));
+    row(out, "hole as printed", micrometres(r.holes->printed));
+    row(out, "hole as etched", micrometres(r.holes->etched));
     blank(out, "resist, dose, focus, develop");
     blank(out, "dry-etch recipe, time, over-etch");
     out << "</table>\n";
@@ -62,7 +62,7 @@ void write_lithography(std::ostream& out, const ReleaseReport& r) {
 void write_release_rows(std::ostream& out, const ReleaseReport& r) {
     begin(out, "Release");
     if (r.etch) {
-        row(out, "etchant", r.etch->etchant + ": " + r.etch->title);
+        row(out, "etchant", r.etch->etchant.empty() ? "not named" : r.etch->etchant + ": " + r.etch->title);
         if (r.etch->time_s > 0.0)
             row(out, "time for the undercut", duration_with(r.etch->time_s, r.etch->time_deviation_s));
         if (r.etch->clear_s > 0.0)
@@ -72,9 +72,9 @@ void write_release_rows(std::ostream& out, const ReleaseReport& r) {
             row(out, "window closes",
                 duration(end.time_s) + " (" + end.limit + "); fast rates " + duration(end.early_s));
     }
-    if (r.front.undercut)
+    if (r.front && r.front->undercut)
         row(out, "undercut on the ruler",
-            micrometres(HoleSize{r.front.undercut->si(), r.front.undercut->deviation_si()}));
+            micrometres(HoleSize{r.front->undercut->si(), r.front->undercut->deviation_si()}));
     blank(out, "bath: strength, temperature, age");
     blank(out, "time in, time out, operator");
     blank(out, "rinse chain");
@@ -84,10 +84,10 @@ void write_release_rows(std::ostream& out, const ReleaseReport& r) {
 
 void write_inspection(std::ostream& out, const ReleaseReport& r) {
     begin(out, "Inspection");
-    row(out, "hole as released", micrometres(r.holes.released));
-    if (r.front.regions > 0)
-        row(out, "area set free", plain(1e6 * r.front.width_m, 4) + " x " + plain(1e6 * r.front.height_m, 4) + " um");
-    row(out, "pillars left", std::to_string(r.front.pillars.size()));
+    if (r.holes) row(out, "hole as released", micrometres(r.holes->released));
+    if (r.front && r.front->regions > 0)
+        row(out, "area set free", plain(1e6 * r.front->width_m, 4) + " x " + plain(1e6 * r.front->height_m, 4) + " um");
+    if (r.front) row(out, "pillars left", std::to_string(r.front->pillars.size()));
     if (r.etch && r.etch->loss)
         row(out, "film thickness, mean (holes, rim)",
             plain(1e9 * r.etch->mean_m, 3) + " (" + plain(1e9 * r.etch->at_holes_m, 3) + ", " +
@@ -107,7 +107,7 @@ void write_run_sheet(std::ostream& out, const ReleaseReport& r) {
     out << "</table>\n<div class=\"caution\"><h2>Cautions</h2><ul>\n";
     for (const std::string& caution : release_cautions(r)) out << "<li>" << markup_text(caution) << "</li>\n";
     out << "</ul></div>\n";
-    write_lithography(out, r);
+    if (r.holes) write_lithography(out, r);
     write_release_rows(out, r);
     write_inspection(out, r);
     if (!r.warnings.empty()) {

@@ -1,5 +1,6 @@
 #include "tymbal/files/write_size.h"
 
+#include "csv.h"
 #include "design_lines.h"
 #include "figures.h"
 #include "json_parts.h"
@@ -50,9 +51,10 @@ void write_table(std::ostream& out, const SizedDesign& s) {
             << with_prefix(s.drawn->hole_m, "m", 4) << '\n';
     out << "\nFREQUENCY\n  " << left("mode", 24) << s.label << ", number " << s.index << "\n  " << left("wanted", 24)
         << with_prefix(s.target_hz, "Hz", 7) << "\n  " << left("solved", 24) << with_prefix(s.frequency_hz, "Hz", 7)
-        << ", " << rough(s.frequency_hz / s.target_hz - 1.0) << " off\n  " << left("inputs, one sigma", 24) << "+- "
-        << with_prefix(s.frequency_std_hz, "Hz", 2) << "\n  " << left("grid error", 24) << "+- "
-        << with_prefix(s.discretisation_error_hz, "Hz", 2) << ", from " << s.solutions << " solved sizes\n";
+        << ", " << rough(s.frequency_hz / s.target_hz - 1.0) << " off\n  " << left("inputs, one sigma", 24)
+        << (stated(s.frequency_std_hz) ? "+- " + with_prefix(s.frequency_std_hz, "Hz", 2) : "-") << "\n  "
+        << left("grid error", 24) << "+- " << with_prefix(s.discretisation_error_hz, "Hz", 2) << ", from "
+        << s.solutions << " solved sizes\n";
     write_tolerances(out, s);
 }
 
@@ -73,7 +75,7 @@ void write_json(std::ostream& out, const SizedDesign& s) {
     root["hole_count"] = s.hole_count;
     root["frequency_hz"] = number(s.frequency_hz);
     root["residual"] = number(s.frequency_hz / s.target_hz - 1.0);
-    root["frequency_std_hz"] = number(s.frequency_std_hz);
+    root["frequency_std_hz"] = number(stated(s.frequency_std_hz));
     root["discretisation_error_hz"] = number(s.discretisation_error_hz);
     root["accuracy"] = number(s.accuracy);
     root["solutions"] = s.solutions;

@@ -182,6 +182,18 @@ bool evenly_in_logarithm(std::vector<double> values) {
     return std::abs(std::log(values[1] / values[0]) / std::log(values.back() / values[values.size() - 2]) - 1.0) < 1e-6;
 }
 
+/// Why no solved design has a release time; a film without holes needs none.
+void write_missing_time(std::ostream& out, const SweepTable& table) {
+    const std::size_t holes = table.column("hole_count");
+    const bool perforated = std::any_of(table.rows.begin(), table.rows.end(),
+                                        [&](const auto& row) { return row.back().empty() && row[holes] != "0"; });
+    if (!perforated || any_known(table, "release_time_s")) return;
+    out << "release time: not known without "
+        << (any_known(table, "over_etch_m") ? "an etch rate: release.etchant and sacrificial, or release.rate"
+                                            : "release.undercut or release.time")
+        << '\n';
+}
+
 }  // namespace
 
 void write_table(std::ostream& out, const SweepTable& table, int mode) {
@@ -208,7 +220,7 @@ void write_table(std::ostream& out, const SweepTable& table, int mode) {
     }
     if (!left_out.empty())
         out << "not shown for want of width: " << wrapped(out, left_out + "; --csv has all", 29, 2) << '\n';
-    if (!any_known(table, "release_time_s")) out << "release time: not known without [release] undercut\n";
+    write_missing_time(out, table);
 }
 
 void write_json(std::ostream& out, const SweepTable& table) {

@@ -1,6 +1,7 @@
 #include "tymbal/files/write_table.h"
 
 #include "csv.h"
+#include "field_words.h"
 #include "figures.h"
 #include "limits_table.h"
 #include "loss_words.h"
@@ -29,8 +30,20 @@ std::string peak_text(const EffectiveFilm& f) {
     return text.append("; fracture margin ").append(plain(f.fracture_margin));
 }
 
-void write_film(std::ostream& out, const EffectiveFilm& f) {
+void write_released(std::ostream& out, const AsReleased& r) {
+    const auto words = [&](const char* what, const std::string& text) { line(out, what, wrapped(out, text, 36, 36)); };
+    words("thickness", thickness_words(r));
+    if (r.taken) words("the etch takes", taken_words(r));
+    words(r.set_free ? "outline, set free by the etch" : "outline",
+          with_prefix(r.width_m, "m") + " x " + with_prefix(r.height_m, "m"));
+    if (!r.field) return;
+    words("field of holes", field_filled(*r.field));
+    words("a row less or more from", next_fields(*r.field));
+}
+
+void write_film(std::ostream& out, const EffectiveFilm& f, const AsReleased& released) {
     out << "FILM\n";
+    write_released(out, released);
     if (f.hole_count > 0) {
         std::string holes = std::to_string(f.hole_count);
         if (f.fill_factor)
@@ -74,9 +87,11 @@ void write_modes(std::ostream& out, const Prediction& p) {
     out << '\n';
     const double lowest = p.modes.front().mode.frequency_hz;
     for (const PredictedMode& m : p.modes) {
-        const double shown = std::max(m.mode.frequency_std_hz, m.mode.discretisation_error_hz);
         out << "  " << right(std::to_string(m.mode.index), 2) << (m.mode.partner > 0 ? "= " : "  ")
-            << left(m.mode.label, 14) << in_column(with_uncertainty(m.mode.frequency_hz, shown, unit.scale), 18)
+            << left(m.mode.label, 14)
+            << in_column(with_stated(m.mode.frequency_hz, m.mode.frequency_std_hz, m.mode.discretisation_error_hz,
+                                     unit.scale),
+                         18)
             << in_column(fixed(m.mode.frequency_hz / lowest, 4), 9)
             << in_column(rough(m.mode.discretisation_error_hz / m.mode.frequency_hz), 11)
             << in_column(with_prefix(1e3 * m.figures.effective_mass_kg, "g", 3), 9)
@@ -86,6 +101,8 @@ void write_modes(std::ostream& out, const Prediction& p) {
     }
     if (std::any_of(p.modes.begin(), p.modes.end(), [](const PredictedMode& m) { return m.mode.partner > 0; }))
         out << "  = degenerate pair: equal within the errors\n";
+    if (!stated(p.modes.front().mode.frequency_std_hz))
+        out << "  - after a frequency: no input that moves it states a deviation\n";
 }
 
 /// One figure, or both ends where it is an order of magnitude.
@@ -169,7 +186,7 @@ void write_uncertainty(std::ostream& out, const Prediction& p) {
 void write_table(std::ostream& out, const Prediction& p) {
     const std::string model = p.model + " model: " + p.model_reason + "; " + std::to_string(p.grid_cells) + " unknowns";
     out << (p.title.empty() ? std::string("(no title)") : p.title) << "\n" << wrapped(out, model, 0, 2) << "\n\n";
-    write_film(out, p.film);
+    write_film(out, p.film, p.released);
     write_modes(out, p);
     write_losses(out, p);
     write_readout(out, p);
@@ -187,7 +204,7 @@ void write_csv(std::ostream& out, const Prediction& p) {
            "qf_hz,linewidth_hz,spot_overlap\n";
     for (const PredictedMode& m : p.modes)
         out << m.mode.index << ',' << csv_text(m.mode.label) << ',' << csv(m.mode.frequency_hz) << ','
-            << csv(m.mode.frequency_std_hz) << ',' << csv(m.mode.discretisation_error_hz) << ','
+            << csv(stated(m.mode.frequency_std_hz)) << ',' << csv(m.mode.discretisation_error_hz) << ','
             << csv(m.figures.effective_mass_kg) << ',' << csv(m.figures.effective_mass_error_kg) << ','
             << csv(m.figures.spring_constant_n_per_m) << ',' << csv(m.losses.total.value) << ','
             << csv(m.losses.total.low) << ',' << csv(m.losses.total.high) << ',' << m.losses.limited_by << ','

@@ -48,15 +48,18 @@ private:
     HoleIndex index_;
 };
 
+std::optional<Sourced<Speed>> tabled_rate(const std::optional<Etchant>& etchant, const std::string& row) {
+    if (!etchant) return std::nullopt;
+    const auto found = etchant->rates.find(row);
+    return found == etchant->rates.end() ? std::nullopt : std::optional<Sourced<Speed>>(found->second);
+}
+
 }  // namespace
 
 std::optional<EtchPair> etch_pair(const Release& release, const std::string& film_row) {
-    if (!release.etchant || release.sacrificial.empty()) return std::nullopt;
-    const auto& rates = release.etchant->rates;
-    const auto oxide = rates.find(release.sacrificial);
-    if (oxide == rates.end()) return std::nullopt;
-    const auto film = rates.find(film_row);
-    return EtchPair{oxide->second, film == rates.end() ? std::nullopt : std::optional<Sourced<Speed>>(film->second),
+    const auto oxide = release.rate ? release.rate : tabled_rate(release.etchant, release.sacrificial);
+    if (!oxide) return std::nullopt;
+    return EtchPair{*oxide, release.film_rate ? release.film_rate : tabled_rate(release.etchant, film_row),
                     release.slow_down ? release.slow_down->si() : std::numeric_limits<double>::infinity()};
 }
 

@@ -20,12 +20,9 @@ bool outline_length(const FreeKey& key) {
     return key.key.rfind("outline.", 0) == 0;
 }
 
-/// Deviation of the frequency from the scatter of the film's stress and thickness alone.
-double film_scatter_hz(const DesignFigures& figures) {
-    double variance = 0.0;
-    for (const Contribution& c : figures.contributions)
-        if (c.input == "film.stress" || c.input == "film.thickness") variance += c.share_hz * c.share_hz;
-    return std::sqrt(variance);
+/// Does the outline grow with it, in proportion or nearly so?
+bool sizes_outline(const FreeKey& key, const Design& design) {
+    return outline_length(key) || (key.key == "holes.field" && std::holds_alternative<Released>(design.outline));
 }
 
 bool is_low(const std::string& key) {
@@ -43,6 +40,7 @@ bool is_largest(const std::string& key) {
 std::optional<double> figure_for(const std::string& key, const Candidate& c) {
     if (key == "limits.least_ligament") return c.figures->ligament_m;
     if (key == "limits.least_fracture_margin") return c.figures->fracture_margin;
+    if (key == "limits.least_collapse_margin") return c.figures->collapse_margin;
     if (key == "limits.least_qf") return c.figures->modes.front().qf_hz;
     if (key == "limits.least_reflectivity") return c.figures->reflectivity;
     if (key == "limits.largest_release_time") return c.figures->release.release_time_s;
@@ -71,14 +69,9 @@ Candidates::Candidates(const ChoiceJob& job) : job_(job), start_(job.design_at({
         window_ = {(*start_.limits.frequency)[0].si(), (*start_.limits.frequency)[1].si()};
     else if (target_)
         window_ = {(1.0 - default_window) * *target_, (1.0 + default_window) * *target_};
-    const bool scatters = start_.film.stress.deviation_si() > 0.0 || start_.film.thickness.deviation_si() > 0.0;
     if (job.robust && !window_)
         throw InputError({start_.file, 0}, "target.frequency",
                          "is missing; --robust needs it, or a window in limits.frequency");
-    if (job.robust && !scatters)
-        throw InputError(
-            {start_.file, 0}, "film.stress",
-            "has no deviation, nor has film.thickness; --robust needs one of them, e.g. \"1.0 +- 0.1 GPa\"");
     const auto is_free = [&](const char* key) {
         return std::any_of(numbers_.begin(), numbers_.end(), [&](const FreeKey& f) { return f.key == key; });
     };
@@ -89,6 +82,10 @@ Candidates::Candidates(const ChoiceJob& job) : job_(job), start_(job.design_at({
     try {
         const DesignFigures first = design_figures(start_, job.materials, {cells_, true});
         modes_ = static_cast<double>(std::min(first.modes.size(), first.target + 3));
+        if (job.robust && first.modes[first.target].frequency_std_hz == 0.0)
+            throw InputError({start_.file, 0}, "film.stress",
+                             "has no deviation, nor has any other input that moves the frequency; --robust needs one, "
+                             "e.g. \"1.0 +- 0.1 GPa\"");
     } catch (const NoAnswer&) {  // the design as it stands may have none; others may
     }
 }
@@ -111,6 +108,7 @@ std::vector<ChoiceLimit> Candidates::limits(const std::string& relaxed, double s
     };
     add("limits.least_ligament", si(l.least_ligament), "m");
     add("limits.least_fracture_margin", l.least_fracture_margin, "1");
+    if (start_.release && start_.release->drying) add("limits.least_collapse_margin", l.least_collapse_margin, "1");
     add("limits.least_qf", si(l.least_qf), "Hz");
     add("limits.least_reflectivity", start_.readout ? l.least_reflectivity : std::nullopt, "1");
     const ReleaseFigures known = release_figures(start_);
@@ -167,12 +165,17 @@ void Candidates::judge(Candidate& c, const std::vector<ChoiceLimit>& limits) con
     c.margins.assign(limits.size(), -1.0);
     c.feasible = c.figures.has_value();
     if (!c.figures) return;
-    const double half = window_ ? 0.5 * ((*window_)[1] - (*window_)[0]) : 1.0;
+    std::array<double, 2> window = window_.value_or(std::array<double, 2>{-1.0, 1.0});
+    const double half = 0.5 * (window[1] - window[0]);
     for (std::size_t k = 0; k < limits.size(); ++k) {
         const double limit = limits[k].limit;
         const std::optional<double> is = figure_for(limits[k].key, c);
-        if (!is)
-            c.margins[k] = 1.0;  // a film without holes has no ligament to break
+        if (is_low(limits[k].key)) window[0] = limit;
+        if (is_high(limits[k].key)) window[1] = limit;
+        if (!is)  // a film without holes has no ligament to break; a collapse that is not known is not held
+            c.margins[k] = limits[k].key == "limits.least_collapse_margin" ? -1.0 : 1.0;
+        else if (std::isinf(*is))
+            c.margins[k] = 1.0;  // no meniscus
         else if (is_low(limits[k].key) || is_high(limits[k].key))
             c.margins[k] = (is_low(limits[k].key) ? *is - limit : limit - *is) / half;
         else if (is_largest(limits[k].key))
@@ -181,6 +184,10 @@ void Candidates::judge(Candidate& c, const std::vector<ChoiceLimit>& limits) con
             c.margins[k] = limit > 0.0 ? *is / limit - 1.0 : 1.0;
         c.feasible = c.feasible && c.margins[k] >= 0.0;
     }
+    const ModeFigure& mode = c.mode();
+    c.chance = window_ && mode.frequency_std_hz > 0.0
+                   ? std::optional<double>(chance_in(window, mode.frequency_hz, mode.frequency_std_hz))
+                   : std::nullopt;
 }
 
 Candidate Candidates::solve(const Spot& spot, const std::vector<ChoiceLimit>& limits) const {
@@ -196,9 +203,18 @@ Candidate Candidates::solve(const Spot& spot, const std::vector<ChoiceLimit>& li
         c.error = e.what();
     }
     if (c.figures && target_) c.frequency_error = std::abs(c.mode().frequency_hz / *target_ - 1.0);
-    if (c.figures && window_) c.chance = chance_in(*window_, c.mode().frequency_hz, film_scatter_hz(*c.figures));
     judge(c, limits);
     return c;
+}
+
+bool Candidates::in_window(const Candidate& c) const {
+    if (!c.figures || !window_) return false;
+    const double f = c.mode().frequency_hz;
+    return f >= (*window_)[0] && f <= (*window_)[1];
+}
+
+bool Candidates::likely(const Candidate& c) const {
+    return !c.chance || *c.chance >= job_.least_chance;
 }
 
 std::optional<Spot> Candidates::towards_target(const Spot& spot, const Candidate& candidate) const {
@@ -207,7 +223,7 @@ std::optional<Spot> Candidates::towards_target(const Spot& spot, const Candidate
     Spot next = spot;
     bool moved = false;
     for (std::size_t k = 0; k < numbers_.size(); ++k) {
-        if (!outline_length(numbers_[k])) continue;
+        if (!sizes_outline(numbers_[k], start_)) continue;
         next.x[k] = place(numbers_[k], value(numbers_[k], spot.x[k]) * candidate.mode().frequency_hz / aim);
         moved = moved || std::abs(next.x[k] - spot.x[k]) > 1e-6;
     }
@@ -219,10 +235,15 @@ std::vector<std::string> Candidates::unchecked() const {
     if (start_.limits.least_reflectivity && !start_.readout)
         notes.emplace_back("limits.least_reflectivity is not checked: the design has no [readout] with a wavelength");
     const ReleaseFigures known = release_figures(start_);
-    if (!known.release_time_s)
-        notes.emplace_back(
-            "release time is not known without [release] undercut and etchant; it is left out of the trade-offs");
+    if (!known.release_time_s && start_.holes)
+        notes.push_back("release time is not known without " +
+                        std::string(known.over_etch_m ? "an etch rate (release.etchant with release.sacrificial, or "
+                                                        "release.rate)"
+                                                      : "release.undercut or release.time") +
+                        "; it is left out of the trade-offs");
     const Limits& l = start_.limits;
+    if (l.least_collapse_margin && !(start_.release && start_.release->drying))
+        notes.emplace_back("limits.least_collapse_margin is not checked: the design names no liquid as release.drying");
     if ((l.largest_release_time && !known.release_time_s) || (l.largest_film_loss && !known.film_loss_m) ||
         (l.largest_over_etch && !known.over_etch_m))
         notes.emplace_back(

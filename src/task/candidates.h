@@ -20,6 +20,7 @@ public:
     [[nodiscard]] std::size_t dimensions() const { return numbers_.size(); }
     [[nodiscard]] std::size_t name_count() const;
     [[nodiscard]] const Design& start() const { return start_; }
+    [[nodiscard]] double least_chance() const { return job_.least_chance; }
     [[nodiscard]] const std::optional<std::array<double, 2>>& window() const { return window_; }
     [[nodiscard]] const std::optional<double>& target() const { return target_; }
 
@@ -31,6 +32,9 @@ public:
     /// The spot whose outline is scaled so that the candidate's frequency would come to the target; nothing without a
     /// free outline or a target.
     [[nodiscard]] std::optional<Spot> towards_target(const Spot& spot, const Candidate& candidate) const;
+    [[nodiscard]] bool in_window(const Candidate& candidate) const;
+    /// Has it the chance to meet the window that a recommended design should have? Yes where no chance is known.
+    [[nodiscard]] bool likely(const Candidate& candidate) const;
     /// Notes on limits that no figure answers.
     [[nodiscard]] std::vector<std::string> unchecked() const;
 

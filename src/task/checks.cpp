@@ -3,6 +3,7 @@
 #include "tymbal/base/constants.h"
 #include "tymbal/base/error.h"
 #include "tymbal/geometry/overlap.h"
+#include "tymbal/task/as_released.h"
 #include "tymbal/task/design_figures.h"
 #include "tymbal/task/named_mode.h"
 
@@ -156,6 +157,21 @@ void list_release(const Release& release, const std::string& film_row, std::vect
     if (release.drying->adhesion) list(lines, "drying.adhesion", *release.drying->adhesion, "J/m^2");
 }
 
+/// Rates that thinning and time hang on and that nobody has given.
+void warn_rates(const Design& design, Warnings& out) {
+    const Release& release = *design.release;
+    const std::optional<EtchPair> pair = etch_pair(release, design.film.material);
+    if (!pair)
+        out.push_back({"rates",
+                       "etch time and thinning of the film are not known: the design names no etchant with "
+                       "its sacrificial layer; name them, or give your own release.rate and release.film_rate"});
+    else if (!pair->film)
+        out.push_back({"film-rate", "thinning of the film is not counted: no rate on '" + design.film.material +
+                                        "' is known" +
+                                        (release.etchant ? " for '" + release.etchant->row + "'" : std::string()) +
+                                        "; measure it on a test piece and give it as release.film_rate"});
+}
+
 }  // namespace
 
 Warnings validity_warnings(const Design& design, const FilmOnOutline& laid, const ModeSet& set,
@@ -175,6 +191,9 @@ Warnings release_warnings(const Design& design) {
     if (!design.release || !design.holes) return out;
     const std::optional<Sourced<Length>> undercut = undercut_of(*design.release, design.film.material);
     if (!undercut || !(undercut->si() > 0.0)) return out;
+    warn_rates(design, out);
+    const Warnings thin = thinning_warnings(as_released(design));
+    out.insert(out.end(), thin.begin(), thin.end());
     const Released* released = std::get_if<Released>(&design.outline);
     const PlacedHoles holes = holes_in_place(design);
     std::vector<Loop> all;
@@ -263,7 +282,8 @@ std::optional<double> least_ligament_m(const Design& design) {
 }
 
 std::vector<LimitCheck> check_limits(const Design& design, const EffectiveFilm& film,
-                                     const std::vector<PredictedMode>& modes, const std::optional<SlabResponse>& slab) {
+                                     const std::vector<PredictedMode>& modes, const std::optional<SlabResponse>& slab,
+                                     const std::optional<double>& collapse) {
     const Limits& limits = design.limits;
     std::vector<LimitCheck> checks;
     const auto at_least = [&](const char* key, double limit, double value, const char* unit) {
@@ -273,6 +293,7 @@ std::vector<LimitCheck> check_limits(const Design& design, const EffectiveFilm& 
         at_least("limits.least_ligament", limits.least_ligament->si(), *ligament, "m");
     if (limits.least_fracture_margin)
         at_least("limits.least_fracture_margin", *limits.least_fracture_margin, film.fracture_margin, "1");
+    if (collapse) at_least("limits.least_collapse_margin", limits.least_collapse_margin.value_or(0.0), *collapse, "1");
     if (limits.least_qf) at_least("limits.least_qf", limits.least_qf->si(), modes.front().figures.qf_hz, "Hz");
     if (limits.least_reflectivity && slab)
         at_least("limits.least_reflectivity", *limits.least_reflectivity, slab->reflectivity, "1");

@@ -7,6 +7,7 @@
 #include "../base/in_parallel.h"
 #include "candidates.h"
 #include "pareto.h"
+#include "sized_lengths.h"
 
 #include <nlopt.hpp>
 
@@ -60,27 +61,40 @@ double worst_margin(const Candidate& c) {
     return worst;
 }
 
-/// What is sought: the larger the better.
-double merit(const Candidate& c, bool robust) {
-    if (!c.figures) return -std::numeric_limits<double>::infinity();
-    return robust ? *c.chance : std::log(c.mode().qf_hz);
-}
+/// What is sought, and which of two designs comes first.
+struct Order {
+    const Candidates& candidates;
+    bool robust;
 
-/// Feasible ones first, by merit; the others by how far they are from it.
-bool better(const Candidate& a, const Candidate& b, bool robust) {
-    if (a.feasible != b.feasible) return a.feasible;
-    if (a.feasible) {
-        const double ma = merit(a, robust), mb = merit(b, robust);
-        if (ma != mb) return ma > mb;
-        return a.figures->modes[a.figures->target].qf_hz > b.figures->modes[b.figures->target].qf_hz;
+    [[nodiscard]] double merit(const Candidate& c) const {
+        if (!c.figures) return -std::numeric_limits<double>::infinity();
+        return robust ? c.chance.value_or(0.0) : std::log(c.mode().qf_hz);
     }
-    if (a.figures.has_value() != b.figures.has_value()) return a.figures.has_value();
-    return worst_margin(a) > worst_margin(b);
+
+    /// Feasible ones first, of them those that are likely to meet the window, by merit; the unlikely ones by their
+    /// chance; those that are not feasible by how far they are from it.
+    [[nodiscard]] bool operator()(const Candidate& a, const Candidate& b) const {
+        if (a.feasible != b.feasible) return a.feasible;
+        if (!a.feasible) {
+            if (a.figures.has_value() != b.figures.has_value()) return a.figures.has_value();
+            return worst_margin(a) > worst_margin(b);
+        }
+        const bool likely = candidates.likely(a);
+        if (!robust && likely != candidates.likely(b)) return likely;
+        const auto by = [&](const Candidate& c) { return robust || likely ? merit(c) : *c.chance; };
+        if (by(a) != by(b)) return by(a) > by(b);
+        return a.mode().qf_hz > b.mode().qf_hz;
+    }
+};
+
+/// By how much a candidate's chance exceeds the least one; what has no figures has none.
+double spare_chance(const Candidate& c, double least) {
+    return c.figures ? c.chance.value_or(1.0) - least : -1.0;
 }
 
-/// All designs solved on the way from one start by COBYLA: merit as objective, margins as constraints.
-std::vector<Solved> refine(const Candidates& candidates, const Spot& start, const std::vector<ChoiceLimit>& limits,
-                           int steps, bool robust) {
+/// All designs solved on the way from one start by COBYLA: merit as objective, margins and chance as constraints.
+std::vector<Solved> refine(const Order& order, const Spot& start, const std::vector<ChoiceLimit>& limits, int steps) {
+    const Candidates& candidates = order.candidates;
     std::vector<Solved> path;
     std::vector<double> last;
     const auto at = [&](const std::vector<double>& x) -> const Candidate& {
@@ -92,9 +106,9 @@ std::vector<Solved> refine(const Candidates& candidates, const Spot& start, cons
     };
     using Point = std::vector<double>;
     const nlopt::vfunc objective = [](const Point& x, Point&, void* of) {
-        const auto& [ask, for_chance] = *static_cast<std::pair<const decltype(at)*, bool>*>(of);
+        const auto& [ask, by] = *static_cast<std::pair<const decltype(at)*, const Order*>*>(of);
         const Candidate& c = (*ask)(x);
-        return c.figures ? -merit(c, for_chance) : 0.0;
+        return c.figures ? -by->merit(c) : 0.0;
     };
     struct Constraint {
         const decltype(at)* ask;
@@ -104,7 +118,11 @@ std::vector<Solved> refine(const Candidates& candidates, const Spot& start, cons
         const auto* which = static_cast<const Constraint*>(of);
         return -(*which->ask)(x).margins[which->limit];
     };
-    std::pair<const decltype(at)*, bool> asked{&at, robust};
+    std::pair<const decltype(at)*, const Order*> asked{&at, &order};
+    const nlopt::vfunc likely = [](const Point& x, Point&, void* of) {
+        const auto& [ask, by] = *static_cast<std::pair<const decltype(at)*, const Order*>*>(of);
+        return -spare_chance((*ask)(x), by->candidates.least_chance());
+    };
     std::vector<Constraint> constraints;
     for (std::size_t k = 0; k < limits.size(); ++k) constraints.push_back({&at, k});
     nlopt::opt search(nlopt::LN_COBYLA, static_cast<unsigned>(candidates.dimensions()));
@@ -115,6 +133,7 @@ std::vector<Solved> refine(const Candidates& candidates, const Spot& start, cons
     search.set_xtol_abs(1e-4);
     search.set_min_objective(objective, &asked);
     for (Constraint& c : constraints) search.add_inequality_constraint(constraint, &c, 0.0);
+    if (!order.robust) search.add_inequality_constraint(likely, &asked, 0.0);
     Point x = start.x;
     double ignored = 0.0;
     try {
@@ -138,7 +157,7 @@ std::vector<Solved> sample(const Candidates& candidates, const ChoiceJob& job, c
         for (int step = 0; step < 3; ++step) {
             found[k].push_back({spot, candidates.solve(spot, limits)});
             const std::optional<Spot> next = candidates.towards_target(spot, found[k].back().candidate);
-            const bool inside = found[k].back().candidate.chance.value_or(0.0) > 0.5;
+            const bool inside = candidates.in_window(found[k].back().candidate);
             if (!next || (step > 0 && inside)) break;
             spot = *next;
         }
@@ -149,9 +168,9 @@ std::vector<Solved> sample(const Candidates& candidates, const ChoiceJob& job, c
 }
 
 /// The best solved designs, one for each combination of names first.
-std::vector<Spot> starts(std::vector<Solved> solved, std::size_t count, bool robust) {
+std::vector<Spot> starts(std::vector<Solved> solved, std::size_t count, const Order& order) {
     std::stable_sort(solved.begin(), solved.end(),
-                     [&](const Solved& a, const Solved& b) { return better(a.candidate, b.candidate, robust); });
+                     [&](const Solved& a, const Solved& b) { return order(a.candidate, b.candidate); });
     std::vector<Spot> chosen;
     for (const Solved& s : solved) {
         const bool apart = std::all_of(chosen.begin(), chosen.end(), [&](const Spot& other) {
@@ -165,10 +184,9 @@ std::vector<Spot> starts(std::vector<Solved> solved, std::size_t count, bool rob
     return chosen;
 }
 
-const Solved& best_of(const std::vector<Solved>& solved, bool robust) {
-    return *std::min_element(solved.begin(), solved.end(), [&](const Solved& a, const Solved& b) {
-        return better(a.candidate, b.candidate, robust);
-    });
+const Solved& best_of(const std::vector<Solved>& solved, const Order& order) {
+    return *std::min_element(solved.begin(), solved.end(),
+                             [&](const Solved& a, const Solved& b) { return order(a.candidate, b.candidate); });
 }
 
 [[noreturn]] void nothing_feasible(const Candidate& nearest, const std::vector<ChoiceLimit>& limits,
@@ -223,10 +241,21 @@ std::vector<FeasibleRange> ranges_of(const std::vector<Solved>& solved) {
     return ranges;
 }
 
-std::vector<std::string> binding_limits(const Candidate& c, const std::vector<ChoiceLimit>& limits) {
+/// Is the chance just the least one? Then the nearer end of the window binds, too.
+bool chance_binds(const Choice& choice, const Candidate& c) {
+    return !choice.robust && c.chance && *c.chance < choice.least_chance + binding;
+}
+
+std::vector<std::string> binding_limits(const Choice& choice, const Candidate& c) {
     std::vector<std::string> keys;
-    for (std::size_t k = 0; k < limits.size(); ++k)
-        if (c.margins[k] < binding) keys.push_back(limits[k].key);
+    const std::string window = "limits.frequency";
+    double nearest = std::numeric_limits<double>::infinity();
+    for (std::size_t k = 0; k < choice.limits.size(); ++k)
+        if (choice.limits[k].key.rfind(window, 0) == 0) nearest = std::min(nearest, c.margins[k]);
+    for (std::size_t k = 0; k < choice.limits.size(); ++k) {
+        const bool nearer = choice.limits[k].key.rfind(window, 0) == 0 && c.margins[k] == nearest;
+        if (c.margins[k] < binding || (nearer && chance_binds(choice, c))) keys.push_back(choice.limits[k].key);
+    }
     return keys;
 }
 
@@ -242,10 +271,30 @@ std::vector<std::string> binding_ends(const Spot& spot, const std::vector<FreeKe
     return ends;
 }
 
+std::string percent(double share) {
+    char text[32];
+    std::snprintf(text, sizeof text, "%.3g %%", 100.0 * share);
+    return text;
+}
+
+/// What makes the recommended design the first of all.
+std::string rank_of(const Choice& choice, const Candidate& c) {
+    const std::string held = std::to_string(choice.feasible) + " designs that hold all limits";
+    if (choice.robust) return "largest chance to meet the window of " + held;
+    if (!c.chance)
+        return "largest Q f of " + held +
+               (choice.window_hz ? "; no input states a deviation, so the chance to meet the window is not known" : "");
+    if (*c.chance < choice.least_chance)
+        return "no design that holds all limits has a chance of " + percent(choice.least_chance) +
+               " to meet the window: this one has the largest, " + percent(*c.chance) + ", of " +
+               std::to_string(choice.feasible);
+    return "largest Q f of " + std::to_string(choice.likely) + " designs that hold all limits and have a chance of " +
+           percent(choice.least_chance) + " or more to meet the window";
+}
+
 std::string reason_for(const Choice& choice, const Solved& best) {
-    std::string text = choice.robust ? "largest chance to meet the window" : "largest Q f";
-    text.append(" of ").append(std::to_string(choice.feasible)).append(" designs that hold all limits; ");
-    std::vector<std::string> what = binding_limits(best.candidate, choice.limits);
+    std::string text = rank_of(choice, best.candidate).append("; ");
+    std::vector<std::string> what = binding_limits(choice, best.candidate);
     for (std::string& end : binding_ends(best.spot, choice.free)) what.push_back(std::move(end));
     std::string list;
     for (const std::string& word : what) list.append(list.empty() ? "" : " and ").append(word);
@@ -258,15 +307,15 @@ std::string reason_for(const Choice& choice, const Solved& best) {
     return text;
 }
 
-std::vector<Relaxation> relax_each(const Candidates& candidates, const ChoiceJob& job, const Choice& choice,
+std::vector<Relaxation> relax_each(const Order& order, const ChoiceJob& job, const Choice& choice,
                                    const std::vector<Solved>& solved, const Spot& best) {
-    const std::vector<std::string> keys = binding_limits(choice.recommended, choice.limits);
+    const Candidates& candidates = order.candidates;
+    const std::vector<std::string> keys = binding_limits(choice, choice.recommended);
     std::vector<Relaxation> all(keys.size());
     in_parallel(keys.size(), job.threads, [&](std::size_t k) {
         const std::vector<ChoiceLimit> eased = candidates.limits(keys[k], easing);
-        std::vector<Solved> tried = candidates.dimensions() > 0
-                                        ? refine(candidates, best, eased, relaxation_steps, job.robust)
-                                        : std::vector<Solved>{};
+        std::vector<Solved> tried =
+            candidates.dimensions() > 0 ? refine(order, best, eased, relaxation_steps) : std::vector<Solved>{};
         for (Solved s : solved) {  // designs that only this limit had ruled out
             candidates.judge(s.candidate, eased);
             tried.push_back(std::move(s));
@@ -275,17 +324,18 @@ std::vector<Relaxation> relax_each(const Candidates& candidates, const ChoiceJob
             return *std::find_if(limits.begin(), limits.end(), [&](const ChoiceLimit& l) { return l.key == keys[k]; });
         };
         all[k] = {keys[k], limit_in(choice.limits).limit, limit_in(eased).limit, limit_in(eased).unit,
-                  best_of(tried, job.robust).candidate};
+                  best_of(tried, order).candidate};
     });
     return all;
 }
 
-void count(const std::vector<Solved>& solved, Choice& choice) {
+void count(const Candidates& candidates, const std::vector<Solved>& solved, Choice& choice) {
     choice.solved = solved.size();
     choice.broken.assign(choice.limits.size(), 0);
     for (const Solved& s : solved) {
         choice.failed += s.candidate.figures ? 0U : 1U;
         choice.feasible += s.candidate.feasible ? 1U : 0U;
+        choice.likely += s.candidate.feasible && candidates.likely(s.candidate) ? 1U : 0U;
         for (std::size_t k = 0; s.candidate.figures && k < choice.limits.size(); ++k)
             choice.broken[k] += s.candidate.margins[k] < 0.0 ? 1U : 0U;
     }
@@ -309,6 +359,7 @@ std::size_t expected_designs(const ChoiceJob& job) {
 
 Choice choose(const ChoiceJob& job) {
     const Candidates candidates(job);
+    const Order order{candidates, job.robust};
     Choice choice;
     choice.title = candidates.start().title;
     choice.sha256 = candidates.start().sha256;
@@ -317,24 +368,25 @@ Choice choose(const ChoiceJob& job) {
     choice.window_hz = candidates.window();
     choice.limits = candidates.limits();
     choice.robust = job.robust;
+    choice.least_chance = job.least_chance;
     choice.notes = candidates.unchecked();
     std::vector<Solved> solved = sample(candidates, job, choice.limits);
     const std::vector<Spot> from =
-        candidates.dimensions() > 0 ? starts(solved, refinements, job.robust) : std::vector<Spot>{};
+        candidates.dimensions() > 0 ? starts(solved, refinements, order) : std::vector<Spot>{};
     std::vector<std::vector<Solved>> paths(from.size());
-    in_parallel(from.size(), job.threads, [&](std::size_t k) {
-        paths[k] = refine(candidates, from[k], choice.limits, refinement_steps, job.robust);
-    });
+    in_parallel(from.size(), job.threads,
+                [&](std::size_t k) { paths[k] = refine(order, from[k], choice.limits, refinement_steps); });
     append(solved, paths);
-    count(solved, choice);
-    const Solved best = best_of(solved, job.robust);
+    count(candidates, solved, choice);
+    const Solved best = best_of(solved, order);
     if (!best.candidate.feasible) nothing_feasible(best.candidate, choice.limits, solved.size());
     choice.recommended = best.candidate;
+    choice.lines = as_written(candidates.start(), job.design_at(best.candidate.changes), best.candidate.changes);
     choice.ranges = ranges_of(solved);
     choice.best = pareto_candidates(solved);
     choice.reason = reason_for(choice, best);
     choice.sources = list_sources(candidates.start(), substrate_of(candidates.start(), job.materials));
-    choice.relaxations = relax_each(candidates, job, choice, solved, best.spot);
+    choice.relaxations = relax_each(order, job, choice, solved, best.spot);
     return choice;
 }
 

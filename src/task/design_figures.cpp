@@ -53,6 +53,7 @@ DesignFigures design_figures(const Design& design, const Materials& materials, c
     out.mass_kg = p.film.mass_kg;
     if (p.slab) out.reflectivity = p.slab->reflectivity;
     out.release = release_figures(design);
+    out.collapse_margin = p.collapse_margin;
     for (const PredictedMode& m : p.modes) out.modes.push_back(figure_of(m));
     const PredictedMode& target = target_mode(design, p.modes);
     out.target = static_cast<std::size_t>(target.mode.index - 1);

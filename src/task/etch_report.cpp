@@ -29,11 +29,9 @@ void describe_area(const Boundary& rim, FrontReport& out) {
 }
 
 void describe_field(const PlacedHoles& holes, FrontReport& out) {
-    const auto [low, high] = bounding_box(holes.centres);
-    const PlacedHoles one{holes.shape, holes.size, holes.angle_rad, {{0.0, 0.0}}};
-    const Box hole = bounding_box(front(one, 1e-6 * holes.size));  // the hole itself, grown by next to nothing
-    out.field_width_m = high.x - low.x + hole.high.x - hole.low.x - 2e-6 * holes.size;
-    out.field_height_m = high.y - low.y + hole.high.y - hole.low.y - 2e-6 * holes.size;
+    const auto [low, high] = extent(holes);
+    out.field_width_m = high.x - low.x;
+    out.field_height_m = high.y - low.y;
 }
 
 /// The undercut whose mean film loss is `limit`: the share of the time for which the lower face is wet changes slowly,
@@ -84,6 +82,15 @@ void add_window(const Design& design, const PlacedHoles& holes, const EtchPair& 
 
 }  // namespace
 
+Box extent(const PlacedHoles& holes) {
+    const auto [low, high] = bounding_box(holes.centres);
+    const PlacedHoles one{holes.shape, holes.size, holes.angle_rad, {{0.0, 0.0}}};
+    const double next_to_nothing = 1e-6 * holes.size;
+    const Box hole = bounding_box(front(one, next_to_nothing));  // the hole itself
+    return {{low.x + hole.low.x + next_to_nothing, low.y + hole.low.y + next_to_nothing},
+            {high.x + hole.high.x - next_to_nothing, high.y + hole.high.y - next_to_nothing}};
+}
+
 FrontReport front_report(const Design& design, const PlacedHoles& holes) {
     FrontReport out;
     const Clearing cleared = clearing(holes);
@@ -104,7 +111,7 @@ FrontReport front_report(const Design& design, const PlacedHoles& holes) {
 std::optional<EtchReport> etch_report(const Design& design, const PlacedHoles& holes, const FrontReport& front) {
     const std::optional<EtchPair> pair = etch_pair(*design.release, design.film.material);
     if (!pair) return std::nullopt;
-    const Etchant& etchant = *design.release->etchant;
+    const Etchant etchant = design.release->etchant.value_or(Etchant{});
     EtchReport out{etchant.row,
                    etchant.title,
                    etchant.hazard,
@@ -144,6 +151,9 @@ std::vector<AcidRow> compare_acids(const Design& design, const Materials& materi
     Release other = *design.release;
     for (const auto& [name, etchant] : materials.etchants) {
         other.etchant = etchant;
+        const bool own = design.release->etchant && design.release->etchant->row == name;
+        other.rate = own ? design.release->rate : std::nullopt;
+        other.film_rate = own ? design.release->film_rate : std::nullopt;
         const std::optional<EtchPair> pair = etch_pair(other, design.film.material);
         if (!pair) continue;
         AcidRow row{name, etchant.hazard, 0.0, {}, {}};

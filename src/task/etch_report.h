@@ -5,6 +5,9 @@
 
 namespace tymbal {
 
+/// Of the holes themselves, outermost edge to edge.
+[[nodiscard]] Box extent(const PlacedHoles& holes);
+
 /// The fronts round the placed holes.
 [[nodiscard]] FrontReport front_report(const Design& design, const PlacedHoles& holes);
 

@@ -1,12 +1,15 @@
 #include "tymbal/task/pattern.h"
 
 #include "tymbal/base/error.h"
+#include "tymbal/geometry/lattice.h"
+#include "tymbal/geometry/pillars.h"
 #include "tymbal/pattern/hole_sites.h"
 #include "tymbal/pattern/marks.h"
 #include "tymbal/task/effective_film.h"
 
 #include <algorithm>
 #include <cmath>
+#include <cstdio>
 
 namespace tymbal {
 
@@ -54,12 +57,20 @@ PatternCheck check(const char* name, double width_m, double limit_m) {
     return {name, width_m, limit_m, width_m >= limit_m * (1.0 - 1e-6)};
 }
 
-void check_features(const Design& design, const std::vector<DrawnPoint>& sites, Pattern& out) {
-    const double gap = least_gap_m(out.figure, sites);
-    if (gap <= 0.0)
-        throw NoAnswer(
-            "the drawn holes meet: the process shrinks them by more than the ligament between them; use a "
-            "larger pitch, smaller holes or a process with less bias");
+[[noreturn]] void refuse_meeting_holes(const std::optional<PatternProposal>& instead) {
+    std::string text =
+        "the drawn holes meet: the process shrinks them by more than the ligament between them; use a larger pitch, "
+        "smaller holes or a process with less bias";
+    char figures[120];
+    if (instead) {
+        std::snprintf(figures, sizeof figures, "; of the same open fraction, holes of %.5g um at a pitch of %.5g um",
+                      1e6 * instead->hole_m, 1e6 * instead->pitch_m);
+        text.append(figures).append(" can be drawn");
+    }
+    throw NoAnswer(text);
+}
+
+void check_features(const Design& design, double gap, Pattern& out) {
     out.checks.push_back(check("least width", out.figure.least_width_m, least_feature_m(design)));
     if (std::isfinite(gap)) out.checks.push_back(check("least gap", gap, least_feature_m(design)));
     for (const PatternCheck& c : out.checks)
@@ -70,6 +81,53 @@ void check_features(const Design& design, const std::vector<DrawnPoint>& sites, 
                                             "writer may not print them as drawn"});
 }
 
+/// Nine pitches of the lattice round the origin: all gaps there are, at some roundings of the centres.
+std::vector<Hole> patch_of(const HolePattern& lattice) {
+    HolePattern patch = lattice;
+    const Length side = Length::from_si(9.0 * lattice.pitch.si() + lattice.size.si());
+    patch.field = {side, side};
+    patch.omit.clear();
+    return place_holes(patch);
+}
+
+/// The lattice `scale` times as coarse, as it would be drawn. Empty where it cannot be.
+std::optional<PatternProposal> drawn_at(const Design& design, const PatternOptions& options, const Pattern& out,
+                                        double scale) {
+    HolePattern coarse = *design.holes;
+    const double grid = std::max(out.grid * drawn_unit_m, 1e-8);  // figures for people: no finer than 10 nm
+    const double pitch = std::ceil(scale * coarse.pitch.si() / grid - 1e-6) * grid;
+    const double size = coarse.size.si() * pitch / coarse.pitch.si();
+    const auto with = [](const Sourced<Length>& old, double metres) {
+        return Sourced<Length>(Length::from_si(metres), Length{}, old.source());
+    };
+    const double growth = out.sizes.released.width - out.sizes.drawn.width;
+    coarse.size = with(coarse.size, size);
+    coarse.pitch = with(coarse.pitch, pitch);
+    if (size <= growth) return std::nullopt;
+    try {
+        const HoleFigure figure =
+            draw_hole({coarse.shape, size - growth, coarse.angle_rad, out.grid, options.most_corners});
+        const DrawnSites sites = snap_sites(patch_of(coarse), figure, out.grid);
+        const PlacedHoles holes = placed(coarse, patch_of(coarse));
+        const auto spots = clearing(holes).spots;
+        return PatternProposal{size, pitch, figure.least_width_m, least_gap_m(figure, sites.sites),
+                               spots.empty() ? 0.0 : spots.front().clears_at};
+    } catch (const NoAnswer&) {
+        return std::nullopt;
+    }
+}
+
+/// The least coarsening at which hole and gap can both be printed: biases stay what they are while the lattice grows.
+std::optional<PatternProposal> propose(const Design& design, const PatternOptions& options, const Pattern& out) {
+    if (design.holes->lattice == Lattice::list) return std::nullopt;
+    const double least = least_feature_m(design) * (1.0 - 1e-6);
+    for (double scale = 1.0; scale < 30.0; scale *= 1.01) {
+        const auto tried = drawn_at(design, options, out, scale);
+        if (tried && tried->least_width_m >= least && tried->least_gap_m >= least) return tried;
+    }
+    return std::nullopt;
+}
+
 void draw_holes(const Design& design, const PatternOptions& options, Pattern& out) {
     const HolePattern& holes = *design.holes;
     out.sizes = sizes_of(design);
@@ -77,7 +135,10 @@ void draw_holes(const Design& design, const PatternOptions& options, Pattern& ou
     const DrawnSites drawn = snap_sites(place(*design.holes, design.outline), out.figure, out.grid);
     out.largest_shift_m = drawn.largest_shift_m;
     out.hole_count = static_cast<long>(drawn.sites.size());
-    check_features(design, drawn.sites, out);
+    const double gap = least_gap_m(out.figure, drawn.sites);
+    if (gap <= 0.0) refuse_meeting_holes(propose(design, options, out));
+    check_features(design, gap, out);
+    if (!out.printable()) out.proposal = propose(design, options, out);
     out.drawing.cells.push_back({"HOLE", {{Layer::holes, out.figure.corners}}, {}});
     out.drawing.cells.push_back({"ALL_HOLES", {}, gather(drawn.sites, 0)});
     out.holes_cell = 1;

@@ -1,6 +1,7 @@
 #include "tymbal/task/predict.h"
 
 #include "patch_loss.h"
+#include "wet_film.h"
 
 #include "tymbal/base/error.h"
 #include "tymbal/task/checks.h"
@@ -52,6 +53,19 @@ std::vector<PredictedMode> complete_modes(const std::vector<Mode>& modes, const 
         complete.push_back({mode, std::move(losses), figures});
     }
     return complete;
+}
+
+/// The collapse margin if the design limits it: it takes a solution of its own.
+std::optional<double> limited_collapse(const Design& design, const FilmOnOutline& laid, Warnings& warnings) {
+    if (!design.limits.least_collapse_margin) return std::nullopt;
+    std::string why = "the design names no liquid as release.drying";
+    try {
+        if (const auto margin = collapse_margin(design, laid)) return margin;
+    } catch (const NoAnswer& e) {
+        why = e.what();
+    }
+    warnings.push_back({"limit-unchecked", "limits.least_collapse_margin is not checked: " + why});
+    return std::nullopt;
 }
 
 void append(Warnings& to, Warnings from) {
@@ -127,6 +141,7 @@ Prediction complete(const Design& design, const Materials& materials, const Solv
     const ModelChoice model = choose_model(design);
     out.model = model.resolved ? "resolved" : "averaged";
     out.model_reason = model.reason;
+    out.released = as_released(design);
     out.film = effective_film(design, laid, set.fine);
     if (model.resolved) out.film.stress_peak_error_pa = resolved_peak_error(set);
     out.warnings = set.warnings;
@@ -141,7 +156,8 @@ Prediction complete(const Design& design, const Materials& materials, const Solv
     std::vector<LossBudget> budgets;
     for (const PredictedMode& m : out.modes) budgets.push_back(m.losses);
     append(out.warnings, loss_warnings(budgets, inputs));
-    out.limits = check_limits(design, out.film, out.modes, out.slab);
+    out.collapse_margin = limited_collapse(design, laid, out.warnings);
+    out.limits = check_limits(design, out.film, out.modes, out.slab, out.collapse_margin);
     out.sources = list_sources(design, substrate);
     append(out.warnings, doubtful_inputs(out.sources));
     out.grid_cells = static_cast<int>(set.fine.grid.nodes.size());

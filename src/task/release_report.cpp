@@ -7,33 +7,15 @@
 #include "tymbal/task/solved.h"
 
 #include "etch_report.h"
+#include "wet_film.h"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
+#include <limits>
 
 namespace tymbal {
 
 namespace {
-
-constexpr int cells = 64;  // across the outline's longer side: good to a few per cent of collapse and adhesion
-constexpr int coarser_cells = 44;
-
-/// Grid cells along both sides of the outline's box, nearly square.
-std::array<int, 2> cells_across(const Outline& outline, int longer) {
-    const Box box = bounding_box(boundary(outline));
-    const double width = box.high.x - box.low.x, height = box.high.y - box.low.y;
-    const auto along = [&](double side) {
-        return std::max(16, 2 * static_cast<int>(std::ceil(0.5 * longer * side / std::max(width, height))));
-    };
-    return {along(width), along(height)};
-}
-
-Level solve_once(const Design& design, const FilmOnOutline& laid, int longer) {
-    const auto across = cells_across(design.outline, longer);
-    return solve_level({design.outline, laid.film, 1, design.solve.accuracy}, across[0], across[1],
-                       RimTreatment::thin_layer);
-}
 
 double lowest(const Level& level) {
     return std::sqrt(level.corrected(0)) / (2.0 * std::acos(-1.0));
@@ -55,38 +37,17 @@ std::optional<double> shift_per_undercut(const Design& design, double frequency)
     Design grown = design;
     grown.outline = set_free(holes_in_place(design), further);
     const FilmOnOutline laid = lay_out(grown, solve_cell);
-    return std::log(lowest(solve_once(grown, laid, cells)) / frequency) / more;
-}
-
-/// @throws NoAnswer when oxide stands that this report's grid would not see
-void require_visible_pillars(const Design& design) {
-    const Released* released = std::get_if<Released>(&design.outline);
-    if (released == nullptr) return;
-    const Box box = bounding_box(released->front);
-    const double cell = std::max(box.high.x - box.low.x, box.high.y - box.low.y) / cells;
-    for (const Loop& loop : loops(released->front))
-        if (loop.area < 0.0 && std::sqrt(-loop.area) < 4.0 * cell)
-            throw NoAnswer("pillars of oxide are finer than the grid of this report; predict solves them where it can");
-}
-
-/// @throws NoAnswer when holes or the film between them are finer than this report's grid can resolve
-void require_visible_openings(const Design& design, const FilmOnOutline& laid) {
-    if (laid.film.openings.empty()) return;
-    const Box box = bounding_box(boundary(design.outline));
-    const double cell = std::max(box.high.x - box.low.x, box.high.y - box.low.y) / coarser_cells;
-    if (laid.film.narrowest < 3.0 * cell)
-        throw NoAnswer("holes or the film between them are finer than the grid of this report; predict resolves them");
+    return std::log(lowest(solve_once(grown, laid, release_cells)) / frequency) / more;
 }
 
 FreeFilmReport free_film(const Design& design, const FilmOnOutline& laid) {
-    require_visible_pillars(design);
-    require_visible_openings(design, laid);
-    const Level level = solve_once(design, laid, cells);
+    require_visible(design, laid);
+    const Level level = solve_once(design, laid, release_cells);
     FreeFilmReport out;
     out.frequency_hz = lowest(level);
-    out.frequency_error = std::abs(lowest(solve_once(design, laid, coarser_cells)) / out.frequency_hz - 1.0);
+    out.frequency_error = std::abs(lowest(solve_once(design, laid, coarser_release_cells)) / out.frequency_hz - 1.0);
     out.shift_per_undercut_per_m = shift_per_undercut(design, out.frequency_hz);
-    const WetFilm wet{static_stiffness(level), wetted_area(level, laid.outline_area), design.release->gap.si()};
+    const WetFilm wet = wet_film(design, laid, level);
     const CollapseLimits limits = collapse_limits(wet);
     out.critical_tension_local = 0.5 * limits.local_strength;
     out.critical_tension_connected = 0.5 * limits.connected_strength;
@@ -139,15 +100,18 @@ void add_limits(const Design& design, ReleaseReport& out) {
         at_most("limits.largest_release_time", limits.largest_release_time->si(), out.etch->time_s, "s");
     if (limits.largest_film_loss && design.film_loss)
         at_most("limits.largest_film_loss", limits.largest_film_loss->si(), design.film_loss->mean(), "m");
-    if (limits.largest_over_etch && out.front.undercut)
+    if (limits.largest_over_etch && out.front && out.front->undercut)
         at_most("limits.largest_over_etch", limits.largest_over_etch->si(),
-                std::max(0.0, out.front.undercut->si() - out.front.clears_at_m), "m");
+                std::max(0.0, out.front->undercut->si() - out.front->clears_at_m), "m");
+    for (const DryingRow& row : out.drying) {
+        if (!limits.least_collapse_margin || row.row != out.chosen_drying) continue;
+        const double margin = row.margin.value_or(std::numeric_limits<double>::infinity());  // no meniscus
+        out.limits.push_back({"limits.least_collapse_margin", *limits.least_collapse_margin, margin, "1",
+                              margin >= *limits.least_collapse_margin});
+    }
 }
 
 void add_window_warnings(const EtchReport& etch, Warnings& out) {
-    if (!etch.film_rate)
-        out.push_back({"film-rate", "the material table has no rate of '" + etch.etchant +
-                                        "' on this film: its thinning is not counted; measure it on a test piece"});
     if (etch.ends.empty()) return;
     if (etch.ends.front().early_s < etch.clear_late_s)
         out.push_back({"window-closed",
@@ -156,8 +120,7 @@ void add_window_warnings(const EtchReport& etch, Warnings& out) {
                            "the design more room (denser holes, looser limit)"});
 }
 
-void add_front_warnings(const ReleaseReport& report, Warnings& out) {
-    const FrontReport& front = report.front;
+void add_front_warnings(const FrontReport& front, Warnings& out) {
     if (!front.undercut) {
         out.push_back({"undercut-unknown",
                        "the design gives neither undercut nor a time with an etchant; say one of them to see the "
@@ -171,33 +134,42 @@ void add_front_warnings(const ReleaseReport& report, Warnings& out) {
             {"regions", "the fronts have not met: " + std::to_string(front.regions) + " separate regions hang free"});
 }
 
-}  // namespace
-
-ReleaseReport release(const Design& design, const Materials& materials, const Progressed& progressed) {
-    if (!design.release)
-        throw NoAnswer("the design has no section [release]; give the gap, the etchant and the undercut");
-    if (!design.holes)
-        throw NoAnswer("the design has no holes: the etchant reaches the oxide through them; add a section [holes]");
-    ReleaseReport out;
-    out.title = design.title;
-    out.sha256 = design.sha256;
-    out.gap_m = design.release->gap.si();
+/// What follows from the holes: their sizes, the fronts round them and the bath.
+void add_etch(const Design& design, const Materials& materials, const Progressed& progressed, ReleaseReport& out) {
     const PlacedHoles holes = holes_in_place(design);
     // Fronts take time with their holes, the film does not: as measured at 600, 7000 and 46 000 holes.
     const double count = static_cast<double>(holes.centres.size()), holes_share = count / (count + 2e4);
     const FilmLoss loss = design.film_loss.value_or(FilmLoss{});
     out.holes = hole_sizes(design.holes->size, design.process, {loss.above, loss.above * loss.relative_spread});
     out.ligament_m = least_ligament_m(design);
+    out.field = field_fit(design);
     out.front = front_report(design, holes);
     tell(progressed, 0.1 * holes_share);
-    out.etch = etch_report(design, holes, out.front);
+    out.etch = etch_report(design, holes, *out.front);
     tell(progressed, holes_share);
-    const double wanted = out.front.undercut ? out.front.undercut->si() : out.front.clears_at_m;
+    const double wanted = out.front->undercut ? out.front->undercut->si() : out.front->clears_at_m;
     if (!design.release->sacrificial.empty() && wanted > 0.0) out.acids = compare_acids(design, materials, wanted);
-    if (design.release->drying) out.chosen_drying = design.release->drying->row;
     out.warnings = release_warnings(design);
-    add_front_warnings(out, out.warnings);
+    add_front_warnings(*out.front, out.warnings);
     if (out.etch) add_window_warnings(*out.etch, out.warnings);
+}
+
+}  // namespace
+
+ReleaseReport release(const Design& design, const Materials& materials, const Progressed& progressed) {
+    if (!design.release)
+        throw NoAnswer("the design has no section [release]; give the gap, the etchant and the undercut");
+    ReleaseReport out;
+    out.title = design.title;
+    out.sha256 = design.sha256;
+    out.gap_m = design.release->gap.si();
+    if (design.release->drying) out.chosen_drying = design.release->drying->row;
+    if (design.holes)
+        add_etch(design, materials, progressed, out);
+    else
+        out.warnings.push_back({"no-holes",
+                                "the film has no holes: how the space under it was made is not said here, only what "
+                                "drying does to the film over its gap"});
     try {
         out.film = free_film(design, lay_out(design, solve_cell));
         out.drying = drying_rows(materials, design.film, *out.film);

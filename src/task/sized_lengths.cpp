@@ -37,6 +37,9 @@ std::vector<KeyLength> lengths(const Design& design) {
     std::vector<KeyLength> all = outline_lengths(design.outline);
     if (!design.holes || design.holes->lattice == Lattice::list) return all;
     for (KeyLength& length : hole_lengths(*design.holes)) all.push_back(std::move(length));
+    if (!design.holes->field) return all;
+    all.push_back({"holes.field (x)", (*design.holes->field)[0].si()});
+    all.push_back({"holes.field (y)", (*design.holes->field)[1].si()});
     return all;
 }
 
@@ -55,17 +58,70 @@ std::vector<SizedLength> sized_lengths(const Design& before, const Design& after
     return all;
 }
 
-Changes written_lengths(const Design& before, const Design& after, Sizing sizing) {
-    const bool points = std::holds_alternative<Polygon>(before.outline);
-    const bool hole_points =
-        sizing == Sizing::outline_and_holes && (before.holes->lattice == Lattice::list || before.holes->field);
-    if (points || hole_points) return {};
+namespace {
+
+bool is_list(const std::string& key) {
+    return key.rfind("holes.field", 0) == 0;
+}
+
+std::vector<Point> rounded_points(const std::vector<Point>& points) {
+    std::vector<Point> all;
+    for (const Point p : points) all.push_back({rounded_length(p.x), rounded_length(p.y)});
+    return all;
+}
+
+bool same(const std::vector<Point>& a, const std::vector<Point>& b) {
+    return std::equal(a.begin(), a.end(), b.begin(), b.end(),
+                      [](Point p, Point q) { return p.x == q.x && p.y == q.y; });
+}
+
+std::array<double, 2> rounded_field(const Design& design) {
+    return {rounded_length((*design.holes->field)[0].si()), rounded_length((*design.holes->field)[1].si())};
+}
+
+bool same_field(const Design& a, const Design& b) {
+    return a.holes && a.holes->field && (*a.holes->field)[0].si() == (*b.holes->field)[0].si() &&
+           (*a.holes->field)[1].si() == (*b.holes->field)[1].si();
+}
+
+}  // namespace
+
+Changes written_lengths(const Design& before, const Design& after) {
     Changes changes;
+    if (const auto* polygon = std::get_if<Polygon>(&after.outline);
+        polygon != nullptr && !same(polygon->vertices, std::get<Polygon>(before.outline).vertices))
+        changes.push_back({"outline.vertices", rounded_points(polygon->vertices)});
     for (const SizedLength& length : sized_lengths(before, after))
-        changes.push_back({length.key, rounded_length(length.after)});
+        if (!is_list(length.key)) changes.push_back({length.key, rounded_length(length.after)});
+    if (after.holes && after.holes->field && !same_field(before, after))
+        changes.push_back({"holes.field", rounded_field(after)});
+    if (after.holes && after.holes->lattice == Lattice::list && after.hole_file.empty() &&
+        !same(before.holes->centres, after.holes->centres))
+        changes.push_back({"holes.centres", rounded_points(after.holes->centres)});
     if (changes.empty())  // the design as it is
         for (const KeyLength& length : outline_lengths(after.outline)) changes.push_back({length.key, length.metres});
     return changes;
+}
+
+Changes as_written(const Design& before, const Design& after, const Changes& changes) {
+    Changes all;
+    const auto is_derived = [](const std::string& key) {
+        return key == "outline.scale" || key == "holes.scale" || key == "holes.fill_factor";
+    };
+    bool derived = false;
+    for (const Change& change : changes) {
+        derived = derived || is_derived(change.key);
+        if (change.key == "holes.field" && after.holes && after.holes->field)
+            all.push_back({change.key, rounded_field(after)});
+        else if (!is_derived(change.key))
+            all.push_back(change);
+    }
+    if (!derived) return all;
+    for (const Change& length : written_lengths(before, after)) {
+        const auto same = [&](const Change& change) { return change.key == length.key; };
+        if (std::none_of(all.begin(), all.end(), same)) all.push_back(length);
+    }
+    return all;
 }
 
 std::array<double, 2> scale_bounds(const Design& design, Sizing sizing) {
@@ -79,6 +135,11 @@ std::array<double, 2> scale_bounds(const Design& design, Sizing sizing) {
         if (free.key == "outline.height" && sizing == Sizing::width) continue;
         for (const KeyLength& length : outline_lengths(design.outline))
             if (free.key == length.key) narrow(free.low / length.metres, free.high / length.metres);
+        if (free.key == "holes.field" && design.holes && design.holes->field &&
+            std::holds_alternative<Released>(design.outline)) {
+            const double side = (*design.holes->field)[0].si();
+            narrow(free.low / side, free.high / side);
+        }
     }
     if (bounds[0] > bounds[1]) throw NoAnswer("the ranges of [free] leave no common scale for the outline");
     return bounds;

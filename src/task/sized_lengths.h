@@ -11,8 +11,11 @@ namespace tymbal {
 /// Keys of [outline] and [holes] whose lengths differ.
 [[nodiscard]] std::vector<SizedLength> sized_lengths(const Design& before, const Design& after);
 
-/// Changes that write `after` with rounded lengths; empty where lists of points move, which no single keys hold.
-[[nodiscard]] Changes written_lengths(const Design& before, const Design& after, Sizing sizing);
+/// Changes that write `after` with rounded lengths, lists whole. Holes of a file cannot be written.
+[[nodiscard]] Changes written_lengths(const Design& before, const Design& after);
+
+/// The same changes as a design file holds them: derived keys as the lengths they stand for, holes.field as two sides.
+[[nodiscard]] Changes as_written(const Design& before, const Design& after, const Changes& changes);
 
 /// Logarithms of the least and largest scale that the design's [free] leaves, a thousandth to a thousand without it.
 /// @throws NoAnswer when [free] leaves none

@@ -37,7 +37,7 @@ Changes SweepGrid::at(std::size_t index) const {
     Changes changes(axes.size());
     for (std::size_t k = axes.size(); k-- > 0;) {
         const std::size_t count = axes[k].values.size();
-        changes[k] = {axes[k].key, axes[k].values[index % count]};
+        std::visit([&](const auto& value) { changes[k] = {axes[k].key, value}; }, axes[k].values[index % count]);
         index /= count;
     }
     return changes;

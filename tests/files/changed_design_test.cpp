@@ -34,24 +34,34 @@ diameter = "2 um"
 pitch    = "5 um"
 )";
 
-std::string changed(const Changes& changes) {
+std::string changed(const Changes& changes, const std::string& before = text) {
     const fs::path file = fs::temp_directory_path() / ("tymbal-changed-" + std::to_string(::getpid()) + ".toml");
-    std::ofstream(file) << text;
+    std::ofstream(file, std::ios::binary) << before;
     const std::string result = changed_design(file.string(), changes, sample::table());
     fs::remove(file);
     return result;
+}
+
+/// The text with one piece exchanged, which must be there.
+std::string with(const std::string& piece, const std::string& other, std::string in = text) {
+    REQUIRE(in.find(piece) != std::string::npos);
+    return in.replace(in.find(piece), piece.size(), other);
+}
+
+std::string crlf(const std::string& lines) {
+    std::string out;
+    for (const char c : lines) out.append(c == '\n' ? "\r\n" : std::string(1, c));
+    return out;
 }
 
 }  // namespace
 
 TEST_SUITE("unit") {
     TEST_CASE("a changed value keeps its deviation and comment, and nothing else moves") {
-        std::string expected = text;
-        const std::string width = "width  = \"120.0 +- 0.3 um\"     # along x";
-        expected.replace(expected.find(width), width.size(), "width  = \"101.5 +- 0.3 um\"  # along x");
-        CHECK(changed({{"outline.width", 101.5e-6}}) == expected);
+        CHECK(changed({{"outline.width", 101.5e-6}}) == with("120.0 +- 0.3 um", "101.5 +- 0.3 um"));
         CHECK(changed({{"outline.height", 90e-6}}).find("height = \"90 um\"\n") != std::string::npos);
-        CHECK(changed({{"film.thickness", 80e-9}}).find("\"0.08 +- 0.002 um\"  # as deposited") != std::string::npos);
+        CHECK(changed({{"film.thickness", 80e-9}}).find("\"0.08 +- 0.002 um\"      # as deposited") !=
+              std::string::npos);
         CHECK(changed({{"film.poisson_ratio", 0.27}}).find("poisson_ratio = 0.27\n") != std::string::npos);
         CHECK(changed({{"holes.lattice", "triangular"}}).find("lattice  = \"triangular\"\n") != std::string::npos);
         CHECK(changed({}) == text);
@@ -61,11 +71,59 @@ TEST_SUITE("unit") {
         CHECK(changed({{"holes.margin", 4e-6}}).find("[holes]\nmargin = \"4 um\"\n") != std::string::npos);
         CHECK_THROWS_WITH_AS(changed({{"outline.scale", 2.0}}),
                              doctest::Contains(".toml: outline.scale: stands for many lengths"), InputError);
-        CHECK_THROWS_WITH_AS(
-            changed({{"release.gap", 2e-6}}),
-            doctest::Contains(".toml: release.gap: has no section to be put in; give it one that begins "
-                              "with a line [release]"),
-            InputError);
+        CHECK(changed({{"solve.accuracy", 1e-4}}) == text + "\n[solve]\naccuracy = 1e-04\n");
         CHECK_THROWS_AS(changed({{"holes.diameter", 9e-6}}), InputError);  // larger than the pitch
+    }
+
+    TEST_CASE("a deviation in single quotes was dropped, and the quotes with it") {
+        const std::string single = with("\"120.0 +- 0.3 um\"", "'120.0 +- 0.3 um'");
+        CHECK(changed({{"outline.width", 101.5e-6}}, single) == with("120.0", "101.5", single));
+        const std::string three = with("\"120.0 +- 0.3 um\"", "\"\"\"120.0 \\u00B1 0.3 um\"\"\"");
+        CHECK(changed({{"outline.width", 101.5e-6}}, three) == with("120.0 \\u00B1 0.3", "101.5 +- 0.3", three));
+    }
+
+    TEST_CASE("quoted and dotted keys and tables in braces ended in no valid TOML or were not found") {
+        const std::string quoted = with("width  =", "\"width\" =", with("[outline]", "[ 'outline' ]  # shape"));
+        CHECK(changed({{"outline.width", 101.5e-6}}, quoted) == with("120.0", "101.5", quoted));
+        const std::string film =
+            "[film]\nmaterial  = \"nitride-stoichiometric\"\nthickness = \"100 +- 2 nm\"      "
+            "# as deposited\npoisson_ratio = 0.25\n";
+        const std::string dotted = with(film,
+                                        "film.material = \"nitride-stoichiometric\"\nfilm . thickness = '100 +- 2 "
+                                        "nm' # [not] = \"a key\"\n");
+        CHECK(changed({{"film.thickness", 80e-9}}, dotted) == with("100 +- 2 nm", "0.08 +- 0.002 um", dotted));
+        CHECK(changed({{"film.stress", 9e8}}, dotted).find("film.stress = \"900000000 Pa\"\n") != std::string::npos);
+        const std::string braces =
+            with(film, "film = { material = \"nitride-stoichiometric\", thickness = \"100 +- 2 nm\" }\n");
+        CHECK(changed({{"film.thickness", 80e-9}}, braces) == with("100 +- 2 nm", "0.08 +- 0.002 um", braces));
+        CHECK(changed({{"film.poisson_ratio", 0.27}}, braces).find("nm\", poisson_ratio = 0.27 }\n") !=
+              std::string::npos);
+        const std::string foreign = with("[film]", "[[film.layer]]\nthickness = \"1 nm\"\n#[film]\n[film]");
+        CHECK_THROWS_AS(changed({}, foreign), InputError);  // no TOML: a list of tables comes after its table
+    }
+
+    TEST_CASE("line ends came out mixed: each line keeps its own, and new ones are like the first") {
+        const std::string windows = crlf(text);
+        CHECK(changed({{"outline.width", 101.5e-6}}, windows) == with("120.0", "101.5", windows));
+        CHECK(changed({{"holes.margin", 4e-6}}, windows) ==
+              with("[holes]\r\n", "[holes]\r\nmargin = \"4 um\"\r\n", windows));
+        CHECK(changed({{"solve.accuracy", 1e-4}}, windows) == windows + "\r\n[solve]\r\naccuracy = 1e-04\r\n");
+        const std::string open = text.substr(0, text.size() - 1);  // no end of the last line
+        CHECK(changed({{"holes.pitch", 6e-6}}, open) == with("\"5 um\"", "\"6 um\"", open));
+    }
+
+    TEST_CASE("lists are written whole, in the quotes that they had") {
+        const std::string field = text + "field = ['80 um', '60 um']  # asked\n";
+        CHECK(changed({{"holes.field", std::array<double, 2>{90e-6, 67.5e-6}}}, field) ==
+              with("['80 um', '60 um']", "['90 um', '67.5 um']", field));
+        const std::vector<Point> corners{{0.0, 0.0}, {1e-4, 0.0}, {0.0, 1e-4}};
+        const std::string polygon =
+            "[film]\nmaterial = \"nitride-stoichiometric\"\nthickness = \"100 nm\"\n"
+            "[outline]\nshape = \"polygon\"\nvertices = [[\"0 um\", \"0 um\"],  # first\n"
+            "  [\"1 um\", \"0 um\"], [\"0 um\", \"1 um\"]]  # last\n";
+        CHECK(
+            changed({{"outline.vertices", corners}}, polygon)
+                .find("vertices = [[\"0 um\", \"0 um\"], [\"100 um\", \"0 um\"], [\"0 um\", \"100 um\"]]  # last\n") !=
+            std::string::npos);
     }
 }

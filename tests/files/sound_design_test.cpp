@@ -1,4 +1,5 @@
 // What a design that is read contains.
+#include "support/approx.h"
 #include "support/designs.h"
 #include "support/places.h"
 #include "tymbal/base/error.h"
@@ -26,12 +27,12 @@ TEST_SUITE("unit") {
     TEST_CASE("a sound design is read in SI units with its uncertainties") {
         const Design d = design(nitride("1.0 +- 0.1 GPa") + square +
                                 "[holes]\nlattice = \"triangular\"\ndiameter = \"2 um\"\npitch = \"5 um\"\n");
-        CHECK(d.film.thickness.si() == doctest::Approx(1e-7));
-        CHECK(d.film.stress.deviation_si() == doctest::Approx(1e8));
+        CHECK(d.film.thickness.si() == sample::Approx(1e-7));
+        CHECK(d.film.stress.deviation_si() == sample::Approx(1e8));
         CHECK(d.film.stress.source().origin == Origin::design);
         CHECK(d.film.density.source().origin == Origin::memory);
-        CHECK(std::get<Rectangle>(d.outline).width.si() == doctest::Approx(120e-6));
-        CHECK(d.holes->margin.si() == doctest::Approx(2.5e-6));
+        CHECK(std::get<Rectangle>(d.outline).width.si() == sample::Approx(120e-6));
+        CHECK(d.holes->margin.si() == sample::Approx(2.5e-6));
     }
 
     TEST_CASE("the design's fingerprint is the SHA-256 of its bytes") {
@@ -70,14 +71,14 @@ TEST_SUITE("unit") {
         const Design d = design(nitride() +
                                 "[outline]\nshape = \"polygon\"\nvertices = [[\"0 um\",\"0 um\"],[\"0 "
                                 "um\",\"9 um\"],[\"9 um\",\"0 um\"]]\n");
-        CHECK(std::get<Polygon>(d.outline).vertices.front().x == doctest::Approx(9e-6));
+        CHECK(std::get<Polygon>(d.outline).vertices.front().x == sample::Approx(9e-6));
     }
 
     TEST_CASE("stress follows the device temperature by the mismatch with the chip") {
         const Design d = design(nitride() + "temperature = \"395 K\"\n" + square);
         // ds = -E/(1-nu) (alpha_film - alpha_silicon) dT with the table's 250 GPa, 0.25, 2.3 and 2.57 ppm/K, 100 K:
         // +9.0 MPa
-        CHECK(d.film.stress.si() - 1e9 == doctest::Approx(250e9 / 0.75 * 0.27e-6 * 100.0));
+        CHECK(d.film.stress.si() - 1e9 == sample::Approx(250e9 / 0.75 * 0.27e-6 * 100.0));
         CHECK(d.film.stress.deviation_si() > 0.0);
     }
 

@@ -1,6 +1,8 @@
 // A design changed by key is the design that would have been written so.
+#include "tymbal/files/parse_axis.h"
 #include "tymbal/files/read_design.h"
 
+#include "support/approx.h"
 #include "support/designs.h"
 
 #include "tymbal/base/error.h"
@@ -9,7 +11,7 @@
 #include <doctest/doctest.h>
 
 using namespace tymbal;
-using doctest::Approx;
+using sample::Approx;
 
 namespace {
 
@@ -52,6 +54,15 @@ TEST_SUITE("unit") {
         CHECK(hole_area(HoleShape::circle, size) / cell_area(Lattice::triangular) == Approx(0.3));
     }
 
+    TEST_CASE("a hole field is varied by its first side, and the second keeps its proportion") {
+        const Design d = changed({{"holes.field", 40e-6}});
+        CHECK((*d.holes->field)[0].si() == Approx(40e-6));
+        CHECK((*d.holes->field)[1].si() == Approx(30e-6));
+        const SweepAxis axis = parse_axis("holes.field=40um..80um:3");
+        CHECK(axis.values.size() == 3);
+        CHECK(std::get<double>(axis.values[1]) == Approx(60e-6));
+    }
+
     TEST_CASE("what the changed design may not be is refused by the reader, what cannot be changed at once") {
         const auto refused = [](const Changes& changes, const char* hint) {
             CAPTURE(hint);
@@ -60,7 +71,7 @@ TEST_SUITE("unit") {
         refused({{"holes.diameter", 5e-6}}, "touch or overlap");
         refused({{"film.thickness", 1.0}}, "0.1 mm");
         refused({{"holes.daimeter", 1e-6}}, "holes.diameter");
-        refused({{"holes.field", 1e-6}}, "list");
+        refused({{"holes.field", 1e-6}}, "is smaller than one hole");
         refused({{"holes.fill_factor", 1.5}}, "between 0 and 1");
         refused({{"outline.scale", -1.0}}, "above zero");
         refused({{"outline.scale", "large"}}, "numbers");

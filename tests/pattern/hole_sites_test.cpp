@@ -1,5 +1,6 @@
 #include "tymbal/pattern/hole_sites.h"
 
+#include "support/approx.h"
 #include "support/films.h"
 
 #include <doctest/doctest.h>
@@ -96,7 +97,7 @@ TEST_SUITE("invariant") {
                 for (std::size_t b = a + 1; b < sites.size(); ++b)
                     least = std::min(least, drawn_gap_m(hole, sites[b].x - sites[a].x, sites[b].y - sites[a].y));
             CHECK(least_gap_m(hole, sites) == least);
-            CHECK(least == doctest::Approx(3.3e-6).epsilon(0.03));
+            CHECK(least == sample::Approx(3.3e-6).epsilon(0.03));
         }
     }
 

@@ -3,6 +3,8 @@
 #include "tymbal/base/error.h"
 #include "tymbal/geometry/boundary.h"
 
+#include "support/approx.h"
+
 #include <doctest/doctest.h>
 
 #include <cmath>
@@ -35,12 +37,12 @@ TEST_SUITE("reference") {
     TEST_CASE("a disc is pulled in at S R^2/(N g^2) = 1.310") {
         // The disc's field is a function of the radius; the value was computed independently by shooting on that
         // equation (see also `a disc's fold follows from its ordinary differential equation`).
-        CHECK(local(disc, 96) == doctest::Approx(1.310).epsilon(2e-3));
+        CHECK(local(disc, 96) == sample::Approx(1.310).epsilon(2e-3));
     }
 
     TEST_CASE("a square is pulled in at S L^2/(N g^2) = 4.454") {
         // Computed independently on the full field, converged to the digits given.
-        CHECK(local(square, 64) == doctest::Approx(4.454).epsilon(1e-3));
+        CHECK(local(square, 64) == sample::Approx(4.454).epsilon(1e-3));
     }
 
     TEST_CASE("a disc's fold follows from its ordinary differential equation") {
@@ -63,7 +65,7 @@ TEST_SUITE("reference") {
             r -= w / v;                    // back to where w = 0
             fold = std::max(fold, r * r);  // with S = N = 1: S R^2/(N g^2)
         }
-        CHECK(local(disc, 96) == doctest::Approx(fold).epsilon(2e-3));
+        CHECK(local(disc, 96) == sample::Approx(fold).epsilon(2e-3));
     }
 
     TEST_CASE("one even pressure lets a square touch at 1/0.07367 and a disc at 4") {
@@ -71,16 +73,16 @@ TEST_SUITE("reference") {
         // Goodier, Theory of Elasticity, torsion chapter, from memory).
         const double gap2 = 0.02 * 0.02;
         CHECK(collapse_limits(even_film(square, 64)).connected_strength / gap2 ==
-              doctest::Approx(1.0 / 0.073671).epsilon(1e-3));
-        CHECK(collapse_limits(even_film(disc, 96)).connected_strength / gap2 == doctest::Approx(4.0).epsilon(1e-3));
+              sample::Approx(1.0 / 0.073671).epsilon(1e-3));
+        CHECK(collapse_limits(even_film(disc, 96)).connected_strength / gap2 == sample::Approx(4.0).epsilon(1e-3));
     }
 
     TEST_CASE("a disc that has touched lets go below e^2 N g^2 / (2 R^2)") {
         // Touching disc of radius c: force per deflection 2 pi N/ln(R/c); energy freed per area N g^2/(2 c^2
         // ln^2(R/c)), least at c = R/e [derived].
         const double exact = 0.5 * std::exp(2.0) * 0.02 * 0.02;
-        CHECK(releasing_adhesion(even_film(disc, 128), 1.0) == doctest::Approx(exact).epsilon(0.05));
-        CHECK(releasing_adhesion(even_film(disc, 128), 0.5) == doctest::Approx(2.0 * exact).epsilon(0.05));
+        CHECK(releasing_adhesion(even_film(disc, 128), 1.0) == sample::Approx(exact).epsilon(0.05));
+        CHECK(releasing_adhesion(even_film(disc, 128), 0.5) == sample::Approx(2.0 * exact).epsilon(0.05));
     }
 }
 
@@ -98,9 +100,9 @@ TEST_SUITE("invariant") {
         film.stiffness *= 3.0;
         film.gap *= 2.0;
         const CollapseLimits after = collapse_limits(film);
-        CHECK(after.local_strength == doctest::Approx(12.0 * before.local_strength).epsilon(1e-6));
-        CHECK(after.connected_strength == doctest::Approx(12.0 * before.connected_strength).epsilon(1e-9));
-        CHECK(before.local_deflection / 0.02 == doctest::Approx(after.local_deflection / 0.04).epsilon(1e-3));
+        CHECK(after.local_strength == sample::Approx(12.0 * before.local_strength).epsilon(1e-6));
+        CHECK(after.connected_strength == sample::Approx(12.0 * before.connected_strength).epsilon(1e-9));
+        CHECK(before.local_deflection / 0.02 == sample::Approx(after.local_deflection / 0.04).epsilon(1e-3));
     }
 
     TEST_CASE("a buckled film is refused") {

@@ -4,6 +4,8 @@
 #include "tymbal/geometry/boundary.h"
 #include "tymbal/release/release.h"
 
+#include "support/approx.h"
+
 #include <doctest/doctest.h>
 
 #include <cmath>
@@ -49,14 +51,14 @@ TEST_SUITE("unit") {
             const EtchPair pair{rate(100.0), rate(5.0), slow};
             for (const double u : {0.1e-6, 2e-6, 20e-6})
                 if (u < 10e-6 || slow == never)
-                    CHECK(undercut_after(pair, time_for(pair, u)) == doctest::Approx(u).epsilon(1e-12));
+                    CHECK(undercut_after(pair, time_for(pair, u)) == sample::Approx(u).epsilon(1e-12));
         }
     }
 
     TEST_CASE("without film loss the front is rate times time") {
         // 6.07 um at 2300 nm/min: 2.64 min, closed form.
         const EtchPair pair{rate(2300.0), std::nullopt, never};
-        CHECK(time_for(pair, 6.07e-6) / 60.0 == doctest::Approx(2.639).epsilon(1e-3));
+        CHECK(time_for(pair, 6.07e-6) / 60.0 == sample::Approx(2.639).epsilon(1e-3));
     }
 
     TEST_CASE("a slowed front takes twice its first pace at half the slow-down length") {
@@ -65,7 +67,7 @@ TEST_SUITE("unit") {
         const double h = 1e-9;
         const double first = time_for(pair, h) / h;
         const double there = (time_for(pair, 2e-6 + h) - time_for(pair, 2e-6 - h)) / (2.0 * h);
-        CHECK(there / first == doctest::Approx(2.0).epsilon(1e-3));
+        CHECK(there / first == sample::Approx(2.0).epsilon(1e-3));
     }
 
     TEST_CASE("a film that is eaten faster than the oxide is refused") {
@@ -83,10 +85,10 @@ TEST_SUITE("reference") {
         const FilmLoss loss = film_loss(hole, pair, u, false);
         const double speed = 99.0 * nm_per_min;
         const double mean = u / 3.0 * (3.0 * r + u) / (2.0 * r + u) / speed * 1.0 * nm_per_min;
-        CHECK(loss.below_mean == doctest::Approx(mean).epsilon(1e-9));  // the area is a parabola: Simpson is exact
-        CHECK(loss.above == doctest::Approx(u / 99.0).epsilon(1e-9));
-        CHECK(loss.relative_spread == doctest::Approx(std::hypot(0.5, 0.1)));
-        CHECK(film_loss(hole, pair, u, true).relative_spread == doctest::Approx(0.5));
+        CHECK(loss.below_mean == sample::Approx(mean).epsilon(1e-9));  // the area is a parabola: Simpson is exact
+        CHECK(loss.above == sample::Approx(u / 99.0).epsilon(1e-9));
+        CHECK(loss.relative_spread == sample::Approx(std::hypot(0.5, 0.1)));
+        CHECK(film_loss(hole, pair, u, true).relative_spread == sample::Approx(0.5));
     }
 
     TEST_CASE("merged fronts: the mean agrees with counting on a fine raster") {
@@ -105,6 +107,6 @@ TEST_SUITE("reference") {
             }
         }
         const FilmLoss loss = film_loss(holes, pair, u, false);
-        CHECK(loss.below_mean == doctest::Approx(sum / static_cast<double>(inside) * nm_per_min).epsilon(2e-3));
+        CHECK(loss.below_mean == sample::Approx(sum / static_cast<double>(inside) * nm_per_min).epsilon(2e-3));
     }
 }

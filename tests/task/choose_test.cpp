@@ -1,6 +1,7 @@
 // The search for a design: a case with a closed answer, the trade-offs' own promise, and chances against Monte Carlo.
 #include "tymbal/task/choose.h"
 
+#include "support/approx.h"
 #include "support/designs.h"
 
 #include "tymbal/base/constants.h"
@@ -15,25 +16,26 @@
 #include <sstream>
 
 using namespace tymbal;
-using doctest::Approx;
+using sample::Approx;
 
 namespace {
 
 constexpr double pi = constants::pi;
 
 /// A plain square whose size and thickness are free: thin films have more Q and less reflectivity.
-std::string plain(const std::string& limits) {
-    return sample::film("60 +- 1 nm", "1.00 +- 0.03 GPa") + "index = 2.0\n" + sample::square("400 um") +
+std::string plain(const std::string& limits, const std::string& stress = "1.00 +- 0.03 GPa") {
+    return sample::film("60 +- 1 nm", stress) + "index = 2.0\n" + sample::square("400 um") +
            "[readout]\nwavelength = \"1064 nm\"\nspot_radius = \"100 um\"\n[target]\nfrequency = \"1 MHz\"\n" +
            "[free]\n\"outline.width\" = [\"200 um\", \"800 um\"]\n\"film.thickness\" = [\"20 nm\", \"120 nm\"]\n" +
            "[limits]\n" + limits + "[solve]\nmodes = 2\n";
 }
 
-Choice chosen(const std::string& text, unsigned threads = 2, bool robust = false, int samples = 12) {
+Choice chosen(const std::string& text, unsigned threads = 2, bool robust = false, int samples = 12,
+              double least_chance = 0.9) {
     const DesignAt at = [text](const Changes& changes) {
         return parse_design(text, "test.toml", sample::table(), changes);
     };
-    return choose({at, sample::table(), samples, threads, robust});
+    return choose({at, sample::table(), samples, threads, robust, least_chance});
 }
 
 double changed(const Candidate& c, const std::string& key) {
@@ -54,7 +56,7 @@ double slab_reflectivity(double n, double thickness, double wavelength) {
 TEST_SUITE("reference") {
     TEST_CASE("the thinnest film that still reflects enough is found, at the size of the target") {
         // Dilution and radiation loss both improve as the film gets thinner, so the reflectivity binds.
-        const Choice c = chosen(plain("least_reflectivity = 0.2\nleast_fracture_margin = 1.5\n"));
+        const Choice c = chosen(plain("least_reflectivity = 0.2\nleast_fracture_margin = 1.5\n", "1.000 +- 0.005 GPa"));
         const double thickness = changed(c.recommended, "film.thickness");
         CHECK(slab_reflectivity(2.0, thickness, 1064e-9) == Approx(0.2).epsilon(0.02));
         CHECK(c.recommended.figures->reflectivity.value() >= 0.2);
@@ -119,8 +121,31 @@ TEST_SUITE("unit") {
                              "limits.frequency",
                              InputError);
         CHECK_THROWS_WITH_AS((void)chosen(fixed + "[target]\nfrequency = \"1 MHz\"\n" + free, 1, true),
-                             doctest::Contains("test.toml: film.stress: has no deviation, nor has film.thickness"),
+                             doctest::Contains("test.toml: film.stress: has no deviation, nor has any other input"),
                              InputError);
+    }
+
+    TEST_CASE("the chance counted film scatter alone: every stated deviation counts, and none without one") {
+        // Of the square's sides: 0.3 % each move the frequency by 0.3 %/sqrt(2) together.
+        const std::string sides =
+            "[outline]\nshape = \"rectangle\"\nwidth = \"400.0 +- 1.2 um\"\nheight = \"400.0 +- 1.2 um\"\n";
+        const std::string rest =
+            "[limits]\nfrequency = [\"1.003 MHz\", \"1.012 MHz\"]\n[free]\n\"film.material\" = "
+            "[\"nitride-stoichiometric\", \"nitride-silicon-rich\"]\n[solve]\nmodes = 1\n";
+        const Choice c = chosen(sample::film("60 nm") + sides + rest, 1, false, 1);
+        const ModeFigure& m = c.recommended.mode();
+        CHECK(m.frequency_std_hz == Approx(m.frequency_hz * 3e-3 / std::sqrt(2.0)).epsilon(0.02));
+        CHECK(c.recommended.chance.value() ==
+              Approx(chance_in({1.003e6, 1.012e6}, m.frequency_hz, m.frequency_std_hz)));
+        CHECK(*c.recommended.chance < 0.99);
+        const Choice exact = chosen(sample::film("60 nm") + sample::square("400 um") + rest, 1, false, 1);
+        CHECK_FALSE(exact.recommended.chance.has_value());
+        CHECK(exact.reason.find("no input states a deviation") != std::string::npos);
+        std::ostringstream json, table;
+        write_json(json, exact);
+        write_table(table, exact);
+        CHECK(json.str().find("\"frequency_std_hz\": null") != std::string::npos);
+        CHECK(table.str().find("+- 0 Hz") == std::string::npos);
     }
 
     TEST_CASE("limits that exclude each other end in the nearest design, its breach and the cure") {
@@ -165,10 +190,36 @@ TEST_SUITE("unit") {
 TEST_SUITE("slow") {
     TEST_CASE("a robust search meets the window more often than one for the largest Q f") {
         const std::string text = plain("least_reflectivity = 0.2\n");
-        const Choice bold = chosen(text), safe = chosen(text, 2, true);
+        const Choice bold = chosen(text, 2, false, 12, 0.0), safe = chosen(text, 2, true);
         CHECK(*safe.recommended.chance > *bold.recommended.chance);
         CHECK(safe.recommended.mode().frequency_hz == Approx(1e6).epsilon(2e-3));  // the middle of the window
         CHECK(safe.recommended.feasible);
+    }
+
+    TEST_CASE("the window's edge was recommended for a little more Q: what is likely to meet the window comes first") {
+        const std::string text = plain("least_reflectivity = 0.2\n", "1.000 +- 0.005 GPa");
+        const Choice bold = chosen(text, 2, false, 12, 0.0), likely = chosen(text);
+        const Choice wanting = chosen(plain("least_reflectivity = 0.2\n"));
+        CHECK(*bold.recommended.chance < 0.9);
+        CHECK(*likely.recommended.chance >= 0.9);
+        CHECK(likely.reason.find("have a chance of 90 % or more") != std::string::npos);
+        CHECK(bold.recommended.mode().qf_hz > likely.recommended.mode().qf_hz);
+        CHECK(*wanting.recommended.chance < 0.9);  // 1.5 % in frequency, a window of 1 % to both sides
+        for (const Candidate& c : wanting.best) CHECK(*c.chance <= *wanting.recommended.chance);
+        CHECK(wanting.reason.find("no design that holds all limits has a chance of 90 %") != std::string::npos);
+    }
+
+    TEST_CASE("scales and fields that were free come as lines that a design takes") {
+        const std::string text = sample::film("60 nm") + sample::square("400 um") +
+                                 "[holes]\nlattice = \"square\"\ndiameter = \"4 um\"\npitch = \"20 um\"\n"
+                                 "field = [\"200 um\", \"150 um\"]\n[free]\n\"outline.scale\" = [\"0.9\", \"1.1\"]\n"
+                                 "\"holes.field\" = [\"100 um\", \"240 um\"]\n[solve]\nmodes = 1\naccuracy = 1e-2\n";
+        const Choice c = chosen(text, 2, false, 3);
+        const Design design = parse_design(text, "test.toml", sample::table(), c.lines);
+        for (const Change& line : c.lines) CHECK(line.key.find("scale") == std::string::npos);
+        CHECK((*design.holes->field)[1].si() == Approx(0.75 * (*design.holes->field)[0].si()));
+        CHECK(predict(design, sample::table()).modes[0].mode.frequency_hz ==
+              Approx(c.recommended.mode().frequency_hz).epsilon(1e-6));
     }
 
     TEST_CASE("the nearest design that breaks a limit is named with its numbers") {

@@ -1,18 +1,23 @@
 // The main job end to end against closed forms.
+#include "support/approx.h"
 #include "support/designs.h"
 
 #include "tymbal/base/constants.h"
 #include "tymbal/base/error.h"
+#include "tymbal/files/write_json.h"
+#include "tymbal/files/write_table.h"
 #include "tymbal/film/unit_cell.h"
 #include "tymbal/task/checks.h"
 
 #include <doctest/doctest.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <sstream>
 
 using namespace tymbal;
-using doctest::Approx;
+using sample::Approx;
 
 namespace {
 
@@ -333,5 +338,36 @@ TEST_SUITE("invariant") {
         const Prediction a = sample::predict(text), b = sample::predict(text);
         for (std::size_t k = 0; k < a.modes.size(); ++k)
             CHECK(a.modes[k].mode.frequency_hz == b.modes[k].mode.frequency_hz);
+    }
+}
+
+TEST_SUITE("unit") {
+    TEST_CASE(
+        "without any deviation a frequency was printed as known to 0 Hz: the deviation is null and shown as a dash") {
+        const auto output = [](const Prediction& p) {
+            std::ostringstream json, table, csv;
+            write_json(json, p);
+            write_table(table, p);
+            write_csv(csv, p);
+            return std::array<std::string, 3>{json.str(), table.str(), csv.str()};
+        };
+        const std::string rest = sample::square("100 um") + "[solve]\nmodes = 1\n";
+        const auto exact = output(sample::predict(sample::film("50 nm") + rest));
+        CHECK(exact[0].find("\"frequency_std_hz\": null") != std::string::npos);
+        CHECK(exact[1].find("no input that moves it states a deviation") != std::string::npos);
+        CHECK(exact[1].find("+- 0 ") == std::string::npos);
+        const auto known = output(sample::predict(sample::film("50 nm", "1.00 +- 0.03 GPa") + rest));
+        CHECK(known[0].find("\"frequency_std_hz\": null") == std::string::npos);
+        CHECK(known[1].find("states a deviation") == std::string::npos);
+        // f and its deviation in the table of modes: "1,(1,1),f,,error" without one
+        const auto cell = [](const std::string& csv, int wanted) {
+            const std::string row = csv.substr(csv.find('\n') + 1);
+            std::istringstream in(row.substr(row.find("\",") + 2));
+            std::string text;
+            for (int k = 0; k <= wanted; ++k) std::getline(in, text, ',');
+            return text;
+        };
+        CHECK(cell(exact[2], 1).empty());
+        CHECK_FALSE(cell(known[2], 1).empty());
     }
 }

@@ -1,6 +1,7 @@
 // Sizing against closed inverses, against the prediction of what it answers, and where whole holes stand in the way.
 #include "tymbal/task/size.h"
 
+#include "support/approx.h"
 #include "support/designs.h"
 
 #include "tymbal/base/constants.h"
@@ -8,10 +9,11 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <cmath>
 
 using namespace tymbal;
-using doctest::Approx;
+using sample::Approx;
 
 namespace {
 
@@ -182,19 +184,49 @@ TEST_SUITE("reference") {
 }
 
 TEST_SUITE("reference") {
-    TEST_CASE("what the etch sets free is sized with its holes, or not at all") {
-        const std::string text =
-            sample::film("100 nm") +
-            "[outline]\nshape = \"hole-field\"\n[holes]\nlattice = \"square\"\ndiameter = \"2 um\"\npitch = \"5 um\"\n"
-            "field = [\"32 um\", \"32 um\"]\n[release]\ngap = \"2 um\"\nundercut = \"2.8 um\"\n"
-            "[solve]\nmodes = 1\naccuracy = 1e-2\n";
-        CHECK_THROWS_WITH_AS((void)sized(text, 10e6), doctest::Contains("--scale-holes"), InputError);
-        const SizedDesign s = sized(text, 10e6, "", Sizing::outline_and_holes);
+    const std::string field =
+        sample::film("100 nm") +
+        "[outline]\nshape = \"hole-field\"\n[holes]\nlattice = \"square\"\ndiameter = \"2 um\"\npitch = \"5 um\"\n"
+        "field = [\"32 um\", \"32 um\"]\n[release]\ngap = \"2 um\"\nundercut = \"2.8 um\"\n"
+        "[solve]\nmodes = 1\naccuracy = 1e-2\n";
+
+    TEST_CASE("what the etch sets free is scaled with its holes into lines that a design takes") {
+        const SizedDesign s = sized(field, 10e6, "", Sizing::outline_and_holes);
         CHECK(s.landed);
-        CHECK(again(text, s) == Approx(10e6).epsilon(1e-4));
+        CHECK(again(field, s) == Approx(10e6).epsilon(1e-4));
         REQUIRE(s.drawn.has_value());
         // No biases and no etchant: drawn is released. Field of 7 holes on 6 pitches, scaled.
-        CHECK(s.drawn->width_m == Approx(32e-6 * s.scale).epsilon(1e-6));
-        CHECK(s.drawn->hole_m == Approx(2e-6 * s.scale).epsilon(1e-6));
+        CHECK(s.drawn->width_m == Approx(32e-6 * s.scale).epsilon(1e-4));
+        CHECK(s.drawn->hole_m == Approx(2e-6 * s.scale).epsilon(1e-4));
+        for (const Change& change : s.changes) CHECK(change.key.find("scale") == std::string::npos);
+        CHECK(std::any_of(s.changes.begin(), s.changes.end(), [](const Change& c) { return c.key == "holes.pitch"; }));
+        CHECK(std::any_of(s.changes.begin(), s.changes.end(), [](const Change& c) { return c.key == "holes.field"; }));
+    }
+
+    TEST_CASE("a hole field keeps its pitch, and between two counts of rows the undercut meets the target") {
+        // Fields of 5, 7 and 9 holes across, each with its own frequency: 10.3 MHz lies between.
+        const SizedDesign s = sized(field, 10.3e6);
+        CAPTURE(s.how);
+        CHECK(s.landed);
+        CHECK(again(field, s) == Approx(10.3e6).epsilon(1e-4));
+        CHECK(s.how.find("undercut") != std::string::npos);
+        const Design design = family(field)(s.changes);
+        CHECK(design.holes->pitch.si() == Approx(5e-6));
+        CHECK(design.holes->size.si() == Approx(2e-6));
+        const double undercut = std::get<Released>(design.outline).undercut.si();
+        CHECK(undercut != Approx(2.8e-6).epsilon(1e-3));
+        CHECK(undercut > 2.5355e-6);  // half the diagonal of a cell less a hole's radius: no oxide between the holes
+        const double across = (s.drawn->width_m - 2e-6) / 5e-6;  // drawn is released here
+        CHECK(across == Approx(std::round(across)).epsilon(1e-6));
+        CHECK(s.drawn->hole_m == Approx(2e-6));
+    }
+
+    TEST_CASE("the field to draw is told for outlines that are drawn, too") {
+        const std::string biased = sample::film("100 nm") + sample::square("60 um") + holes + modes(1) +
+                                   "[process]\nlithography_bias = \"0.1 um\"\netch_bias = \"0.05 um\"\n";
+        const SizedDesign s = sized(biased, 6e6);
+        REQUIRE(s.drawn.has_value());
+        CHECK(s.drawn->hole_m == Approx(1.7e-6));
+        CHECK(s.drawn->width_m < s.lengths[0].after - 2.0 * 4e-6);
     }
 }

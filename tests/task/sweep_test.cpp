@@ -1,6 +1,7 @@
 // Sweeps: the same rows on any number of threads, failures that stay in their row, cells solved once.
 #include "tymbal/task/sweep.h"
 
+#include "support/approx.h"
 #include "support/designs.h"
 
 #include "tymbal/files/sweep_table.h"
@@ -12,7 +13,7 @@
 #include <cmath>
 
 using namespace tymbal;
-using doctest::Approx;
+using sample::Approx;
 
 namespace {
 

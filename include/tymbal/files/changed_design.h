@@ -2,16 +2,18 @@
 #pragma once
 
 #include "tymbal/base/material.h"
+#include "tymbal/files/read_design.h"
 #include "tymbal/task/variation.h"
 
 #include <string>
 
 namespace tymbal {
 
-/// The file's text with new values in their lines: deviations and comments stay, numbers come in micrometres or SI
-/// units. A key that the file leaves to its default gets a line of its own below its section's heading.
-/// @throws InputError for derived keys (all lengths times a number) and sections that are not written as tables, and
-/// when what results is no sound design
-[[nodiscard]] std::string changed_design(const std::string& path, const Changes& changes, const Materials& materials);
+/// The file's text with new values in their places: deviations, quotes, comments and line ends stay, numbers come in
+/// micrometres or SI units. A key that the file leaves to its default gets a line of its own below its section's
+/// heading, a section that it does not have comes last.
+/// @throws InputError for derived keys (all lengths times a number), and when what results is no sound design
+[[nodiscard]] std::string changed_design(const std::string& path, const Changes& changes, const Materials& materials,
+                                         const ReadLimits& limits = {});
 
 }  // namespace tymbal

@@ -13,14 +13,17 @@ namespace tymbal {
 struct Release {
     Length gap;                               ///< thickness of the sacrificial layer
     std::string sacrificial;                  ///< material row, empty when not said
-    std::optional<Etchant> etchant;           ///< attacks the sacrificial row when both are there
+    std::optional<Etchant> etchant;           ///< attacks the sacrificial row, by its own or by the given rate
+    std::optional<Sourced<Speed>> rate;       ///< measured, of the sacrificial layer: instead of the etchant's row
+    std::optional<Sourced<Speed>> film_rate;  ///< measured, of the film: instead of the etchant's row
     std::optional<Sourced<Length>> undercut;  ///< beyond the edge of the released hole; never together with time
     std::optional<Sourced<Time>> time;
     std::optional<Length> slow_down;  ///< see EtchPair
     std::optional<Liquid> drying;
 };
 
-/// Speeds of the design's etchant on its sacrificial layer and on `film_row`; empty without both.
+/// Speeds on the sacrificial layer and on `film_row`: the design's own, else those of its etchant's row; empty when
+/// that of the sacrificial layer is not known.
 [[nodiscard]] std::optional<EtchPair> etch_pair(const Release& release, const std::string& film_row);
 
 /// How far the walls of the holes recede in the bath until the given undercut or time, per edge; zero when not known.

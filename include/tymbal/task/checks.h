@@ -19,9 +19,11 @@ namespace tymbal {
 [[nodiscard]] Warnings release_warnings(const Design& design);
 
 /// The limits that the design sets and how the prediction stands to them.
+/// @param collapse  the margin that limits.least_collapse_margin speaks of, where it is known
 [[nodiscard]] std::vector<LimitCheck> check_limits(const Design& design, const EffectiveFilm& film,
                                                    const std::vector<PredictedMode>& modes,
-                                                   const std::optional<SlabResponse>& slab);
+                                                   const std::optional<SlabResponse>& slab,
+                                                   const std::optional<double>& collapse = std::nullopt);
 
 /// The mode that [target] names, else the lowest. @throws NoAnswer when it is not among the modes
 [[nodiscard]] const PredictedMode& target_mode(const Design& design, const std::vector<PredictedMode>& modes);

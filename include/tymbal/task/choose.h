@@ -26,7 +26,8 @@ struct Candidate {
     std::vector<double> margins;   ///< one per limit: relative distance on the good side, negative where it is broken;
                                    ///< of the frequency window in halves of its width
     double frequency_error = 0.0;  ///< |f / target - 1|, 0 without a target
-    std::optional<double> chance;  ///< of the target mode to lie in the window, stress and thickness scattering
+    std::optional<double> chance;  ///< of the target mode to lie in the window, by all deviations stated; empty
+                                   ///< without a window, or when none is stated
     bool feasible = false;
     [[nodiscard]] const ModeFigure& mode() const { return figures->modes[figures->target]; }
 };
@@ -53,11 +54,14 @@ struct Choice {
     std::optional<std::array<double, 2>> window_hz;  ///< of the target mode; the target's 1 % where no limit gives one
     std::vector<ChoiceLimit> limits;
     bool robust = false;
+    double least_chance = 0.0;  ///< that a recommended design should have
     std::size_t solved = 0, failed = 0, feasible = 0;
+    std::size_t likely = 0;           ///< of the feasible ones, those with the least chance
     std::vector<std::size_t> broken;  ///< by how many of the solved designs, one number per limit
     std::vector<FeasibleRange> ranges;
     std::vector<Candidate> best;  ///< the Pareto set, by falling Q f
     Candidate recommended;
+    Changes lines;  ///< of the recommended design, as a design file holds them: no derived keys, lists whole
     std::string reason;
     std::vector<Relaxation> relaxations;
     std::vector<std::string> notes;   ///< limits that could not be checked, figures that are rough
@@ -69,13 +73,16 @@ struct ChoiceJob {
     const Materials& materials;
     int samples = 60;  ///< first designs, spread over the free ranges; the search itself takes about as many more
     unsigned threads = 1;
-    bool robust = false;  ///< seek the largest chance to meet the window instead of the largest Q f
+    bool robust = false;        ///< seek the largest chance to meet the window instead of the largest Q f
+    double least_chance = 0.9;  ///< to meet the window; designs that have it come before all others
 };
 
 /// Spreads designs over the free ranges (Halton's sequence), brings each to the target frequency where the outline is
 /// free, and improves the best two with NLopt's COBYLA (Powell 1994) inside the limits. No random numbers; every
-/// candidate was solved. The Pareto set is over frequency error, Q f, release time, fracture margin and reflectivity.
-/// @throws InputError without [free], or a robust search without a window or scatter
+/// candidate was solved. Recommended is the largest Q f among designs that hold all limits and whose chance to meet the
+/// window is at least `least_chance`; where no design has that, the largest chance. The Pareto set is over frequency
+/// error, Q f, release time, fracture margin and reflectivity.
+/// @throws InputError without [free], or a robust search without a window or a stated deviation
 /// @throws NoAnswer   when no solved design holds all limits; the text names the nearest and what it breaks
 [[nodiscard]] Choice choose(const ChoiceJob& job);
 

@@ -22,6 +22,7 @@ namespace tymbal {
 struct Limits {
     std::optional<Length> least_ligament;
     std::optional<double> least_fracture_margin;
+    std::optional<double> least_collapse_margin;  ///< in the liquid of release.drying
     std::optional<Time> largest_release_time;
     std::optional<Length> largest_film_loss;  ///< mean over the suspended film, both faces
     std::optional<Length> largest_over_etch;  ///< undercut beyond the one that clears the last oxide

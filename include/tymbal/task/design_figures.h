@@ -9,7 +9,8 @@
 
 namespace tymbal {
 
-/// What the wet etch has to say; empty figures are not known without [release] undercut.
+/// What the wet etch has to say; empty figures are not known: without holes, undercut or
+/// rates.
 struct ReleaseFigures {
     std::optional<double> release_time_s;
     std::optional<double> film_loss_m;
@@ -19,7 +20,7 @@ struct ReleaseFigures {
 struct ModeFigure {
     std::string label;
     double frequency_hz = 0.0;
-    double frequency_std_hz = 0.0;
+    double frequency_std_hz = 0.0;  ///< 0 when no input states a deviation
     double discretisation_error_hz = 0.0;
     QualityBand quality;
     std::string limited_by;
@@ -38,6 +39,7 @@ struct DesignFigures {
     double mass_kg = 0.0;
     std::optional<double> reflectivity;
     ReleaseFigures release;
+    std::optional<double> collapse_margin;  ///< where limits.least_collapse_margin asks
     std::vector<ModeFigure> modes;
     std::size_t target = 0;                   ///< place in `modes` of the one [target] names, else the lowest
     std::vector<Contribution> contributions;  ///< to the target mode's uncertainty

@@ -6,6 +6,7 @@
 #include "tymbal/pattern/hole_figure.h"
 #include "tymbal/task/predict.h"
 
+#include <algorithm>
 #include <optional>
 #include <string>
 #include <vector>
@@ -26,6 +27,13 @@ struct PatternCheck {
     bool held = true;
 };
 
+/// Hole and pitch of the same open fraction that the writer can print.
+struct PatternProposal {
+    double hole_m = 0.0, pitch_m = 0.0;             ///< hole as released, like the design's
+    double least_width_m = 0.0, least_gap_m = 0.0;  ///< as they would be drawn
+    double clears_at_m = 0.0;                       ///< undercut that clears such a lattice
+};
+
 struct Pattern {
     std::string title;
     std::string sha256;
@@ -37,6 +45,10 @@ struct Pattern {
     int grid = 1;                ///< address grid, database units
     double largest_shift_m = 0.0;
     std::vector<PatternCheck> checks;
+    std::optional<PatternProposal> proposal;  ///< when a check is broken on a lattice
+    [[nodiscard]] bool printable() const {
+        return std::all_of(checks.begin(), checks.end(), [](const PatternCheck& c) { return c.held; });
+    }
     int crosses = 0;
     std::string label;  ///< as drawn
     std::vector<PlacedWitness> witnesses;

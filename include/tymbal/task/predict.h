@@ -6,6 +6,7 @@
 #include "tymbal/grid/solve_effort.h"
 #include "tymbal/optomechanics/readout.h"
 #include "tymbal/optomechanics/slab.h"
+#include "tymbal/task/as_released.h"
 #include "tymbal/task/design.h"
 
 #include <optional>
@@ -70,11 +71,13 @@ struct Prediction {
     std::string sha256;
     std::string model;         ///< "averaged" or "resolved"
     std::string model_reason;  ///< why `auto` chose it
+    AsReleased released;
     EffectiveFilm film;
     std::vector<PredictedMode> modes;
     std::optional<SlabResponse> slab;
     std::vector<SourceLine> sources;
     std::vector<LimitCheck> limits;
+    std::optional<double> collapse_margin;  ///< where limits.least_collapse_margin asks; infinite without a meniscus
     Warnings warnings;
     int grid_cells = 0;  ///< unknowns on the finest grid
 };

@@ -3,6 +3,7 @@
 
 #include "tymbal/geometry/pillars.h"
 #include "tymbal/release/drying.h"
+#include "tymbal/task/as_released.h"
 #include "tymbal/task/design.h"
 #include "tymbal/task/predict.h"
 #include "tymbal/task/progressed.h"
@@ -42,7 +43,8 @@ struct WindowEnd {
 };
 
 struct EtchReport {
-    std::string etchant, title, hazard, sacrificial;
+    std::string etchant;  ///< row, or the name the design has for its own bath; empty: only rates are given
+    std::string title, hazard, sacrificial;
     Sourced<Speed> rate;
     std::optional<Sourced<Speed>> film_rate;
     double time_s = 0.0, time_deviation_s = 0.0;  ///< to the design's undercut
@@ -87,9 +89,10 @@ struct FreeFilmReport {
 struct ReleaseReport {
     std::string title, sha256;
     double gap_m = 0.0;
-    HoleSizes holes;
+    std::optional<HoleSizes> holes;  ///< empty, like all that follows from holes, for a film without
     std::optional<double> ligament_m;
-    FrontReport front;
+    std::optional<FrontReport> front;
+    std::optional<FieldFit> field;  ///< where the design gives the field's extent
     std::optional<EtchReport> etch;
     std::vector<AcidRow> acids;
     std::optional<FreeFilmReport> film;
@@ -100,7 +103,7 @@ struct ReleaseReport {
     Warnings warnings;
 };
 
-/// @throws NoAnswer without [release] or holes
+/// A film without holes over a gap has drying and stress alone. @throws NoAnswer without [release]
 [[nodiscard]] ReleaseReport release(const Design& design, const Materials& materials,
                                     const Progressed& progressed = {});
 

@@ -3,6 +3,7 @@
 
 #include "tymbal/task/design.h"
 
+#include <array>
 #include <functional>
 #include <string>
 #include <variant>
@@ -11,10 +12,12 @@
 namespace tymbal {
 
 /// A key of the design file, or one of the derived keys outline.scale, holes.scale and holes.fill_factor, and what it
-/// shall be: a number in SI units, or a name. A deviation that the file gives the key stays as it is.
+/// shall be: a number in SI units, a name, or where the key holds a list two lengths or points in metres. A deviation
+/// that the file gives the key stays as it is. A single number for holes.field is its first side; the second follows in
+/// proportion.
 struct Change {
     std::string key;
-    std::variant<double, std::string> value;
+    std::variant<double, std::string, std::array<double, 2>, std::vector<Point>> value;
 };
 using Changes = std::vector<Change>;
 
