@@ -65,7 +65,7 @@ void write_csv(std::ostream& out, const WaferFilm& f) {
     for (const DieForecast& d : f.forecast)
         out << csv_text(d.die.name) << ',' << csv(d.die.at.x) << ',' << csv(d.die.at.y) << ','
             << csv(d.die.thickness.si()) << ',' << csv(d.die.thickness.deviation_si()) << ',' << csv(d.frequency_hz)
-            << ',' << csv(d.frequency_std_hz) << ',' << csv(d.chance) << '\n';
+            << ',' << csv(stated(d.frequency_std_hz)) << ',' << csv(d.chance) << '\n';
 }
 
 void write_json(std::ostream& out, const WaferFilm& f) {
@@ -95,7 +95,7 @@ void write_json(std::ostream& out, const WaferFilm& f) {
                                 {"y_m", number(d.die.at.y)},
                                 {"thickness_m", number(d.die.thickness.si())},
                                 {"frequency_hz", number(d.frequency_hz)},
-                                {"frequency_std_hz", number(d.frequency_std_hz)},
+                                {"frequency_std_hz", number(stated(d.frequency_std_hz))},
                                 {"chance", number(d.chance)}});
     root["warnings"] = warnings_json(f.warnings);
     print(out, root);
