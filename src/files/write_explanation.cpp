@@ -15,7 +15,7 @@ constexpr Explained averaged_bases[] = {
     {"relaxed stress and tension",
      "div(C : (strain + stress_0 (1-nu)/E)) = 0 with the outline fixed, finite differences",
      "plane stress elasticity; deposition strain as eigenstrain"},
-    {"largest stress",
+    {"largest stress at averaged holes",
      "tangential stress round a hole of an endless lattice under the mean tension of the hole's own cell; error: a "
      "tenth for "
      "holes at the border of the field, the cell's own, and the change from a grid of half as many cells",
