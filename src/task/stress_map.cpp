@@ -19,7 +19,8 @@ constexpr double enough_film = 0.5;
 
 // Grids for a hole field: four cells a pitch where that is affordable.
 constexpr double least_cells = 96.0, most_cells = 160.0, cells_per_pitch = 4.0;
-constexpr double all_field = 0.999;  // of a cell that is taken to lie in the field altogether
+constexpr double all_field = 0.999;    // of a cell that is taken to lie in the field altogether
+constexpr double enough_field = 0.25;  // of a hole's own cell that must lie in such cells
 // The hole with the largest stress stands at the field's border, where its neighbours are not those of an endless
 // lattice.
 constexpr double border_error = 0.1;
@@ -121,7 +122,7 @@ bool touches_field(const PaintedFilm& film, const FilmMap& painted, const Grid& 
 }
 
 /// Mean stress of a hole's own lattice cell, from the grid's cells that lie in the field altogether: the mean tension
-/// of mixed ones is not that of holes. Empty without such cells.
+/// of mixed ones is not that of holes. Empty where little of it does.
 std::optional<std::array<double, 3>> mean_under(const std::vector<Point>& own, const FilmMap& painted,
                                                 const TensionField& tension, double thickness, double all) {
     std::array<double, 3> sum{};
@@ -131,7 +132,7 @@ std::optional<std::array<double, 3>> mean_under(const std::vector<Point>& own, c
         for (std::size_t k = 0; k < 3; ++k) sum[k] += share * tension.tension[c][k];
         covered += share;
     });
-    if (!(covered > 0.0)) return std::nullopt;
+    if (covered * tension.grid.dx * tension.grid.dy < enough_field * polygon_area(own)) return std::nullopt;
     for (double& s : sum) s /= covered * thickness;
     return sum;
 }
