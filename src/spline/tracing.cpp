@@ -13,11 +13,15 @@ namespace {
 /// of cells.
 constexpr double raster = 0x1p-22;
 
+/// Corners on a side that falls on a grid line are moved beyond it by just more than the raster, in cells: oblique
+/// edges that end there keep their place to that much.
+constexpr double push = 4.0 * raster;
+
 Point in_cells(Point p, const Region& region, const Frame& f) {
     const double near = 1e-9 * std::max(region.box.high.x - region.box.low.x, region.box.high.y - region.box.low.y);
     const auto pushed = [near](double at, double low, double high, bool flush_low, bool flush_high, double h) {
-        if (flush_low && at < low + near) return at - 0.01 * h;
-        if (flush_high && at > high - near) return at + 0.01 * h;
+        if (flush_low && at < low + near) return at - push * h;
+        if (flush_high && at > high - near) return at + push * h;
         return at;
     };
     const double x = (pushed(p.x, region.box.low.x, region.box.high.x, f.flush[0], f.flush[1], f.hx) - f.x0) / f.hx;

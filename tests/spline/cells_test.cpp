@@ -4,6 +4,8 @@
 #include "tymbal/base/error.h"
 #include "tymbal/geometry/boundary.h"
 
+#include "support/approx.h"
+
 #include <doctest/doctest.h>
 
 #include <algorithm>
@@ -63,9 +65,9 @@ TEST_SUITE("unit") {
                 CAPTURE(h);
                 const Cells cells =
                     cut(rectangle_figure({0.1, -0.2}, {1.0, 0.8}, 0.0, turn), {circle_figure({0.12, -0.25}, 0.4)}, h);
-                CHECK(cells.area() == doctest::Approx(0.8 - constants::pi * 0.04).epsilon(1e-6));
-                CHECK(held_length(cells) == doctest::Approx(3.6).epsilon(1e-6));
-                CHECK(length_of(cells, cells.free_edges) == doctest::Approx(0.4 * constants::pi).epsilon(1e-3));
+                CHECK(cells.area() == sample::Approx(0.8 - constants::pi * 0.04).epsilon(1e-6));
+                CHECK(held_length(cells) == sample::Approx(3.6).epsilon(1e-6));
+                CHECK(length_of(cells, cells.free_edges) == sample::Approx(0.4 * constants::pi).epsilon(1e-3));
             }
     }
 
@@ -81,15 +83,15 @@ TEST_SUITE("unit") {
                 sum += w[q] * std::pow(0.25 * p.x, 5) * std::pow(0.25 * p.y, 4);
             }
         }
-        CHECK(sum / 16.0 == doctest::Approx(120.0 * 24.0 / 39916800.0).epsilon(1e-5));
+        CHECK(sum / 16.0 == sample::Approx(120.0 * 24.0 / 39916800.0).epsilon(1e-5));
     }
 
     TEST_CASE("an opening that crosses the outline leaves the rim held only where film is left") {
         const Cells cells = cut(rectangle_figure({0.0, 0.0}, {1.0, 1.0}, 0.0, 0.0),
                                 {rectangle_figure({0.5, 0.0}, {0.2, 0.6}, 0.0, 0.0)}, 0.05);
-        CHECK(cells.area() == doctest::Approx(0.94).epsilon(1e-6));
-        CHECK(held_length(cells) == doctest::Approx(3.4).epsilon(1e-6));
-        CHECK(length_of(cells, cells.free_edges) == doctest::Approx(0.8).epsilon(1e-6));
+        CHECK(cells.area() == sample::Approx(0.94).epsilon(1e-6));
+        CHECK(held_length(cells) == sample::Approx(3.4).epsilon(1e-6));
+        CHECK(length_of(cells, cells.free_edges) == sample::Approx(0.8).epsilon(1e-6));
     }
 
     TEST_CASE("openings that overlap count once") {
@@ -97,13 +99,13 @@ TEST_SUITE("unit") {
             rectangle_figure({0.0, 0.0}, {1.0, 1.0}, 0.0, 0.0),
             {rectangle_figure({0.0, 0.0}, {0.4, 0.1}, 0.0, 0.0), rectangle_figure({0.0, 0.0}, {0.1, 0.4}, 0.0, 0.0)},
             0.03);
-        CHECK(cells.area() == doctest::Approx(1.0 - 0.07).epsilon(1e-6));
+        CHECK(cells.area() == sample::Approx(1.0 - 0.07).epsilon(1e-6));
     }
 
     TEST_CASE("a long side of a strip is free") {
         const Cells cells =
             cut(rectangle_figure({0.0, 0.0}, {1.0, 0.1}, 0.0, 0.0), {}, 0.02, HeldSides::left_and_right);
-        CHECK(held_length(cells) == doctest::Approx(0.2).epsilon(1e-9));
+        CHECK(held_length(cells) == sample::Approx(0.2).epsilon(1e-9));
         CHECK(cells.held_edges.empty());
     }
 
@@ -114,9 +116,9 @@ TEST_SUITE("unit") {
             rectangle_figure({0.2, 0.0}, {0.05, 0.5}, 0.0, 0.0), rectangle_figure({-0.2, 0.0}, {0.05, 0.5}, 0.0, 0.0)};
         const Region region = film_region(rectangle_figure({0.0, 0.0}, {1.0, 1.0}, 0.0, 0.0), slit, 0.05);
         REQUIRE(region.loose.size() == 1);
-        CHECK(region.loose.front().area == doctest::Approx(0.35 * 0.35).epsilon(1e-6));
+        CHECK(region.loose.front().area == sample::Approx(0.35 * 0.35).epsilon(1e-6));
         CHECK(std::max(std::abs(region.loose.front().at.x), std::abs(region.loose.front().at.y)) ==
-              doctest::Approx(0.175).epsilon(1e-6));
+              sample::Approx(0.175).epsilon(1e-6));
         CHECK_THROWS_AS((void)film_region(rectangle_figure({0.0, 0.0}, {1.0, 1.0}, 0.0, 0.0),
                                           {rectangle_figure({0.0, 0.0}, {2.0, 2.0}, 0.0, 0.0)}, 0.05),
                         NoAnswer);
@@ -136,6 +138,6 @@ TEST_SUITE("unit") {
     TEST_CASE("corners of the film on grid lines and diagonals through cells' corners are no trouble") {
         const Cells cells = cut(polygon_figure({{-0.5, 0.0}, {0.0, -0.5}, {0.5, 0.0}, {0.0, 0.5}}),
                                 {rectangle_figure({0.0, 0.0}, {0.2, 0.2}, 0.0, 0.7853981633974483)}, 0.1);
-        CHECK(cells.area() == doctest::Approx(0.5 - 0.04).epsilon(1e-6));
+        CHECK(cells.area() == sample::Approx(0.5 - 0.04).epsilon(1e-6));
     }
 }

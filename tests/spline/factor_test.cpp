@@ -3,6 +3,8 @@
 
 #include "tymbal/geometry/boundary.h"
 
+#include "support/approx.h"
+
 #include <doctest/doctest.h>
 
 #include <Eigen/Eigenvalues>
@@ -63,7 +65,7 @@ TEST_SUITE("unit") {
         const Solved s = holed_square(0.06);
         const Vector exact = dense_values(s.plate);
         const Eigenpairs lowest = nearest_modes(s.plate, s.space, 8, 0.0);
-        for (Eigen::Index k = 0; k < 8; ++k) CHECK(lowest.values[k] == doctest::Approx(exact[k]).epsilon(1e-9));
+        for (Eigen::Index k = 0; k < 8; ++k) CHECK(lowest.values[k] == sample::Approx(exact[k]).epsilon(1e-9));
         CHECK(lowest.below == 0);
         const double shift = 0.4 * exact[20] + 0.6 * exact[21];
         const Eigenpairs inside = nearest_modes(s.plate, s.space, 5, shift);
@@ -74,6 +76,6 @@ TEST_SUITE("unit") {
         near.resize(5);
         std::sort(near.begin(), near.end());
         for (std::size_t k = 0; k < 5; ++k)
-            CHECK(inside.values[static_cast<Eigen::Index>(k)] == doctest::Approx(near[k]).epsilon(1e-9));
+            CHECK(inside.values[static_cast<Eigen::Index>(k)] == sample::Approx(near[k]).epsilon(1e-9));
     }
 }

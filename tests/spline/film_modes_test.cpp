@@ -6,6 +6,8 @@
 #include "tymbal/geometry/boundary.h"
 #include "tymbal/geometry/front.h"
 
+#include "support/approx.h"
+
 #include <doctest/doctest.h>
 
 #include <cmath>
@@ -71,13 +73,13 @@ TEST_SUITE("reference") {
         // which the closed form leaves out, is a width long: some 1e-3.
         const double pi2 = constants::pi * constants::pi;
         CHECK(hertz(found.modes[0]) ==
-              doctest::Approx(speed / (2.0 * length) * (1.0 + 2.0 * e + (4.0 + 0.5 * pi2) * e * e)).epsilon(1e-3));
-        CHECK(found.modes[0].bending_share.value == doctest::Approx(2.0 * e + pi2 * e * e).epsilon(0.04));
+              sample::Approx(speed / (2.0 * length) * (1.0 + 2.0 * e + (4.0 + 0.5 * pi2) * e * e)).epsilon(1e-3));
+        CHECK(found.modes[0].bending_share.value == sample::Approx(2.0 * e + pi2 * e * e).epsilon(0.04));
         // Twisting of a narrow ribbon: f_1 = sqrt((sigma + 4 G h^2/b^2)/rho)/2L, R_b = g/(1 + g), g = 4 G h^2/(sigma
         // b^2) [de Saint-Venant's torsion of a thin strip under tension, re-derived].
         const double g = 4.0 * (0.5 * modulus / (1.0 + poisson)) * std::pow(thickness / width, 2) / axial;
-        CHECK(hertz(found.modes[1]) == doctest::Approx(speed * std::sqrt(1.0 + g) / (2.0 * length)).epsilon(2e-3));
-        CHECK(found.modes[1].bending_share.value == doctest::Approx(g / (1.0 + g)).epsilon(0.01));
+        CHECK(hertz(found.modes[1]) == sample::Approx(speed * std::sqrt(1.0 + g) / (2.0 * length)).epsilon(2e-3));
+        CHECK(found.modes[1].bending_share.value == sample::Approx(g / (1.0 + g)).epsilon(0.01));
     }
 
     TEST_CASE("the mean tension of a ring of film round an open middle is Lame's") {
@@ -91,7 +93,7 @@ TEST_SUITE("reference") {
                                film(50e-9, 1e9, poisson), 30e-6, 2));
         const double exact = 1.0 / (1.0 + (1.0 + poisson) / (1.0 - poisson) * ratio * ratio);
         const double is = found.mean_tension.value / (1e9 * 50e-9);
-        CHECK(is == doctest::Approx(exact).epsilon(2e-3));
+        CHECK(is == sample::Approx(exact).epsilon(2e-3));
         CHECK(std::abs(is - exact) < std::max(found.mean_tension.error / 50.0, 1e-3));
     }
 
@@ -103,7 +105,7 @@ TEST_SUITE("reference") {
             CAPTURE(narrowest);
             const FilmModes found = film_modes(problem(
                 circle_figure({0.0, 0.0}, 40e-6), {circle_figure({0.0, 0.0}, 4e-6)}, film(100e-9, 1e9), narrowest, 1));
-            CHECK(found.peak.value / 100.0 == doctest::Approx(exact).epsilon(narrowest > 2e-6 ? 0.12 : 0.015));
+            CHECK(found.peak.value / 100.0 == sample::Approx(exact).epsilon(narrowest > 2e-6 ? 0.12 : 0.015));
             CHECK(std::abs(found.peak.value / 100.0 - exact) < found.peak.error / 100.0);
         }
     }
@@ -124,7 +126,7 @@ TEST_SUITE("reference") {
             const FilmModes found =
                 film_modes(problem(front(holes, c.undercut), figures(holes), film(100e-9, 1e9, 0.25), 4e-6, 1));
             const Bounded share = found.modes[0].bending_share;
-            CHECK(share.value == doctest::Approx(1.0 / c.dilution).epsilon(0.06));
+            CHECK(share.value == sample::Approx(1.0 / c.dilution).epsilon(0.06));
             CHECK(std::abs(share.value - 1.0 / c.dilution) < share.error);
             CHECK(share.error < 0.3 * share.value);
         }
@@ -156,7 +158,7 @@ TEST_SUITE("invariant") {
         const double pad_mass = density * 100e-9 * 2.0 * 50e-6 * 50e-6;
         const double rough =
             std::sqrt(4.0 * 0.77e9 * 4e-6 * 100e-9 / (length * (pad_mass + tether_mass / 3.0))) / (2.0 * constants::pi);
-        CHECK(hertz(found.modes[0]) == doctest::Approx(rough).epsilon(0.1));
+        CHECK(hertz(found.modes[0]) == sample::Approx(rough).epsilon(0.1));
     }
 }
 

@@ -3,6 +3,8 @@
 
 #include "tymbal/geometry/boundary.h"
 
+#include "support/approx.h"
+
 #include <doctest/doctest.h>
 
 #include <cmath>
