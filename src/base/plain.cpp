@@ -10,12 +10,6 @@ namespace tymbal {
 
 namespace {
 
-std::string printed(const char* format, int digits, double value) {
-    std::array<char, 64> text{};
-    std::snprintf(text.data(), text.size(), format, digits, value);
-    return text.data();
-}
-
 std::string without_zeros(std::string number) {
     if (number.find('.') == std::string::npos) return number;
     number.erase(number.find_last_not_of('0') + 1);
@@ -24,6 +18,12 @@ std::string without_zeros(std::string number) {
 }
 
 }  // namespace
+
+std::string printed(const char* format, int digits, double value) {
+    std::array<char, 64> text{};
+    std::snprintf(text.data(), text.size(), format, digits, value);
+    return text.data();
+}
 
 std::string power_of_ten(double value, int digits) {
     const std::string text = printed("%.*e", digits - 1, value);

@@ -12,4 +12,7 @@ namespace tymbal {
 /// "4.15e11", every digit kept. @param value  finite
 [[nodiscard]] std::string power_of_ten(double value, int digits);
 
+/// A number by a printf format with one precision, "%.*f" or "%.*e".
+[[nodiscard]] std::string printed(const char* format, int digits, double value);
+
 }  // namespace tymbal

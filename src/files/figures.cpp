@@ -11,12 +11,6 @@ namespace tymbal {
 
 namespace {
 
-std::string printed(const char* format, int digits, double value) {
-    std::array<char, 64> text{};
-    std::snprintf(text.data(), text.size(), format, digits, value);
-    return text.data();
-}
-
 constexpr double least_minutes = 120.0;  // s; below that seconds are easier to set a watch by
 
 struct TimeUnit {
