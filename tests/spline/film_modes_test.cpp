@@ -83,9 +83,9 @@ TEST_SUITE("reference") {
     }
 
     TEST_CASE("the mean tension of a ring of film round an open middle is Lame's") {
-        // Clamped at a, free at b = .7 a, equal-biaxial deposit s: u = A r + B/r with u(a) = 0 and sigma_r(b) = 0; the mean
-        // of (s_r + s_t)/2 is s/(1 + (1 + nu) b^2/((1 - nu) a^2)) (Timoshenko and Goodier, Theory of Elasticity, ch. 4,
-        // from memory, re-derived).
+        // Clamped at a, free at b = .7 a, equal-biaxial deposit s: u = A r + B/r with u(a) = 0 and sigma_r(b) = 0; the
+        // mean of (s_r + s_t)/2 is s/(1 + (1 + nu) b^2/((1 - nu) a^2)) (Timoshenko and Goodier, Theory of Elasticity,
+        // ch. 4, from memory, re-derived).
         constexpr double poisson = 0.25, ratio = 0.7;
         const FilmModes found =
             film_modes(problem(circle_figure({0.0, 0.0}, 200e-6), {circle_figure({0.0, 0.0}, ratio * 200e-6)},
