@@ -31,7 +31,7 @@ void measure(int side) {
     const double all = seconds([&] {
         const ReleaseReport report = release(*design, sample::table());
         holes = static_cast<long>(side) * side;
-        clears = report.front.clears_at_m;
+        clears = report.front.value().clears_at_m;
     });
     std::printf("%8ld holes  read (front, film loss) %6.2f s  report %6.2f s  clears at %.4f um  peak %ld MiB\n", holes,
                 read, all, 1e6 * clears, peak_mib());
