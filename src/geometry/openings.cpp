@@ -103,7 +103,7 @@ double narrowest_film(const std::vector<Figure>& figures, const Boundary& rim) {
             for (int k = 0; k < points_per_edge; ++k) points.push_back(point_on(e, 1.0 * k / points_per_edge));
         double to_rim = std::numeric_limits<double>::infinity();
         for (const Point& p : points) to_rim = std::min(to_rim, signed_distance(rim, p));
-        if (to_rim > 0.0) least = std::min(least, to_rim);
+        if (to_rim > 0.0) least = std::min(least, to_rim);  // one that crosses the rim leaves no film between
         outline.emplace_back(bounding_box(f), std::move(points));
     }
     std::vector<std::size_t> order(figures.size());

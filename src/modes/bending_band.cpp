@@ -96,4 +96,25 @@ BendingBand bending_band(const BendingParts& value, const BendingSeen& seen) {
     return band;
 }
 
+void warn_of_bending(ModeSet& set) {
+    long rough = 0;
+    const Mode* widest = nullptr;
+    const auto width = [](const Mode& m) { return m.integrals.bending_high / m.integrals.bending_low; };
+    for (const Mode& mode : set.modes) {
+        if (!mode.integrals.bending_rough) continue;
+        ++rough;
+        if (widest == nullptr || width(mode) > width(*widest)) widest = &mode;
+    }
+    if (rough == 0) return;
+    const ModeIntegrals& i = widest->integrals;
+    char text[160];
+    std::snprintf(text, sizeof text, "%ld of %zu modes is an order of magnitude (mode %d: %.3g to %.3g): ", rough,
+                  set.modes.size(), widest->index, i.stiffness / i.bending_high, i.stiffness / i.bending_low);
+    set.warnings.push_back(
+        {"rough-dilution", "the dilution of " + std::string(text) +
+                               "the clamped layer meets corners or free edges, or film bends at free corners, where "
+                               "this model does not know how much; use the band of dilution and material loss, "
+                               "not its middle"});
+}
+
 }  // namespace tymbal

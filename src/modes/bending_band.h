@@ -42,4 +42,7 @@ struct BendingBand {
 /// @param value  interior and edge as they are reported, see ModeIntegrals
 [[nodiscard]] BendingBand bending_band(const BendingParts& value, const BendingSeen& seen);
 
+/// Warns of modes whose bending is known to an order of magnitude only.
+void warn_of_bending(ModeSet& set);
+
 }  // namespace tymbal

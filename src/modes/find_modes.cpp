@@ -10,8 +10,10 @@
 
 #include "bending_band.h"
 #include "convergence.h"
+#include "cut_film.h"
 #include "grid_ladder.h"
 #include "order.h"
+#include "partners.h"
 #include "shape_raster.h"
 #include "solve_memory.h"
 
@@ -133,33 +135,6 @@ struct LastTwo {
     std::vector<Shares> middle, fine;
 };
 
-/// Can modes with these labels be one pair? On rectangles (1,2) and (2,1), on discs and rings the same diameters and
-/// circles; on polygons nothing in the label speaks against it.
-bool kindred(const std::string& a, const std::string& b) {
-    const auto without_number = [](const std::string& label) {
-        return label.front() == '#' ? label.substr(std::min(label.size(), label.find(' '))) : label;
-    };
-    const bool polygon = a.front() == '#' && a.find("d=") == std::string::npos;
-    if (polygon || without_number(a) == without_number(b)) return true;
-    const std::size_t comma = a.find(',');
-    if (a.front() != '(' || comma == std::string::npos || a.find(')') + 1 != a.size()) return false;
-    std::string swapped = "(";
-    swapped.append(a, comma + 1, a.size() - comma - 2).append(",").append(a, 1, comma - 1).append(")");
-    return swapped == b;
-}
-
-/// Names neighbours of one kind whose frequencies the errors do not tell apart as each other's partners.
-void name_partners(std::vector<Mode>& modes) {
-    for (std::size_t k = 0; k + 1 < modes.size(); ++k) {
-        Mode &a = modes[k], &b = modes[k + 1];
-        if (a.partner != 0 || !kindred(a.label, b.label) ||
-            std::abs(a.frequency_hz - b.frequency_hz) > a.discretisation_error_hz + b.discretisation_error_hz)
-            continue;
-        a.partner = b.index;
-        b.partner = a.index;
-    }
-}
-
 /// Brings everything into the order of the limits: grids keep the order of the coarsest one until then.
 void sort_by_limit(ModeSet& set, std::vector<Extrapolated>& limits, LastTwo& last) {
     std::vector<Eigen::Index> order(limits.size());
@@ -229,28 +204,6 @@ std::vector<Mode> describe(const ModeSet& set, const ModeProblem& problem, const
     return modes;
 }
 
-/// Bending that corners and free edges leave to an order of magnitude.
-void warn_of_bending(ModeSet& set) {
-    long rough = 0;
-    const Mode* widest = nullptr;
-    const auto width = [](const Mode& m) { return m.integrals.bending_high / m.integrals.bending_low; };
-    for (const Mode& mode : set.modes) {
-        if (!mode.integrals.bending_rough) continue;
-        ++rough;
-        if (widest == nullptr || width(mode) > width(*widest)) widest = &mode;
-    }
-    if (rough == 0) return;
-    const ModeIntegrals& i = widest->integrals;
-    char text[160];
-    std::snprintf(text, sizeof text, "%ld of %zu modes is an order of magnitude (mode %d: %.3g to %.3g): ", rough,
-                  set.modes.size(), widest->index, i.stiffness / i.bending_high, i.stiffness / i.bending_low);
-    set.warnings.push_back(
-        {"rough-dilution", "the dilution of " + std::string(text) +
-                               "the clamped layer meets corners or free edges, or film bends at free corners, where "
-                               "this model does not know how much; use the band of dilution and material loss, "
-                               "not its middle"});
-}
-
 double worst_error(const std::vector<Extrapolated>& limits, int count) {
     double worst = 0.0;
     for (int k = 0; k < count; ++k) {
@@ -283,6 +236,7 @@ void warn(ModeSet& set, const ModeProblem& problem, double grid_error) {
 
 ModeSet find_modes(const ModeProblem& problem) {
     require_one_region(problem.outline);
+    if (cut_film_served(problem)) return cut_film_modes(problem);
     ModeProblem padded = problem;
     padded.count += spare_modes;
     ModeSet set;
@@ -323,6 +277,7 @@ ModeSet find_modes(const ModeProblem& problem) {
     sort_by_limit(set, limits, last);
     set.modes = describe(set, problem, limits, last);
     set.sensitivities = sensitivities(set.coarse, problem, set.rim);
+    set.unknowns = set.fine.grid.nodes.size();
     warn(set, problem, error);
     warn_of_bending(set);
     return set;

@@ -13,6 +13,7 @@
 #include "../grid/each_node.h"
 #include "bending_band.h"
 #include "curvature.h"
+#include "open_film.h"
 
 #include <algorithm>
 #include <cmath>
@@ -89,16 +90,34 @@ void solve_raised(const ModeProblem& problem, Level& level, CornerTensor& raised
     solve_tension(problem.count, problem.effort, level);
 }
 
-/// A level of the resolved model: one grid for tension and modes, nodes without film left out, shapes by tension alone.
+/// Modes of the resolved model's own: shapes by tension alone, bending added to first order.
 Level solve_open_level(const ModeProblem& problem, int cells_x, int cells_y) {
-    Level level;
+    OpenFilm laid = lay_open_film(problem, cells_x, cells_y);
+    Level& level = laid.level;
+    solve_raised(problem, level, laid.raised);
+    align_pairs(problem.outline, level.grid, level.mass, level.values, level.shapes, problem.effort.cores());
+    add_open_bending(problem, level);
+    // Bending is first order on shapes that follow tension: the next order is about its share squared.
+    for (Eigen::Index k = 0; k < level.values.size(); ++k)
+        level.layers[static_cast<std::size_t>(k)].model_error += 0.5 * std::pow(level.interior[k] / level.values[k], 2);
+    if (laid.raised.empty()) return std::move(laid.level);
+    const Vector raised = corner_tension_energy(level.grid, laid.raised, level.shapes, problem.effort.cores());
+    for (Eigen::Index k = 0; k < level.values.size(); ++k)
+        level.layers[static_cast<std::size_t>(k)].model_error += 0.5 * raised[k] / level.values[k];
+    return std::move(laid.level);
+}
+
+}  // namespace
+
+OpenFilm lay_open_film(const ModeProblem& problem, int cells_x, int cells_y) {
+    if (problem.film.stress <= 0.0)
+        throw NoAnswer("the resolved model needs a film under tension; raise film.stress above zero");
+    OpenFilm out;
+    Level& level = out.level;
     level.cells_x = cells_x;
     level.cells_y = cells_y;
     level.holes_resolved = true;
-    if (problem.film.stress <= 0.0)
-        throw NoAnswer("the resolved model needs a film under tension; raise film.stress above zero");
-    const Boundary rim = boundary(problem.outline);
-    Grid whole = make_grid(rim, cells_x, cells_y);
+    Grid whole = make_grid(boundary(problem.outline), cells_x, cells_y);
     level.map = paint(problem.film, whole, FieldBending::tension_driven, problem.effort.cores());
     HeldFilm held = held_film(std::move(whole), level.map.film);
     level.loose_area = held.loose_area;
@@ -107,30 +126,25 @@ Level solve_open_level(const ModeProblem& problem, int cells_x, int cells_y) {
     level.peak = peak_stress(problem.film, level.grid, level.map, stress, problem.effort.cores());
     level.tension = std::move(stress.field);
     level.corners = std::move(stress.corners);
+    out.raised = std::move(stress.raised);
     level.mass = mass_vector(level.grid, level.map.areal_density);
-    solve_raised(problem, level, stress.raised);
-    align_pairs(problem.outline, level.grid, level.mass, level.values, level.shapes, problem.effort.cores());
-    BendingInput bending{problem.film.bending(), problem.film.poisson_ratio, covered(rim, level.grid)};
-    for (std::size_t c = 0; c < bending.film.size(); ++c) bending.film[c] *= held.film[c];
-    level.interior = curvature_energy(level.grid, bending, level.shapes, problem.effort.cores());
     level.depth = depth_in_openings(level.grid, held.film, problem.film.openings);
+    level.held_film = std::move(held.film);
+    return out;
+}
+
+void add_open_bending(const ModeProblem& problem, Level& level) {
+    const Boundary rim = boundary(problem.outline);
+    BendingInput bending{problem.film.bending(), problem.film.poisson_ratio, covered(rim, level.grid)};
+    for (std::size_t c = 0; c < bending.film.size(); ++c) bending.film[c] *= level.held_film[c];
+    level.interior = curvature_energy(level.grid, bending, level.shapes, problem.effort.cores());
     const std::vector<bool> doubtful = doubtful_touches(rim, level.grid, 0.0, level.map.film);
     level.layers.resize(static_cast<std::size_t>(level.values.size()));
     in_parallel(level.layers.size(), problem.effort.cores(), [&](std::size_t k) {
         level.layers[k] = layer_on_true_rim(level, static_cast<Eigen::Index>(k),
                                             problem.film.density * problem.film.thickness, doubtful);
     });
-    // Bending is first order on shapes that follow tension: the next order is about its share squared.
-    for (Eigen::Index k = 0; k < level.values.size(); ++k)
-        level.layers[static_cast<std::size_t>(k)].model_error += 0.5 * std::pow(level.interior[k] / level.values[k], 2);
-    if (stress.raised.empty()) return level;
-    const Vector raised = corner_tension_energy(level.grid, stress.raised, level.shapes, problem.effort.cores());
-    for (Eigen::Index k = 0; k < level.values.size(); ++k)
-        level.layers[static_cast<std::size_t>(k)].model_error += 0.5 * raised[k] / level.values[k];
-    return level;
 }
-
-}  // namespace
 
 double Level::corrected(Eigen::Index k) const {
     const EdgeLayer& layer = layers[static_cast<std::size_t>(k)];

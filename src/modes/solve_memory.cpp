@@ -30,7 +30,7 @@ Extent extent(const ModeProblem& problem, const GridLadder& grids, std::size_t g
 
 /// A finished level as it is kept: two grids, film map, tension in cells and corners, mass and shapes.
 double kept(const Extent& e, double count) {
-    constexpr double per_cell = 2 * sizeof(int) + sizeof(Voigt) + 6 * sizeof(double);
+    constexpr double per_cell = 2 * sizeof(int) + sizeof(Voigt) + 7 * sizeof(double);
     constexpr double per_node = 2 * sizeof(Node) + 4 * 3 * sizeof(double) + sizeof(double);
     return per_cell * e.cells + (per_node + sizeof(double) * count) * e.nodes;
 }
@@ -64,15 +64,21 @@ std::size_t solve_bytes(const ModeProblem& problem, const GridLadder& grids, std
     return static_cast<std::size_t>(sum);
 }
 
-void require_memory(const ModeProblem& problem, const GridLadder& grids, std::size_t finest) {
-    const SolveEffort& effort = problem.effort;
-    const std::size_t bytes = solve_bytes(problem, grids, finest);
-    const std::size_t limit = effort.memory_limit > 0 ? effort.memory_limit : machine_bytes();
+std::size_t memory_limit(const SolveEffort& effort) {
+    return effort.memory_limit > 0 ? effort.memory_limit : machine_bytes();
+}
+
+void require_bytes(const SolveEffort& effort, std::size_t bytes) {
+    const std::size_t limit = memory_limit(effort);
     if (bytes > limit)
         throw NoAnswer("with every hole on the grid the solution would hold " + gibibytes(static_cast<double>(bytes)) +
                        ", more than the " + gibibytes(static_cast<double>(limit)) +
                        " it may; ask for fewer modes, use wider openings, or raise --memory-limit of predict and plan");
     if (effort.announce) effort.announce(bytes);
+}
+
+void require_memory(const ModeProblem& problem, const GridLadder& grids, std::size_t finest) {
+    require_bytes(problem.effort, solve_bytes(problem, grids, finest));
 }
 
 }  // namespace tymbal

@@ -11,6 +11,12 @@ namespace tymbal {
 /// for large grids (tests/cli). @param problem  with openings
 [[nodiscard]] std::size_t solve_bytes(const ModeProblem& problem, const GridLadder& grids, std::size_t finest);
 
+/// What the effort allows, or the machine has.
+[[nodiscard]] std::size_t memory_limit(const SolveEffort& effort);
+
+/// Announces what will be held. @throws NoAnswer when it is more than the effort's limit
+void require_bytes(const SolveEffort& effort, std::size_t bytes);
+
 /// Announces what will be held. @throws NoAnswer when it is more than the effort's limit
 void require_memory(const ModeProblem& problem, const GridLadder& grids, std::size_t finest);
 

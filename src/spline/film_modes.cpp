@@ -1,6 +1,8 @@
 #include "film_modes.h"
 
 #include "factor.h"
+#include "pairs.h"
+#include "shapes.h"
 
 #include "tymbal/base/constants.h"
 #include "tymbal/base/error.h"
@@ -17,6 +19,7 @@ namespace {
 constexpr double step = 1.5;      // from grid to grid
 constexpr std::size_t grids = 3;  // two differences show how errors fall
 constexpr std::size_t most_grids = 9;
+constexpr int spare_modes = 2;  // so that no pair is cut in two at the end of the list
 
 /// Places where a displacement or a stress may be largest: a raster in whole cells, the ends of edge pieces elsewhere.
 template <class Visit>
@@ -32,19 +35,12 @@ void for_each_place(const Cells& cells, Visit visit) {
             for (const Point& at : {e.a, e.b}) visit(static_cast<std::size_t>(e.part), at, edges == &cells.free_edges);
 }
 
-Local coefficients(const PartUnknowns& u, const Eigen::MatrixXd& vectors, Eigen::Index mode) {
-    Local out;
-    for (std::size_t k = 0; k < per_cell; ++k)
-        out[static_cast<Eigen::Index>(k)] = u.sign[k] * vectors(u.unknown[k], mode);
-    return out;
-}
-
 Vector masses_of(const SolvedGrid& g) {
     Vector top = Vector::Zero(g.values.size());
     for_each_place(g.cells, [&](std::size_t part, Point at, bool) {
         const Local w = splines_at(at.x, at.y, 0, 0);
         for (Eigen::Index m = 0; m < top.size(); ++m)
-            top[m] = std::max(top[m], std::abs(w.dot(coefficients(g.space.parts[part], g.vectors, m))));
+            top[m] = std::max(top[m], std::abs(w.dot(coefficients(g.space.parts[part], g.vectors.col(m)))));
     });
     return top.array().square().inverse();
 }
@@ -87,15 +83,16 @@ std::string micrometres(double metres) {
     return std::to_string(1e6 * metres).substr(0, 7) + " um";
 }
 
-/// @throws NoAnswer when shapes have no stiffness
-void require_stable(const SolvedGrid& g, int below) {
-    if (below == 0) return;
+/// @throws NoAnswer that says where the shape without stiffness moves
+[[noreturn]] void refuse_unstable(const SolvedGrid& g) {
+    const int below = g.unstable;
     Eigen::Index lowest = 0;
     g.values.minCoeff(&lowest);
     double top = 0.0;
     Point at;
     for_each_place(g.cells, [&](std::size_t part, Point p, bool) {
-        const double w = std::abs(splines_at(p.x, p.y, 0, 0).dot(coefficients(g.space.parts[part], g.vectors, lowest)));
+        const double w =
+            std::abs(splines_at(p.x, p.y, 0, 0).dot(coefficients(g.space.parts[part], g.vectors.col(lowest))));
         if (w > top) {
             top = w;
             at = g.cells.place(g.cells.parts[part], p.x, p.y);
@@ -123,24 +120,44 @@ void require_all_found(const Plate& p, const Space& space, const Vector& values)
                        "; ask for another number of modes");
 }
 
-SolvedGrid solve(const FilmProblem& problem, const Region& region, double spacing, bool first) {
-    SolvedGrid g;
-    g.cells = cut_cells(region, frame_of(region, spacing));
-    g.space = make_space(g.cells);
-    if (first && g.space.size > problem.most_unknowns)
-        throw NoAnswer("the film's narrowest part asks for " + std::to_string(g.space.size) +
+/// One grid's forms and their lowest pairs.
+struct Spectrum {
+    Cells cells;
+    Space space;
+    Plane plane;
+    Plate plate;
+    Eigenpairs pairs;
+};
+
+Spectrum spectrum(const FilmProblem& problem, const Region& region, double spacing) {
+    Spectrum s;
+    s.cells = cut_cells(region, frame_of(region, spacing));
+    s.space = make_space(s.cells);
+    if (s.space.size > problem.most_unknowns)
+        throw NoAnswer("the film's narrowest part asks for " + std::to_string(s.space.size) +
                        " unknowns, more than the direct solution takes; make it wider or the outline smaller");
-    g.plane = relax(g.cells, g.space, problem.sheet);
-    const Plate p = plate(g.cells, g.space, g.plane);
-    Eigenpairs pairs = nearest_modes(p, g.space, problem.count, 0.0);
-    g.values = std::move(pairs.values);
-    g.vectors = std::move(pairs.vectors);
-    require_stable(g, pairs.below);
-    if (first) require_all_found(p, g.space, g.values);
+    s.plane = relax(s.cells, s.space, problem.sheet);
+    s.plate = plate(s.cells, s.space, s.plane);
+    s.pairs = nearest_modes(s.plate, s.space, problem.count + spare_modes, 0.0);
+    return s;
+}
+
+SolvedGrid solve(const FilmProblem& problem, const Region& region, double spacing, bool first) {
+    Spectrum s = spectrum(problem, region, spacing);
+    SolvedGrid g;
+    g.cells = std::move(s.cells);
+    g.space = std::move(s.space);
+    g.plane = std::move(s.plane);
+    g.values = std::move(s.pairs.values);
+    g.vectors = std::move(s.pairs.vectors);
+    g.unstable = s.pairs.below;
+    if (g.unstable > 0) return g;
+    turn_pairs(g.cells, g.space, g.values, g.vectors);
+    if (first) require_all_found(s.plate, g.space, g.values);
     g.bending_shares.resize(g.values.size());
     for (Eigen::Index k = 0; k < g.values.size(); ++k)
         g.bending_shares[k] =
-            g.vectors.col(k).dot(p.bending.selfadjointView<Eigen::Lower>() * g.vectors.col(k)) / g.values[k];
+            g.vectors.col(k).dot(s.plate.bending.selfadjointView<Eigen::Lower>() * g.vectors.col(k)) / g.values[k];
     g.masses = masses_of(g);
     g.mean_tension = mean_tension(g.cells, g.space, g.plane);
     find_peak(g);
@@ -176,14 +193,14 @@ private:
     const std::vector<SolvedGrid>& last_;
 };
 
-std::vector<FilmMode> describe(const std::vector<SolvedGrid>& solved, const Sheet& sheet) {
+std::vector<FilmMode> describe(const std::vector<SolvedGrid>& solved, const Sheet& sheet, int count) {
     const Evidence evidence(solved);
     const SolvedGrid& fine = solved.back();
     const double tension = std::max(fine.mean_tension, 1e-30);
     const double layer = std::sqrt(sheet.bending / tension);
     const double coarse = fine.cells.held_edges.empty() ? 0.0 : std::min(1.0, fine.cells.frame.hx / layer);
     std::vector<FilmMode> modes;
-    for (Eigen::Index k = 0; k < fine.values.size(); ++k) {
+    for (Eigen::Index k = 0; k < std::min<Eigen::Index>(count, fine.values.size()); ++k) {
         FilmMode m{evidence.of([k](const SolvedGrid& g) { return g.values[k]; }),
                    evidence.of([k](const SolvedGrid& g) { return g.bending_shares[k]; }),
                    evidence.of([k](const SolvedGrid& g) { return g.masses[k]; })};
@@ -212,6 +229,31 @@ double first_spacing(const FilmProblem& problem, const Box& box) {
 
 }  // namespace
 
+double needed_unknowns(const FilmProblem& problem) {
+    const double last = first_spacing(problem, bounding_box(problem.rim)) / std::pow(step, grids - 1);
+    const Region region = film_region(problem.rim, problem.openings, last, problem.held);
+    double edges = 0.0;
+    for (const Curve& c : region.curves)
+        for (std::size_t k = 0; k < c.points.size(); ++k) {
+            const Point &a = c.points[k], &b = c.points[(k + 1) % c.points.size()];
+            edges += std::hypot(b.x - a.x, b.y - a.y);
+        }
+    return region.area / (last * last) + edges / last;  // splines of cells that edges cut reach a cell beyond them
+}
+
+double held_bytes(double unknowns) {
+    return 600.0 * unknowns *
+           std::log2(std::max(2.0, unknowns));  // the factor: nested dissection fills by the logarithm
+}
+
+Vector middling_squares(const FilmProblem& problem) {
+    const double spacing = first_spacing(problem, bounding_box(problem.rim)) / step;
+    const Region region = film_region(problem.rim, problem.openings, spacing / step, problem.held);
+    const Spectrum s = spectrum(problem, region, spacing);
+    if (s.pairs.below > 0) throw NoAnswer("a film changed by a few per cent is not stable when flat");
+    return s.pairs.values;
+}
+
 FilmModes film_modes(const FilmProblem& problem, const SolveEffort& effort) {
     const double first = first_spacing(problem, bounding_box(problem.rim));
     const Region region = film_region(problem.rim, problem.openings, first / (step * step), problem.held);
@@ -222,10 +264,18 @@ FilmModes film_modes(const FilmProblem& problem, const SolveEffort& effort) {
         const double spacing = first / std::pow(step, static_cast<double>(g));
         if (g >= grids && static_cast<double>(solved.back().space.size) * step * step > problem.most_unknowns) break;
         solved.push_back(solve(problem, region, spacing, g == 0));
+        if (solved.back().unstable > 0) {  // what is compressed beside a corner may be so by the grid alone
+            if (g + 1 >= grids) refuse_unstable(solved.back());
+            solved.clear();
+            out.spacing.clear();
+            out.squares.clear();
+            continue;
+        }
         if (solved.size() > grids) solved.erase(solved.begin());
         out.spacing.push_back(spacing);
+        out.squares.push_back(solved.back().values);
         if (solved.size() < grids) continue;
-        out.modes = describe(solved, problem.sheet);
+        out.modes = describe(solved, problem.sheet, problem.count);
         if (worst(out.modes) <= problem.accuracy) break;
     }
     const Evidence evidence(solved);

@@ -37,6 +37,7 @@ struct SolvedGrid {
     Cells cells;
     Space space;
     Plane plane;
+    int unstable = 0;         ///< shapes without stiffness; then there are no figures below
     Vector values;            ///< omega^2
     Eigen::MatrixXd vectors;  ///< v' M v = 1
     Vector bending_shares, masses;
@@ -47,15 +48,26 @@ struct SolvedGrid {
 };
 
 struct FilmModes {
-    std::vector<FilmMode> modes;  ///< by rising value
+    std::vector<FilmMode> modes;  ///< as many as asked for, by rising value; the grids have two more
     SolvedGrid grid;              ///< the finest
     Bounded mean_tension, peak;   ///< N/m
     std::vector<Loose> loose;
     std::vector<double> spacing;  ///< of the grids, m
+    std::vector<Vector> squares;  ///< omega^2, one row per grid
     std::size_t unknowns = 0;     ///< of the finest grid
 };
 
+/// Unknowns of the third grid, which every answer needs; within some tenths. Film that nothing holds is counted as
+/// well.
+[[nodiscard]] double needed_unknowns(const FilmProblem& problem);
+
 /// @throws NoAnswer when the flat film is unstable, nothing is held, or the first grid is too large
 [[nodiscard]] FilmModes film_modes(const FilmProblem& problem, const SolveEffort& effort = {});
+
+/// Bytes at the peak of a grid, within a fifth between 1e4 and 2e5 unknowns [measured].
+[[nodiscard]] double held_bytes(double unknowns);
+
+/// omega^2 on the second of the grids alone: what differences between two films need. @throws NoAnswer as film_modes
+[[nodiscard]] Vector middling_squares(const FilmProblem& problem);
 
 }  // namespace tymbal::spline

@@ -44,7 +44,7 @@ void warn_compression(const ModeSet& set, Warnings& out) {
     double least = std::numeric_limits<double>::infinity();
     for (std::size_t c = 0; c < set.fine.tension.tension.size(); ++c)
         if (set.fine.tension.known[c]) least = std::min(least, smaller_principal(set.fine.tension.tension[c]));
-    if (least < 0.0 && set.fine.holes_resolved)
+    if (least < 0.0 && set.fine.holes_resolved && !set.cut_stress)
         out.push_back({"compressed",
                        "part of the film is compressed (down to " + engineering(least, "N/m") +
                            "); it is taken as slack there, what that moves is in each mode's error. Narrow parts stay "

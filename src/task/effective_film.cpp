@@ -52,6 +52,16 @@ std::array<double, 2> mean_of_film(const Level& level, double outline_area) {
 /// Gradients fitted near a free edge scatter by about this much (the disc with a hole in tests/modes).
 constexpr double peak_scatter = 0.02;
 
+/// What a lattice's average cannot see of a design with holes or openings; null: nothing.
+const char* no_average(const Design& design) {
+    constexpr std::size_t few_holes = 16;
+    if (!design.openings.empty()) return "single openings cannot be averaged over a lattice";
+    if (design.holes->lattice == Lattice::list) return "single holes have no lattice to average over";
+    if (!design.holes->omit.empty()) return "omitted lattice sites may hold modes of their own";
+    if (place(*design.holes, design.outline).size() < few_holes) return "so few holes are no average of a lattice";
+    return nullptr;
+}
+
 /// Every hole and opening as a figure of its own; the lattice's cell only for the constants that are asked of it.
 void open_up(const Design& design, const Boundary& rim, const CellSolver& cells, FilmOnOutline& laid) {
     constexpr std::size_t most_holes = 100'000;  // three cells across each are millions of unknowns
@@ -193,9 +203,18 @@ Vector wetted_area(const Level& level, double outline_area) {
     return film * (outline_area / film.sum());
 }
 
-double resolved_peak_error(const ModeSet& set) {
-    const double now = set.fine.peak.von_mises;
-    return 2.0 * std::abs(now - set.peak_before.von_mises) + peak_scatter * now;
+void take_grids_stress(const ModeSet& set, EffectiveFilm& film) {
+    if (!set.cut_stress) {
+        const double now = set.fine.peak.von_mises;
+        film.stress_peak_error_pa = 2.0 * std::abs(now - set.peak_before.von_mises) + peak_scatter * now;
+        return;
+    }
+    // One film, one balance: the level's tension follows the mean that the better grids found.
+    const double better = set.cut_stress->mean / film.stress_relaxed_mean_pa;
+    film.stress_relaxed_mean_pa = set.cut_stress->mean;
+    film.tension_x_n_per_m *= better;
+    film.tension_y_n_per_m *= better;
+    film.stress_peak_error_pa = set.cut_stress->peak_error;
 }
 
 std::optional<double> open_fraction(const FilmOnOutline& laid) {
@@ -204,10 +223,9 @@ std::optional<double> open_fraction(const FilmOnOutline& laid) {
 }
 
 ModelChoice choose_model(const Design& design) {
-    constexpr std::size_t few_holes = 16;
+    constexpr std::size_t most_front_holes = 1000;  // some seconds
     const std::optional<HolePattern>& holes = design.holes;
-    const bool listed = holes && holes->lattice == Lattice::list;
-    if (design.solve.model == Model::averaged && listed)
+    if (design.solve.model == Model::averaged && holes && holes->lattice == Lattice::list)
         throw NoAnswer(
             "the averaged model needs a lattice and the design lists single holes; set solve.model to "
             "\"resolved\" or \"auto\"");
@@ -216,11 +234,17 @@ ModelChoice choose_model(const Design& design) {
     if (!holes && design.openings.empty()) return {false, "the film has no holes"};
     if (design.solve.model == Model::averaged) return {false, "as solve.model sets it"};
     if (design.solve.model == Model::resolved) return {true, "as solve.model sets it"};
-    if (!design.openings.empty()) return {true, "single openings cannot be averaged over a lattice"};
-    if (listed) return {true, "single holes have no lattice to average over"};
-    if (!holes->omit.empty()) return {true, "omitted lattice sites may hold modes of their own"};
-    if (place(*holes, design.outline).size() < few_holes) return {true, "so few holes are no average of a lattice"};
+    if (const char* why = no_average(design)) return {true, why};
+    if (std::holds_alternative<Released>(design.outline) && place(*holes, design.outline).size() <= most_front_holes)
+        return {true, "the etch front follows each of its holes"};
     return {false, "the holes form a lattice, averaged over its cell"};
+}
+
+FilmOnOutline lay_out_coarsely(const Design& design, const CellSolver& cells) {
+    Design coarse = design;
+    if (design.holes && design.solve.model == Model::automatic && no_average(design) == nullptr)
+        coarse.solve.model = Model::averaged;
+    return lay_out(coarse, cells);
 }
 
 FilmOnOutline lay_out(const Design& design, const CellSolver& cells) {

@@ -60,7 +60,9 @@ std::optional<double> limited_collapse(const Design& design, const FilmOnOutline
     if (!design.limits.least_collapse_margin) return std::nullopt;
     std::string why = "the design names no liquid as release.drying";
     try {
-        if (const auto margin = collapse_margin(design, laid)) return margin;
+        const bool resolved = !laid.film.openings.empty();
+        if (const auto margin = collapse_margin(design, resolved ? lay_out_coarsely(design, solve_cell) : laid))
+            return margin;
     } catch (const NoAnswer& e) {
         why = e.what();
     }
@@ -143,7 +145,7 @@ Prediction complete(const Design& design, const Materials& materials, const Solv
     out.model_reason = model.reason;
     out.released = as_released(design);
     out.film = effective_film(design, laid, set.fine);
-    if (model.resolved) out.film.stress_peak_error_pa = resolved_peak_error(set);
+    if (model.resolved) take_grids_stress(set, out.film);
     out.warnings = set.warnings;
     // A resolved film is in equilibrium on every grid; the coarsest answers static questions to a few per mille.
     add_static_answers(design, laid, model.resolved ? set.coarse : set.fine, set.rim, out.film, out.warnings);
@@ -160,7 +162,7 @@ Prediction complete(const Design& design, const Materials& materials, const Solv
     out.limits = check_limits(design, out.film, out.modes, out.slab, out.collapse_margin);
     out.sources = list_sources(design, substrate);
     append(out.warnings, doubtful_inputs(out.sources));
-    out.grid_cells = static_cast<int>(set.fine.grid.nodes.size());
+    out.grid_cells = static_cast<int>(set.unknowns);
     return out;
 }
 

@@ -36,7 +36,7 @@ std::optional<double> shift_per_undercut(const Design& design, double frequency)
                                   released->undercut.source());
     Design grown = design;
     grown.outline = set_free(holes_in_place(design), further);
-    const FilmOnOutline laid = lay_out(grown, solve_cell);
+    const FilmOnOutline laid = lay_out_coarsely(grown, solve_cell);
     return std::log(lowest(solve_once(grown, laid, release_cells)) / frequency) / more;
 }
 
@@ -171,7 +171,7 @@ ReleaseReport release(const Design& design, const Materials& materials, const Pr
                                 "the film has no holes: how the space under it was made is not said here, only what "
                                 "drying does to the film over its gap"});
     try {
-        out.film = free_film(design, lay_out(design, solve_cell));
+        out.film = free_film(design, lay_out_coarsely(design, solve_cell));
         out.drying = drying_rows(materials, design.film, *out.film);
     } catch (const NoAnswer& e) {
         out.warnings.push_back({"not-solved", std::string("frequency, drying and stress are left out: ") + e.what()});

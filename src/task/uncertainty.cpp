@@ -151,8 +151,8 @@ void add_outline(const Outline& outline, const ModeSet& set, Ledger& ledger) {
     }
 }
 
-/// d ln(omega^2) / d ln(input) when every hole of the resolved film changes with it: both films are solved again on the
-/// coarsest grid, with a step wide enough that the cells they cut elsewhere do not matter.
+/// d ln(omega^2) / d ln(input) when every hole of the resolved film changes with it: both films are solved again on a
+/// coarse grid, with a step wide enough that the cells they cut elsewhere do not matter.
 template <class HolesAt>
 std::vector<double> open_derivative(const Design& design, const FilmOnOutline& laid, const ModeSet& set,
                                     HolesAt holes_at) {
@@ -162,6 +162,7 @@ std::vector<double> open_derivative(const Design& design, const FilmOnOutline& l
         const std::vector<Figure> changed = figures(holes_at(change));
         std::copy(changed.begin(), changed.end(), film.openings.begin());  // holes stand before single openings
         const int count = static_cast<int>(set.modes.size());
+        if (set.cut_stress) return cut_film_squares({design.outline, film, count, design.solve.accuracy});
         const Level level = solve_level({design.outline, film, count, design.solve.accuracy}, set.coarse.cells_x,
                                         set.coarse.cells_y, set.rim);
         std::vector<double> values;

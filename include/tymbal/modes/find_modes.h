@@ -8,6 +8,7 @@
 #include "tymbal/modes/edge_layer.h"
 #include "tymbal/modes/modes.h"
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -51,11 +52,19 @@ struct Level {
     /// Then: how deep each node lies in an opening, m, below zero beside it; far below where only film is near. Nodes
     /// just beyond a free edge belong to the grid, their displacement is no film's.
     std::vector<float> depth;
+    std::vector<double> held_film;  ///< then: part of each cell that is film and held
     double loose_area = 0.0;  ///< m^2 of film that openings cut off from the rim, left out
     /// omega^2 of mode k with the layer's corrections.
     [[nodiscard]] double corrected(Eigen::Index k) const;
     /// The film on the tension's grid.
     [[nodiscard]] const FilmMap& tension_map() const { return holes_resolved ? map : true_rim_map; }
+};
+
+/// Stress of a film with openings or a ragged rim, from the grids that found its modes.
+struct CutFilmStress {
+    double mean = 0.0, mean_error = 0.0;  ///< (sxx + syy)/2 over the film that is there, Pa
+    StressPeak peak;
+    double peak_error = 0.0;  ///< Pa
 };
 
 /// Relative change of omega^2 per relative change of an input, from the Rayleigh quotient with the mode's shape fixed.
@@ -77,6 +86,8 @@ struct ModeSet {
     StressPeak peak_before;                        ///< resolved model: of the grid before the finest
     std::vector<std::vector<double>> frequencies;  ///< Hz, one row per grid: the evidence of the extrapolation
     std::vector<double> spacing;                   ///< m, one per grid
+    std::optional<CutFilmStress> cut_stress;       ///< of films that tymbal::spline has solved
+    std::size_t unknowns = 0;                      ///< of the finest grid that found the modes
     Warnings warnings;
 };
 
@@ -85,6 +96,9 @@ struct ModeSet {
 
 /// One grid. @param cells_x, cells_y  across the outline's box
 [[nodiscard]] Level solve_level(const ModeProblem& problem, int cells_x, int cells_y, RimTreatment rim);
+
+/// omega^2 of a film with ModeSet::cut_stress on one middling grid, for differences between two films.
+[[nodiscard]] std::vector<double> cut_film_squares(const ModeProblem& problem);
 
 /// omega^2 of the first `count` modes of `level` with another film painted on it and the shapes kept: first order
 /// exact.

@@ -22,13 +22,17 @@ struct ModelChoice {
     std::string reason;
 };
 
-/// `auto` resolves what a lattice's average cannot see: single holes, openings, omitted sites, very few holes.
+/// `auto` resolves what a lattice's average cannot see: single holes, openings, omitted sites, very few holes; and the
+/// holes of an etch front, whose rim they shape, as long as there are not thousands.
 /// @throws NoAnswer when the averaged model is asked for and does not apply
 [[nodiscard]] ModelChoice choose_model(const Design& design);
 
 /// Places the holes, solves their unit cell, and lays out the hole field; or, resolved, every hole and opening.
 /// @throws NoAnswer when the averaged model is asked for and does not apply
 [[nodiscard]] FilmOnOutline lay_out(const Design& design, const CellSolver& cells);
+
+/// The same for tasks that solve one coarse grid, which does not see single holes: a lattice that may be averaged is.
+[[nodiscard]] FilmOnOutline lay_out_coarsely(const Design& design, const CellSolver& cells);
 
 /// A pattern's holes in place: inside the outline, or, where the outline follows from them, inside their own field.
 /// @throws NoAnswer see place_holes
@@ -52,8 +56,8 @@ struct ModelChoice {
 /// beside them (resolved: in proportion). On the safe side, see WetFilm.
 [[nodiscard]] Vector wetted_area(const Level& level, double outline_area);
 
-/// Resolved model: error of the peak stress from its change between the two finest grids, Pa.
-[[nodiscard]] double resolved_peak_error(const ModeSet& set);
+/// Resolved model: mean stress and the peak's error as all grids tell them, not the level of effective_film alone.
+void take_grids_stress(const ModeSet& set, EffectiveFilm& film);
 
 /// Open fraction of the hole field's lattice; empty without a lattice.
 [[nodiscard]] std::optional<double> open_fraction(const FilmOnOutline& laid);

@@ -1,0 +1,17 @@
+// Modes of films that openings or etch fronts cut, found by tymbal::spline: stress, bending and shapes on one space.
+//
+// What else a task asks of such a film (heat, stiffening, static answers, coupling of neighbours) still works on a
+// Level: it gets these modes' values and their shapes, read at its nodes.
+#pragma once
+
+#include "tymbal/modes/find_modes.h"
+
+namespace tymbal {
+
+/// Films with openings that the direct solution can take; others keep the grids of find_modes.
+[[nodiscard]] bool cut_film_served(const ModeProblem& problem);
+
+/// @throws NoAnswer when the flat film is unstable, nothing is held, or memory does not suffice
+[[nodiscard]] ModeSet cut_film_modes(const ModeProblem& problem);
+
+}  // namespace tymbal
