@@ -27,8 +27,11 @@ namespace {
 
 constexpr double pi = constants::pi;
 constexpr double most_unknowns = 150'000;      // on the third grid: some 20 s
+constexpr int most_ragged = 50'000;            // etch fronts: their cusps yield slowly, more hardly help
 constexpr std::size_t most_openings = 20'000;  // beyond which counting the unknowns is not worth its time
-constexpr double rough_share = 0.5;            // of the bending, in doubt: an order of magnitude
+constexpr std::size_t picture_grid = 2;        // of the ladder: pictures and stress maps come from it
+constexpr double most_picture_cells = 400'000;
+constexpr double rough_share = 0.5;  // of the bending, in doubt: an order of magnitude
 
 spline::FilmProblem spline_problem(const ModeProblem& problem) {
     const PaintedFilm& film = problem.film;
@@ -40,6 +43,7 @@ spline::FilmProblem spline_problem(const ModeProblem& problem) {
     out.narrowest = film.narrowest;
     out.count = problem.count;
     out.accuracy = problem.accuracy;
+    if (std::holds_alternative<Released>(problem.outline)) out.most_unknowns = most_ragged;
     return out;
 }
 
@@ -134,9 +138,11 @@ void warn(const spline::FilmModes& found, const ModeProblem& problem, ModeSet& s
 /// The first grids must fit in memory; finer ones are solved as long as they do.
 spline::FilmModes solve_in_memory(const ModeProblem& problem) {
     spline::FilmProblem cut = spline_problem(problem);
-    require_bytes(problem.effort, static_cast<std::size_t>(spline::held_bytes(spline::needed_unknowns(cut))));
+    const double needed = spline::needed_unknowns(cut);
+    require_bytes(problem.effort, static_cast<std::size_t>(spline::held_bytes(needed)));
     const auto limit = static_cast<double>(memory_limit(problem.effort));
-    while (spline::held_bytes(cut.most_unknowns) > limit) cut.most_unknowns /= 2;
+    while (cut.most_unknowns > 2.0 * needed && spline::held_bytes(cut.most_unknowns) > limit) cut.most_unknowns /= 2;
+    cut.most_unknowns = std::max(cut.most_unknowns, static_cast<int>(1.3 * needed));
     return film_modes(cut, problem.effort);
 }
 
@@ -145,20 +151,29 @@ spline::FilmModes solve_in_memory(const ModeProblem& problem) {
 bool cut_film_served(const ModeProblem& problem) {
     const PaintedFilm& film = problem.film;
     if (film.openings.empty() || film.openings.size() > most_openings || film.stress <= 0.0) return false;
-    return spline::needed_unknowns(spline_problem(problem)) <= most_unknowns;
+    const spline::FilmProblem cut = spline_problem(problem);
+    return spline::needed_unknowns(cut) <= std::min<double>(most_unknowns, cut.most_unknowns);
 }
 
 ModeSet cut_film_modes(const ModeProblem& problem) {
     const GridLadder grids = choose_grids(problem);
     require_affordable(problem, grids, 0);
     const spline::FilmModes found = solve_in_memory(problem);
-    Level level = lay_open_film(problem, grids.cells(0)[0], grids.cells(0)[1]).level;
-    take_shapes(found, level);
-    add_open_bending(problem, level);
     ModeSet set;
     set.rim = grids.rim;
     set.cut_stress = stress_of(found, problem.film.thickness);
-    level.peak = set.cut_stress->peak;
+    const auto level_on = [&](std::size_t g) {
+        Level level = lay_open_film(problem, grids.cells(g)[0], grids.cells(g)[1]).level;
+        take_shapes(found, level);
+        add_open_bending(problem, level);
+        level.peak = set.cut_stress->peak;
+        return level;
+    };
+    set.coarse = level_on(0);
+    std::size_t finer = picture_grid;
+    while (finer > 0 && grids.all_cells(finer) > most_picture_cells) --finer;
+    set.fine = finer > 0 ? level_on(finer) : set.coarse;
+    const Level& level = set.fine;
     const auto labels = label_modes(problem.outline, level.grid, level.mass, level.shapes, problem.effort.cores());
     const std::vector<bool> open = open_points(problem.outline, level);
     for (int k = 0; k < problem.count; ++k) {
@@ -171,7 +186,7 @@ ModeSet cut_film_modes(const ModeProblem& problem) {
         set.modes.push_back(std::move(mode));
     }
     name_partners(set.modes);
-    set.sensitivities = exact_parts(sensitivities(level, problem, set.rim), found, level, problem.film);
+    set.sensitivities = exact_parts(sensitivities(set.coarse, problem, set.rim), found, set.coarse, problem.film);
     set.spacing = found.spacing;
     set.unknowns = found.unknowns;
     for (const spline::Vector& row : found.squares) {
@@ -181,8 +196,6 @@ ModeSet cut_film_modes(const ModeProblem& problem) {
     }
     warn(found, problem, set);
     warn_of_bending(set);
-    set.coarse = level;
-    set.fine = std::move(level);
     return set;
 }
 

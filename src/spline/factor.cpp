@@ -208,6 +208,7 @@ Factor::~Factor() = default;
 
 Eigen::MatrixXd Factor::solve(const Eigen::MatrixXd& b) const {
     Matrix x = tree_->apply(b);
+    if (tree_->negative == 0) return x;  // elimination without exchanges is stable
     const Matrix rest = b - tree_->matrix.selfadjointView<Eigen::Lower>() * x;
     x += tree_->apply(rest);
     return x;

@@ -2,8 +2,8 @@
 //
 // Lines of splines two wide separate the lattice into halves, again and again; what is left is eliminated front by
 // front (Duff and Reid, ACM TOMS 9, 302 (1983), from memory). No pivots are exchanged: the signs in D tell how many
-// eigenvalues are below zero (Sylvester's law of inertia), which is what a mode's number needs, and a solution is
-// refined once.
+// eigenvalues are below zero (Sylvester's law of inertia), which is what a mode's number needs. Where there are any, a
+// solution is refined once.
 #pragma once
 
 #include "assembly.h"

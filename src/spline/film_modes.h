@@ -1,6 +1,7 @@
 // Modes of a film on three grids of falling spacing, and how sure they are.
 #pragma once
 
+#include "limit.h"
 #include "modes.h"
 #include "sheet.h"
 
@@ -19,11 +20,6 @@ struct FilmProblem {
     int count = 12;
     double accuracy = 1e-3;       ///< relative, on frequencies
     int most_unknowns = 300'000;  ///< the last grid has no more
-};
-
-/// A figure with a bound of its error that is meant to cover in nineteen cases of twenty.
-struct Bounded {
-    double value = 0.0, error = 0.0;
 };
 
 struct FilmMode {

@@ -17,7 +17,7 @@ namespace {
 
 using Matrix = Eigen::MatrixXd;
 constexpr Eigen::Index block = 4;
-constexpr double settled = 1e-11;
+constexpr double settled = 1e-8;
 
 Matrix start_block(Eigen::Index rows) {
     Matrix out(rows, block);

@@ -193,4 +193,20 @@ Region film_region(const Boundary& rim, const std::vector<Figure>& openings, dou
     return out;
 }
 
+bool has_sharp_corners(const Region& region) {
+    constexpr double bend = 0.3;  // chords of arcs turn by less
+    for (const Curve& c : region.curves) {
+        const std::size_t n = c.points.size();
+        for (std::size_t k = 0; k < n; ++k) {
+            const std::size_t before = (k + n - 1) % n;
+            if (c.held[before] != c.held[k]) return true;
+            const Point &a = c.points[before], &b = c.points[k], &d = c.points[(k + 1) % n];
+            const double turn = std::atan2((b.x - a.x) * (d.y - b.y) - (b.y - a.y) * (d.x - b.x),
+                                           (b.x - a.x) * (d.x - b.x) + (b.y - a.y) * (d.y - b.y));
+            if (turn < -bend) return true;
+        }
+    }
+    return false;
+}
+
 }  // namespace tymbal::spline

@@ -37,4 +37,8 @@ enum class HeldSides { all, left_and_right };
 [[nodiscard]] Region film_region(const Boundary& rim, const std::vector<Figure>& openings, double chord,
                                  HeldSides held = HeldSides::all);
 
+/// Does the film turn into itself somewhere, or does a held rim end at a free edge? Stress or slope have no limit
+/// there.
+[[nodiscard]] bool has_sharp_corners(const Region& region);
+
 }  // namespace tymbal::spline

@@ -223,7 +223,7 @@ std::optional<double> open_fraction(const FilmOnOutline& laid) {
 }
 
 ModelChoice choose_model(const Design& design) {
-    constexpr std::size_t most_front_holes = 1000;  // some seconds
+    constexpr std::size_t most_front_holes = 400;  // some seconds
     const std::optional<HolePattern>& holes = design.holes;
     if (design.solve.model == Model::averaged && holes && holes->lattice == Lattice::list)
         throw NoAnswer(

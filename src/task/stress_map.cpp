@@ -85,6 +85,19 @@ StressMap blank(const Grid& grid) {
             {}};
 }
 
+/// The peak is told by finer grids than the map's: the fullest cell round its place shows it.
+void show_peak(StressMap& map) {
+    const int i = static_cast<int>(std::lround((map.peak.x - map.x0) / map.dx)),
+              j = static_cast<int>(std::lround((map.peak.y - map.y0) / map.dy));
+    double* fullest = nullptr;
+    for (int b = std::max(0, j - 1); b <= std::min(map.rows - 1, j + 1); ++b)
+        for (int a = std::max(0, i - 1); a <= std::min(map.columns - 1, i + 1); ++a) {
+            double& here = map.largest[static_cast<std::size_t>(a + map.columns * b)];
+            if (!std::isnan(here) && (fullest == nullptr || here > *fullest)) fullest = &here;
+        }
+    if (fullest != nullptr) *fullest = map.peak_pa;
+}
+
 StressMap resolved_map(const PaintedFilm& film, const Level& level) {
     StressMap map = blank(level.tension.grid);
     map.peak_pa = level.peak.von_mises;
@@ -95,6 +108,7 @@ StressMap resolved_map(const PaintedFilm& film, const Level& level) {
         for (double& m : map.mean[c]) m /= film.thickness;
         map.largest[c] = von_mises(map.mean[c]) / level.map.film[c];
     }
+    show_peak(map);
     return map;
 }
 

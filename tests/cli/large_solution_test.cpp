@@ -34,7 +34,7 @@ TEST_SUITE("cli") {
 
 TEST_SUITE("slow") {
     TEST_CASE("a large solution holds what it announced, within a fifth") {
-        const Run run = tymbal("predict " + example("lattice-defect"));
+        const Run run = tymbal("predict " + example("every-hole"));
         REQUIRE(run.status == 0);
         const std::string words = "the solution will hold some ";
         const std::size_t at = run.err.find(words);

@@ -100,7 +100,11 @@ TEST_SUITE("unit") {
     }
 
     TEST_CASE("a dilution known to an order of magnitude widens material loss and total Q, and a warning says so") {
-        const Prediction p = sample::predict(strip() + solve(1, "1e-2"));
+        // The averaged model does not see how the clamped layer meets a front's cusps.
+        const Prediction p = sample::predict(
+            sample::film("100 nm") + "[outline]\nshape = \"hole-field\"\n[holes]\nlattice = \"triangular\"\n" +
+            "diameter = \"2 um\"\npitch = \"5 um\"\nfield = [\"61 um\", \"61 um\"]\n" +
+            "[release]\ngap = \"2 um\"\nundercut = \"2.2 um\"\n" + solve(1, "1e-2", "averaged"));
         const LossBudget& losses = p.modes[0].losses;
         const Dilution& d = losses.dilution;
         CHECK(d.rough);

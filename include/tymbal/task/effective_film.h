@@ -23,7 +23,7 @@ struct ModelChoice {
 };
 
 /// `auto` resolves what a lattice's average cannot see: single holes, openings, omitted sites, very few holes; and the
-/// holes of an etch front, whose rim they shape, as long as there are not thousands.
+/// holes of an etch front, whose rim they shape, up to 400 of them.
 /// @throws NoAnswer when the averaged model is asked for and does not apply
 [[nodiscard]] ModelChoice choose_model(const Design& design);
 
