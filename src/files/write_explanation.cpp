@@ -24,6 +24,10 @@ constexpr Explained averaged_bases[] = {
      "D lap^2 w - div(N grad w) = m omega^2 w, w = dw/dn = 0 on the outline, at least three grids and their limit; "
      "thin clamped layers by the series d = delta - delta^3 (5 k^2 + q^2)/6, delta = sqrt(D/N)",
      "Timoshenko and Woinowsky-Krieger, Theory of Plates and Shells (from memory); series derived"},
+    {"dilution, its band",
+     "from how both parts of the bending move with the finest grids; half of the layer's energy within three cells of "
+     "corners that turn into the film and of openings; curvature at free corners followed to sqrt(D/N)",
+     "corner exponents of membranes, Strang and Fix, ch. 8 (from memory); shares held against plate solutions"},
 };
 
 /// The same of the resolved model.
@@ -47,16 +51,38 @@ constexpr Explained resolved_bases[] = {
      "two "
      "spacings; converges in first order",
      "recovery by patches, Zienkiewicz and Zhu, Int. J. Numer. Meth. Eng. 33, 1331 (1992) (from memory)"},
+    {"dilution, its band",
+     "from how both parts of the bending move with the finest grids; half of the layer's energy within three cells of "
+     "corners that turn into the film and of openings; curvature at free corners followed to sqrt(D/N)",
+     "corner exponents of membranes, Strang and Fix, ch. 8 (from memory); shares held against plate solutions"},
+};
+
+/// Of films that are solved as plates in tension.
+constexpr Explained plate_bases[] = {
+    {"relaxed stress and tension",
+     "div(C : (strain + stress_0 (1-nu)/E)) = 0 with the outline fixed and other edges free: energies of quadratic "
+     "splines on a uniform grid, integrated exactly over the film in cells that edges cut",
+     "plane stress elasticity; checked against Lame's disc and against finite elements in SciPy"},
+    {"largest stress",
+     "von Mises stress; along free edges from the strain along the edge. Error: twice what the grids leave, and the "
+     "stress across a free edge, which should be none",
+     "checked against Lame's disc"},
+    {"frequency",
+     "D lap^2 w - div(N grad w) = m omega^2 w, w = dw/dn = 0 on the outline, edges of openings free; where the grid "
+     "does not resolve the clamped layer a rotational spring of sqrt(D N) stands for it. Three grids and more; films "
+     "with sharp corners by their limit under the 1.3th power of the spacing",
+     "Timoshenko and Woinowsky-Krieger, Theory of Plates and Shells (from memory); checked against a plate equation "
+     "along the radius of discs with free holes"},
+    {"bending, dilution",
+     "R_b = w'(D dK/dD)w / w'Kw, dilution = 1/R_b; error: what the grids leave, and up to 6 % where the outline cuts "
+     "cells that are wide against sqrt(D/N)",
+     "definition; checked against closed strings, rings and discs and against etch fronts as plates"},
 };
 
 /// And of both.
 constexpr Explained figure_bases[] = {
     {"frequency +- inputs", "d ln f = 1/2 (w'dK w - lambda w'dM w)/(lambda w'M w), inputs taken as independent",
      "Rayleigh's principle"},
-    {"dilution, its band",
-     "from how both parts of the bending move with the finest grids; half of the layer's energy within three cells of "
-     "corners that turn into the film and of openings; curvature at free corners followed to sqrt(D/N)",
-     "corner exponents of membranes, Strang and Fix, ch. 8 (from memory); shares held against plate solutions"},
     {"effective mass", "int m w^2 dA with the largest |w| on the film set to one", "definition"},
     {"sag per pressure", "largest deflection on the film, pressure on the film that is there", "definition"},
     {"zero-point motion", "sqrt(hbar/(2 m omega))", "definition"},
@@ -74,7 +100,9 @@ constexpr Explained figure_bases[] = {
 
 void write_explanation(std::ostream& out, const Prediction& p) {
     out << figures_heading;
-    if (p.model == "resolved")
+    if (p.by_splines)
+        explain_figures(out, plate_bases);
+    else if (p.model == "resolved")
         explain_figures(out, resolved_bases);
     else
         explain_figures(out, averaged_bases);

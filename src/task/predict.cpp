@@ -143,6 +143,7 @@ Prediction complete(const Design& design, const Materials& materials, const Solv
     const ModelChoice model = choose_model(design);
     out.model = model.resolved ? "resolved" : "averaged";
     out.model_reason = model.reason;
+    out.by_splines = set.cut_stress.has_value();
     out.released = as_released(design);
     out.film = effective_film(design, laid, set.fine);
     if (model.resolved) take_grids_stress(set, out.film);

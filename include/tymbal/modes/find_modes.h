@@ -53,7 +53,7 @@ struct Level {
     /// just beyond a free edge belong to the grid, their displacement is no film's.
     std::vector<float> depth;
     std::vector<double> held_film;  ///< then: part of each cell that is film and held
-    double loose_area = 0.0;  ///< m^2 of film that openings cut off from the rim, left out
+    double loose_area = 0.0;        ///< m^2 of film that openings cut off from the rim, left out
     /// omega^2 of mode k with the layer's corrections.
     [[nodiscard]] double corrected(Eigen::Index k) const;
     /// The film on the tension's grid.

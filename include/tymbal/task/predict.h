@@ -71,6 +71,7 @@ struct Prediction {
     std::string sha256;
     std::string model;         ///< "averaged" or "resolved"
     std::string model_reason;  ///< why `auto` chose it
+    bool by_splines = false;   ///< resolved, and solved as a plate in tension: see ModeSet::cut_stress
     AsReleased released;
     EffectiveFilm film;
     std::vector<PredictedMode> modes;
