@@ -64,8 +64,8 @@ constexpr Explained plate_bases[] = {
      "splines on a uniform grid, integrated exactly over the film in cells that edges cut",
      "plane stress elasticity; checked against Lame's disc and against finite elements in SciPy"},
     {"largest stress",
-     "von Mises stress; along free edges from the strain along the edge. Error: twice what the grids leave, and the "
-     "stress across a free edge, which should be none",
+     "von Mises stress along free edges from the strain along them, elsewhere as solved. Error: twice what the grids "
+     "leave, and the stress across a free edge, which should be none",
      "checked against Lame's disc"},
     {"frequency",
      "D lap^2 w - div(N grad w) = m omega^2 w, w = dw/dn = 0 on the outline, edges of openings free; where the grid "
