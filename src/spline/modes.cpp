@@ -100,7 +100,7 @@ Eigenpairs nearest_modes(const Plate& plate, const Space& space, int count, doub
         const auto ritz = space_of.ritz(size);
         std::vector<Eigen::Index> order(static_cast<std::size_t>(size));
         std::iota(order.begin(), order.end(), 0);
-        const Vector theta = ritz.eigenvalues();
+        const Vector& theta = ritz.eigenvalues();
         std::sort(order.begin(), order.end(),
                   [&](Eigen::Index a, Eigen::Index b) { return std::abs(theta[a]) > std::abs(theta[b]); });
         if (size < wanted) continue;
