@@ -38,9 +38,8 @@ double rim_tension(const TensionField& field) {
     return sum / length;
 }
 
-EdgeLayer edge_layer(const Grid& grid, const Eigen::Ref<const Vector>& w, double lambda, double shift,
-                     const TensionField& field, const FilmMap& map, double areal_density_at_rim,
-                     const std::vector<bool>& doubtful) {
+EdgeLayer edge_layer(const Grid& grid, const Eigen::Ref<const Vector>& w, double lambda, const LayerRim& rim,
+                     const TensionField& field, const FilmMap& map) {
     EdgeLayer layer;
     double worst_k_delta = 0.0, bent = 0.0, straight_third = 0.0;
     const std::vector<RimTouch> touches = rim_touches(grid, w);
@@ -49,12 +48,12 @@ EdgeLayer edge_layer(const Grid& grid, const Eigen::Ref<const Vector>& w, double
         const double pull = normal_pull(field.at(touch.place), touch.normal);
         if (pull <= 0.0) continue;
         const double delta = std::sqrt(map.rim_bending / pull);
-        const double k2 = lambda * areal_density_at_rim / pull;
+        const double k2 = lambda * rim.areal_density / pull;
         const double energy = pull * delta * touch.slope2_ds;
         layer.energy += energy;
         if (touch.along_x) layer.energy_x += energy;
-        if (!doubtful.empty() && doubtful[t]) layer.doubtful += energy;
-        layer.uneven += pull * (delta - shift) * touch.slope2_ds;
+        if (!rim.doubtful.empty() && rim.doubtful[t]) layer.doubtful += energy;
+        layer.uneven += pull * (delta - rim.shift) * touch.slope2_ds;
         const double turn = delta * std::abs(touch.curvature);
         straight_third += energy * third_order_share * k2 * delta * delta;
         layer.third_order += energy * (bent_correction * turn * turn - third_order_share * k2 * delta * delta);

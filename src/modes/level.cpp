@@ -41,9 +41,8 @@ void assemble(const ModeProblem& problem, RimTreatment rim, Level& level) {
 /// The layer on a rim that was not moved: its first order, and the second order of an outline that shrinks by the layer
 /// all round, omega^2 ~ 1/(L - 2 delta)^2. A disc with a free hole, whose tension falls from the rim, has 1.8 instead
 /// of 0.75 (tests/modes): that is the error.
-EdgeLayer layer_on_true_rim(const Level& level, Eigen::Index k, double rim_density, const std::vector<bool>& doubtful) {
-    EdgeLayer layer = edge_layer(level.grid, level.shapes.col(k), level.values[k], 0.0, level.tension, level.map,
-                                 rim_density, doubtful);
+EdgeLayer layer_on_true_rim(const Level& level, Eigen::Index k, const LayerRim& rim) {
+    EdgeLayer layer = edge_layer(level.grid, level.shapes.col(k), level.values[k], rim, level.tension, level.map);
     const double first = layer.energy / level.values[k];
     layer.uneven += 0.75 * first * layer.energy;
     layer.model_error += 0.5 * (1.8 - 0.75) * first * first;
@@ -138,12 +137,11 @@ void add_open_bending(const ModeProblem& problem, Level& level) {
     BendingInput bending{problem.film.bending(), problem.film.poisson_ratio, covered(rim, level.grid)};
     for (std::size_t c = 0; c < bending.film.size(); ++c) bending.film[c] *= level.held_film[c];
     level.interior = curvature_energy(level.grid, bending, level.shapes, problem.effort.cores());
-    const std::vector<bool> doubtful = doubtful_touches(rim, level.grid, 0.0, level.map.film);
+    const LayerRim held{0.0, problem.film.density * problem.film.thickness,
+                        doubtful_touches(rim, level.grid, 0.0, level.map.film)};
     level.layers.resize(static_cast<std::size_t>(level.values.size()));
-    in_parallel(level.layers.size(), problem.effort.cores(), [&](std::size_t k) {
-        level.layers[k] = layer_on_true_rim(level, static_cast<Eigen::Index>(k),
-                                            problem.film.density * problem.film.thickness, doubtful);
-    });
+    in_parallel(level.layers.size(), problem.effort.cores(),
+                [&](std::size_t k) { level.layers[k] = layer_on_true_rim(level, static_cast<Eigen::Index>(k), held); });
 }
 
 double Level::corrected(Eigen::Index k) const {
@@ -176,12 +174,11 @@ Level solve_level(const ModeProblem& problem, int cells_x, int cells_y, RimTreat
     level.interior = (level.shapes.transpose() * level.bend * level.shapes).diagonal();
     level.layers.resize(static_cast<std::size_t>(level.values.size()));
     if (rim == RimTreatment::resolved) return level;
-    const double rim_density = problem.film.density * problem.film.thickness;
-    const std::vector<bool> doubtful = doubtful_touches(boundary(problem.outline), level.grid, level.shift, {});
+    const LayerRim moved{level.shift, problem.film.density * problem.film.thickness,
+                         doubtful_touches(boundary(problem.outline), level.grid, level.shift, {})};
     for (Eigen::Index k = 0; k < level.values.size(); ++k)
         level.layers[static_cast<std::size_t>(k)] =
-            edge_layer(level.grid, level.shapes.col(k), level.values[k], level.shift, level.tension, level.map,
-                       rim_density, doubtful);
+            edge_layer(level.grid, level.shapes.col(k), level.values[k], moved, level.tension, level.map);
     return level;
 }
 
@@ -220,9 +217,9 @@ std::vector<double> rayleigh_quotients(const Level& level, const PaintedFilm& fi
         const Vector w = level.shapes.col(k);
         double lambda = w.dot(other.stiffness * w) / w.dot(other.mass.cwiseProduct(w));
         if (thin)
-            lambda +=
-                edge_layer(level.grid, w, lambda, level.shift, other.tension, other.map, film.density * film.thickness)
-                    .uneven;
+            lambda += edge_layer(level.grid, w, lambda, {level.shift, film.density * film.thickness}, other.tension,
+                                 other.map)
+                          .uneven;
         quotients.push_back(lambda);
     }
     return quotients;

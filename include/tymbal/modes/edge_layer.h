@@ -32,13 +32,18 @@ struct EdgeLayer {
 /// Mean of the tension across the rim, N/m.
 [[nodiscard]] double rim_tension(const TensionField& field);
 
+/// The rim of a grid as the layer sees it.
+struct LayerRim {
+    double shift = 0.0;          ///< by how much it lies inside the true one, m
+    double areal_density = 0.0;  ///< of the film there, kg/m^2
+    /// Of rim_touches(grid, ...): places near corners, see modes/bending_band.h; empty: none.
+    std::vector<bool> doubtful{};
+};
+
 /// @param w         mode shape with int m w^2 = 1
 /// @param lambda    its omega^2
-/// @param shift     by how much the rim of `grid` lies inside the true one, m
-/// @param doubtful  of rim_touches(grid, ...): places near corners, see modes/bending_band.h; empty: none
-[[nodiscard]] EdgeLayer edge_layer(const Grid& grid, const Eigen::Ref<const Vector>& w, double lambda, double shift,
-                                   const TensionField& field, const FilmMap& map, double areal_density_at_rim,
-                                   const std::vector<bool>& doubtful = {});
+[[nodiscard]] EdgeLayer edge_layer(const Grid& grid, const Eigen::Ref<const Vector>& w, double lambda,
+                                   const LayerRim& rim, const TensionField& field, const FilmMap& map);
 
 /// Size of the error that the layer's series leaves in a frequency, relative. Calibrated on the clamped square and disc
 /// in tests/modes (0.045 to 0.10 of (k delta)^4), plus the spread of q^2 in the third order.
