@@ -30,7 +30,7 @@ std::string written(const Change& change, const std::string& old) {
     const DesignKey& key = changeable_key(change.key);
     const std::size_t first_quote = old.find_first_of("\"'");
     const char quote = first_quote == std::string::npos ? '"' : old[first_quote];
-    if (const std::string list = toml_list(change, quote); !list.empty()) return list;
+    if (std::string list = toml_list(change, quote); !list.empty()) return list;
     const double* si = std::get_if<double>(&change.value);
     if (si != nullptr && !key.kind) return shortest(*si);
     std::string text = value_text(change);
