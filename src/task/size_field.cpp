@@ -93,7 +93,7 @@ std::optional<Trial> Sizer::meet_by_border(const Trial& state) {
 }
 
 Trial Sizer::search_field() {
-    const Trial first = solve(std::clamp(0.0, bounds_[0], bounds_[1]), std::nullopt);
+    Trial first = solve(std::clamp(0.0, bounds_[0], bounds_[1]), std::nullopt);
     how_ = "the field grows by whole rows at its pitch; the undercut stays";
     if (std::abs(first.miss) < sizing::sought) return first;
     Bracket ends = straddle(first);
