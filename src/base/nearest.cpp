@@ -1,6 +1,7 @@
 #include "tymbal/base/nearest.h"
 
 #include <algorithm>
+#include <cctype>
 #include <numeric>
 
 namespace tymbal {
@@ -23,10 +24,17 @@ std::size_t distance(const std::string& a, const std::string& b) {
     return row.back();
 }
 
+bool equal_but_case(const std::string& a, const std::string& b) {
+    const auto small = [](char c) { return std::tolower(static_cast<unsigned char>(c)); };
+    return std::equal(a.begin(), a.end(), b.begin(), b.end(), [&](char x, char y) { return small(x) == small(y); });
+}
+
 }  // namespace
 
 std::string nearest(const std::string& word, const std::vector<std::string>& known) {
     if (word.size() > 200) return "";
+    for (const std::string& name : known)  // 'mpa' is as far from GPa as from MPa
+        if (equal_but_case(word, name)) return name;
     std::string best;
     std::size_t least = std::max<std::size_t>(2, word.size() / 2) + 1;
     for (const std::string& name : known) {

@@ -174,13 +174,47 @@ std::string_view take_unit(std::string_view& text) {
     return unit;
 }
 
+bool is_digit(char c) {
+    return c >= '0' && c <= '9';
+}
+
+/// "1.000,5" and "1,000.5" as "1000.5", "0,9" as "0.9": the last sign is the decimal one, unless it comes again.
+std::string with_point(std::string_view number) {
+    const std::size_t last = number.find_last_of(".,");
+    if (last == std::string_view::npos) return std::string(number);
+    const bool thousands = number.find_first_not_of("0123456789") != last && number.find(number[last]) != last;
+    std::string out;
+    for (std::size_t k = 0; k < number.size(); ++k)
+        if (is_digit(number[k]))
+            out.append(1, number[k]);
+        else if (k == last && !thousands)
+            out.append(".");
+    return out;
+}
+
+/// The text with every number that has a comma written with a point.
+std::string mended(std::string_view text) {
+    std::string out;
+    while (!text.empty()) {
+        std::size_t size = std::min(text.find_first_not_of("0123456789.,"), text.size());
+        while (size > 0 && !is_digit(text[size - 1])) --size;
+        const std::string_view number = text.substr(0, size);
+        const bool comma = number.find(',') != std::string_view::npos;
+        out.append(comma ? with_point(number) : std::string(number));
+        text.remove_prefix(size);
+        const std::size_t between = std::min(text.find_first_of("0123456789"), text.size());
+        out.append(text.substr(0, between));
+        text.remove_prefix(between);
+    }
+    return out;
+}
+
 /// What is meant by a text that no number and unit make: a decimal comma, angstroms.
 std::string hint(std::string_view text, std::string_view name, Kind kind) {
-    if (name.size() > 1 && name.front() == ',' && name[1] >= '0' && name[1] <= '9') {
-        std::string pointed(text.substr(0, 80));
-        pointed[pointed.find(',')] = '.';
-        return "with a comma; the decimal sign is a point, as in '" + pointed + "', and thousands are not marked";
-    }
+    if (name.size() > 1 && name.front() == ',' && is_digit(name[1]))
+        return std::string("with a comma; the decimal sign is a point, as in '")
+            .append(mended(text.substr(0, 80)))
+            .append("', and thousands are not marked");
     const bool angstrom =
         name == "A" || name == "Angstrom" || name == "angstrom" || name == "\u00c5" || name == "\u212b";
     if (kind == Kind::length && angstrom) return "and angstroms are not taken; ten of them are 1 nm";

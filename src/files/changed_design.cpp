@@ -14,15 +14,13 @@ namespace tymbal {
 
 namespace {
 
-/// The deviation that a written quantity has, in the new text's unit: "0.3"; empty without one.
-std::string deviation_text(const std::string& old, const Change& change, Kind kind) {
-    if (old.empty()) return "";
+/// The deviation that a written quantity has, SI.
+std::optional<double> deviation_of(const std::string& old, const Change& change, Kind kind) {
+    if (old.empty()) return std::nullopt;
     const toml::value value = parse_toml("v = " + old, change.key).at("v");
-    if (!value.is_string()) return "";
+    if (!value.is_string()) return std::nullopt;
     const ParsedQuantity before = parse_quantity(value.as_string().str, kind);
-    if (!before.has_deviation) return "";
-    const std::string spread = value_text({change.key, before.deviation});
-    return spread.substr(0, spread.find(' '));
+    return before.has_deviation ? std::optional<double>(before.deviation) : std::nullopt;
 }
 
 /// The new value as the file writes it, in the quotes and with the deviation that the old one had.
@@ -33,11 +31,9 @@ std::string written(const Change& change, const std::string& old) {
     if (std::string list = toml_list(change, quote); !list.empty()) return list;
     const double* si = std::get_if<double>(&change.value);
     if (si != nullptr && !key.kind) return shortest(*si);
-    std::string text = value_text(change);
-    if (si != nullptr && *key.kind == Kind::ratio && first_quote == std::string::npos) return text;
-    const std::string deviation = si != nullptr ? deviation_text(old, change, *key.kind) : "";
-    if (!deviation.empty()) text.insert(std::min(text.find(' '), text.size()), " +- " + deviation);
-    return quoted_like(old, text);
+    if (si == nullptr) return quoted_like(old, value_text(change));
+    if (*key.kind == Kind::ratio && first_quote == std::string::npos) return value_text(change);
+    return quoted_like(old, value_text(change, deviation_of(old, change, *key.kind)));
 }
 
 }  // namespace

@@ -11,22 +11,44 @@ namespace tymbal {
 
 namespace {
 
-/// Lengths in micrometres, everything else in SI units: both read back as they are written.
-std::string number_text(double si, std::optional<Kind> kind) {
+constexpr int length_digits = 9;  // fields are solved to a tenth of a nanometre, and rows of holes hang on it
+constexpr int other_digits = 7;
+
+/// A unit that a design file takes, for a value of this size: "33.78 nm", "182.9 um", "800 MPa". Times stay in seconds,
+/// pressures of gas in pascals, as most are given.
+UsualUnit file_unit(double si, Kind kind) {
+    const double size = std::abs(si);
+    if (kind == Kind::length) return size > 0.0 && size < 1e-6 ? UsualUnit{1e-9, "nm"} : UsualUnit{1e-6, "um"};
+    if (kind == Kind::speed || kind == Kind::angle) return usual_unit(si_unit(kind), size);
+    if (kind == Kind::stress || kind == Kind::frequency) {
+        const auto unit = [&](double scale, const char* prefix) {
+            return UsualUnit{scale, std::string(prefix).append(si_unit(kind))};
+        };
+        if (size < 1e3) return unit(1.0, "");
+        if (size < 1e6) return unit(1e3, "k");
+        return size < 1e9 ? unit(1e6, "M") : unit(1e9, "G");
+    }
+    return {1.0, si_unit(kind)};
+}
+
+/// A number that reads back as it is written, its deviation in the same unit.
+std::string number_text(double si, const std::optional<double>& deviation, std::optional<Kind> kind) {
     if (!kind) return shortest(si);
-    if (*kind == Kind::ratio) return plain(si, 9);
-    if (*kind == Kind::length) return plain(1e6 * si, 9) + " um";
-    std::string text = plain(si, 9);
-    return text.append(" ").append(si_unit(*kind));
+    const UsualUnit unit = file_unit(si, *kind);
+    const int digits = *kind == Kind::length || *kind == Kind::ratio ? length_digits : other_digits;
+    std::string text = plain(si / unit.scale, digits);
+    if (deviation) text.append(" +- ").append(plain(*deviation / unit.scale, digits));
+    return unit.name.empty() ? text : text.append(" ").append(unit.name);
+}
+
+std::string micrometres(double metres) {
+    return plain(1e6 * metres, length_digits).append(" um");
 }
 
 std::string list_text(const std::array<double, 2>& pair, char quote) {
     std::string text = "[";
     for (const double metres : pair)
-        text.append(text.size() > 1 ? ", " : "")
-            .append(1, quote)
-            .append(number_text(metres, Kind::length))
-            .append(1, quote);
+        text.append(text.size() > 1 ? ", " : "").append(1, quote).append(micrometres(metres)).append(1, quote);
     return text.append("]");
 }
 
@@ -39,8 +61,9 @@ std::string list_text(const std::vector<Point>& points, char quote) {
 
 }  // namespace
 
-std::string value_text(const Change& change) {
-    if (const double* si = std::get_if<double>(&change.value)) return number_text(*si, changeable_key(change.key).kind);
+std::string value_text(const Change& change, const std::optional<double>& deviation) {
+    if (const double* si = std::get_if<double>(&change.value))
+        return number_text(*si, deviation, changeable_key(change.key).kind);
     if (const auto* name = std::get_if<std::string>(&change.value)) return *name;
     return toml_list(change, '"');
 }

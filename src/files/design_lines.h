@@ -3,6 +3,7 @@
 
 #include "tymbal/task/variation.h"
 
+#include <optional>
 #include <string>
 
 namespace tymbal {
@@ -14,7 +15,8 @@ namespace tymbal {
 /// A change of two lengths or of points as TOML, each length in these quotes; empty for other changes.
 [[nodiscard]] std::string toml_list(const Change& change, char quote);
 
-/// One change as text: "182.9301 um", "0.145", "square", or a list in quotes.
-[[nodiscard]] std::string value_text(const Change& change);
+/// One change as text: "182.9301 um", "800 +- 20 MPa", "0.145", "square", or a list in quotes. A deviation is that of a
+/// number, in SI units like it.
+[[nodiscard]] std::string value_text(const Change& change, const std::optional<double>& deviation = std::nullopt);
 
 }  // namespace tymbal

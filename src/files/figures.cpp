@@ -25,9 +25,11 @@ TimeUnit time_unit(double seconds) {
     return size < 172800.0 ? TimeUnit{3600.0, "h"} : TimeUnit{86400.0, "d"};
 }
 
-/// Units that people write with prefixes; a pressure far below one pascal is written as a power of ten.
+/// Units that people write with prefixes; a pressure far below one pascal is written as a power of ten, and nobody
+/// writes kilokelvins.
 bool takes_prefix(const std::string& unit, double size) {
     if (unit == "Pa") return size >= 1.0;
+    if (unit == "K") return size > 0.0 && size < 1.0;
     return unit == "m" || unit == "s" || unit == "Hz" || unit == "W" || unit == "N/m" || unit == "J/m^2" ||
            unit == "Pa s";
 }
@@ -55,16 +57,34 @@ std::string with_prefix(double value, const char* unit, int digits) {
     return text.append(" ").append(prefixes[static_cast<std::size_t>(prefix)]).append(unit);
 }
 
+UsualUnit usual_unit(const std::string& unit, double largest) {
+    if (unit == "m/s") return {1e-9 / 60.0, "nm/min"};
+    if (unit == "rad") return {constants::pi / 180.0, "deg"};
+    if (largest == 0.0 || !takes_prefix(unit, largest)) return {1.0, unit};
+    if (unit == "s" && largest >= least_minutes) return {time_unit(largest).seconds, time_unit(largest).name};
+    const double scale = std::pow(10.0, 3.0 * std::floor(std::log10(largest) / 3.0 + 1e-12));
+    const std::string one = with_prefix(scale, unit.c_str(), 1);
+    return {scale, one.substr(one.find(' ') + 1)};
+}
+
+std::string with_unit(double value, const std::string& unit, int digits) {
+    if (unit.empty() || unit == "1") return plain(value, digits);
+    if (unit == "Pa" || takes_prefix(unit, std::abs(value))) return with_prefix(value, unit.c_str(), digits);
+    const UsualUnit usual = usual_unit(unit, std::abs(value));
+    return plain(value / usual.scale, digits).append(" ").append(usual.name);
+}
+
 std::string with_uncertainty(double value, double deviation, double scale) {
     const double v = value / scale, d = deviation / scale;
-    int decimals = 4;
-    if (d > 0.0) decimals = std::clamp(1 - static_cast<int>(std::floor(std::log10(d))), 0, 9);
-    std::string text = printed("%.*f", decimals, v);
-    return text.append(" +- ").append(d > 0.0 ? printed("%.*f", decimals, d) : "0");
+    if (!(d > 0.0)) return plain(v, 4);
+    const int decimals = std::clamp(1 - static_cast<int>(std::floor(std::log10(d))), 0, 9);
+    return printed("%.*f", decimals, v).append(" +- ").append(printed("%.*f", decimals, d));
 }
 
 std::string with_stated(double value, double deviation, double error, double scale) {
-    const std::string text = with_uncertainty(value, std::max(deviation, error), scale);
+    const double known_to = std::max(deviation, error);
+    if (!(known_to > 0.0)) return fixed(value / scale, 4).append(" -");
+    const std::string text = with_uncertainty(value, known_to, scale);
     return deviation > 0.0 ? text : text.substr(0, text.find(" +-")) + " -";
 }
 
@@ -98,15 +118,14 @@ std::string overlap_text(double overlap) {
 
 std::string quantity_text(double value, double deviation, const std::string& unit) {
     if (unit == "1" || unit.empty()) return any_size(value, deviation);
-    if (unit == "m/s") return any_size(value * 60e9, deviation * 60e9).append(" nm/min");
-    if (unit == "rad") return any_size(value * 180.0 / constants::pi, deviation * 180.0 / constants::pi).append(" deg");
     const double size = std::max(std::abs(value), deviation);
-    if (size == 0.0 || !takes_prefix(unit, size)) return any_size(value, deviation).append(" ").append(unit);
     if (unit == "s" && size >= least_minutes) return duration_with(value, deviation);
-    const double scale = std::pow(10.0, 3.0 * std::floor(std::log10(size) / 3.0 + 1e-12));
-    const std::string one = with_prefix(scale, unit.c_str(), 1);
-    return (deviation > 0.0 ? with_uncertainty(value, deviation, scale) : plain(value / scale, 6))
-        .append(one.substr(one.find(' ')));
+    const UsualUnit usual = usual_unit(unit, size);
+    const bool plain_digits = deviation > 0.0 && takes_prefix(unit, size);  // a prefix spares the power of ten
+    return (plain_digits ? with_uncertainty(value, deviation, usual.scale)
+                         : any_size(value / usual.scale, deviation / usual.scale))
+        .append(" ")
+        .append(usual.name);
 }
 
 std::string fixed(double value, int decimals) {

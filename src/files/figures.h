@@ -15,7 +15,21 @@ namespace tymbal {
 /// ("1.0e-4 Pa"), seconds from two minutes on a duration.
 [[nodiscard]] std::string with_prefix(double value, const char* unit, int digits = 4);
 
-/// "3.079 +- 0.071": digits follow the larger part of the uncertainty (two of its own), both in units of `scale`.
+/// A unit that people write and its size in SI units.
+struct UsualUnit {
+    double scale = 1.0;
+    std::string name;
+};
+/// For values up to `largest`: a prefix where the unit takes one, degrees for angles, nm/min for speeds, else the unit
+/// itself. @param unit  SI
+[[nodiscard]] UsualUnit usual_unit(const std::string& unit, double largest);
+
+/// A value in the unit that people write: with a prefix where the unit takes one ("800.0 MPa"), else plain ("3000
+/// kg/m^3", "6e10 1/m"), angles in degrees, speeds in nm/min. @param unit  SI; empty or "1": none
+[[nodiscard]] std::string with_unit(double value, const std::string& unit, int digits = 4);
+
+/// "3.079 +- 0.071": digits follow the larger part of the uncertainty (two of its own), both in units of `scale`; four
+/// digits without one, "24.52".
 [[nodiscard]] std::string with_uncertainty(double value, double deviation, double scale);
 
 /// The same for a solved value: to the digits that its deviation or the solution's error leaves, "3.0791 -" where no

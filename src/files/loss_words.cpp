@@ -23,12 +23,6 @@ const LossTerm* term_of(const LossBudget& losses, const std::string& name) {
     return nullptr;
 }
 
-std::string heading(const std::string& term) {
-    if (term == "diluted") return "material";
-    if (term == "squeeze_film") return "gap";
-    return term;
-}
-
 std::string trust_text(const std::vector<LossBudget>& modes) {
     std::map<std::string, Trust> least;  // of the terms that have a number
     std::vector<std::string> order;

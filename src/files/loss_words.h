@@ -11,9 +11,6 @@ namespace tymbal {
 /// Null when the budget has no such term.
 [[nodiscard]] const LossTerm* term_of(const LossBudget& losses, const std::string& name);
 
-/// "material" for "diluted", "gap" for "squeeze_film", else the name itself.
-[[nodiscard]] std::string heading(const std::string& term);
-
 /// How far each term of these modes' budgets may be trusted, terms of equal trust together: "material and thermoelastic
 /// estimated, gas computed". A term whose trust differs from mode to mode is named with its least.
 [[nodiscard]] std::string trust_text(const std::vector<LossBudget>& modes);

@@ -32,6 +32,7 @@ const std::vector<Name>& names() {
         {"q", Column::quality, Kind::ratio},
         {"quality", Column::quality, Kind::ratio},
         {"quality factor", Column::quality, Kind::ratio},
+        {"quality total", Column::quality, Kind::ratio},  // as predict's CSV has it
         {"q uncertainty", Column::quality_deviation, Kind::ratio},
         {"q sigma", Column::quality_deviation, Kind::ratio},
         {"q std", Column::quality_deviation, Kind::ratio},
@@ -90,6 +91,28 @@ struct Field {
     std::string name, unit;
 };
 
+/// Where the underscore stands behind which a name has its unit, "PSD_m2_per_Hz" or "frequency_kHz"; npos: nowhere.
+std::size_t underscore_before_unit(std::string_view text) {
+    const std::size_t per = text.find("_per_");
+    return text.rfind('_', per == std::string_view::npos || per == 0 ? per : per - 1);
+}
+
+/// "m2_per_Hz" as "m^2/Hz".
+std::string spelled_unit(std::string_view text) {
+    const std::size_t per = text.find("_per_");
+    if (per == std::string_view::npos) return std::string(text);
+    std::string out(text.substr(0, per));
+    if (!out.empty() && out.back() == '2') out.replace(out.size() - 1, 1, "^2");
+    return out.append("/").append(text.substr(per + 5));
+}
+
+/// Whether what stands behind a name and an underscore can be its unit: "quality_low" is no Q in units of "low".
+bool takes_unit(const Name& known, const std::string& unit) {
+    if (known.kind == Kind::ratio) return unit == "%";
+    const bool words = known.holds == Column::date || known.holds == Column::mount || known.holds == Column::spot;
+    return !words;
+}
+
 /// "frequency (kHz)", "frequency [kHz]", "f / kHz" or "frequency_kHz" as name and unit.
 Field field_of(std::string_view text) {
     const std::size_t open = opening_bracket(text);
@@ -98,11 +121,12 @@ Field field_of(std::string_view text) {
     if (const std::size_t stroke = text.find(" / "); stroke != std::string_view::npos)
         return {plain_name(text.substr(0, stroke)), std::string(trimmed(text.substr(stroke + 3)))};
     const std::string whole = plain_name(text);
-    const std::size_t low = text.rfind('_');
+    const std::size_t low = underscore_before_unit(text);
     if (find_name(whole) != nullptr || low == std::string_view::npos) return {whole, ""};
     const std::string before = plain_name(text.substr(0, low));
-    if (find_name(before) == nullptr) return {whole, ""};
-    return {before, std::string(trimmed(text.substr(low + 1)))};
+    const std::string unit = spelled_unit(trimmed(text.substr(low + 1)));
+    const Name* known = find_name(before);
+    return known != nullptr && takes_unit(*known, unit) ? Field{before, unit} : Field{whole, ""};
 }
 
 bool is_decibel(const std::string& unit) {

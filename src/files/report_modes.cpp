@@ -60,9 +60,9 @@ void write_picker(std::ostream& out, const Report& report) {
 
 std::string frequency_text(const Mode& mode) {
     const FrequencyUnit unit = frequency_unit(mode.frequency_hz);
-    return with_stated(mode.frequency_hz, mode.frequency_std_hz, mode.discretisation_error_hz, unit.scale)
-        .append(" ")
-        .append(unit.name);
+    const std::string text =
+        with_stated(mode.frequency_hz, mode.frequency_std_hz, mode.discretisation_error_hz, unit.scale);
+    return text.substr(0, text.find(" -")).append(" ").append(unit.name);  // no table's note explains the dash here
 }
 
 void write_shapes_section(std::ostream& out, const Report& report) {

@@ -1,6 +1,7 @@
 #include "tymbal/files/write_choice.h"
 
 #include "tymbal/files/design_keys.h"
+#include "tymbal/quality/budget.h"
 
 #include "csv.h"
 #include "design_lines.h"
@@ -16,12 +17,22 @@ namespace {
 
 constexpr std::size_t most_shown = 12;  // of the Pareto set, on a terminal
 
-std::string unit_text(double value, const std::string& unit) {
+/// A figure or a limit by its name; Q f is in hertz without prefix, as everywhere.
+std::string figure_text(const std::string& name, double value, const std::string& unit) {
+    if (name == "Q f") return rough(value).append(" Hz");
+    if (name == "limits.least_qf") return plain(value).append(" Hz");
     return unit == "1" || unit.empty() ? plain(value) : with_prefix(value, unit.c_str(), 4);
 }
 
+/// Four digits to look at; --csv and the lines for the design have all.
 std::string key_text(const std::string& key, double si) {
-    return value_text({key, si});
+    const std::optional<Kind> kind = changeable_key(key).kind;
+    return kind && *kind != Kind::ratio ? with_unit(si, si_unit(*kind)) : value_text({key, si});
+}
+
+std::string change_text(const Change& change) {
+    const double* si = std::get_if<double>(&change.value);
+    return si != nullptr ? key_text(change.key, *si) : value_text(change);
 }
 
 std::string percent(double share, int digits = 2) {
@@ -31,17 +42,19 @@ std::string percent(double share, int digits = 2) {
 void write_limits(std::ostream& out, const Choice& c) {
     out << "\nLIMITS  (" << c.solved << " designs tried, " << c.failed << " of them without an answer)\n";
     for (std::size_t k = 0; k < c.limits.size(); ++k)
-        out << "  " << left(c.limits[k].key, 32) << left(unit_text(c.limits[k].limit, c.limits[k].unit), 14)
-            << "broken by " << c.broken[k] << '\n';
+        out << "  " << left(c.limits[k].key, 32)
+            << left(figure_text(c.limits[k].key, c.limits[k].limit, c.limits[k].unit), 14) << "broken by "
+            << c.broken[k] << '\n';
     if (c.limits.empty()) out << "  none: [limits] is empty\n";
 }
 
 void write_ranges(std::ostream& out, const Choice& c) {
     out << "\nFEASIBLE  (" << c.feasible << " designs; smallest and largest value among them, each alone)\n";
     for (const FeasibleRange& r : c.ranges) {
-        const bool key = r.unit.empty();
-        out << "  " << left(r.name, 24) << in_column(key ? key_text(r.name, r.low) : unit_text(r.low, r.unit), 14)
-            << " ... " << (key ? key_text(r.name, r.high) : unit_text(r.high, r.unit)) << '\n';
+        const auto text = [&](double value) {
+            return r.unit.empty() ? key_text(r.name, value) : figure_text(r.name, value, r.unit);
+        };
+        out << "  " << left(r.name, 24) << in_column(text(r.low), 14) << " ... " << text(r.high) << '\n';
     }
 }
 
@@ -72,7 +85,7 @@ std::vector<TradeColumn> trade_columns(const Choice& c) {
     std::vector<TradeColumn> columns;
     for (std::size_t k = 0; k < c.recommended.changes.size(); ++k)
         if (const std::string& key = c.recommended.changes[k].key; is_free(c, key))
-            columns.push_back({short_key(key), 11, [k](const Candidate& d) { return value_text(d.changes[k]); }});
+            columns.push_back({short_key(key), 11, [k](const Candidate& d) { return change_text(d.changes[k]); }});
     const bool aimed = c.target_hz.has_value();
     columns.push_back({"f off", 9, [aimed](const Candidate& d) { return aimed ? percent(d.frequency_error) : "-"; }});
     columns.push_back({"Q f", 8, [](const Candidate& d) { return rough(d.mode().qf_hz); }});
@@ -118,7 +131,7 @@ void write_recommended(std::ostream& out, const Choice& c) {
                                   " (inputs) +- " + with_prefix(m.discretisation_error_hz, "Hz", 2) + " (grid error)";
     out << "  " << left("frequency", 24) << wrapped(out, frequency, 26, 26) << '\n';
     out << "  " << left("Q f", 24) << rough(m.qf_hz) << " Hz; Q " << rough(m.quality.low) << "..."
-        << rough(m.quality.high) << ", set by " << m.limited_by << '\n';
+        << rough(m.quality.high) << ", set by " << heading(m.limited_by) << '\n';
     out << "  " << left("fracture margin", 24) << plain(r.figures->fracture_margin) << '\n';
     if (r.figures->ligament_m) out << "  " << left("ligament", 24) << with_prefix(*r.figures->ligament_m, "m") << '\n';
     if (r.chance) out << "  " << left("chance to meet window", 24) << percent(*r.chance, 3) << '\n';
@@ -138,7 +151,9 @@ void write_relaxations(std::ostream& out, const Choice& c) {
     out << "\nWHAT A BINDING LIMIT COSTS  (each eased alone, the search repeated)\n";
     for (const Relaxation& r : c.relaxations)
         out << "  " << left(r.key, 30)
-            << wrapped(out, unit_text(r.from, r.unit) + " -> " + unit_text(r.to, r.unit) + ": " + gain_text(c, r.best),
+            << wrapped(out,
+                       figure_text(r.key, r.from, r.unit) + " -> " + figure_text(r.key, r.to, r.unit) + ": " +
+                           gain_text(c, r.best),
                        32, 34)
             << '\n';
 }

@@ -87,7 +87,7 @@ void write_device(std::ostream& out, const DeviceComparison& d) {
 
 void write_ringdown(std::ostream& out, const ComparedRingdown& ringdown) {
     const auto line = [&](const char* what, const std::string& value) {
-        out << "  " << left(what, 34) << wrapped(out, value, 36, 36) << '\n';
+        out << "  " << left(what, 36) << wrapped(out, value, 38, 38) << '\n';
     };
     const Ringdown& r = ringdown.decay;
     const double f = ringdown.frequency_hz;

@@ -11,9 +11,11 @@ namespace tymbal {
 
 namespace {
 
+constexpr std::size_t name_width = 24;  // an etchant's rates are named by the longest rows of solids
+
 template <class Q>
 void write_value(std::ostream& out, const char* name, const char* unit, double scale, const Sourced<Q>& value) {
-    out << "  " << left(name, 22) << with_uncertainty(value.si(), value.deviation_si(), scale)
+    out << "  " << left(name, name_width) << with_uncertainty(value.si(), value.deviation_si(), scale)
         << (*unit == '\0' ? "" : " ") << unit << '\n'
         << "      " << wrapped(out, value.source().citation + " [" + to_string(value.source().origin) + "]", 6, 6)
         << '\n';
@@ -45,8 +47,8 @@ void write_solid(std::ostream& out, const Solid& s) {
     if (!s.index) return;
     std::string n = s.index->terms.empty() ? with_uncertainty(s.index->constant, s.index->deviation, 1.0)
                                            : "formula, +- " + rough(s.index->deviation);
-    out << "  " << left("refractive index", 22) << n << ", " << with_prefix(1e-6 * s.index->from_um, "m", 3) << " to "
-        << with_prefix(1e-6 * s.index->to_um, "m", 3) << '\n'
+    out << "  " << left("refractive index", name_width) << n << ", " << with_prefix(1e-6 * s.index->from_um, "m", 3)
+        << " to " << with_prefix(1e-6 * s.index->to_um, "m", 3) << '\n'
         << "      " << wrapped(out, s.index->source.citation + " [" + to_string(s.index->source.origin) + "]", 6, 6)
         << '\n';
 }

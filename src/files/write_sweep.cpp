@@ -32,7 +32,7 @@ std::string axis_text(const std::string& key, const std::string& cell) {
     const std::optional<double> value = number_in(cell);
     const std::optional<Kind> kind = changeable_key(key).kind;
     if (!value || !kind || *kind == Kind::ratio) return value ? plain(*value, 4) : cell;
-    return with_prefix(*value, si_unit(*kind).c_str(), 4);
+    return with_unit(*value, si_unit(*kind), 4);
 }
 
 struct ShownColumn {
@@ -134,20 +134,12 @@ std::string x_axis(const SweepTable& table) {
     refuse_plot();
 }
 
-/// Power of ten with its prefix that keeps the largest value readable.
-struct Unit {
-    double scale = 1.0;
-    std::string text;
-};
-
-Unit readable(const std::vector<double>& values, const std::string& unit) {
+/// The unit that keeps the largest value readable.
+UsualUnit readable(const std::vector<double>& values, const std::string& unit) {
     double most = 0.0;
     for (const double v : values)
         if (std::isfinite(v)) most = std::max(most, std::abs(v));
-    if (most == 0.0 || unit.empty()) return {1.0, unit};
-    constexpr const char* prefixes[] = {"p", "n", "u", "m", "", "k", "M", "G"};
-    const int step = std::clamp(static_cast<int>(std::floor(std::log10(most) / 3.0)), -4, 3);
-    return {std::pow(10.0, 3 * step), std::string(prefixes[step + 4]).append(unit)};
+    return usual_unit(unit, most);
 }
 
 struct Plotted {
@@ -166,10 +158,10 @@ PlotPanel panel_of(const SweepTable& table, const std::string& x_key, const Plot
             {family.label, column_numbers(table, x_key, family.rows), column_numbers(table, wanted.name, family.rows)});
         all.insert(all.end(), panel.curves.back().y.begin(), panel.curves.back().y.end());
     }
-    const Unit unit = readable(all, wanted.unit);
+    const UsualUnit unit = readable(all, wanted.unit);
     for (PlotCurve& curve : panel.curves)
         for (double& y : curve.y) y /= unit.scale;
-    panel.title = unit.text.empty() ? std::string(wanted.title) : std::string(wanted.title) + " (" + unit.text + ")";
+    panel.title = unit.name.empty() ? std::string(wanted.title) : std::string(wanted.title) + " (" + unit.name + ")";
     const bool known = std::any_of(all.begin(), all.end(), [](double v) { return std::isfinite(v); });
     if (!known) panel.curves.clear();
     return panel;
@@ -270,11 +262,11 @@ void write_plot(std::ostream& out, const SweepTable& table, int mode) {
     for (std::size_t row = 0; row < table.rows.size(); ++row)
         x.push_back(number_in(table.cell(row, x_key)).value_or(0.0));
     const std::optional<Kind> kind = changeable_key(x_key).kind;
-    const Unit unit = readable(x, kind ? si_unit(*kind) : "");
+    const UsualUnit unit = readable(x, kind ? si_unit(*kind) : "");
     for (PlotPanel& panel : plot.panels)
         for (PlotCurve& curve : panel.curves)
             for (double& v : curve.x) v /= unit.scale;
-    plot.x_title = unit.text.empty() ? x_key : x_key + " (" + unit.text + ")";
+    plot.x_title = unit.name.empty() ? x_key : x_key + " (" + unit.name + ")";
     plot.x_logarithmic = evenly_in_logarithm(x);
     plot.title =
         table.stated("title").substr(0, 60) + (table.stated("title").empty() ? "figures " : ": figures ") + label;

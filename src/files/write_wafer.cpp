@@ -22,6 +22,11 @@ std::string curvature_text(double per_m) {
         .append(per_m > 0.0 ? ", front hollow)" : ", front bulging)");
 }
 
+std::string frequency_text(const DieForecast& d) {
+    return d.frequency_std_hz > 0.0 ? with_uncertainty(d.frequency_hz, d.frequency_std_hz, 1e3)
+                                    : plain(1e-3 * d.frequency_hz, 6);
+}
+
 void write_forecast(std::ostream& out, const WaferFilm& f) {
     out << "\nDIES  (forecast of mode " << f.mode << "; most of the uncertainty is common to all)\n";
     out << "  " << left("die", 12) << in_column("x, y (mm)", 16) << in_column("thickness", 16)
@@ -29,8 +34,7 @@ void write_forecast(std::ostream& out, const WaferFilm& f) {
     for (const DieForecast& d : f.forecast)
         out << "  " << left(d.die.name.substr(0, 12), 12)
             << in_column(fixed(1e3 * d.die.at.x, 1).append(", ").append(fixed(1e3 * d.die.at.y, 1)), 16)
-            << in_column(with_prefix(d.die.thickness.si(), "m", 4), 16)
-            << in_column(with_uncertainty(d.frequency_hz, d.frequency_std_hz, 1e3), 20)
+            << in_column(with_prefix(d.die.thickness.si(), "m", 4), 16) << in_column(frequency_text(d), 20)
             << in_column(d.chance ? fixed(100.0 * *d.chance, 1).append(" %") : "-", 12) << '\n';
 }
 

@@ -83,6 +83,12 @@ void warn_trust(const std::vector<LossBudget>& budgets, Warnings& out) {
 
 }  // namespace
 
+std::string heading(const std::string& term) {
+    if (term == "diluted") return "material";
+    if (term == "squeeze_film") return "gap";
+    return term;
+}
+
 std::string to_string(Trust trust) {
     switch (trust) {
         case Trust::computed: return "computed";

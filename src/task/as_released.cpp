@@ -96,11 +96,13 @@ Warnings thinning_warnings(const AsReleased& film) {
         out.push_back({"eaten-through", text});
     }
     if (film.taken->mean() < much * film.deposited_m) return out;
+    char scatter[40] = "";
+    if (film.thickness_std_m > 0.0) std::snprintf(scatter, sizeof scatter, " +- %.2g", 1e9 * film.thickness_std_m);
     std::snprintf(text, sizeof text,
-                  "the etch takes %.2g %% of the film: of %.3g nm deposited %.3g +- %.2g nm are left in the mean, and "
+                  "the etch takes %.2g %% of the film: of %.3g nm deposited %.3g%s nm are left in the mean, and "
                   "tension, mass and loss follow that; the rate on the film is what to measure first",
                   100.0 * film.taken->mean() / film.deposited_m, 1e9 * film.deposited_m, 1e9 * film.thickness_m,
-                  1e9 * film.thickness_std_m);
+                  scatter);
     out.push_back({"much-film-taken", text});
     return out;
 }

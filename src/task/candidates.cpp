@@ -3,8 +3,11 @@
 #include "tymbal/base/error.h"
 #include "tymbal/task/named_mode.h"
 
+#include "../base/plain.h"
+
 #include <algorithm>
 #include <cmath>
+#include <cstdlib>
 
 namespace tymbal {
 
@@ -18,6 +21,11 @@ bool logarithmic(const FreeKey& key) {
 
 bool outline_length(const FreeKey& key) {
     return key.key.rfind("outline.", 0) == 0;
+}
+
+/// Rounded, but not beyond the ends of its range.
+double six_digits(double value, const FreeKey& key) {
+    return std::clamp(std::strtod(printed("%.*e", 5, value).c_str(), nullptr), key.low, key.high);
 }
 
 /// Does the outline grow with it, in proportion or nearly so?
@@ -148,9 +156,9 @@ Changes Candidates::changes(const Spot& spot) const {
     }
     for (std::size_t k = 0; k < numbers_.size(); ++k) {
         const FreeKey& key = numbers_[k];
-        // Lengths to a nanometre: they are solved as they are printed.
+        // Lengths to a nanometre, all else to six digits: they are solved as they are printed.
         double v = value(key, spot.x[k]);
-        if (key.high < 1.0 && key.low >= 1e-7) v = std::round(1e9 * v) / 1e9;
+        v = key.high < 1.0 && key.low >= 1e-7 ? std::round(1e9 * v) / 1e9 : six_digits(v, key);
         all.push_back({key.key, v});
         if (!keeps_aspect_ || !outline_length(key)) continue;
         const Rectangle& r = std::get<Rectangle>(start_.outline);

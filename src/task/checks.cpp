@@ -117,6 +117,9 @@ void list_outline(const Outline& outline, std::vector<SourceLine>& lines) {
     if (const auto* r = std::get_if<Rectangle>(&outline)) {
         list(lines, "outline.width", r->width, "m");
         list(lines, "outline.height", r->height, "m");
+    } else if (const auto* s = std::get_if<Strip>(&outline)) {
+        list(lines, "outline.length", s->length, "m");
+        list(lines, "outline.width", s->width, "m");
     } else if (const auto* d = std::get_if<Disc>(&outline)) {
         list(lines, "outline.diameter", d->diameter, "m");
     } else if (const auto* a = std::get_if<Ring>(&outline)) {
@@ -170,6 +173,15 @@ void warn_rates(const Design& design, Warnings& out) {
                                         "' is known" +
                                         (release.etchant ? " for '" + release.etchant->row + "'" : std::string()) +
                                         "; measure it on a test piece and give it as release.film_rate"});
+}
+
+/// What a design lacks whose undercut is not known; null: it is known.
+const char* why_no_undercut(const Design& design) {
+    if (!design.holes) return "the design has no holes to etch through";
+    if (!design.release) return "the design has no [release]";
+    return undercut_of(*design.release, design.film.material)
+               ? nullptr
+               : "[release] gives no undercut, nor a time with an etch rate";
 }
 
 }  // namespace
@@ -316,6 +328,27 @@ std::vector<LimitCheck> check_limits(const Design& design, const EffectiveFilm& 
             {"limits.frequency (high)", (*limits.frequency)[1].si(), f, "Hz", f <= (*limits.frequency)[1].si()});
     }
     return checks;
+}
+
+Warnings unchecked_limits(const Design& design, const std::vector<LimitCheck>& checks) {
+    Warnings out;
+    const auto say = [&](bool limited, const char* key, const char* why) {
+        const auto checked = [&](const LimitCheck& check) { return check.key == key; };
+        if (limited && std::none_of(checks.begin(), checks.end(), checked))
+            out.push_back({"limit-unchecked", std::string(key).append(" is not checked: ").append(why)});
+    };
+    const Limits& limits = design.limits;
+    say(limits.least_ligament && design.holes, "limits.least_ligament", "holes listed one by one have no pitch");
+    say(limits.least_reflectivity.has_value(), "limits.least_reflectivity",
+        design.readout ? "a layer's material row has no refractive index"
+                       : "the design has no [readout] with a wavelength");
+    const char* etch = why_no_undercut(design);
+    say(limits.largest_release_time.has_value(), "limits.largest_release_time",
+        etch != nullptr ? etch : "no etch rate of the sacrificial layer is known; give it as release.rate");
+    say(limits.largest_film_loss.has_value(), "limits.largest_film_loss",
+        etch != nullptr ? etch : "the etch rate on the film is not known; give it as release.film_rate");
+    say(limits.largest_over_etch.has_value(), "limits.largest_over_etch", etch != nullptr ? etch : "no front is known");
+    return out;
 }
 
 std::vector<SourceLine> list_sources(const Design& design, const Solid& substrate) {

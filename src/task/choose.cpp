@@ -1,6 +1,7 @@
 #include "tymbal/task/choose.h"
 
 #include "tymbal/base/error.h"
+#include "tymbal/quality/budget.h"
 #include "tymbal/task/checks.h"
 #include "tymbal/task/solved.h"
 
@@ -302,7 +303,7 @@ std::string reason_for(const Choice& choice, const Solved& best) {
     const ModeFigure& mode = best.candidate.mode();
     if (mode.rough)
         text.append("; its Q is set by ")
-            .append(mode.limited_by)
+            .append(heading(mode.limited_by))
             .append(" loss, which is known to an order of magnitude only");
     return text;
 }

@@ -179,7 +179,8 @@ ReleaseReport release(const Design& design, const Materials& materials, const Pr
     tell(progressed, 1.0);
     add_limits(design, out);
     out.sources = list_sources(design, substrate_of(design, materials));
-    for (const Warning& doubt : doubtful_inputs(out.sources)) out.warnings.push_back(doubt);
+    for (const Warning& doubt : doubtful_inputs(out.sources, design.film_loss.has_value()))
+        out.warnings.push_back(doubt);
     return out;
 }
 

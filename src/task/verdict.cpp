@@ -138,7 +138,7 @@ std::string mechanisms(const DeviceComparison& d) {
     for (const ComparedPeak& p : d.peaks)
         if (p.mode > 0 && p.peak.quality && p.budget && *p.peak.quality >= p.budget->low &&
             *p.peak.quality <= p.budget->high)
-            ++counts[p.limited_by == "diluted" ? "material" : p.limited_by];
+            ++counts[heading(p.limited_by)];
     std::string text;
     for (const auto& [name, count] : counts)
         text.append(text.empty() ? "" : ", ").append(name).append(printed(" (%d)", count));

@@ -6,6 +6,7 @@
 #include <doctest/doctest.h>
 
 #include <string>
+#include <tuple>
 
 using namespace tymbal;
 
@@ -73,6 +74,24 @@ TEST_SUITE("unit") {
         CHECK(refusal("500 A", Kind::length).find("ten of them are 1 nm") != std::string::npos);
         CHECK(refusal("0,1 um", Kind::length).find("as in '0.1 um'") != std::string::npos);
         CHECK(refusal("0,100 +- 0,002 um", Kind::length).find("the decimal sign is a point") != std::string::npos);
+    }
+
+    TEST_CASE("letters of the wrong case led to another unit: GPa for mpa, nm for MM") {
+        for (const auto& [text, kind, unit] :
+             {std::tuple{"900 mpa", Kind::stress, "MPa"}, std::tuple{"0.5 MM", Kind::length, "mm"},
+              std::tuple{"10 Mm", Kind::length, "mm"}, std::tuple{"1.064 Um", Kind::length, "um"},
+              std::tuple{"150 UM", Kind::length, "um"}, std::tuple{"1 mhz", Kind::frequency, "MHz"}})
+            CHECK_MESSAGE(
+                refusal(text, kind).find(std::string("did you mean '").append(unit).append("'")) != std::string::npos,
+                text);
+    }
+
+    TEST_CASE("a number with a comma and a point was mended to 1.000.5, and of two commas only one") {
+        CHECK(refusal("1.000,5 nm", Kind::length).find("as in '1000.5 nm'") != std::string::npos);
+        CHECK(refusal("1,000.5 nm", Kind::length).find("as in '1000.5 nm'") != std::string::npos);
+        CHECK(refusal("1,000,000 nm", Kind::length).find("as in '1000000 nm'") != std::string::npos);
+        CHECK(refusal("0,9 GPa +- 0,03 GPa", Kind::stress).find("as in '0.9 GPa +- 0.03 GPa'") != std::string::npos);
+        CHECK(refusal("0.9 +- 0,03 GPa", Kind::stress).find("as in '0.9 +- 0.03 GPa'") != std::string::npos);
     }
 
     TEST_CASE("a wrong dimension is named together with what is accepted") {

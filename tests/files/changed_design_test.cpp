@@ -60,11 +60,23 @@ TEST_SUITE("unit") {
     TEST_CASE("a changed value keeps its deviation and comment, and nothing else moves") {
         CHECK(changed({{"outline.width", 101.5e-6}}) == with("120.0 +- 0.3 um", "101.5 +- 0.3 um"));
         CHECK(changed({{"outline.height", 90e-6}}).find("height = \"90 um\"\n") != std::string::npos);
-        CHECK(changed({{"film.thickness", 80e-9}}).find("\"0.08 +- 0.002 um\"      # as deposited") !=
-              std::string::npos);
+        CHECK(changed({{"film.thickness", 80e-9}}).find("\"80 +- 2 nm\"      # as deposited") != std::string::npos);
         CHECK(changed({{"film.poisson_ratio", 0.27}}).find("poisson_ratio = 0.27\n") != std::string::npos);
         CHECK(changed({{"holes.lattice", "triangular"}}).find("lattice  = \"triangular\"\n") != std::string::npos);
         CHECK(changed({}) == text);
+    }
+
+    TEST_CASE("stress was written as 800001246 Pa, and its deviation in another unit than before") {
+        const std::string stressed = with("poisson_ratio = 0.25", "stress = \"1.00 +- 0.03 GPa\"");
+        const auto stress = [&](double pa) {
+            const std::string after = changed({{"film.stress", pa}}, stressed);
+            const std::size_t at = after.find("stress = \"") + 10;
+            return after.substr(at, after.find('"', at) - at);
+        };
+        CHECK(stress(800001246.0) == "800.0012 +- 30 MPa");
+        CHECK(stress(1.1e9) == "1.1 +- 0.03 GPa");
+        CHECK(changed({{"film.thickness", 33.7766e-9}}).find("\"33.7766 +- 2 nm\"") != std::string::npos);
+        CHECK(changed({{"holes.angle", 0.5235987755982988}}).find("angle = \"30 deg\"") != std::string::npos);
     }
 
     TEST_CASE("a key left to its default gets a line of its own; what cannot be put in is refused") {
@@ -91,11 +103,11 @@ TEST_SUITE("unit") {
         const std::string dotted = with(film,
                                         "film.material = \"nitride-stoichiometric\"\nfilm . thickness = '100 +- 2 "
                                         "nm' # [not] = \"a key\"\n");
-        CHECK(changed({{"film.thickness", 80e-9}}, dotted) == with("100 +- 2 nm", "0.08 +- 0.002 um", dotted));
-        CHECK(changed({{"film.stress", 9e8}}, dotted).find("film.stress = \"900000000 Pa\"\n") != std::string::npos);
+        CHECK(changed({{"film.thickness", 80e-9}}, dotted) == with("100 +- 2 nm", "80 +- 2 nm", dotted));
+        CHECK(changed({{"film.stress", 9e8}}, dotted).find("film.stress = \"900 MPa\"\n") != std::string::npos);
         const std::string braces =
             with(film, "film = { material = \"nitride-stoichiometric\", thickness = \"100 +- 2 nm\" }\n");
-        CHECK(changed({{"film.thickness", 80e-9}}, braces) == with("100 +- 2 nm", "0.08 +- 0.002 um", braces));
+        CHECK(changed({{"film.thickness", 80e-9}}, braces) == with("100 +- 2 nm", "80 +- 2 nm", braces));
         CHECK(changed({{"film.poisson_ratio", 0.27}}, braces).find("nm\", poisson_ratio = 0.27 }\n") !=
               std::string::npos);
         const std::string foreign = with("[film]", "[[film.layer]]\nthickness = \"1 nm\"\n#[film]\n[film]");

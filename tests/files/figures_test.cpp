@@ -1,6 +1,9 @@
 #include "files/figures.h"
 #include "files/limits_table.h"
 #include "files/loss_words.h"
+#include "files/report_parts.h"
+
+#include "tymbal/base/constants.h"
 
 #include <doctest/doctest.h>
 
@@ -22,6 +25,39 @@ TEST_SUITE("unit") {
         CHECK(any_size(0.25, 0.03) == "0.250 +- 0.030");
         CHECK(any_size(1e-7, 2e-9) == "(1.000 +- 0.020)e-7");
         CHECK(any_size(295.0, 0.0) == "295");
+    }
+
+    TEST_CASE("without an uncertainty a value was printed as known to +- 0") {
+        CHECK(with_uncertainty(100e-9 / 60.0, 0.0, 1e-9 / 60.0) == "100");
+        CHECK(with_uncertainty(24.52071e-9, 0.0, 1e-9) == "24.52");
+        CHECK(with_stated(3.0791e6, 0.0, 0.0, 1e6) == "3.0791 -");
+        CHECK(with_stated(3.0791e6, 0.0, 1e3, 1e6) == "3.0791 -");
+    }
+
+    TEST_CASE("units that take no prefix had one: kkg/m^3, G1/m, mrad, and etch rates in nm/s") {
+        CHECK(with_unit(3000.0, "kg/m^3") == "3000 kg/m^3");
+        CHECK(with_unit(6e10, "1/m") == "6e10 1/m");
+        CHECK(with_unit(2e-6, "1/K") == "2e-6 1/K");
+        CHECK(with_unit(constants::pi / 6.0, "rad") == "30 deg");
+        CHECK(with_unit(100e-9 / 60.0, "m/s") == "100 nm/min");
+        CHECK(with_unit(295.0, "K") == "295 K");
+        CHECK(with_unit(0.01, "K") == "10.00 mK");
+        CHECK(with_unit(8e8, "Pa") == "800.0 MPa");
+        CHECK(with_unit(33.7765705e-9, "m") == "33.78 nm");
+        CHECK(with_unit(1800.0, "s") == "30 min");
+        CHECK(with_unit(0.25, "1") == "0.25");
+        CHECK(usual_unit("kg/m^3", 3000.0).name == "kg/m^3");
+        CHECK(usual_unit("m", 2e-4).name == "um");
+        CHECK(usual_unit("Hz", 0.0).name == "Hz");
+    }
+
+    TEST_CASE("the page's frequency ended in a dash where no input states a deviation") {
+        Mode mode;
+        mode.frequency_hz = 1453822.1;
+        mode.discretisation_error_hz = 2.0;
+        CHECK(frequency_text(mode) == "1.4538221 MHz");
+        mode.frequency_std_hz = 1e3;
+        CHECK(frequency_text(mode) == "1.4538 +- 0.0010 MHz");
     }
 
     TEST_CASE("prefixes are of one style: no kiloseconds, no micropascals, no 1e+02 %") {

@@ -1,13 +1,17 @@
 // Measured tables as instruments and people write them, and everything that must be refused.
 #include "tymbal/files/read_measured.h"
+#include "support/designs.h"
 #include "support/places.h"
 #include "tymbal/base/error.h"
+#include "tymbal/files/write_table.h"
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <filesystem>
 #include <fstream>
+#include <sstream>
 #include <string>
 
 #include <unistd.h>
@@ -198,6 +202,35 @@ TEST_SUITE("unit") {
         REQUIRE(m.peaks.size() == 2);
         CHECK(m.peaks[1].deviation_hz == 3.0);
         CHECK(m.notes.back() == "lines 2 and 3 have one frequency: taken as a degenerate pair");
+    }
+
+    TEST_CASE("the table that predict writes was refused: quality_low as a second Q") {
+        const Prediction p = sample::predict(sample::film("50 nm", "1.00 +- 0.03 GPa") + sample::square("100 um") +
+                                             "[solve]\nmodes = 3\naccuracy = 1e-2\n");
+        std::ostringstream csv;
+        write_csv(csv, p);
+        const Measured m = read(csv.str());
+        CHECK(m.kind == MeasuredKind::peaks);
+        REQUIRE(m.peaks.size() == 3);
+        for (std::size_t k = 0; k < 3; ++k) {
+            CHECK(m.peaks[k].frequency_hz == Approx(p.modes[k].mode.frequency_hz));
+            CHECK(*m.peaks[k].quality == Approx(p.modes[k].losses.total.value));
+        }
+        CHECK_FALSE(m.conditions.spot.has_value());  // spot_overlap is no spot
+        const auto unused = [&](const char* name) {
+            const std::string note = std::string("column '").append(name).append("' is not used");
+            return std::find(m.notes.begin(), m.notes.end(), note) != m.notes.end();
+        };
+        for (const char* name :
+             {"quality_low", "quality_high", "spot_overlap", "number", "bending_share", "rim_share", "share_within"})
+            CHECK_MESSAGE(unused(name), name);
+    }
+
+    TEST_CASE("a power density with its unit behind underscores is one") {
+        const ReadingChoice spectrum{.kind = MeasuredKind::spectrum};
+        CHECK(read("frequency_Hz,PSD_m2_per_Hz\n1000,4\n1001,5\n", spectrum).spectrum.power[0] == Approx(4.0));
+        CHECK(read("frequency_Hz,signal_V2_per_Hz\n1000,4\n1001,5\n", spectrum).spectrum.power[0] == Approx(4.0));
+        CHECK(read("frequency_Hz,signal_m_per_rtHz\n1000,4\n1001,5\n", spectrum).spectrum.power[0] == Approx(16.0));
     }
 
     TEST_CASE("what is ambiguous is asked for") {

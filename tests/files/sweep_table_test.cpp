@@ -115,6 +115,16 @@ TEST_SUITE("unit") {
                              doctest::Contains("t.csv:12: holds row 1 once more"), InputError);
     }
 
+    TEST_CASE("axes of density, angle and etch rate had prefixes that nobody writes") {
+        SweepIdentity id = identity(1, 1);
+        id.grid.axes = {
+            {"film.density", {3000.0}}, {"holes.angle", {0.5235987755982988}}, {"release.rate", {1e-7 / 60.0}}};
+        std::ostringstream out;
+        write_table(out, parse_sweep(head_text(id) + row_text(id, failed_row(1)), "t.csv"), 1);
+        CAPTURE(out.str());
+        CHECK(out.str().find(" 3000 kg/m^3      30 deg  100 nm/min") != std::string::npos);
+    }
+
     TEST_CASE("a table of a part says which part it is, and its faults have their lines") {
         const SweepIdentity id = identity(2, 3);
         const std::string text = head_text(id) + row_text(id, failed_row(1));

@@ -3,6 +3,8 @@
 #include "tymbal/files/read_materials.h"
 #include "tymbal/files/version.h"
 #include "tymbal/files/whole_file.h"
+#include "tymbal/files/write_choice.h"
+#include "tymbal/files/write_compare.h"
 #include "tymbal/files/write_table.h"
 
 #include <doctest/doctest.h>
@@ -65,8 +67,44 @@ TEST_SUITE("unit") {
         std::ostringstream out;
         write_materials(out, m, "");
         CHECK(out.str().find("from memory") != std::string::npos);
+        CHECK(out.str().find("  nitride-stoichiometric  0.90 +- ") != std::string::npos);  // they touched
+        CHECK(out.str().find("+- 0\n") == std::string::npos);
+        CHECK(out.str().find("+- 0 ") == std::string::npos);
         CHECK_THROWS_WITH_AS(write_materials(out, m, "silicn"), doctest::Contains("did you mean 'silicon'"),
                              InputError);
+    }
+
+    TEST_CASE("the amplitude of a ringdown touched its name") {
+        Comparison c;
+        c.ringdown = ComparedRingdown{};
+        c.ringdown->decay.rate = 1.0;
+        c.ringdown->amplitude_m = 319e-9;
+        std::ostringstream out;
+        write_table(out, c);
+        CHECK(out.str().find("  amplitude at the antinode, at start 319 nm\n") != std::string::npos);
+    }
+
+    TEST_CASE("choose showed stress in pascals, Q f with a prefix and the loss by another name than predict") {
+        Choice c;
+        c.free = {{"film.stress", 8e8, 1.1e9, {}}, {"film.thickness", 20e-9, 120e-9, {}}};
+        c.recommended.changes = {{"film.stress", 800.001e6}, {"film.thickness", 33.7766e-9}};
+        c.recommended.figures = DesignFigures{};
+        ModeFigure mode;
+        mode.qf_hz = 1.886e11;
+        mode.limited_by = "diluted";
+        c.recommended.figures->modes = {mode};
+        c.ranges = {{"film.stress", "", 800001246.0, 1.1e9}, {"Q f", "Hz", 1.5e11, 1.886e11}};
+        c.limits = {{"limits.least_qf", 1e11, "Hz"}};
+        c.broken = {0};
+        c.best = {c.recommended};
+        c.lines = c.recommended.changes;
+        std::ostringstream out;
+        write_table(out, c);
+        CAPTURE(out.str());
+        for (const char* words :
+             {"800.0 MPa ... 1.100 GPa", "1.5e11 Hz ... 1.9e11 Hz", " 1e11 Hz ", "  800.0 MPa   33.78 nm ",
+              "stress = \"800.001 MPa\"", "thickness = \"33.7766 nm\"", "set by material"})
+            CHECK_MESSAGE(out.str().find(words) != std::string::npos, words);
     }
 
     TEST_CASE("results carry the project's version") {

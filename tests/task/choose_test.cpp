@@ -12,6 +12,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdio>
+#include <cstdlib>
 #include <random>
 #include <sstream>
 
@@ -59,6 +61,9 @@ TEST_SUITE("reference") {
         const Choice c = chosen(plain("least_reflectivity = 0.2\nleast_fracture_margin = 1.5\n", "1.000 +- 0.005 GPa"));
         const double thickness = changed(c.recommended, "film.thickness");
         CHECK(slab_reflectivity(2.0, thickness, 1064e-9) == Approx(0.2).epsilon(0.02));
+        char digits[32];
+        std::snprintf(digits, sizeof digits, "%.5e", thickness);  // solved as it is printed
+        CHECK(std::strtod(digits, nullptr) == thickness);
         CHECK(c.recommended.figures->reflectivity.value() >= 0.2);
         // c/(sqrt2 f) (Rayleigh, Theory of Sound), inside the window of 1 %, raised a little by the clamped edge
         const double side = std::sqrt(1e9 / 3100.0) / (std::sqrt(2.0) * 1e6);

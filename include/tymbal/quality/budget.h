@@ -46,6 +46,10 @@ struct LossBudget {
     std::string limited_by;  ///< name of the term with the largest loss at total.value
 };
 
+/// A term by the name that tables and sentences give it: "material" for "diluted", "gap" for "squeeze_film", else the
+/// name itself.
+[[nodiscard]] std::string heading(const std::string& term);
+
 enum class ChipEdge { left, right, lower, upper };  // at least and greatest x, least and greatest y
 
 /// Substrate round the membrane; absent means a semi-infinite and plate-like silicon chip 525 um thick is assumed.

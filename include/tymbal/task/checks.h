@@ -25,6 +25,11 @@ namespace tymbal {
                                                    const std::optional<SlabResponse>& slab,
                                                    const std::optional<double>& collapse = std::nullopt);
 
+/// Limits of the design that stand unchecked because what they speak of is not known, each with the reason; the
+/// collapse margin says so where it is sought.
+/// @param checks  of the same design
+[[nodiscard]] Warnings unchecked_limits(const Design& design, const std::vector<LimitCheck>& checks);
+
 /// The mode that [target] names, else the lowest. @throws NoAnswer when it is not among the modes
 [[nodiscard]] const PredictedMode& target_mode(const Design& design, const std::vector<PredictedMode>& modes);
 
@@ -32,7 +37,8 @@ namespace tymbal {
 [[nodiscard]] std::optional<double> least_ligament_m(const Design& design);
 
 /// Values of the design file that look like a slip: a deviation above its value, a stress below 1 MPa.
-[[nodiscard]] Warnings doubtful_inputs(const std::vector<SourceLine>& sources);
+/// @param thinned  a wet etch took some of the film, so that its thickness is not the one that the user stated
+[[nodiscard]] Warnings doubtful_inputs(const std::vector<SourceLine>& sources, bool thinned = false);
 
 /// Every input value with its deviation, SI unit and source.
 [[nodiscard]] std::vector<SourceLine> list_sources(const Design& design, const Solid& substrate);
