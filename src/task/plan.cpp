@@ -322,6 +322,10 @@ Plan plan(const Design& design, const Materials& materials, const PlanOptions& o
     count_modes(design, prediction, out);
     warn_plan(design, out);
     warn_measured(design, prediction, out);
+    if (out.modes.front().measured)  // the gas's share of a predicted loss says nothing of a measured one
+        out.warnings.erase(std::remove_if(out.warnings.begin(), out.warnings.end(),
+                                          [](const Warning& w) { return w.code == "gas-limited"; }),
+                           out.warnings.end());
     return out;
 }
 

@@ -53,6 +53,11 @@ std::optional<DrawnField> drawn_field(const Design& design) {
     return DrawnField{sizes.drawn.width, box.high.x - box.low.x - less, box.high.y - box.low.y - less};
 }
 
+/// A field grows by whole rows, whatever the search asked for.
+double field_scale(const Design& before, const Design& after) {
+    return (*after.holes->field)[0].si() / (*before.holes->field)[0].si();
+}
+
 }  // namespace
 
 SizedDesign size(const DesignAt& design_at, const SizeWish& wish, const Materials& materials,
@@ -79,7 +84,7 @@ SizedDesign size(const DesignAt& design_at, const SizeWish& wish, const Material
     out.how = sizer.how();
     if (!out.landed && std::abs(trial.miss) < sizing::sought)
         out.how = "rounding the lengths to 0.1 nm changes the holes that fit: the nearest design";
-    out.scale = std::exp(trial.u);
+    out.scale = sizer.sizes_field() ? field_scale(sizer.start(), design) : std::exp(trial.u);
     out.accuracy = sizer.accuracy();
     out.lengths = sized_lengths(sizer.start(), design);
     if (sizer.sizes_field() && trial.border)

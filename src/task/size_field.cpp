@@ -50,6 +50,17 @@ double Sizer::border_step(const Trial& state) const {
     return weight < 0.0 ? -state.miss / weight : 0.0;
 }
 
+/// Empty where this field with this undercut has no answer.
+std::optional<Trial> Sizer::answer_at(double u, double undercut) {
+    try {
+        return solve(u, undercut);
+    } catch (const NoAnswer&) {
+        return std::nullopt;
+    } catch (const InputError&) {
+        return std::nullopt;
+    }
+}
+
 /// This field with an undercut that meets the target, by false position (Illinois) between undercuts on both sides.
 /// Empty where the undercut would leave oxide between the holes, or [free], or where a design on the way has no answer.
 std::optional<Trial> Sizer::meet_by_border(const Trial& state) {
@@ -61,33 +72,34 @@ std::optional<Trial> Sizer::meet_by_border(const Trial& state) {
     double a = start, at_a = state.miss, b = start, at_b = state.miss;
     constexpr double widest = 0.3;  // of the undercut: a first step that a poor solution makes long is held back
     double step = std::clamp(1.1 * border_step(state), -widest * start, widest * start);
-    try {
-        for (int turn = 0; turn < 6 && (at_a > 0.0) == (at_b > 0.0); ++turn, step *= 1.5) {
+    for (int turn = 0; turn < 8 && (at_a > 0.0) == (at_b > 0.0); ++turn) {
+        const double further = std::clamp(b + step, bounds[0], bounds[1]);
+        if (std::abs(further - b) < 1e-4 * start) return std::nullopt;
+        const std::optional<Trial> next = answer_at(state.u, further);
+        if (!next) {  // oxide or [free] may end the way short of there
+            step *= 0.5;
+            continue;
+        }
+        if (std::abs(next->miss) < sizing::sought) return next;
+        a = b;
+        at_a = at_b;
+        b = further;
+        at_b = next->miss;
+        step *= 1.5;
+    }
+    for (int turn = 0; turn < 20 && (at_a > 0.0) != (at_b > 0.0); ++turn) {
+        const double x = b - at_b * (b - a) / (at_b - at_a);
+        const std::optional<Trial> next = answer_at(state.u, x);
+        if (!next) return std::nullopt;
+        if (std::abs(next->miss) < sizing::sought) return next;
+        if ((next->miss > 0.0) == (at_b > 0.0)) {
+            at_a *= 0.5;
+        } else {
             a = b;
             at_a = at_b;
-            b = std::clamp(b + step, bounds[0], bounds[1]);
-            if (b == a) return std::nullopt;
-            const Trial next = solve(state.u, b);
-            if (std::abs(next.miss) < sizing::sought) return next;
-            at_b = next.miss;
         }
-        for (int turn = 0; turn < 20 && (at_a > 0.0) != (at_b > 0.0); ++turn) {
-            const double x = b - at_b * (b - a) / (at_b - at_a);
-            const Trial next = solve(state.u, x);
-            if (std::abs(next.miss) < sizing::sought) return next;
-            if ((next.miss > 0.0) == (at_b > 0.0)) {
-                at_a *= 0.5;
-            } else {
-                a = b;
-                at_a = at_b;
-            }
-            b = x;
-            at_b = next.miss;
-        }
-    } catch (const NoAnswer&) {
-        return std::nullopt;
-    } catch (const InputError&) {
-        return std::nullopt;
+        b = x;
+        at_b = next->miss;
     }
     return std::nullopt;
 }

@@ -77,6 +77,7 @@ private:
     Trial search_outline();
     Trial search_field();
     bool narrow_to_a_row(Bracket& ends);
+    std::optional<Trial> answer_at(double u, double undercut);
     std::optional<Trial> meet_by_border(const Trial& state);
     [[nodiscard]] double border_step(const Trial& state) const;
     std::optional<Trial> with_row_left_out(const Trial& last_without);

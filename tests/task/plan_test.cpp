@@ -129,6 +129,9 @@ TEST_SUITE("unit") {
                       doctest::Approx(0.1 * 0.1 * term.quality->value / 2e6).epsilon(0.02));  // 1e-3 mbar is 0.1 Pa
         const auto warned = [](const Warning& w) { return w.code == "gas-measured"; };
         CHECK(std::any_of(p.warnings.begin(), p.warnings.end(), warned));
+        const auto of_predicted = [](const Warning& w) { return w.code == "gas-limited"; };
+        CHECK(std::any_of(budget.warnings.begin(), budget.warnings.end(), of_predicted));
+        CHECK(std::none_of(p.warnings.begin(), p.warnings.end(), of_predicted));
         CHECK_THROWS_WITH_AS((void)planned(text, {1e-4, 0.1, {}, {{"(9,9)", 2e6}}}),
                              doctest::Contains("no planned mode is called '(9,9)'"), NoAnswer);
     }
