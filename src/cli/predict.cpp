@@ -25,7 +25,7 @@ namespace tymbal {
 namespace {
 
 struct PredictOptions {
-    std::string design, json, csv, plot, fields, materials;
+    std::string design, json, csv, plot, fields, materials, near, within;
     SolveOptions solve;
     double memory_limit = 0.0;  // GiB; 0: what the machine has
     ReadLimits limits;
@@ -41,12 +41,33 @@ void require_targets_apart(const PredictOptions& o) {
         throw InputError({}, "--fields-csv", "needs --fields with the folder to write to");
 }
 
+/// --near and --within into the design's [solve], which has no keys for them.
+void look_where_asked(const PredictOptions& o, Design& design) {
+    if (!o.near.empty()) design.solve.near_hz = frequency_option("--near", o.near);
+    if (!o.within.empty()) design.solve.within = Length::from_si(length_option("--within", o.within));
+}
+
 SolvedDesign solve_watched(const Design& design, const PredictOptions& o) {
     const Interrupt interrupt;
     Waiting waiting(!o.quiet);
     Effort effort;
     effort.large = watched(waiting, o.memory_limit, !o.quiet);
     return solve(design, effort);
+}
+
+/// A flat film that is not stable has a JSON nevertheless.
+[[noreturn]] void refuse(const Design& design, const UnstableFilm& e, const PredictOptions& o) {
+    const UnstablePrediction p = predict_unstable(design, e.what());
+    write_to(o.json, [&](std::ostream& out) { write_json(out, p); });
+    throw NoAnswer(p.why);
+}
+
+SolvedDesign solve_or_refuse(const Design& design, const PredictOptions& o) {
+    try {
+        return solve_watched(design, o);
+    } catch (const UnstableFilm& e) {
+        refuse(design, e, o);
+    }
 }
 
 void run_predict(const PredictOptions& o) {
@@ -58,8 +79,9 @@ void run_predict(const PredictOptions& o) {
         throw InputError({}, "DESIGN.toml", "is missing; name a design file, or --keys for the keys it may have");
     require_targets_apart(o);
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
-    const Design design = vary_design(o.design, materials, o.limits)(settings_of(o.solve));
-    const SolvedDesign solved = solve_watched(design, o);
+    Design design = vary_design(o.design, materials, o.limits)(settings_of(o.solve));
+    look_where_asked(o, design);
+    const SolvedDesign solved = solve_or_refuse(design, o);
     const Prediction prediction = complete(design, materials, solved);
     write_to(o.json, [&](std::ostream& out) { write_json(out, prediction); });
     write_to(o.csv, [&](std::ostream& out) { write_csv(out, prediction); });
@@ -83,6 +105,14 @@ void add_predict(CLI::App& app) {
     command->add_option("--fields", o->fields,
                         "write mode shapes and stress as VTK XML image data into this folder: modes.vti, stress.vti");
     command->add_flag("--fields-csv", o->fields_csv, "and as modes.csv, stress.csv");
+    command
+        ->add_option("--near", o->near,
+                     "the modes nearest to this frequency, e.g. '3.0 MHz', and where they live; --modes says how many")
+        ->type_name("FREQUENCY");
+    command
+        ->add_option("--within", o->within,
+                     "and which share of each mode's motion lies inside this radius of the origin, e.g. '60 um'")
+        ->type_name("LENGTH");
     add_solve_options(*command, o->solve);
     add_read_options(*command, o->limits);
     add_memory_limit(*command, o->memory_limit);

@@ -82,14 +82,26 @@ DesignAt with_settings(DesignAt design_at, Changes settings) {
     };
 }
 
-double frequency_option(const std::string& option, const std::string& text) {
+namespace {
+
+double positive(const std::string& option, const std::string& text, Kind kind) {
     try {
-        const double hz = parse_quantity(text, Kind::frequency).value;
-        if (hz > 0.0) return hz;
+        const double value = parse_quantity(text, kind).value;
+        if (value > 0.0) return value;
     } catch (const UnitError& e) {
         throw InputError({}, option, e.what());
     }
     throw InputError({}, option, "must be above zero");
+}
+
+}  // namespace
+
+double frequency_option(const std::string& option, const std::string& text) {
+    return positive(option, text, Kind::frequency);
+}
+
+double length_option(const std::string& option, const std::string& text) {
+    return positive(option, text, Kind::length);
 }
 
 }  // namespace tymbal

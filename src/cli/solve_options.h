@@ -40,5 +40,7 @@ void add_read_options(CLI::App& command, ReadLimits& limits);
 
 /// @throws InputError naming the option when the text is no frequency above zero
 [[nodiscard]] double frequency_option(const std::string& option, const std::string& text);
+/// Likewise for a length, m.
+[[nodiscard]] double length_option(const std::string& option, const std::string& text);
 
 }  // namespace tymbal

@@ -124,7 +124,8 @@ void scale_list(toml::value& value, double factor) {
 }
 
 void scale_outline(toml::value& outline, double factor) {
-    for (const char* key : {"width", "height", "corner_radius", "diameter", "outer_diameter", "inner_diameter"})
+    for (const char* key :
+         {"length", "width", "height", "corner_radius", "diameter", "outer_diameter", "inner_diameter"})
         scale_length(outline, key, factor);
     if (outline.contains("vertices")) scale_list(outline["vertices"], factor);
 }

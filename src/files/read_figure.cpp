@@ -41,6 +41,18 @@ Ring read_ring(const DesignSection& s) {
     return r;
 }
 
+Strip read_strip(const DesignSection& s) {
+    Strip strip{s.sourced<Length>("length", ranges::lateral), s.sourced<Length>("width", ranges::lateral)};
+    const double slender = strip.length.si() / strip.width.si();
+    if (slender > 5000.0)
+        s.table().refuse("width",
+                         "is below a five-thousandth of length; widen it, or predict a shorter string: "
+                         "frequencies go as 1/length");
+    if (slender < 0.05)
+        s.table().refuse("length", "is below a twentieth of width; length runs between the clamped ends");
+    return strip;
+}
+
 /// A design may come from a stranger: what it names must lie in its own folder.
 bool stays_inside(const std::filesystem::path& path) {
     return !path.empty() && !path.is_absolute() &&
@@ -223,11 +235,12 @@ bool is_hole_field(const DesignSection& s) {
 }
 
 Outline read_outline(const DesignSection& s) {
-    const std::string shape = s.choice("shape", {"rectangle", "disc", "ring", "polygon", "hole-field"});
+    const std::string shape = s.choice("shape", {"rectangle", "disc", "ring", "polygon", "strip", "hole-field"});
     const std::vector<std::string> own =
         shape == "rectangle" ? std::vector<std::string>{"width", "height", "corner_radius"}
         : shape == "disc"    ? std::vector<std::string>{"diameter"}
         : shape == "ring"    ? std::vector<std::string>{"outer_diameter", "inner_diameter"}
+        : shape == "strip"   ? std::vector<std::string>{"length", "width"}
                              : std::vector<std::string>{"vertices"};
     for (const std::string& key : s.table().keys())
         if (key != "shape" && std::find(own.begin(), own.end(), key) == own.end())
@@ -235,6 +248,7 @@ Outline read_outline(const DesignSection& s) {
     if (shape == "rectangle") return read_rectangle(s);
     if (shape == "disc") return Disc{s.sourced<Length>("diameter", ranges::lateral)};
     if (shape == "ring") return read_ring(s);
+    if (shape == "strip") return read_strip(s);
     return Polygon{read_area(s, "vertices")};
 }
 

@@ -23,6 +23,8 @@ Json film_json(const EffectiveFilm& f) {
             {"shear_modulus_effective_pa", number(f.shear_modulus_effective_pa)},
             {"bending_stiffness_n_m", number(f.bending_stiffness_n_m)},
             {"edge_layer_m", number(f.edge_layer_m)},
+            {"stable", true},
+            {"buckling_stress_pa", nullptr},
             {"mass_kg", number(f.mass_kg)},
             {"outline_area_m2", number(f.outline_area_m2)},
             {"static_stiffness_n_per_m", number(f.static_stiffness_n_per_m)},
@@ -78,6 +80,7 @@ Json mode_json(const PredictedMode& p) {
     const Mode& m = p.mode;
     const ModeFigures& g = p.figures;
     Json mode{{"index", m.index},
+              {"number", m.number},
               {"label", m.label},
               {"partner", m.partner > 0 ? Json(m.partner) : Json(nullptr)},
               {"frequency_hz", number(m.frequency_hz)},
@@ -98,6 +101,11 @@ Json mode_json(const PredictedMode& p) {
     mode["qf_over_thermal"] = number(g.qf_over_thermal);
     mode["thermal_force_noise_n_per_rthz"] = number(g.thermal_force_noise_n_per_rthz);
     mode["single_photon_coupling_hz"] = number(g.single_photon_coupling_hz);
+    mode["character"] = m.character.empty() ? Json(nullptr) : Json(m.character);
+    mode["bending_share"] = number(p.where.bending_share);
+    mode["rim_share"] = number(p.where.rim_share);
+    mode["antinode_m"] = {number(p.where.antinode.x), number(p.where.antinode.y)};
+    mode["share_within"] = p.where.share_within ? number(*p.where.share_within) : Json(nullptr);
     mode["contributions"] = contributions_json(m.contributions);
     return mode;
 }
@@ -143,6 +151,17 @@ void write_json(std::ostream& out, const Prediction& p) {
     root["limits"] = limits_json(p.limits);
     root["sources"] = sources_json(p.sources);
     root["warnings"] = warnings_json(p.warnings);
+    print(out, root);
+}
+
+void write_json(std::ostream& out, const UnstablePrediction& p) {
+    Json root = json_head(p.title, p.sha256);
+    root["film"] = {{"stress_as_deposited_pa", number(p.stress_as_deposited_pa)},
+                    {"stable", false},
+                    {"buckling_stress_pa", number(p.buckling_stress_pa)},
+                    {"buckling_stress_error_pa", number(p.buckling_stress_error_pa)}};
+    root["modes"] = Json::array();
+    root["warnings"] = warnings_json({{"unstable", p.why}});
     print(out, root);
 }
 

@@ -19,9 +19,12 @@ void line(std::ostream& out, const char* what, const std::string& value) {
 
 /// Deposited and relaxed, or one of them where the release changes nothing that is shown.
 std::string stress_text(const EffectiveFilm& f) {
+    constexpr double rounding = 1e-6;  // relative; a value on the edge of a digit prints as two
+    const double change = f.stress_relaxed_mean_pa - f.stress_as_deposited_pa;
     const std::string before = with_prefix(f.stress_as_deposited_pa, "Pa", 4);
     const std::string after = with_prefix(f.stress_relaxed_mean_pa, "Pa", 4);
-    return before == after ? before : before + " -> " + after;
+    const bool same = std::abs(change) <= rounding * std::abs(f.stress_as_deposited_pa) || before == after;
+    return same ? before : before + " -> " + after;
 }
 
 std::string peak_text(const EffectiveFilm& f) {
@@ -82,13 +85,14 @@ void write_modes(std::ostream& out, const Prediction& p) {
     const bool wide = page_width(out) >= 110;
     out << "\nMODES  (f +- one sigma of the inputs; grid error: relative; k: stiffness)\n";
     out << "   #  " << left("mode", 14) << in_column(std::string("f (").append(unit.name).append(")"), 18)
-        << in_column("f/f1", 9) << in_column("grid error", 11) << in_column("mass", 9) << in_column("k", 11);
+        << in_column("f/f" + std::to_string(p.modes.front().mode.number), 9) << in_column("grid error", 11)
+        << in_column("mass", 9) << in_column("k", 11);
     write_wide_heading(out, wide);
     out << '\n';
     const double lowest = p.modes.front().mode.frequency_hz;
     for (const PredictedMode& m : p.modes) {
-        out << "  " << right(std::to_string(m.mode.index), 2) << (m.mode.partner > 0 ? "= " : "  ")
-            << left(m.mode.label, 14)
+        out << "  " << right(std::to_string(m.mode.number), 2) << (m.mode.partner > 0 ? "= " : "  ")
+            << left(m.mode.character.empty() ? m.mode.label : m.mode.character, 14)
             << in_column(with_stated(m.mode.frequency_hz, m.mode.frequency_std_hz, m.mode.discretisation_error_hz,
                                      unit.scale),
                          18)
@@ -103,6 +107,20 @@ void write_modes(std::ostream& out, const Prediction& p) {
         out << "  = degenerate pair: equal within the errors\n";
     if (!stated(p.modes.front().mode.frequency_std_hz))
         out << "  - after a frequency: no input that moves it states a deviation\n";
+}
+
+void write_whereabouts(std::ostream& out, const Prediction& p) {
+    if (!p.whereabouts_asked) return;
+    out << "\nWHERE THE MODES LIVE  (bending: its share of the elastic energy)\n";
+    out << "   #       antinode (um)   bending  of it at held rims  motion within\n";
+    for (const PredictedMode& m : p.modes) {
+        const Whereabouts& w = m.where;
+        out << "  " << right(std::to_string(m.mode.number), 2)
+            << in_column(fixed(1e6 * w.antinode.x, 1) + ", " + fixed(1e6 * w.antinode.y, 1), 20)
+            << in_column(rough(w.bending_share), 10) << in_column(plain(100.0 * w.rim_share, 3) + " %", 20)
+            << in_column(w.share_within ? plain(100.0 * *w.share_within, 3) + " %" : "-", 15) << '\n';
+    }
+    out << "  motion within: of the kinetic energy, the share inside the radius that --within gives\n";
 }
 
 /// One figure, or both ends where it is an order of magnitude.
@@ -123,7 +141,7 @@ void write_losses(std::ostream& out, const Prediction& p) {
             const LossTerm* term = term_of(m.losses, name);
             return term != nullptr && term->quality ? rough(term->quality->value) : std::string("-");
         };
-        out << "  " << right(std::to_string(m.mode.index), 2) << in_column(dilution_cell(m.losses.dilution), 9)
+        out << "  " << right(std::to_string(m.mode.number), 2) << in_column(dilution_cell(m.losses.dilution), 9)
             << in_column(cell("diluted"), 9) << in_column(cell("radiation"), 10) << in_column(cell("gas"), 7)
             << in_column(cell("squeeze_film"), 7) << in_column(cell("thermoelastic"), 9)
             << in_column(rough(m.losses.total.low) + ".." + rough(m.losses.total.high), 14) << "  "
@@ -148,7 +166,7 @@ void write_readout(std::ostream& out, const Prediction& p) {
     out << (cavity ? " g0/2pi\n" : "\n");
     for (const PredictedMode& m : p.modes) {
         const ModeFigures& g = m.figures;
-        out << "  " << right(std::to_string(m.mode.index), 2) << in_column(rough(g.qf_hz), 9)
+        out << "  " << right(std::to_string(m.mode.number), 2) << in_column(rough(g.qf_hz), 9)
             << in_column(plain(g.qf_over_thermal, 2), 9) << in_column(rough(g.thermal_occupancy), 8)
             << in_column(with_prefix(g.zero_point_m, "m", 3), 12)
             << in_column(with_prefix(g.thermal_force_noise_n_per_rthz, "N", 3), 12)
@@ -188,6 +206,7 @@ void write_table(std::ostream& out, const Prediction& p) {
     out << (p.title.empty() ? std::string("(no title)") : p.title) << "\n" << wrapped(out, model, 0, 2) << "\n\n";
     write_film(out, p.film, p.released);
     write_modes(out, p);
+    write_whereabouts(out, p);
     write_losses(out, p);
     write_readout(out, p);
     write_uncertainty(out, p);
@@ -201,7 +220,7 @@ void write_csv(std::ostream& out, const Prediction& p) {
            "kg,"
            "spring_constant_n_per_m,"
            "quality_total,quality_low,quality_high,limited_by,dilution_factor,dilution_factor_low,dilution_factor_high,"
-           "qf_hz,linewidth_hz,spot_overlap\n";
+           "qf_hz,linewidth_hz,spot_overlap,number,bending_share,rim_share,share_within\n";
     for (const PredictedMode& m : p.modes)
         out << m.mode.index << ',' << csv_text(m.mode.label) << ',' << csv(m.mode.frequency_hz) << ','
             << csv(stated(m.mode.frequency_std_hz)) << ',' << csv(m.mode.discretisation_error_hz) << ','
@@ -210,7 +229,8 @@ void write_csv(std::ostream& out, const Prediction& p) {
             << csv(m.losses.total.low) << ',' << csv(m.losses.total.high) << ',' << m.losses.limited_by << ','
             << csv(m.losses.dilution.factor) << ',' << csv(m.losses.dilution.low) << ',' << csv(m.losses.dilution.high)
             << ',' << csv(m.figures.qf_hz) << ',' << csv(m.figures.linewidth_hz) << ',' << csv(m.figures.spot_overlap)
-            << '\n';
+            << ',' << m.mode.number << ',' << csv(m.where.bending_share) << ',' << csv(m.where.rim_share) << ','
+            << csv(m.where.share_within) << '\n';
 }
 
 }  // namespace tymbal

@@ -106,6 +106,10 @@ Boundary trace(const Polygon& p, double inset) {
     return rim;
 }
 
+Boundary trace(const Strip& s, double inset) {
+    return trace(Rectangle{s.length, s.width, {}}, inset);
+}
+
 Boundary trace(const Released& r, double inset) {
     return inset > 0.0 ? inset_front(r.front, inset) : r.front;
 }

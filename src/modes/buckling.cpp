@@ -3,6 +3,9 @@
 #include "tymbal/base/error.h"
 #include "tymbal/grid/eigenpairs.h"
 
+#include "cut_film.h"
+#include "grid_ladder.h"
+
 #include <cmath>
 
 namespace tymbal {
@@ -40,6 +43,12 @@ CriticalStress critical_stress(const ModeProblem& problem, int cells_x, int cell
     const double fine = multiple_on(problem, 3 * cells_x / 2, 3 * cells_y / 2);
     const double step = (fine - coarse) / (ratio * ratio - 1.0);
     return {problem.film.stress * (fine + step), std::abs(problem.film.stress * step), problem.film.stress * coarse};
+}
+
+CriticalStress buckling_stress(const ModeProblem& problem) {
+    if (problem.film.stress > 0.0) return cut_film_buckling(problem);
+    const GridLadder grids = choose_grids(problem);
+    return critical_stress(problem, grids.base_x, grids.base_y);
 }
 
 }  // namespace tymbal

@@ -4,6 +4,7 @@
 // Level: it gets these modes' values and their shapes, read at its nodes.
 #pragma once
 
+#include "tymbal/modes/buckling.h"
 #include "tymbal/modes/find_modes.h"
 
 namespace tymbal {
@@ -11,7 +12,10 @@ namespace tymbal {
 /// Films with openings that the direct solution can take; others keep the grids of find_modes.
 [[nodiscard]] bool cut_film_served(const ModeProblem& problem);
 
-/// @throws NoAnswer when the flat film is unstable, nothing is held, or memory does not suffice
+/// @throws UnstableFilm, and NoAnswer when nothing is held or memory does not suffice
 [[nodiscard]] ModeSet cut_film_modes(const ModeProblem& problem);
+
+/// See buckling_stress.
+[[nodiscard]] CriticalStress cut_film_buckling(const ModeProblem& problem);
 
 }  // namespace tymbal

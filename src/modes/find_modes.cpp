@@ -12,6 +12,7 @@
 #include "convergence.h"
 #include "cut_film.h"
 #include "grid_ladder.h"
+#include "nearest.h"
 #include "order.h"
 #include "partners.h"
 #include "shape_raster.h"
@@ -63,8 +64,9 @@ void judge_compression(const ModeProblem& problem, const GridLadder& grids, Warn
     const std::string limit = megapascals(critical.pascal) + " +- " + megapascals(critical.error);
     const std::string is = megapascals(problem.film.stress);
     if (problem.film.stress <= critical.pascal)
-        throw NoAnswer("the flat film is not stable: it buckles at a stress of " + limit + " (grids alone), and " + is +
-                       " is beyond; bring film.stress above that, make the outline smaller or the film thicker");
+        throw UnstableFilm("the flat film is not stable: it buckles at a stress of " + limit + " (grids alone), and " +
+                           is +
+                           " is beyond; bring film.stress above that, make the outline smaller or the film thicker");
     if (problem.film.stress <= (1.0 - 1e-3) * critical.on_grid)
         throw NoAnswer("the film is compressed too close to buckling for these grids: " + is + ", and it buckles at " +
                        limit + "; bring film.stress further away from that");
@@ -189,7 +191,7 @@ std::vector<Mode> describe(const ModeSet& set, const ModeProblem& problem, const
         const auto n = static_cast<std::size_t>(k);
         const double top = film_top(fine, fine.shapes.col(k));
         Mode mode;
-        mode.index = k + 1;
+        mode.index = mode.number = k + 1;
         mode.label = labels[n];
         mode.frequency_hz = limits[n].value;
         const double corner = corner_error(
@@ -236,7 +238,8 @@ void warn(ModeSet& set, const ModeProblem& problem, double grid_error) {
 
 ModeSet find_modes(const ModeProblem& problem) {
     require_one_region(problem.outline);
-    if (cut_film_served(problem)) return cut_film_modes(problem);
+    if (std::holds_alternative<Strip>(problem.outline) || cut_film_served(problem)) return cut_film_modes(problem);
+    if (problem.near_hz > 0.0) return nearest_of_lowest(problem);
     ModeProblem padded = problem;
     padded.count += spare_modes;
     ModeSet set;

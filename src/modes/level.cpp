@@ -2,6 +2,7 @@
 
 #include "tymbal/base/error.h"
 #include "tymbal/film/slack_film.h"
+#include "tymbal/geometry/strip.h"
 #include "tymbal/grid/eigenpairs.h"
 #include "tymbal/grid/held_film.h"
 #include "tymbal/grid/lattice_modes.h"
@@ -151,6 +152,11 @@ double Level::corrected(Eigen::Index k) const {
 
 Level solve_level(const ModeProblem& problem, int cells_x, int cells_y, RimTreatment rim) {
     problem.effort.keep_going();
+    if (const auto* strip = std::get_if<Strip>(&problem.outline)) {
+        ModeProblem framed = problem;
+        framed.outline = frame_of(*strip);
+        return solve_level(framed, cells_x, cells_y, rim);
+    }
     if (!problem.film.openings.empty()) return solve_open_level(problem, cells_x, cells_y);
     Level level;
     level.cells_x = cells_x;

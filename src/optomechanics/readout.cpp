@@ -14,12 +14,12 @@ constexpr double on_a_node = 1e-6;  // overlap below which a mode has no mass at
 
 /// Integral of the normalised Gaussian weight and of its first moment over one cell, along one axis: with z measured in
 /// radii over sqrt 2 from the centre, weight = exp(-z^2)/sqrt(pi).
-struct Strip {
+struct Slice {
     double at_low = 0.0;  ///< weight of the value at the cell's low end when the function is linear across it
     double at_high = 0.0;
 };
 
-Strip strip(double low, double high, double centre, double radius) {
+Slice strip(double low, double high, double centre, double radius) {
     const double scale = std::sqrt(2.0) / radius;
     const double a = (low - centre) * scale, b = (high - centre) * scale;
     const double total = 0.5 * (std::erf(b) - std::erf(a));
@@ -28,8 +28,8 @@ Strip strip(double low, double high, double centre, double radius) {
     return {total - high_share, high_share};
 }
 
-std::vector<Strip> strips(int points, double first, double spacing, double centre, double radius) {
-    std::vector<Strip> all;
+std::vector<Slice> strips(int points, double first, double spacing, double centre, double radius) {
+    std::vector<Slice> all;
     for (int k = 0; k + 1 < points; ++k)
         all.push_back(strip(first + k * spacing, first + (k + 1) * spacing, centre, radius));
     return all;
@@ -46,7 +46,7 @@ double spot_mean(const ShapeRaster& shape, Point centre, double radius) {
     double sum = 0.0;
     for (std::size_t j = 0; j < along_y.size(); ++j) {
         for (std::size_t i = 0; i < along_x.size(); ++i) {
-            const Strip &x = along_x[i], &y = along_y[j];
+            const Slice &x = along_x[i], &y = along_y[j];
             sum += y.at_low * (x.at_low * at(i, j) + x.at_high * at(i + 1, j)) +
                    y.at_high * (x.at_low * at(i, j + 1) + x.at_high * at(i + 1, j + 1));
         }

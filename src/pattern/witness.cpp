@@ -99,6 +99,7 @@ Outline scaled(const Outline& outline, double by) {
         return Rectangle{length(r->width), length(r->height), by * r->corner_radius};
     if (const auto* d = std::get_if<Disc>(&outline)) return Disc{length(d->diameter)};
     if (const auto* a = std::get_if<Ring>(&outline)) return Ring{length(a->outer_diameter), length(a->inner_diameter)};
+    if (const auto* s = std::get_if<Strip>(&outline)) return Strip{length(s->length), length(s->width)};
     Polygon polygon = std::get<Polygon>(outline);
     for (Point& p : polygon.vertices) p = {by * p.x, by * p.y};
     return polygon;

@@ -1,7 +1,6 @@
 #include "limit.h"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <cstddef>
 
@@ -13,6 +12,7 @@ constexpr double least_drop = 1.5;     // less is not trusted to go on
 constexpr double cornered_drop = 1.7;  // of the 1.3th power, grids a factor of 1.5 apart
 constexpr double fastest_drop = 4.0;
 constexpr double safety = 2.0;
+constexpr double cornered_safety = 2.5;  // with 2, seven of 240 modes of random tethered pads missed by a tenth
 
 /// The limit of v = limit + b h^power by least squares, and the size of what is left of the points.
 struct Fit {
@@ -50,7 +50,7 @@ Bounded extrapolated(const Series& s) {
     const Fit middle = fit(s, first, 1.3);
     const double spread =
         std::max(std::abs(fit(s, first, 1.0).limit - middle.limit), std::abs(fit(s, first, 1.6).limit - middle.limit));
-    return {middle.limit, spread + safety * middle.rest};
+    return {middle.limit, spread + cornered_safety * middle.rest};
 }
 
 }  // namespace
@@ -60,12 +60,14 @@ Bounded smooth_limit(const Series& series, double most) {
 }
 
 Bounded cornered_limit(const Series& series) {
-    return {series.value.back(), safety * left_over(series, cornered_drop)};
+    return {series.value.back(), cornered_safety * left_over(series, cornered_drop)};
 }
 
 Bounded cornered_limit_of_energy(const Series& series) {
     const Bounded last = cornered_limit(series), far = extrapolated(series);
-    return far.error < last.error ? far : last;
+    // Changes of fronts that do not fall by a power yet send the limit far away.
+    if (std::abs(far.value - last.value) > last.error) return last;
+    return {far.value, std::min(far.error, last.error)};
 }
 
 }  // namespace tymbal::spline

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <vector>
 
 namespace tymbal::spline {
 
@@ -72,7 +73,31 @@ void add_rim(const Cells& cells, const Space& space, const Plane& plane, Sum& st
     });
 }
 
+/// Parts whose cell's middle lies within `reach` of a point of the held rim.
+std::vector<std::size_t> parts_near(const Cells& cells, const std::vector<RimPoint>& rim, double reach) {
+    std::vector<std::size_t> out;
+    if (std::min(cells.frame.hx, cells.frame.hy) > 2.0 * reach) return out;
+    std::vector<Point> places;
+    places.reserve(rim.size());
+    for (const RimPoint& r : rim) places.push_back(cells.place(cells.parts[r.part], r.at.x, r.at.y));
+    for (std::size_t p = 0; p < cells.parts.size(); ++p) {
+        const Point middle = cells.place(cells.parts[p], 0.5, 0.5);
+        const auto near = [&](Point at) { return std::hypot(at.x - middle.x, at.y - middle.y) <= reach; };
+        if (std::any_of(places.begin(), places.end(), near)) out.push_back(p);
+    }
+    return out;
+}
+
 }  // namespace
+
+SparseMatrix rim_bending(const Cells& cells, const Space& space, const Plane& plane, double reach) {
+    const Sheet& s = plane.sheet;
+    Sum unused(space), bending(space);
+    add_rim(cells, space, plane, unused, bending);
+    for (const std::size_t p : parts_near(cells, rim_points(cells), reach))
+        bending.add(p, s.bending * bending_of(cells.frame, s.poisson, cells.weights_of(cells.parts[p])));
+    return bending.matrix();
+}
 
 Plate plate(const Cells& cells, const Space& space, const Plane& plane) {
     const Frame& f = cells.frame;

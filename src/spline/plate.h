@@ -19,4 +19,7 @@ struct Plate {
 
 [[nodiscard]] Plate plate(const Cells& cells, const Space& space, const Plane& plane);
 
+/// The part of Plate::bending that the held rim has: its spring, and the cells whose middle lies within `reach` of it.
+[[nodiscard]] SparseMatrix rim_bending(const Cells& cells, const Space& space, const Plane& plane, double reach);
+
 }  // namespace tymbal::spline

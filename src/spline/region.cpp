@@ -8,6 +8,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
 #include <map>
 #include <utility>
 
@@ -193,20 +194,44 @@ Region film_region(const Boundary& rim, const std::vector<Figure>& openings, dou
     return out;
 }
 
-bool has_sharp_corners(const Region& region) {
-    constexpr double bend = 0.3;  // chords of arcs turn by less
-    for (const Curve& c : region.curves) {
-        const std::size_t n = c.points.size();
-        for (std::size_t k = 0; k < n; ++k) {
-            const std::size_t before = (k + n - 1) % n;
-            if (c.held[before] != c.held[k]) return true;
-            const Point &a = c.points[before], &b = c.points[k], &d = c.points[(k + 1) % n];
-            const double turn = std::atan2((b.x - a.x) * (d.y - b.y) - (b.y - a.y) * (d.x - b.x),
-                                           (b.x - a.x) * (d.x - b.x) + (b.y - a.y) * (d.y - b.y));
-            if (turn < -bend) return true;
-        }
+bool has_cut_rim(const Region& region) {
+    return std::any_of(region.curves.begin(), region.curves.end(), [](const Curve& c) {
+        return std::adjacent_find(c.held.begin(), c.held.end(), std::not_equal_to<>()) != c.held.end();
+    });
+}
+
+namespace {
+
+/// Calls visit(k, turn) for each corner of a curve: left turns are positive.
+template <class Visit>
+void for_each_corner(const Curve& c, Visit visit) {
+    const std::size_t n = c.points.size();
+    for (std::size_t k = 0; k < n; ++k) {
+        const Point &a = c.points[(k + n - 1) % n], &b = c.points[k], &d = c.points[(k + 1) % n];
+        visit(k, std::atan2((b.x - a.x) * (d.y - b.y) - (b.y - a.y) * (d.x - b.x),
+                            (b.x - a.x) * (d.x - b.x) + (b.y - a.y) * (d.y - b.y)));
     }
-    return false;
+}
+
+constexpr double sharp = -0.3;  // turns into the film; chords of arcs turn by less
+
+}  // namespace
+
+bool has_sharp_corners(const Region& region) {
+    bool found = has_cut_rim(region);
+    for (const Curve& c : region.curves)
+        for_each_corner(c, [&](std::size_t, double turn) { found = found || turn < sharp; });
+    return found;
+}
+
+std::vector<Point> stress_corners(const Region& region) {
+    std::vector<Point> out;
+    for (const Curve& c : region.curves)
+        for_each_corner(c, [&](std::size_t k, double turn) {
+            const bool before = c.held[(k + c.held.size() - 1) % c.held.size()], after = c.held[k];
+            if (before != after || (!after && turn < sharp)) out.push_back(c.points[k]);
+        });
+    return out;
 }
 
 }  // namespace tymbal::spline

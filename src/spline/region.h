@@ -37,8 +37,14 @@ enum class HeldSides { all, left_and_right };
 [[nodiscard]] Region film_region(const Boundary& rim, const std::vector<Figure>& openings, double chord,
                                  HeldSides held = HeldSides::all);
 
+/// Does the rim hold film in some places and none in others: strips, pads on tethers?
+[[nodiscard]] bool has_cut_rim(const Region& region);
+
 /// Does the film turn into itself somewhere, or does a held rim end at a free edge? Stress or slope have no limit
 /// there.
 [[nodiscard]] bool has_sharp_corners(const Region& region);
+
+/// Where the plane's stress has no limit: corners of free edges that turn into the film, and ends of the held rim.
+[[nodiscard]] std::vector<Point> stress_corners(const Region& region);
 
 }  // namespace tymbal::spline

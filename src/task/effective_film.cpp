@@ -3,6 +3,7 @@
 #include "tymbal/base/error.h"
 #include "tymbal/geometry/openings.h"
 #include "tymbal/geometry/overlap.h"
+#include "tymbal/geometry/strip.h"
 #include "tymbal/grid/eigenpairs.h"
 #include "tymbal/grid/open_share.h"
 #include "tymbal/modes/film_top.h"
@@ -55,6 +56,7 @@ constexpr double peak_scatter = 0.02;
 /// What a lattice's average cannot see of a design with holes or openings; null: nothing.
 const char* no_average(const Design& design) {
     constexpr std::size_t few_holes = 16;
+    if (std::holds_alternative<Strip>(design.outline)) return "the strip's long sides are free";
     if (!design.openings.empty()) return "single openings cannot be averaged over a lattice";
     if (design.holes->lattice == Lattice::list) return "single holes have no lattice to average over";
     if (!design.holes->omit.empty()) return "omitted lattice sites may hold modes of their own";
@@ -88,6 +90,10 @@ void open_up(const Design& design, const Boundary& rim, const CellSolver& cells,
     }
     if (!design.openings.empty()) single = laid.film.openings;
     laid.film.narrowest = std::min(narrowest, narrowest_film(single, rim));
+    if (const auto* strip = std::get_if<Strip>(&design.outline)) {
+        for (const Figure& side : free_sides(*strip)) laid.film.openings.push_back(side);
+        laid.film.narrowest = std::min(laid.film.narrowest, strip->width.si());
+    }
     // Area by the shares of a grid fine enough for every figure; exact up to rounding and where figures overlap.
     const Box box = bounding_box(rim);
     const auto across = [](double length) { return std::clamp(static_cast<int>(length), 4, 400); };
@@ -231,7 +237,12 @@ ModelChoice choose_model(const Design& design) {
             "\"resolved\" or \"auto\"");
     if (design.solve.model == Model::averaged && !design.openings.empty())
         throw NoAnswer("the averaged model does not see [[openings]]; set solve.model to \"resolved\" or \"auto\"");
-    if (!holes && design.openings.empty()) return {false, "the film has no holes"};
+    const bool strip = std::holds_alternative<Strip>(design.outline);
+    if (design.solve.model == Model::averaged && strip)
+        throw NoAnswer(
+            "the averaged model does not see a strip's free sides; set solve.model to \"resolved\" or "
+            "\"auto\"");
+    if (!holes && design.openings.empty() && !strip) return {false, "the film has no holes"};
     if (design.solve.model == Model::averaged) return {false, "as solve.model sets it"};
     if (design.solve.model == Model::resolved) return {true, "as solve.model sets it"};
     if (const char* why = no_average(design)) return {true, why};

@@ -37,6 +37,8 @@ struct OutlineSize {
 std::vector<OutlineSize> outline_sizes(const Outline& outline) {
     if (const auto* r = std::get_if<Rectangle>(&outline))
         return {{"outline.width", &r->width, 2.0}, {"outline.height", &r->height, 2.0}};
+    if (const auto* s = std::get_if<Strip>(&outline))
+        return {{"outline.length", &s->length, 2.0}, {"outline.width", &s->width, 2.0}};
     if (const auto* d = std::get_if<Disc>(&outline)) return {{"outline.diameter", &d->diameter, 2.0}};
     if (const auto* a = std::get_if<Ring>(&outline))
         return {{"outline.outer_diameter", &a->outer_diameter, 2.0},

@@ -44,6 +44,10 @@ void move_input(Design& design, const std::string& name, double factor) {
         if (name == "outline.width") multiply(r->width, factor);
         if (name == "outline.height") multiply(r->height, factor);
     }
+    if (auto* s = std::get_if<Strip>(&design.outline)) {
+        if (name == "outline.length") multiply(s->length, factor);
+        if (name == "outline.width") multiply(s->width, factor);
+    }
     if (auto* d = std::get_if<Disc>(&design.outline))
         if (name == "outline.diameter") multiply(d->diameter, factor);
     if (auto* a = std::get_if<Ring>(&design.outline)) {
@@ -73,6 +77,9 @@ void move_edges(Design& design, double growth) {
     } else if (auto* a = std::get_if<Ring>(&design.outline)) {
         lengthen(a->outer_diameter, 2.0 * growth);
         lengthen(a->inner_diameter, -2.0 * growth);
+    } else if (auto* s = std::get_if<Strip>(&design.outline)) {
+        lengthen(s->length, 2.0 * growth);
+        lengthen(s->width, 2.0 * growth);
     } else if (auto* p = std::get_if<Polygon>(&design.outline)) {
         grow(*p, growth);
     }

@@ -3,7 +3,10 @@
 #include "patch_loss.h"
 #include "wet_film.h"
 
+#include "../base/plain.h"
+
 #include "tymbal/base/error.h"
+#include "tymbal/modes/buckling.h"
 #include "tymbal/task/checks.h"
 #include "tymbal/task/effective_film.h"
 #include "tymbal/task/solved.h"
@@ -39,10 +42,12 @@ std::optional<SlabResponse> see_slab(const Design& design, const FilmOnOutline& 
     return SlabResponse{seen.r, seen.t, seen.reflectivity, seen.transmission, seen.absorption};
 }
 
-std::vector<PredictedMode> complete_modes(const std::vector<Mode>& modes, const Design& design,
-                                          const LossInputs& inputs, double slab_amplitude) {
+std::vector<PredictedMode> complete_modes(const ModeSet& set, const Design& design, const LossInputs& inputs,
+                                          double slab_amplitude) {
+    const auto radius = design.solve.within ? std::optional(design.solve.within->si()) : std::nullopt;
     std::vector<PredictedMode> complete;
-    for (const Mode& mode : modes) {
+    for (std::size_t k = 0; k < set.modes.size(); ++k) {
+        const Mode& mode = set.modes[k];
         const Film bent = film_as_bent(design.film, design.patches, mode);
         const LossInputs here{bent,        inputs.substrate,     inputs.chip_thickness, inputs.surroundings,
                               inputs.gap,  inputs.areal_density, inputs.outline_area,   inputs.outline_perimeter,
@@ -50,7 +55,7 @@ std::vector<PredictedMode> complete_modes(const std::vector<Mode>& modes, const 
         LossBudget losses = loss_budget(mode, here);
         const ModeFigures figures =
             see(mode, losses, design.film.temperature.si(), design.readout, design.cavity, slab_amplitude);
-        complete.push_back({mode, std::move(losses), figures});
+        complete.push_back({mode, std::move(losses), figures, whereabouts(set, k, radius)});
     }
     return complete;
 }
@@ -127,7 +132,7 @@ std::vector<OpticalLayer> optical_film(const Design& design, const FilmOnOutline
 SolvedDesign solve(const Design& design, const Effort& effort) {
     SolvedDesign solved{lay_out(design, effort.cells), {}};
     solved.set = find_modes({design.outline, solved.laid.film, design.solve.modes, design.solve.accuracy, effort.brief,
-                             effort.own_threads, effort.large});
+                             effort.own_threads, effort.large, design.solve.near_hz});
     add_cell_error(solved.laid, solved.set);
     add_uncertainties(design, solved.laid, effort, solved.set);
     return solved;
@@ -155,20 +160,36 @@ Prediction complete(const Design& design, const Materials& materials, const Solv
     append(out.warnings, patch_warnings(design, out.film));
     out.slab = see_slab(design, laid, out.warnings);
     const LossInputs inputs = loss_inputs(design, laid, out.film, substrate);
-    out.modes = complete_modes(set.modes, design, inputs, out.slab ? std::abs(out.slab->r) : 0.0);
+    out.modes = complete_modes(set, design, inputs, out.slab ? std::abs(out.slab->r) : 0.0);
+    out.whereabouts_asked = design.solve.near_hz > 0.0 || design.solve.within;
     std::vector<LossBudget> budgets;
     for (const PredictedMode& m : out.modes) budgets.push_back(m.losses);
     append(out.warnings, loss_warnings(budgets, inputs));
     out.collapse_margin = limited_collapse(design, laid, out.warnings);
     out.limits = check_limits(design, out.film, out.modes, out.slab, out.collapse_margin);
+    append(out.warnings, unchecked_limits(design, out.limits));
     out.sources = list_sources(design, substrate);
-    append(out.warnings, doubtful_inputs(out.sources));
+    append(out.warnings, doubtful_inputs(out.sources, design.film_loss.has_value()));
     out.grid_cells = static_cast<int>(set.unknowns);
     return out;
 }
 
 Prediction predict(const Design& design, const Materials& materials, const Effort& effort) {
     return complete(design, materials, solve(design, effort));
+}
+
+UnstablePrediction predict_unstable(const Design& design, const std::string& why) {
+    const FilmOnOutline laid = lay_out(design, solve_cell);
+    const CriticalStress stress =
+        buckling_stress({design.outline, laid.film, design.solve.modes, design.solve.accuracy});
+    std::string words = why;
+    if (laid.film.stress > 0.0)  // the words on compressed films name theirs
+        words.append("; all else kept, the flat film would just be stable with ")
+            .append(plain(1e-6 * stress.pascal, 3))
+            .append(" +- ")
+            .append(plain(1e-6 * stress.error, 1))
+            .append(" MPa deposited");
+    return {design.title, design.sha256, std::move(words), laid.film.stress, stress.pascal, stress.error};
 }
 
 }  // namespace tymbal

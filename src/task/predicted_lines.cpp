@@ -75,6 +75,9 @@ std::vector<Size> sizes(const Outline& outline) {
     if (const auto* r = std::get_if<Rectangle>(&outline))
         return {{"outline.width", &r->width, &Sensitivity::width, Axis::x},
                 {"outline.height", &r->height, &Sensitivity::height, Axis::y}};
+    if (const auto* s = std::get_if<Strip>(&outline))
+        return {{"outline.length", &s->length, &Sensitivity::width, Axis::x},
+                {"outline.width", &s->width, &Sensitivity::height, Axis::y}};
     if (const auto* d = std::get_if<Disc>(&outline))
         return {{"outline.diameter", &d->diameter, &Sensitivity::scale, Axis::none}};
     if (const auto* a = std::get_if<Ring>(&outline))

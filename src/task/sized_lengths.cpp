@@ -21,6 +21,8 @@ std::vector<KeyLength> outline_lengths(const Outline& outline) {
         return all;
     }
     if (const auto* d = std::get_if<Disc>(&outline)) return {{"outline.diameter", d->diameter.si()}};
+    if (const auto* s = std::get_if<Strip>(&outline))
+        return {{"outline.length", s->length.si()}, {"outline.width", s->width.si()}};
     if (const auto* a = std::get_if<Ring>(&outline))
         return {{"outline.outer_diameter", a->outer_diameter.si()}, {"outline.inner_diameter", a->inner_diameter.si()}};
     return {};

@@ -141,6 +141,9 @@ void add_outline(const Outline& outline, const ModeSet& set, Ledger& ledger) {
     if (const auto* r = std::get_if<Rectangle>(&outline)) {
         ledger.add("outline.width", r->width, [&](std::size_t k) { return s[k].width; });
         ledger.add("outline.height", r->height, [&](std::size_t k) { return s[k].height; });
+    } else if (const auto* strip = std::get_if<Strip>(&outline)) {
+        ledger.add("outline.length", strip->length, [&](std::size_t k) { return s[k].width; });
+        ledger.add("outline.width", strip->width, [&](std::size_t k) { return s[k].height; });
     } else if (const auto* d = std::get_if<Disc>(&outline)) {
         ledger.add("outline.diameter", d->diameter, [&](std::size_t k) { return s[k].scale; });
     } else if (const auto* a = std::get_if<Ring>(&outline)) {
@@ -161,14 +164,16 @@ std::vector<double> open_derivative(const Design& design, const FilmOnOutline& l
         PaintedFilm film = laid.film;
         const std::vector<Figure> changed = figures(holes_at(change));
         std::copy(changed.begin(), changed.end(), film.openings.begin());  // holes stand before single openings
-        const int count = static_cast<int>(set.modes.size());
-        if (set.cut_stress) return cut_film_squares({design.outline, film, count, design.solve.accuracy});
-        const Level level = solve_level({design.outline, film, count, design.solve.accuracy}, set.coarse.cells_x,
-                                        set.coarse.cells_y, set.rim);
+        const int first = set.modes.front().number, last = set.modes.back().number;
+        ModeProblem changed_film{design.outline, film, last - first + 1, design.solve.accuracy};
+        changed_film.near_hz = design.solve.near_hz;
+        if (set.cut_stress) return cut_film_squares(changed_film, first);
+        changed_film.count = last;
+        const Level level = solve_level(changed_film, set.coarse.cells_x, set.coarse.cells_y, set.rim);
         std::vector<double> values;
-        for (Eigen::Index k = 0; k < count; ++k) values.push_back(level.corrected(k));
+        for (Eigen::Index k = 0; k < last; ++k) values.push_back(level.corrected(k));
         std::sort(values.begin(), values.end());
-        return values;
+        return std::vector<double>(values.begin() + (first - 1), values.end());
     };
     const std::vector<double> more = values_at(wide), less = values_at(-wide);
     std::vector<double> derivative;

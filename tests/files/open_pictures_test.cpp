@@ -92,8 +92,19 @@ TEST_SUITE("invariant") {
     TEST_CASE("no cell of a resolved stress map lies above the peak by more than the peak's own error") {
         const Report& r = sample_report();
         CHECK(r.stress.peak_pa == r.prediction.film.stress_peak_von_mises_pa);
+        // Corners of the opening and where it crosses the rim: stress has no limit there, and the peak leaves them out.
+        const auto at_corner = [](double x, double y) {
+            const double off = std::min(std::abs(x - 40e-6), std::abs(x - 50e-6));
+            return std::hypot(off, std::abs(y) - 8e-6) < 4e-6;
+        };
         double most = 0.0;
-        for (const double v : r.stress.largest) most = std::max(most, std::isnan(v) ? 0.0 : v);
+        for (std::size_t c = 0; c < r.stress.largest.size(); ++c) {
+            const auto i = static_cast<int>(c) % r.stress.columns, j = static_cast<int>(c) / r.stress.columns;
+            if (std::isnan(r.stress.largest[c]) ||
+                at_corner(r.stress.x0 + i * r.stress.dx, r.stress.y0 + j * r.stress.dy))
+                continue;
+            most = std::max(most, r.stress.largest[c]);
+        }
         CHECK(most > 0.5 * r.stress.peak_pa);
         CHECK(most <= r.stress.peak_pa + r.prediction.film.stress_peak_error_pa);
     }

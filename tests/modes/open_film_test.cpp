@@ -6,6 +6,7 @@
 #include "tymbal/base/constants.h"
 #include "tymbal/base/error.h"
 #include "tymbal/film/unit_cell.h"
+#include "tymbal/modes/buckling.h"
 #include "tymbal/modes/find_modes.h"
 
 #include <doctest/doctest.h>
@@ -222,7 +223,20 @@ TEST_SUITE("invariant") {
         for (Point& p : below) p.y = -p.y;
         problem.film.openings = {polygon_figure(above), polygon_figure(below)};
         problem.film.narrowest = 8e-6;
-        CHECK_THROWS_WITH_AS((void)find_modes(problem), doctest::Contains("the flat film is not stable"), NoAnswer);
+        CHECK_THROWS_WITH_AS((void)find_modes(problem), doctest::Contains("the flat film is not stable"), UnstableFilm);
+        // Stability hangs on D/N alone, and D goes as the thickness cubed, N as thickness and stress: what is just
+        // stable at 50 nm must be so at 55 nm with 1.21 times the stress.
+        const CriticalStress limit = buckling_stress(problem);
+        CHECK(limit.pascal > 0.0);
+        CHECK(limit.pascal < problem.film.stress);
+        CHECK(limit.error < 0.2 * limit.pascal);
+        problem.film.stress = 0.7 * limit.pascal;
+        CHECK_NOTHROW((void)find_modes(problem));
+        problem.film.stress = 1.3 * limit.pascal;
+        CHECK_THROWS_AS((void)find_modes(problem), UnstableFilm);
+        problem.film.stress = 1e9;
+        problem.film.thickness = 55e-9;
+        CHECK(buckling_stress(problem).pascal == sample::Approx(1.21 * limit.pascal).epsilon(1e-3));
         problem.film.thickness = 1e-6;
         const ModeSet set = find_modes(problem);
         // The tabs weigh twice their strip: between the string with all of their mass in the middle and the string

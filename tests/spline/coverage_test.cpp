@@ -10,6 +10,7 @@
 #include <algorithm>
 #include <cmath>
 #include <random>
+#include <string>
 
 using namespace tymbal;
 using namespace tymbal::spline;
@@ -129,7 +130,7 @@ TEST_SUITE("deep") {
     TEST_CASE(
         "stated errors cover in nineteen modes of twenty, in each class of film, and are not ten times too large") {
         struct Class {
-            const char* name;
+            std::string name;
             FilmProblem (*film)(Draw&, double);
             double turn;  ///< of the finer grid's film
         };
@@ -138,7 +139,7 @@ TEST_SUITE("deep") {
                                {"polygons with two", holed_polygon, 0.0},
                                {"tethered pads", tethered_pad, 0.3}}) {
             Tally tally;
-            for (unsigned seed = 100; seed < 112; ++seed) {
+            for (unsigned seed = 400; seed < 412; ++seed) {  // none of those that the errors were set by
                 Draw here(seed), there(seed);
                 compare(c.film(here, 0.0), c.film(there, c.turn), tally);
             }

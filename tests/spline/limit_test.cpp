@@ -89,6 +89,9 @@ TEST_SUITE("unit") {
         CHECK_FALSE(has_sharp_corners(region(disc, {rectangle_figure({0.0, 0.0}, {40e-6, 40e-6}, 10e-6, 0.0)})));
         CHECK(has_sharp_corners(region(square, {}, HeldSides::left_and_right)));
         CHECK(has_sharp_corners(region(disc, {circle_figure({50e-6, 0.0}, 30e-6)})));
+        CHECK(has_cut_rim(region(square, {}, HeldSides::left_and_right)));
+        CHECK(has_cut_rim(region(disc, {circle_figure({50e-6, 0.0}, 30e-6)})));
+        CHECK_FALSE(has_cut_rim(region(disc, {rectangle_figure({0.0, 0.0}, {20e-6, 20e-6}, 0.0, 0.0)})));
         PlacedHoles holes;
         holes.shape = HoleShape::circle;
         holes.size = 4e-6;

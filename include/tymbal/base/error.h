@@ -25,4 +25,10 @@ public:
     using std::runtime_error::runtime_error;
 };
 
+/// No answer because the flat film is not stable: what is compressed in it buckles.
+class UnstableFilm : public NoAnswer {
+public:
+    using NoAnswer::NoAnswer;
+};
+
 }  // namespace tymbal

@@ -24,6 +24,7 @@ struct ModeProblem {
     bool brief = false;
     bool own_thread = true;  ///< solve the finest of the first grids beside the others; the numbers are the same
     SolveEffort effort{};    ///< of the resolved model's large grids; memory_limit and announce count all of them
+    double near_hz = 0.0;    ///< the modes nearest to this frequency; 0: the lowest
 };
 
 /// How the clamped rim is treated: see modes/edge_layer.h and RimBending.
@@ -71,8 +72,8 @@ struct CutFilmStress {
 struct Sensitivity {
     double stress = 0.0, modulus = 0.0, poisson_ratio = 0.0, thickness = 0.0, density = 0.0;
     double scale = 0.0;   ///< all lateral lengths of the outline together
-    double width = 0.0;   ///< rectangles: along x alone
-    double height = 0.0;  ///< rectangles: along y alone
+    double width = 0.0;   ///< rectangles and strips: along x alone
+    double height = 0.0;  ///< rectangles and strips: along y alone
     double inner = 0.0;   ///< rings: the inner diameter alone
     double rim = 0.0;     ///< per metre by which the rim moves outwards everywhere, tension and mass kept
 };
@@ -98,7 +99,8 @@ struct ModeSet {
 [[nodiscard]] Level solve_level(const ModeProblem& problem, int cells_x, int cells_y, RimTreatment rim);
 
 /// omega^2 of a film with ModeSet::cut_stress on one middling grid, for differences between two films.
-[[nodiscard]] std::vector<double> cut_film_squares(const ModeProblem& problem);
+/// @param first  number of the first mode wanted, from 1
+[[nodiscard]] std::vector<double> cut_film_squares(const ModeProblem& problem, int first);
 
 /// omega^2 of the first `count` modes of `level` with another film painted on it and the shapes kept: first order
 /// exact.

@@ -51,6 +51,8 @@ struct Solve {
     Model model = Model::automatic;
     int modes = 12;
     double accuracy = 1e-3;
+    double near_hz = 0.0;            ///< the modes nearest to this frequency; 0: the lowest
+    std::optional<Length> within{};  ///< radius round the origin in which a mode's motion is counted
 };
 
 struct Design {

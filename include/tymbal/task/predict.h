@@ -4,6 +4,7 @@
 #include "tymbal/base/warning.h"
 #include "tymbal/film/unit_cell.h"
 #include "tymbal/grid/solve_effort.h"
+#include "tymbal/modes/whereabouts.h"
 #include "tymbal/optomechanics/readout.h"
 #include "tymbal/optomechanics/slab.h"
 #include "tymbal/task/as_released.h"
@@ -46,6 +47,7 @@ struct PredictedMode {
     Mode mode;
     LossBudget losses;
     ModeFigures figures;
+    Whereabouts where;
 };
 
 /// One line of the list of inputs and where they come from.
@@ -66,6 +68,16 @@ struct LimitCheck {
     bool held = true;
 };
 
+/// What is left to say of a flat film that is not stable.
+struct UnstablePrediction {
+    std::string title;
+    std::string sha256;
+    std::string why;
+    double stress_as_deposited_pa = 0.0;
+    double buckling_stress_pa = 0.0;  ///< deposited stress at which it would just be stable
+    double buckling_stress_error_pa = 0.0;
+};
+
 struct Prediction {
     std::string title;
     std::string sha256;
@@ -75,6 +87,7 @@ struct Prediction {
     AsReleased released;
     EffectiveFilm film;
     std::vector<PredictedMode> modes;
+    bool whereabouts_asked = false;  ///< by a frequency to be near to, or a radius
     std::optional<SlabResponse> slab;
     std::vector<SourceLine> sources;
     std::vector<LimitCheck> limits;
@@ -93,5 +106,9 @@ struct Effort {
 
 /// @throws NoAnswer   compressed or buckled film, or a model that does not apply
 [[nodiscard]] Prediction predict(const Design& design, const Materials& materials, const Effort& effort = {});
+
+/// For a design that predict refuses with UnstableFilm. @param why  that error's words; the stress that would do is
+/// added for films in tension
+[[nodiscard]] UnstablePrediction predict_unstable(const Design& design, const std::string& why);
 
 }  // namespace tymbal

@@ -1,0 +1,48 @@
+// One grid of a film, solved: modes, their bending shares and masses, mean and largest tension.
+#pragma once
+
+#include "modes.h"
+#include "problem.h"
+
+namespace tymbal::spline {
+
+/// A grid's forms and the pairs that are asked for.
+struct Spectrum {
+    Cells cells;
+    Space space;
+    Plane plane;
+    Plate plate;
+    Eigenpairs pairs;
+};
+
+/// @throws NoAnswer when the grid has more unknowns than the problem allows
+[[nodiscard]] Spectrum spectrum(const FilmProblem& problem, const Region& region, double spacing);
+
+/// Modes of the film below the first pair found: those below the shift, less the pairs found there.
+[[nodiscard]] int modes_before(const Spectrum& s, double shift);
+
+/// Shapes of the flat film that have no stiffness.
+[[nodiscard]] int unstable_shapes(const FilmProblem& problem, const Spectrum& s);
+
+struct SolvedGrid {
+    Cells cells;
+    Space space;
+    Plane plane;
+    int unstable = 0;         ///< shapes without stiffness; then there are no figures below
+    int first = 0;            ///< modes of the film below the first one here
+    Vector values;            ///< omega^2
+    Eigen::MatrixXd vectors;  ///< v' M v = 1
+    Vector bending_shares, masses;
+    double mean_tension = 0.0;  ///< over the film that is there, N/m
+    double peak = 0.0;          ///< largest von Mises tension, N/m
+    double peak_doubt = 0.0;    ///< there: tension across a free edge, which should be none, N/m
+    Point peak_at;
+};
+
+/// @param check  that no mode is missing in between, at the price of one more factor
+[[nodiscard]] SolvedGrid solved_grid(const FilmProblem& problem, const Start& start, double spacing, bool check);
+
+/// @throws UnstableFilm that says where the shape without stiffness moves
+[[noreturn]] void refuse_unstable(const SolvedGrid& grid);
+
+}  // namespace tymbal::spline

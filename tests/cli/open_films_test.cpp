@@ -1,0 +1,89 @@
+// Films with free sides at the terminal: strips, modes near a frequency, films that are not stable.
+#include "support/places.h"
+#include "support/program.h"
+
+#include <doctest/doctest.h>
+#include <nlohmann/json.hpp>
+
+#include <cmath>
+#include <string>
+
+using namespace program_run;
+using Json = nlohmann::json;
+
+namespace {
+
+const std::string film = "[film]\nmaterial = \"nitride-stoichiometric\"\nthickness = \"50 nm\"\nstress = \"1 GPa\"\n";
+
+std::string opening(const char* vertices) {
+    return std::string("[[openings]]\nshape = \"polygon\"\nvertices = ").append(vertices).append("\n");
+}
+
+/// A strip between slots with a square tab on either side: thin, its tabs buckle.
+std::string tabs() {
+    return film + "[outline]\nshape = \"rectangle\"\nwidth = \"200 um\"\nheight = \"40 um\"\n" +
+           opening(
+               "[[\"-110 um\", \"4 um\"], [\"-6 um\", \"4 um\"], [\"-6 um\", \"16 um\"], [\"6 um\", \"16 um\"], "
+               "[\"6 um\", \"4 um\"], [\"110 um\", \"4 um\"], [\"110 um\", \"25 um\"], [\"-110 um\", \"25 um\"]]") +
+           opening(
+               "[[\"-110 um\", \"-4 um\"], [\"-6 um\", \"-4 um\"], [\"-6 um\", \"-16 um\"], [\"6 um\", \"-16 um\"], "
+               "[\"6 um\", \"-4 um\"], [\"110 um\", \"-4 um\"], [\"110 um\", \"-25 um\"], [\"-110 um\", \"-25 um\"]]") +
+           "[solve]\nmodes = 2\n";
+}
+
+}  // namespace
+
+TEST_SUITE("cli") {
+    TEST_CASE("modes near a frequency come with number, place and the share of their motion inside a radius") {
+        const std::string design = "predict " + example("few-holes");
+        const Json all = Json::parse(tymbal(design + " --modes 8 --json -").out);
+        const double wanted = all["modes"][5]["frequency_hz"];
+        const Run near =
+            tymbal(design + " --modes 2 --within '30 um' --near '" + std::to_string(wanted) + " Hz' --json -");
+        REQUIRE(near.status == 0);
+        const Json found = Json::parse(near.out);
+        REQUIRE(found["modes"].size() == 2);
+        for (const Json& mode : found["modes"]) {
+            const int number = mode["number"];
+            CHECK(std::abs(number - 6) <= 1);
+            CHECK(mode["label"] == std::string("#").append(std::to_string(number)));
+            const Json& same = all["modes"][static_cast<std::size_t>(number - 1)];
+            CHECK(std::abs(mode["frequency_hz"].get<double>() / same["frequency_hz"].get<double>() - 1.0) < 1e-3);
+            CHECK(mode["share_within"] > 0.0);
+            CHECK(mode["share_within"] < 1.0);
+            CHECK(mode["bending_share"] > 0.0);
+            CHECK(mode["rim_share"] <= 1.0);
+        }
+        const Run table = tymbal(design + " --modes 2 --within '30 um' --near '" + std::to_string(wanted) + " Hz'");
+        CHECK(table.out.find("WHERE THE MODES LIVE") != std::string::npos);
+        CHECK(tymbal(design + " --near '3 um'").status == 2);
+    }
+    TEST_CASE("a strip tells flexure from torsion and takes its own keys alone") {
+        const Run run = tymbal("predict " + example("string") + " --modes 3 --json -");
+        REQUIRE(run.status == 0);
+        const Json found = Json::parse(run.out);
+        CHECK(found["film"]["stable"] == true);
+        CHECK(found["modes"][0]["character"] == "flexure 1");
+        CHECK(found["modes"][1]["character"] == "torsion 1");
+        CHECK(found["modes"][0]["label"] == "#1");
+        CHECK(found["modes"][0]["quality"]["dilution_factor"] > 200.0);
+        const fs::path high = write("strip.toml", film +
+                                                      "[outline]\nshape = \"strip\"\nlength = \"100 um\"\nheight = "
+                                                      "\"5 um\"\n");
+        const Run refused = tymbal("predict '" + high.string() + "'");
+        CHECK(refused.status == 2);
+        CHECK(refused.err.find("outline.height: does not belong to shape = \"strip\"") != std::string::npos);
+    }
+    TEST_CASE("a film that is not stable has a JSON that says so and from which stress it would be") {
+        const fs::path file = write("tabs.toml", tabs());
+        const Run run = tymbal("predict '" + file.string() + "' --json -");
+        CHECK(run.status == 1);
+        const Json found = Json::parse(run.out);
+        CHECK(found["film"]["stable"] == false);
+        CHECK(found["modes"].empty());
+        const double limit = found["film"]["buckling_stress_pa"];
+        CHECK(limit > 0.0);
+        CHECK(limit < 1e9);
+        CHECK(run.err.find("would just be stable with") != std::string::npos);
+    }
+}
