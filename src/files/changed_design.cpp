@@ -10,6 +10,10 @@
 #include "tymbal/files/read_design.h"
 #include "tymbal/files/whole_file.h"
 
+#include <algorithm>
+#include <utility>
+#include <vector>
+
 namespace tymbal {
 
 namespace {
@@ -23,12 +27,37 @@ std::optional<double> deviation_of(const std::string& old, const Change& change,
     return before.has_deviation ? std::optional<double>(before.deviation) : std::nullopt;
 }
 
+/// First place and length of each text between quotes, comments passed over.
+std::vector<std::pair<std::size_t, std::size_t>> quoted_texts(const std::string& list) {
+    std::vector<std::pair<std::size_t, std::size_t>> out;
+    for (std::size_t at = 0; at < list.size(); ++at) {
+        if (list[at] == '#') at = std::min(list.find('\n', at), list.size());
+        if (at >= list.size() || (list[at] != '"' && list[at] != '\'')) continue;
+        const std::size_t end = list.find(list[at], at + 1);
+        if (end == std::string::npos) return {};
+        out.emplace_back(at + 1, end - at - 1);
+        at = end;
+    }
+    return out;
+}
+
+/// The list as the file has it, lines, comments and quotes kept, with the values of another; that other one where it
+/// has more or fewer.
+std::string exchanged(const std::string& old, const std::string& list) {
+    const auto here = quoted_texts(old), there = quoted_texts(list);
+    if (here.size() != there.size()) return list;
+    std::string out = old;
+    for (std::size_t k = here.size(); k-- > 0;)
+        out.replace(here[k].first, here[k].second, list, there[k].first, there[k].second);
+    return out;
+}
+
 /// The new value as the file writes it, in the quotes and with the deviation that the old one had.
 std::string written(const Change& change, const std::string& old) {
     const DesignKey& key = changeable_key(change.key);
     const std::size_t first_quote = old.find_first_of("\"'");
     const char quote = first_quote == std::string::npos ? '"' : old[first_quote];
-    if (std::string list = toml_list(change, quote); !list.empty()) return list;
+    if (const std::string list = toml_list(change, quote); !list.empty()) return exchanged(old, list);
     const double* si = std::get_if<double>(&change.value);
     if (si != nullptr && !key.kind) return shortest(*si);
     if (si == nullptr) return quoted_like(old, value_text(change));

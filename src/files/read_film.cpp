@@ -154,10 +154,10 @@ ReadFilm read_film(const DesignSection& s, const Materials& materials, const Sol
 
 void require_room(const ReadFilm& film, const Outline& outline, bool holes) {
     if (film.patches.empty()) return;
-    if (holes)
+    if (holes || std::holds_alternative<Strip>(outline))
         film.named.front().refuse("area",
-                                  "lies on a film with [holes] or [[openings]]: what they do under a patch is not part "
-                                  "of this version; leave them or the area out");
+                                  "lies on a strip, or a film with [holes] or [[openings]]: what free edges do under a "
+                                  "patch is not part of this version; leave them or the area out");
     const Boundary rim = boundary(outline);
     const double slack = 1e-9 * std::sqrt(area(rim));
     for (std::size_t a = 0; a < film.patches.size(); ++a) {

@@ -67,7 +67,10 @@ void write_film(std::ostream& out, const EffectiveFilm& f, const AsReleased& rel
     line(out, "mass", with_prefix(1e3 * f.mass_kg, "g"));
     if (f.static_stiffness_n_per_m)
         line(out, "static stiffness under the spot", with_prefix(*f.static_stiffness_n_per_m, "N/m"));
-    line(out, "deflection per pressure", with_prefix(f.deflection_per_pressure_m_per_pa, "m/Pa"));
+    std::string sag = with_prefix(f.deflection_per_pressure_m_per_pa, "m/Pa");
+    if (const auto& error = f.deflection_per_pressure_error_m_per_pa)
+        sag.append(" +- ").append(with_prefix(*error, "m/Pa", 2));
+    line(out, "deflection per pressure", sag);
 }
 
 /// Columns that a wide page has room for.

@@ -71,7 +71,9 @@ CutFilmStress stress_of(const spline::FilmModes& found, double thickness) {
     return {found.mean_tension.value / thickness,
             found.mean_tension.error / thickness,
             {found.peak.value / thickness, found.grid.peak_at},
-            found.peak.error / thickness};
+            found.peak.error / thickness,
+            found.sag.value,
+            found.sag.error};
 }
 
 void add_bending(const spline::FilmMode& found, ModeIntegrals& out) {

@@ -49,12 +49,13 @@ Range asked(const FilmProblem& problem, const SolvedGrid& g) {
 
 /// What each grid says, coarsest first.
 struct History {
-    std::vector<double> spacing, mean_tension, peak;
+    std::vector<double> spacing, sag, mean_tension, peak;
     std::vector<Range> modes;
     std::vector<Vector> values, bending_shares, masses;
 
     void add(const SolvedGrid& g, double h) {
         spacing.push_back(h);
+        sag.push_back(g.sag);
         mean_tension.push_back(g.mean_tension);
         peak.push_back(g.peak);
         modes.push_back(all_of(g));
@@ -68,7 +69,7 @@ struct History {
         const auto last_without = std::find_if_not(modes.rbegin(), modes.rend(), keeps);
         const auto useless = modes.rend() - last_without;
         const auto drop = [&](auto&... all) { (all.erase(all.begin(), all.begin() + useless), ...); };
-        drop(spacing, mean_tension, peak, modes, values, bending_shares, masses);
+        drop(spacing, sag, mean_tension, peak, modes, values, bending_shares, masses);
     }
     [[nodiscard]] Range common() const {
         int first = modes.front().first, end = first + modes.front().count;
@@ -117,8 +118,12 @@ double layer_of(const SolvedGrid& g) {
     return std::sqrt(g.plane.sheet.bending / std::max(g.mean_tension, 1e-30));
 }
 
+RimDoubt rim_doubt_of(const SolvedGrid& g) {
+    return rim_doubt(g.cells.frame.hx / layer_of(g), !g.cells.held_edges.empty());
+}
+
 std::vector<FilmMode> describe(const History& history, const SolvedGrid& fine, bool corners, const Range& wanted) {
-    const RimDoubt rim = rim_doubt(fine.cells.frame.hx / layer_of(fine), !fine.cells.held_edges.empty());
+    const RimDoubt rim = rim_doubt_of(fine);
     const Range seen = history.common();
     std::vector<FilmMode> modes;
     for (int k = seen.first; k < seen.first + seen.count; ++k)
@@ -202,6 +207,9 @@ FilmModes film_modes(const FilmProblem& problem, const SolveEffort& effort) {
         throw NoAnswer("no three grids agree on which modes these are; ask for more of them or for another frequency");
     out.first = modes.first;
     add_rim_shares(out);
+    out.sag = limit({history.spacing, history.sag}, most_of_mass, corners);
+    // A sag goes as the stiffness of the softest shape, which the rim's spring moves as the square of its frequency.
+    out.sag.error += 2.0 * rim_doubt_of(out.grid).frequency * out.modes.front().bending_share.value * out.sag.value;
     out.mean_tension = limit({history.spacing, history.mean_tension}, most_of_mass, corners);
     out.peak = smooth_limit({history.spacing, history.peak}, most_of_peak);
     out.peak.error += 2.0 * out.grid.peak_doubt;  // what lies along the edge is no better known than what lies across

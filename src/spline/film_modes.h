@@ -21,6 +21,7 @@ struct FilmModes {
     std::vector<FilmMode> modes;  ///< as many as asked for, by rising value
     int first = 0;                ///< modes of the film below the first of them
     SolvedGrid grid;              ///< the finest; it has more modes than these
+    Bounded sag;                  ///< largest deflection per pressure on the film, m/Pa
     Bounded mean_tension, peak;   ///< N/m
     double blind_radius = 0.0;    ///< round corners where stress has no limit, m: the peak lies further off; 0: none
     bool cut_rim = false;         ///< see has_cut_rim

@@ -12,7 +12,7 @@ constexpr double least_drop = 1.5;     // less is not trusted to go on
 constexpr double cornered_drop = 1.7;  // of the 1.3th power, grids a factor of 1.5 apart
 constexpr double fastest_drop = 4.0;
 constexpr double safety = 2.0;
-constexpr double cornered_safety = 2.5;  // with 2, seven of 240 modes of random tethered pads missed by a tenth
+constexpr double cornered_safety = 3.0;  // with 2.5, ten of 360 modes of random tethered pads missed by a tenth
 
 /// The limit of v = limit + b h^power by least squares, and the size of what is left of the points.
 struct Fit {

@@ -39,6 +39,28 @@ Vector masses_of(const SolvedGrid& g) {
     return top.array().square().inverse();
 }
 
+/// What a pressure of one on the film that is there pushes: the integral of each spline.
+Vector pressure_load(const Cells& cells, const Space& space) {
+    const double cell = cells.frame.hx * cells.frame.hy;
+    Vector load = Vector::Zero(space.size);
+    for (std::size_t p = 0; p < cells.parts.size(); ++p) {
+        const Local pushed = cell_basis().w.transpose() * cells.weights_of(cells.parts[p]) * cell;
+        const PartUnknowns& u = space.parts[p];
+        for (std::size_t i = 0; i < per_cell; ++i)
+            load[u.unknown[i]] += u.sign[i] * pushed[static_cast<Eigen::Index>(i)];
+    }
+    return load;
+}
+
+double sag_of(const Spectrum& s) {
+    const Vector sagged = Factor(s.plate.stiffness, s.space, 1).solve(pressure_load(s.cells, s.space));
+    double top = 0.0;
+    for_each_place(s.cells, [&](std::size_t part, Point at, bool) {
+        top = std::max(top, std::abs(splines_at(at.x, at.y, 0, 0).dot(coefficients(s.space.parts[part], sagged))));
+    });
+    return top;
+}
+
 void raise_peak(SolvedGrid& g, const Blind& blind, double tension, double doubt, std::size_t part, Point at) {
     if (tension <= g.peak) return;
     const Point place = g.cells.place(g.cells.parts[part], at.x, at.y);
@@ -147,6 +169,7 @@ SolvedGrid solved_grid(const FilmProblem& problem, const Start& start, double sp
     g.unstable = unstable_shapes(problem, s);
     if (g.unstable > 0 && problem.near > 0.0) s.pairs = nearest_modes(s.plate, s.space, 1, 0.0);
     g.first = modes_before(s, problem.near);
+    if (g.unstable == 0) g.sag = sag_of(s);
     g.cells = std::move(s.cells);
     g.space = std::move(s.space);
     g.plane = std::move(s.plane);

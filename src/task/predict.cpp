@@ -155,6 +155,10 @@ Prediction complete(const Design& design, const Materials& materials, const Solv
     out.warnings = set.warnings;
     // A resolved film is in equilibrium on every grid; the coarsest answers static questions to a few per mille.
     add_static_answers(design, laid, model.resolved ? set.coarse : set.fine, set.rim, out.film, out.warnings);
+    if (set.cut_stress) {  // better than the level's, and with an error
+        out.film.deflection_per_pressure_m_per_pa = set.cut_stress->sag;
+        out.film.deflection_per_pressure_error_m_per_pa = set.cut_stress->sag_error;
+    }
     append(out.warnings, validity_warnings(design, laid, set, out.film));
     append(out.warnings, layer_warnings(design.film));
     append(out.warnings, patch_warnings(design, out.film));

@@ -44,6 +44,10 @@ std::string pairs(const std::vector<std::pair<double, double>>& points) {
     return list + "]\n";
 }
 
+std::string strip(const char* length, const char* width) {
+    return std::string("[outline]\nshape = \"strip\"\nlength = \"") + length + "\"\nwidth = \"" + width + "\"\n";
+}
+
 /// The rectangle from (x, y) on, in um, as the key `area` of a layer.
 std::string area(double x, double y, double width, double height) {
     return "area = " + pairs({{x, y}, {x + width, y}, {x + width, y + height}, {x, y + height}});
@@ -317,6 +321,12 @@ const std::vector<Broken>& broken_designs() {
          "d.toml:20: release.etchant", "leave etchant or [[film.layer]] out"},
         {"patch between holes", film + layer + area(0, 0, 9, 9) + square + holes, "d.toml:9: film.layer.area",
          "leave them or the area out"},
+        {"patch on a strip", film + layer + area(0, 0, 9, 2) + strip("100 um", "5 um"), "d.toml:9: film.layer.area",
+         "lies on a strip"},
+        {"strip of a hair", film + strip("20 mm", "3 um"), "outline.width", "below a five-thousandth of length"},
+        {"strip across", film + strip("3 um", "100 um"), "outline.length", "between the clamped ends"},
+        {"strip with a height", film + strip("100 um", "5 um") + "height = \"5 um\"\n", "outline.height",
+         "does not belong to shape = \"strip\""},
         {"patch over the edge", film + layer + area(0, 0, 9, 9) + layer + area(20, 20, 70, 9) + square,
          "d.toml:18: film.layer.area", "keep it inside"},
         {"patches that overlap", film + layer + area(0, 0, 9, 9) + layer + area(8, 8, 9, 9) + square,

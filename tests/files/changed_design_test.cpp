@@ -124,7 +124,13 @@ TEST_SUITE("unit") {
         CHECK(changed({{"holes.pitch", 6e-6}}, open) == with("\"5 um\"", "\"6 um\"", open));
     }
 
-    TEST_CASE("lists are written whole, in the quotes that they had") {
+    TEST_CASE("a list over several lines lost its comments, lines and quotes") {
+        const std::string field = text + "field = [ # asked\n  '80 um',  # along 'x'\n  \"60 um\"\n]\n";
+        CHECK(changed({{"holes.field", std::array<double, 2>{90e-6, 67.5e-6}}}, field) ==
+              with("'80 um'", "'90 um'", with("60 um", "67.5 um", field)));
+    }
+
+    TEST_CASE("lists keep their lines and quotes, and one of another length is written whole") {
         const std::string field = text + "field = ['80 um', '60 um']  # asked\n";
         CHECK(changed({{"holes.field", std::array<double, 2>{90e-6, 67.5e-6}}}, field) ==
               with("['80 um', '60 um']", "['90 um', '67.5 um']", field));
@@ -133,9 +139,13 @@ TEST_SUITE("unit") {
             "[film]\nmaterial = \"nitride-stoichiometric\"\nthickness = \"100 nm\"\n"
             "[outline]\nshape = \"polygon\"\nvertices = [[\"0 um\", \"0 um\"],  # first\n"
             "  [\"1 um\", \"0 um\"], [\"0 um\", \"1 um\"]]  # last\n";
+        CHECK(changed({{"outline.vertices", corners}}, polygon) ==
+              with("[\"1 um\", \"0 um\"], [\"0 um\", \"1 um\"]", "[\"100 um\", \"0 um\"], [\"0 um\", \"100 um\"]",
+                   polygon));
+        const std::vector<Point> four{{0.0, 0.0}, {1e-4, 0.0}, {1e-4, 1e-4}, {0.0, 1e-4}};
         CHECK(
-            changed({{"outline.vertices", corners}}, polygon)
-                .find("vertices = [[\"0 um\", \"0 um\"], [\"100 um\", \"0 um\"], [\"0 um\", \"100 um\"]]  # last\n") !=
-            std::string::npos);
+            changed({{"outline.vertices", four}}, polygon)
+                .find("vertices = [[\"0 um\", \"0 um\"], [\"100 um\", \"0 um\"], [\"100 um\", \"100 um\"], [\"0 um\", "
+                      "\"100 um\"]]  # last\n") != std::string::npos);
     }
 }

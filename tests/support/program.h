@@ -12,6 +12,7 @@
 #include <fstream>
 #include <sstream>
 #include <string>
+#include <system_error>
 
 #include <unistd.h>
 
@@ -31,10 +32,27 @@ inline std::string slurp(const fs::path& path) {
     return text.str();
 }
 
-inline fs::path scratch() {
-    const fs::path folder = fs::temp_directory_path() / ("tymbal-cli-" + std::to_string(::getpid()));
-    fs::create_directories(folder);
-    return folder;
+/// A folder of this process, gone when it ends.
+class Scratch {
+public:
+    Scratch() : folder_(fs::temp_directory_path() / ("tymbal-cli-" + std::to_string(::getpid()))) {
+        fs::create_directories(folder_);
+    }
+    Scratch(const Scratch&) = delete;
+    Scratch& operator=(const Scratch&) = delete;
+    ~Scratch() {
+        std::error_code ignored;
+        fs::remove_all(folder_, ignored);
+    }
+    [[nodiscard]] const fs::path& folder() const { return folder_; }
+
+private:
+    fs::path folder_;
+};
+
+inline const fs::path& scratch() {
+    static const Scratch one;
+    return one.folder();
 }
 
 inline Run tymbal(const std::string& arguments) {

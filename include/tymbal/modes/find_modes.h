@@ -61,11 +61,12 @@ struct Level {
     [[nodiscard]] const FilmMap& tension_map() const { return holes_resolved ? map : true_rim_map; }
 };
 
-/// Stress of a film with openings or a ragged rim, from the grids that found its modes.
+/// Stress and sag of a film with openings or a ragged rim, from the grids that found its modes.
 struct CutFilmStress {
     double mean = 0.0, mean_error = 0.0;  ///< (sxx + syy)/2 over the film that is there, Pa
     StressPeak peak;
-    double peak_error = 0.0;  ///< Pa
+    double peak_error = 0.0;            ///< Pa
+    double sag = 0.0, sag_error = 0.0;  ///< largest deflection per pressure on the film that is there, m/Pa
 };
 
 /// Relative change of omega^2 per relative change of an input, from the Rayleigh quotient with the mode's shape fixed.

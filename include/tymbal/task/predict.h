@@ -39,7 +39,8 @@ struct EffectiveFilm {
     /// Largest deflection of the film per pressure difference between its faces, which acts on the film that is there
     /// and not on its holes.
     double deflection_per_pressure_m_per_pa = 0.0;
-    double fracture_margin = 0.0;  ///< strength / peak stress
+    std::optional<double> deflection_per_pressure_error_m_per_pa;  ///< of the grids, where it is known
+    double fracture_margin = 0.0;                                  ///< strength / peak stress
     double outline_area_m2 = 0.0;
 };
 
