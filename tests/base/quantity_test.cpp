@@ -6,7 +6,6 @@
 #include <doctest/doctest.h>
 
 #include <string>
-#include <tuple>
 
 using namespace tymbal;
 
@@ -77,13 +76,21 @@ TEST_SUITE("unit") {
     }
 
     TEST_CASE("letters of the wrong case led to another unit: GPa for mpa, nm for MM") {
-        for (const auto& [text, kind, unit] :
-             {std::tuple{"900 mpa", Kind::stress, "MPa"}, std::tuple{"0.5 MM", Kind::length, "mm"},
-              std::tuple{"10 Mm", Kind::length, "mm"}, std::tuple{"1.064 Um", Kind::length, "um"},
-              std::tuple{"150 UM", Kind::length, "um"}, std::tuple{"1 mhz", Kind::frequency, "MHz"}})
-            CHECK_MESSAGE(
-                refusal(text, kind).find(std::string("did you mean '").append(unit).append("'")) != std::string::npos,
-                text);
+        struct Slip {
+            const char* text;
+            Kind kind;
+            const char* unit;
+        };
+        for (const Slip& slip : {Slip{"900 mpa", Kind::stress, "MPa"},
+                                 {"0.5 MM", Kind::length, "mm"},
+                                 {"10 Mm", Kind::length, "mm"},
+                                 {"1.064 Um", Kind::length, "um"},
+                                 {"150 UM", Kind::length, "um"},
+                                 {"1 mhz", Kind::frequency, "MHz"}}) {
+            CAPTURE(slip.text);
+            const std::string hint = std::string("did you mean '").append(slip.unit).append("'");
+            CHECK(refusal(slip.text, slip.kind).find(hint) != std::string::npos);
+        }
     }
 
     TEST_CASE("a number with a comma and a point was mended to 1.000.5, and of two commas only one") {
