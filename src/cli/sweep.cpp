@@ -72,14 +72,15 @@ int shown_mode(const SweepTable& table, const std::string& name) {
                      "is '" + name + "', which no design of the sweep has among its modes; solve more with --modes");
 }
 
-void deliver(const SweepOptions& o, const SweepTable& table) {
+/// @param whole  false for one part of several: whether a sweep has an answer is known when its parts are joined
+void deliver(const SweepOptions& o, const SweepTable& table, bool whole) {
     const int mode = shown_mode(table, o.mode);
     write_to(o.json, [&](std::ostream& out) { write_json(out, table); });
     write_to(o.plot, [&](std::ostream& out) { write_plot(out, table, mode); });
     if (!o.quiet && o.json != "-" && o.csv != "-" && o.plot != "-")
         show([&](std::ostream& out) { write_table(out, table, mode); });
     const auto failed = [](const std::vector<std::string>& row) { return !row.back().empty(); };
-    if (!table.rows.empty() && std::all_of(table.rows.begin(), table.rows.end(), failed))
+    if (whole && !table.rows.empty() && std::all_of(table.rows.begin(), table.rows.end(), failed))
         throw NoAnswer("none of " + std::to_string(table.rows.size()) +
                        " designs has an answer; the first: " + table.rows.front().back());
 }
@@ -125,7 +126,7 @@ void join(const SweepOptions& o) {
     require_targets_apart(o);
     const SweepTable table = join_sweeps(o.join);
     write_to(o.csv, [&](std::ostream& out) { out << table_text(table); });
-    deliver(o, table);
+    deliver(o, table, true);
 }
 
 void run_sweep(const SweepOptions& o) {
@@ -148,7 +149,7 @@ void run_sweep(const SweepOptions& o) {
                  o.threads > 0 ? o.threads : cores};
     const std::string text = in_file ? sweep_to_file(o, identity, job) : sweep_in_memory(o, identity, job);
     if (o.csv == "-") std::cout << text;
-    deliver(o, parse_sweep(text, o.csv));
+    deliver(o, parse_sweep(text, o.csv), identity.parts == 1);
 }
 
 void add_outputs(CLI::App& command, SweepOptions& o) {

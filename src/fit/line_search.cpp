@@ -25,6 +25,7 @@ constexpr double least_seen = 1e-4;  // of the background: below that a line's w
 constexpr int most_in_vain = 30;     // bumps in a row that are no lines: what is left are spikes
 constexpr double unchanged = 0.01;   // of a bump's height: it is refused once
 constexpr int most_settling = 3;
+constexpr double least_apart = 0.5;  // of the wider one's width: two lines that one was taken for
 
 /// Lines that were added since may explain a bump.
 bool still_stands(const Search& s, const Bump& bump) {
@@ -270,6 +271,36 @@ bool add_lines(Search& s, std::size_t most, std::vector<Bump>& refused) {
     return s.lines.size() > before;
 }
 
+/// Two lines where one, too wide, was taken for both: its wings leave no bump that would show the second. They must
+/// raise the likelihood as any line must, and be a pair rather than one line of another shape.
+bool split_line(Search& s, std::size_t k) {
+    std::vector<std::size_t> group = group_of(s, k);
+    if (!is_resolved(s, s.lines[k]) || group.size() > 3) return false;
+    const Stretch stretch = stretch_around(s, group, s.lines);
+    const double without = fit_on(stretch, group, s.lines).log_likelihood;
+    std::vector<Oscillator> lines = s.lines;
+    Oscillator second = lines[k];
+    second.width_hz *= 0.5;
+    lines[k] = second;
+    lines[k].frequency_hz -= second.width_hz;
+    second.frequency_hz += second.width_hz;
+    group.push_back(lines.size());
+    lines.push_back(second);
+    const LineFit fit = fit_on(stretch, group, lines);
+    if (!sensible(s, fit) || fit.log_likelihood - without < least_gain) return false;
+    const auto first = static_cast<std::size_t>(std::find(group.begin(), group.end(), k) - group.begin());
+    const Oscillator &a = fit.lines[first], &b = fit.lines.back();
+    if (std::abs(a.frequency_hz - b.frequency_hz) < least_apart * std::max(a.width_hz, b.width_hz)) return false;
+    take(s, group, fit);
+    return true;
+}
+
+bool split_lines(Search& s, std::size_t most) {
+    const std::size_t before = s.lines.size();
+    for (std::size_t k = 0; k < before && s.lines.size() < most; ++k) split_line(s, k);
+    return s.lines.size() > before;
+}
+
 }  // namespace
 
 double spacing_near(const Spectrum& s, double hz) {
@@ -295,8 +326,11 @@ Search search(const Spectrum& spectrum, std::size_t block, double averages, std:
     s.resolution = std::max(spectrum.resolution_hz, usual_spacing(spectrum));
     const bool finest = is_finest(s);
     std::vector<Bump> refused;
-    for (int round = 0; round < most_rounds && s.lines.size() < most && add_lines(s, most, refused); ++round)
+    for (int round = 0; round < most_rounds && s.lines.size() < most; ++round) {
+        const bool added = add_lines(s, most, refused);
+        if (!split_lines(s, most) && !added) break;
         if (!finest) renew_background(s);
+    }
     if (!finest && s.lines.size() < most) refit(s);
     return s;
 }

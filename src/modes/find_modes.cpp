@@ -53,16 +53,17 @@ std::string printed(const char* format, double value) {
     return text;
 }
 
-std::string megapascals(double pascal) {
-    return printed("%.4g MPa", 1e-6 * pascal);
+/// Large films buckle at a few kilopascals.
+std::string stress_words(double pascal) {
+    return std::abs(pascal) < 1e6 ? printed("%.4g kPa", 1e-3 * pascal) : printed("%.4g MPa", 1e-6 * pascal);
 }
 
 /// A compressed film is judged before it is solved. @throws NoAnswer when it has buckled
 void judge_compression(const ModeProblem& problem, const GridLadder& grids, Warnings& out) {
     if (!(problem.film.stress < 0.0)) return;
     const CriticalStress critical = critical_stress(problem, grids.base_x, grids.base_y);
-    const std::string limit = megapascals(critical.pascal) + " +- " + megapascals(critical.error);
-    const std::string is = megapascals(problem.film.stress);
+    const std::string limit = stress_words(critical.pascal) + " +- " + stress_words(critical.error);
+    const std::string is = stress_words(problem.film.stress);
     if (problem.film.stress <= critical.pascal)
         throw UnstableFilm("the flat film is not stable: it buckles at a stress of " + limit + " (grids alone), and " +
                            is +

@@ -47,6 +47,36 @@ TEST_SUITE("cli") {
         CHECK(tymbal("sweep " + rated + vary).out.find("release time") == std::string::npos);
     }
 
+    TEST_CASE("one part of a sweep ended with status 1 for rows whose siblings may have answers") {
+        const std::string design = write("parts.toml", plain).string();
+        const std::string vary = " --vary film.stress=-1GPa,1GPa --quiet --csv ";
+        const std::string first = (scratch() / "first.csv").string(), second = (scratch() / "second.csv").string();
+        CHECK(tymbal("sweep " + design + vary + first + " --shard 1/2").status == 0);
+        CHECK(tymbal("sweep " + design + vary + second + " --shard 2/2").status == 0);
+        CHECK(slurp(first).find("not stable") != std::string::npos);
+        CHECK(tymbal("sweep --quiet --join " + first + " " + second).status == 0);
+        CHECK(tymbal("sweep " + design + " --vary film.stress=-1GPa --quiet").status == 1);
+    }
+
+    TEST_CASE("JSON of a plan tells deviations that were taken from those that were stated") {
+        const std::string exact = write("exact.toml",
+                                        "[film]\nmaterial = \"nitride-stoichiometric\"\nthickness = \"50 nm\"\n"
+                                        "stress = \"1 GPa\"\nyoungs_modulus = \"250 GPa\"\npoisson_ratio = 0.25\n"
+                                        "density = \"3100 kg/m^3\"\n[outline]\nshape = \"rectangle\"\n"
+                                        "width = \"500 um\"\nheight = \"500 um\"\n[solve]\nmodes = 1\n")
+                                      .string();
+        const std::string stated = write("stated.toml", plain).string();  // the row's density has a deviation
+        CHECK(json::parse(tymbal("plan " + exact + " --json -").out).at("deviations_assumed") == true);
+        CHECK(json::parse(tymbal("plan " + stated + " --json -").out).at("deviations_assumed") == false);
+    }
+
+    TEST_CASE("the cavity's finesse was read without a word that no figure depends on it") {
+        const std::string keys = tymbal("predict --keys").out;
+        const auto at = keys.find("  finesse ");
+        REQUIRE(at != std::string::npos);
+        CHECK(keys.substr(at, 160).find("no figure of this version") != std::string::npos);
+    }
+
     TEST_CASE("a pattern that the writer cannot print was written with status 0") {
         const std::string fine =
             write("fine.toml",

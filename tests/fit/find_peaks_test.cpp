@@ -123,6 +123,32 @@ TEST_SUITE("unit") {
         CHECK(std::abs(found.peaks[1].frequency_hz - 1.00009e6) < 3.0 * found.peaks[1].deviation_hz);
     }
 
+    TEST_CASE("a pair of lines two to ten widths apart was taken for one wide line, or for background") {
+        for (const double apart : {2.0, 4.0, 6.0, 10.0})
+            for (const double points : {4.0, 20.0, 60.0})
+                for (const double height : {20.0, 1e3}) {
+                    if (apart == 2.0 && points == 4.0 && height == 20.0) continue;  // too little to tell
+                    const double width = 5.0 * points, low = 1e6 - 0.5 * apart * width, high = low + apart * width;
+                    for (const std::uint64_t seed : {77U, 154U}) {
+                        CAPTURE(apart);
+                        CAPTURE(points);
+                        CAPTURE(height);
+                        CAPTURE(seed);
+                        const auto peaks = find_peaks(spectrum({{low, width, height}, {high, width, 0.6 * height}},
+                                                               0.99e6, 1.01e6, 4001, 4, seed))
+                                               .peaks;
+                        REQUIRE(peaks.size() == 2);
+                        CHECK(std::abs(peaks[0].frequency_hz - low) < 4.0 * peaks[0].deviation_hz);
+                        CHECK(std::abs(peaks[1].frequency_hz - high) < 4.0 * peaks[1].deviation_hz);
+                        for (const Peak& peak : peaks) {
+                            REQUIRE(peak.quality_deviation);
+                            const double truth = std::log(*peak.quality * width / peak.frequency_hz);
+                            CHECK(std::abs(truth) < 4.0 * *peak.quality_deviation / *peak.quality);
+                        }
+                    }
+                }
+    }
+
     TEST_CASE("a line narrower than a point is a line, and its width is no Q") {
         const auto found = find_peaks(spectrum({{1.00000123e6, 0.2, 4000.0}}, 0.99e6, 1.01e6, 10001, 4));
         REQUIRE(found.peaks.size() == 1);
