@@ -85,6 +85,27 @@ void add_cell_error(const FilmOnOutline& laid, ModeSet& set) {
     for (Mode& mode : set.modes) mode.discretisation_error_hz += 0.5 * laid.film.cell->bulk_error * mode.frequency_hz;
 }
 
+/// A resolved film is in equilibrium on every grid; the coarsest answers static questions to a few per mille. What
+/// splines find is better, and has an error.
+void answer_static_questions(const Design& design, const SolvedDesign& solved, bool resolved, Prediction& out) {
+    const ModeSet& set = solved.set;
+    const auto on_level = [&] {
+        add_static_answers(design, solved.laid, resolved ? set.coarse : set.fine, set.rim, out.film, out.warnings);
+    };
+    if (!set.cut_stress) return on_level();
+    if (design.readout) {
+        try {
+            on_level();
+        } catch (const NoAnswer&) {  // its grid does not see how bending holds what is slightly compressed
+            out.warnings.push_back({"static-stiffness-unknown",
+                                    "the static stiffness under the spot is not given: the film is stable only "
+                                    "by its bending stiffness, which the grid for it does not see well enough"});
+        }
+    }
+    out.film.deflection_per_pressure_m_per_pa = set.cut_stress->sag;
+    out.film.deflection_per_pressure_error_m_per_pa = set.cut_stress->sag_error;
+}
+
 }  // namespace
 
 const Solid& substrate_of(const Design& design, const Materials& materials) {
@@ -153,12 +174,7 @@ Prediction complete(const Design& design, const Materials& materials, const Solv
     out.film = effective_film(design, laid, set.fine);
     if (model.resolved) take_grids_stress(set, out.film);
     out.warnings = set.warnings;
-    // A resolved film is in equilibrium on every grid; the coarsest answers static questions to a few per mille.
-    add_static_answers(design, laid, model.resolved ? set.coarse : set.fine, set.rim, out.film, out.warnings);
-    if (set.cut_stress) {  // better than the level's, and with an error
-        out.film.deflection_per_pressure_m_per_pa = set.cut_stress->sag;
-        out.film.deflection_per_pressure_error_m_per_pa = set.cut_stress->sag_error;
-    }
+    answer_static_questions(design, solved, model.resolved, out);
     append(out.warnings, validity_warnings(design, laid, set, out.film));
     append(out.warnings, layer_warnings(design.film));
     append(out.warnings, patch_warnings(design, out.film));

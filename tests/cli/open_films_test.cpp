@@ -58,6 +58,37 @@ TEST_SUITE("cli") {
         CHECK(table.out.find("WHERE THE MODES LIVE") != std::string::npos);
         CHECK(tymbal(design + " --near '3 um'").status == 2);
     }
+    TEST_CASE("a pad on thin tethers had no answer: the grid for static questions saw it buckle") {
+        std::string pad = film + "[outline]\nshape = \"rectangle\"\nwidth = \"600 um\"\nheight = \"600 um\"\n";
+        for (const char* angle : {"0 deg", "90 deg", "180 deg", "270 deg"})
+            pad.append(opening("[[\"-297 um\", \"310 um\"], [\"-47 um\", \"50 um\"], [\"47 um\", \"50 um\"], "
+                               "[\"297 um\", \"310 um\"]]"))
+                .append("angle = \"")
+                .append(angle)
+                .append("\"\n");
+        pad += "[solve]\nmodes = 1\naccuracy = 0.05\n";
+        const std::string blind = write("blind-pad.toml", pad).string();
+        const std::string spot = "[readout]\nwavelength = \"1064 nm\"\nspot_radius = \"20 um\"\n";
+        const std::string seen = write("seen-pad.toml", pad + spot).string();
+        const Run plain = tymbal("predict " + blind + " --json -"), lit = tymbal("predict " + seen + " --json -");
+        REQUIRE(plain.status == 0);
+        REQUIRE(lit.status == 0);
+        const Json a = Json::parse(plain.out), b = Json::parse(lit.out);
+        // Four strings and a mass [derived]: tethers of 4.24 to 18 um over 355.7 um, which what they and half the pad's
+        // diagonal would shrink by pulls taut; in the fundamental they move as 1 - s/L. Corners yield, so a tenth.
+        const double narrow = 4.24e-6, wide = 18.0e-6, length = 355.7e-6, half_pad = 68.6e-6, thickness = 50e-9;
+        const double slender = length * std::log(wide / narrow) / (wide - narrow);
+        const double pull = 1e9 * (1.0 - 0.25) * thickness * (length + half_pad) / slender;
+        const double tethers = 4.0 * length * (narrow / 3.0 + (wide - narrow) / 12.0);
+        const double mass = 3100.0 * thickness * (97e-6 * 97e-6 + tethers);
+        const double hz = std::sqrt(4.0 * pull / length / mass) / (2.0 * std::acos(-1.0));
+        CHECK(a["modes"][0]["frequency_hz"].get<double>() == doctest::Approx(hz).epsilon(0.1));
+        CHECK(a["modes"][0]["frequency_hz"] == b["modes"][0]["frequency_hz"]);
+        CHECK(a["film"]["deflection_per_pressure_m_per_pa"] == b["film"]["deflection_per_pressure_m_per_pa"]);
+        CHECK(b["film"]["static_stiffness_n_per_m"].is_null());
+        CHECK(lit.out.find("static-stiffness-unknown") != std::string::npos);
+    }
+
     TEST_CASE("a strip tells flexure from torsion and takes its own keys alone") {
         const Run run = tymbal("predict " + example("string") + " --modes 3 --json -");
         REQUIRE(run.status == 0);
