@@ -106,6 +106,19 @@ void answer_static_questions(const Design& design, const SolvedDesign& solved, b
     out.film.deflection_per_pressure_error_m_per_pa = set.cut_stress->sag_error;
 }
 
+/// For films in tension; the words on compressed ones name theirs.
+std::string stable_with(const CriticalStress& stress) {
+    const auto megapascals = [](double pascal, int digits) { return plain(1e-6 * pascal, digits); };
+    if (stress.pascal < stress.error)
+        return std::string("be stable only below ").append(megapascals(stress.pascal + stress.error, 2)) +
+               " MPa deposited";
+    return std::string("just be stable with ")
+               .append(megapascals(stress.pascal, 3))
+               .append(" +- ")
+               .append(megapascals(stress.error, 1)) +
+           " MPa deposited";
+}
+
 }  // namespace
 
 const Solid& substrate_of(const Design& design, const Materials& materials) {
@@ -203,12 +216,7 @@ UnstablePrediction predict_unstable(const Design& design, const std::string& why
     const CriticalStress stress =
         buckling_stress({design.outline, laid.film, design.solve.modes, design.solve.accuracy});
     std::string words = why;
-    if (laid.film.stress > 0.0)  // the words on compressed films name theirs
-        words.append("; all else kept, the flat film would just be stable with ")
-            .append(plain(1e-6 * stress.pascal, 3))
-            .append(" +- ")
-            .append(plain(1e-6 * stress.error, 1))
-            .append(" MPa deposited");
+    if (laid.film.stress > 0.0) words += "; all else kept, the flat film would " + stable_with(stress);
     return {design.title, design.sha256, std::move(words), laid.film.stress, stress.pascal, stress.error};
 }
 
