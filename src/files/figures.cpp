@@ -77,7 +77,9 @@ std::string with_unit(double value, const std::string& unit, int digits) {
 std::string with_uncertainty(double value, double deviation, double scale) {
     const double v = value / scale, d = deviation / scale;
     if (!(d > 0.0)) return plain(v, 4);
-    const int decimals = std::clamp(1 - static_cast<int>(std::floor(std::log10(d))), 0, 9);
+    // Rounded first, so that 0.9996 becomes 1.0 and not 1.00.
+    const double rounded = std::strtod(printed("%.*e", 1, d).c_str(), nullptr);
+    const int decimals = std::clamp(1 - static_cast<int>(std::floor(std::log10(rounded) + 1e-12)), 0, 9);
     return printed("%.*f", decimals, v).append(" +- ").append(printed("%.*f", decimals, d));
 }
 

@@ -34,6 +34,13 @@ TEST_SUITE("unit") {
         CHECK(with_stated(3.0791e6, 0.0, 1e3, 1e6) == "3.0791 -");
     }
 
+    TEST_CASE("a deviation that rounds up to the next power of ten had a digit more than its neighbours") {
+        CHECK(with_uncertainty(500e-6, 0.9996e-6, 1e-6) == "500.0 +- 1.0");
+        CHECK(with_uncertainty(500e-6, 1.0e-6, 1e-6) == "500.0 +- 1.0");
+        CHECK(with_uncertainty(500e-6, 0.994e-6, 1e-6) == "500.00 +- 0.99");
+        CHECK(with_uncertainty(500e6, 9.97e6, 1e6) == "500 +- 10");
+    }
+
     TEST_CASE("units that take no prefix had one: kkg/m^3, G1/m, mrad, and etch rates in nm/s") {
         CHECK(with_unit(3000.0, "kg/m^3") == "3000 kg/m^3");
         CHECK(with_unit(6e10, "1/m") == "6e10 1/m");
