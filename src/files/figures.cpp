@@ -48,11 +48,11 @@ std::string with_prefix(double value, const char* unit, int digits) {
     if (std::string(unit) == "Pa" && std::abs(value) < 1.0) return power_of_ten(value, digits).append(" Pa");
     constexpr std::array<const char*, 13> prefixes{"a", "f", "p", "n", "u", "m", "", "k", "M", "G", "T", "P", "E"};
     // Rounded first, so that 999.97 becomes 1.000 k.
-    const double rounded = std::strtod(printed("%.*e", digits - 1, std::abs(value)).c_str(), nullptr);
-    const int prefix = std::clamp(static_cast<int>(std::floor(std::log10(rounded) / 3.0 + 1e-12)) + 6, 0, 12);
+    const double size = rounded(std::abs(value), digits);
+    const int prefix = std::clamp(static_cast<int>(std::floor(std::log10(size) / 3.0 + 1e-12)) + 6, 0, 12);
     const double scale = std::pow(10.0, 3 * (prefix - 6));
     const double scaled = value / scale;
-    const int before = std::max(1, static_cast<int>(std::floor(std::log10(rounded / scale) + 1e-12)) + 1);
+    const int before = std::max(1, static_cast<int>(std::floor(std::log10(size / scale) + 1e-12)) + 1);
     std::string text = printed("%.*f", std::clamp(digits - before, 0, 12), scaled);
     return text.append(" ").append(prefixes[static_cast<std::size_t>(prefix)]).append(unit);
 }
@@ -78,8 +78,7 @@ std::string with_uncertainty(double value, double deviation, double scale) {
     const double v = value / scale, d = deviation / scale;
     if (!(d > 0.0)) return plain(v, 4);
     // Rounded first, so that 0.9996 becomes 1.0 and not 1.00.
-    const double rounded = std::strtod(printed("%.*e", 1, d).c_str(), nullptr);
-    const int decimals = std::clamp(1 - static_cast<int>(std::floor(std::log10(rounded) + 1e-12)), 0, 9);
+    const int decimals = std::clamp(1 - static_cast<int>(std::floor(std::log10(rounded(d, 2)) + 1e-12)), 0, 9);
     return printed("%.*f", decimals, v).append(" +- ").append(printed("%.*f", decimals, d));
 }
 

@@ -8,6 +8,7 @@
 #include "tymbal/modes/film_top.h"
 #include "tymbal/modes/labels.h"
 
+#include "../base/plain.h"
 #include "bending_band.h"
 #include "convergence.h"
 #include "cut_film.h"
@@ -21,7 +22,6 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <cstdio>
 #include <future>
 #include <numeric>
 #include <string>
@@ -47,22 +47,11 @@ void require_one_region(const Outline& outline) {
                        " separate regions hang free; `tymbal release` says from which undercut they are one");
 }
 
-std::string printed(const char* format, double value) {
-    char text[32];
-    std::snprintf(text, sizeof text, format, value);
-    return text;
-}
-
-/// Large films buckle at a few kilopascals.
-std::string stress_words(double pascal) {
-    return std::abs(pascal) < 1e6 ? printed("%.4g kPa", 1e-3 * pascal) : printed("%.4g MPa", 1e-6 * pascal);
-}
-
 /// A compressed film is judged before it is solved. @throws NoAnswer when it has buckled
 void judge_compression(const ModeProblem& problem, const GridLadder& grids, Warnings& out) {
     if (!(problem.film.stress < 0.0)) return;
     const CriticalStress critical = critical_stress(problem, grids.base_x, grids.base_y);
-    const std::string limit = stress_words(critical.pascal) + " +- " + stress_words(critical.error);
+    const std::string limit = stress_with_error(critical.pascal, critical.error);
     const std::string is = stress_words(problem.film.stress);
     if (problem.film.stress <= critical.pascal)
         throw UnstableFilm("the flat film is not stable: it buckles at a stress of " + limit + " (grids alone), and " +
@@ -218,11 +207,11 @@ double worst_error(const std::vector<Extrapolated>& limits, int count) {
 
 void warn(ModeSet& set, const ModeProblem& problem, double grid_error) {
     if (set.fine.loose_area > 0.0)
-        set.warnings.push_back({"loose-film", "openings cut " + printed("%.3g", 1e12 * set.fine.loose_area) +
+        set.warnings.push_back({"loose-film", "openings cut " + plain(1e12 * set.fine.loose_area, 3) +
                                                   " um^2 of film off from the rim; it is left out"});
     if (grid_error > problem.accuracy)
         set.warnings.push_back(
-            {"accuracy-not-reached", "the grids reach a relative error of " + printed("%.1e", grid_error) + " at " +
+            {"accuracy-not-reached", "the grids reach a relative error of " + plain(grid_error, 2) + " at " +
                                          std::to_string(set.fine.grid.nodes.size()) +
                                          " unknowns, above the accuracy asked for; the error of each mode is given"});
     double model = 0.0;
@@ -232,7 +221,7 @@ void warn(ModeSet& set, const ModeProblem& problem, double grid_error) {
         set.warnings.push_back({"edge-layer-series",
                                 "the bending layer at the rim is neither thin enough for its series "
                                 "nor wide enough to be resolved; it adds up to " +
-                                    printed("%.1e", model) + " relative error, included in the error of each mode"});
+                                    plain(model, 2) + " relative error, included in the error of each mode"});
 }
 
 }  // namespace

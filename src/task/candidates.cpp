@@ -25,7 +25,7 @@ bool outline_length(const FreeKey& key) {
 
 /// Rounded, but not beyond the ends of its range.
 double six_digits(double value, const FreeKey& key) {
-    return std::clamp(std::strtod(printed("%.*e", 5, value).c_str(), nullptr), key.low, key.high);
+    return std::clamp(rounded(value, 6), key.low, key.high);
 }
 
 /// Does the outline grow with it, in proportion or nearly so?

@@ -96,10 +96,10 @@ void answer_static_questions(const Design& design, const SolvedDesign& solved, b
     if (design.readout) {
         try {
             on_level();
-        } catch (const NoAnswer&) {  // its grid does not see how bending holds what is slightly compressed
+        } catch (const NoAnswer&) {  // of all it does, only its factor can fail
             out.warnings.push_back({"static-stiffness-unknown",
-                                    "the static stiffness under the spot is not given: the film is stable only "
-                                    "by its bending stiffness, which the grid for it does not see well enough"});
+                                    "the static stiffness under the spot is not given: the coarse grid that would "
+                                    "tell it finds the film unstable, which the finer ones of the modes do not"});
         }
     }
     out.film.deflection_per_pressure_m_per_pa = set.cut_stress->sag;
@@ -108,15 +108,9 @@ void answer_static_questions(const Design& design, const SolvedDesign& solved, b
 
 /// For films in tension; the words on compressed ones name theirs.
 std::string stable_with(const CriticalStress& stress) {
-    const auto megapascals = [](double pascal, int digits) { return plain(1e-6 * pascal, digits); };
     if (stress.pascal < stress.error)
-        return std::string("be stable only below ").append(megapascals(stress.pascal + stress.error, 2)) +
-               " MPa deposited";
-    return std::string("just be stable with ")
-               .append(megapascals(stress.pascal, 3))
-               .append(" +- ")
-               .append(megapascals(stress.error, 1)) +
-           " MPa deposited";
+        return "be stable only below " + stress_words(stress.pascal + stress.error, 2) + " deposited";
+    return "just be stable with " + stress_with_error(stress.pascal, stress.error) + " deposited";
 }
 
 }  // namespace

@@ -58,6 +58,7 @@ TEST_SUITE("cli") {
         CHECK(table.out.find("WHERE THE MODES LIVE") != std::string::npos);
         CHECK(tymbal(design + " --near '3 um'").status == 2);
     }
+
     TEST_CASE("a pad on thin tethers had no answer: the grid for static questions saw it buckle") {
         std::string pad = film + "[outline]\nshape = \"rectangle\"\nwidth = \"600 um\"\nheight = \"600 um\"\n";
         for (const char* angle : {"0 deg", "90 deg", "180 deg", "270 deg"})
