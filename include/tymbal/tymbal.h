@@ -103,6 +103,7 @@
 #include "tymbal/task/report.h"
 #include "tymbal/task/size.h"
 #include "tymbal/task/solved.h"
+#include "tymbal/task/static_answers.h"
 #include "tymbal/task/stress_map.h"
 #include "tymbal/task/sweep.h"
 #include "tymbal/task/uncertainty.h"

@@ -28,6 +28,7 @@ Json film_json(const EffectiveFilm& f) {
             {"mass_kg", number(f.mass_kg)},
             {"outline_area_m2", number(f.outline_area_m2)},
             {"static_stiffness_n_per_m", number(f.static_stiffness_n_per_m)},
+            {"static_stiffness_error_n_per_m", number(f.static_stiffness_error_n_per_m)},
             {"deflection_per_pressure_m_per_pa", number(f.deflection_per_pressure_m_per_pa)},
             {"deflection_per_pressure_error_m_per_pa", number(f.deflection_per_pressure_error_m_per_pa)}};
 }

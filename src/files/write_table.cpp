@@ -8,6 +8,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
 namespace tymbal {
 
@@ -15,6 +16,12 @@ namespace {
 
 void line(std::ostream& out, const char* what, const std::string& value) {
     out << "  " << left(what, 34) << value << '\n';
+}
+
+/// A value and how far it may be off, where that is known.
+std::string bounded(double value, std::optional<double> error, const char* unit) {
+    const std::string text = with_prefix(value, unit);
+    return error ? text + " +- " + with_prefix(*error, unit, 2) : text;
 }
 
 /// Deposited and relaxed, or one of them where the release changes nothing that is shown.
@@ -66,11 +73,10 @@ void write_film(std::ostream& out, const EffectiveFilm& f, const AsReleased& rel
     line(out, "clamped-edge layer", with_prefix(f.edge_layer_m, "m", 3));
     line(out, "mass", with_prefix(1e3 * f.mass_kg, "g"));
     if (f.static_stiffness_n_per_m)
-        line(out, "static stiffness under the spot", with_prefix(*f.static_stiffness_n_per_m, "N/m"));
-    std::string sag = with_prefix(f.deflection_per_pressure_m_per_pa, "m/Pa");
-    if (const auto& error = f.deflection_per_pressure_error_m_per_pa)
-        sag.append(" +- ").append(with_prefix(*error, "m/Pa", 2));
-    line(out, "deflection per pressure", sag);
+        line(out, "static stiffness under the spot",
+             bounded(*f.static_stiffness_n_per_m, f.static_stiffness_error_n_per_m, "N/m"));
+    line(out, "deflection per pressure",
+         bounded(f.deflection_per_pressure_m_per_pa, f.deflection_per_pressure_error_m_per_pa, "m/Pa"));
 }
 
 /// Columns that a wide page has room for.

@@ -3,6 +3,9 @@
 #include "tymbal/grid/eigenpairs.h"
 #include "tymbal/grid/mirrors.h"
 
+#include "../spline/film_modes.h"
+#include "../spline/warming.h"
+
 #include <cmath>
 
 namespace tymbal {
@@ -60,6 +63,23 @@ double mean_of_field(const TensionField& field, const FilmMap& map, double thick
     return sum / count / thickness;
 }
 
+Heating heating_of(const spline::FilmModes& found, const PaintedFilm& film, const HeatProblem& heat,
+                   double outline_area) {
+    const double radiation = radiation_per_kelvin(heat);
+    const spline::Warming per_watt = spline::warming(
+        found.grid, {heat.conductivity * film.thickness, radiation, heat.expansion, {heat.spot, heat.spot_radius_m}});
+    Heating out;
+    out.hottest_k_per_w = per_watt.hottest;
+    out.mean_k_per_w = per_watt.sum / outline_area;
+    out.radiated_share = radiation * per_watt.sum;
+    out.stress_drop_pa_per_w = per_watt.tension_drop / outline_area / film.thickness;
+    const spline::Vector shifts = found.of_modes(found.grid, per_watt.shifts);
+    const spline::Vector& squares = found.squares.back();
+    for (Eigen::Index k = 0; k < squares.size(); ++k)
+        out.relative_shift_per_w.push_back(shifts[k] / (2.0 * squares[k]));
+    return out;
+}
+
 }  // namespace
 
 double conduction_share(double open) {
@@ -100,6 +120,7 @@ TensionField tension_change(const Grid& grid, const FilmMap& map, double expansi
 }
 
 Heating heating(const ModeSet& set, const PaintedFilm& film, const HeatProblem& heat, double outline_area) {
+    if (set.cut_film) return heating_of(*set.cut_film, film, heat, outline_area);
     Heating out;
     const Level& fine = set.fine;
     const Vector rise = temperature_rise(heat, film, fine.tension.grid, fine.tension_map());

@@ -8,12 +8,13 @@
 
 #include "../base/plain.h"
 #include "../spline/film_modes.h"
-#include "../spline/shapes.h"
 #include "../spline/unstable.h"
 #include "bending_band.h"
 #include "character.h"
+#include "cut_film_weights.h"
+#include "film_picture.h"
 #include "grid_ladder.h"
-#include "open_film.h"
+#include "pad.h"
 #include "partners.h"
 #include "shape_raster.h"
 #include "solve_memory.h"
@@ -21,8 +22,10 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <memory>
 #include <string>
 #include <utility>
+#include <vector>
 
 namespace tymbal {
 
@@ -32,7 +35,7 @@ constexpr double pi = constants::pi;
 constexpr double most_unknowns = 150'000;      // on the third grid: some 20 s
 constexpr int most_ragged = 50'000;            // etch fronts: their cusps yield slowly, more hardly help
 constexpr std::size_t most_openings = 20'000;  // beyond which counting the unknowns is not worth its time
-constexpr std::size_t finest_picture = 2;      // of the ladder: pictures and stress maps come from it
+constexpr std::size_t finest_picture = 2;      // of the ladder
 constexpr double most_picture_cells = 400'000;
 constexpr double rough_share = 0.5;  // of the bending, in doubt: an order of magnitude
 
@@ -47,24 +50,14 @@ spline::FilmProblem spline_problem(const ModeProblem& problem) {
     spline::FilmProblem out;
     out.rim = boundary(framed(problem.outline));
     out.openings = film.openings;
-    out.sheet = {film.modulus * film.thickness, film.poisson_ratio, film.bending(), film.density * film.thickness,
-                 film.stress * film.thickness};
+    out.sheet = sheet_of(film);
     out.narrowest = film.narrowest;
     out.count = problem.count;
     out.near = std::pow(2.0 * pi * problem.near_hz, 2);
     out.accuracy = problem.accuracy;
+    if (problem.spot) out.spot = {problem.spot->centre, problem.spot->radius_m};
     if (std::holds_alternative<Released>(problem.outline)) out.most_unknowns = most_ragged;
     return out;
-}
-
-/// Shapes of the splines at a level's nodes, w' M w = 1 there.
-void take_shapes(const spline::FilmModes& found, Level& level) {
-    std::vector<Point> nodes;
-    for (const Node& n : level.grid.nodes) nodes.push_back(level.grid.place(n));
-    level.shapes = spline::shapes_at(found.grid.cells, found.grid.space, found.vectors(), nodes);
-    level.values = found.squares.back();
-    for (Eigen::Index k = 0; k < level.shapes.cols(); ++k)
-        level.shapes.col(k) /= std::sqrt(level.shapes.col(k).dot(level.mass.cwiseProduct(level.shapes.col(k))));
 }
 
 CutFilmStress stress_of(const spline::FilmModes& found, double thickness) {
@@ -73,7 +66,9 @@ CutFilmStress stress_of(const spline::FilmModes& found, double thickness) {
             {found.peak.value / thickness, found.grid.peak_at},
             found.peak.error / thickness,
             found.sag.value,
-            found.sag.error};
+            found.sag.error,
+            found.spot.value,
+            found.spot.error};
 }
 
 void add_bending(const spline::FilmMode& found, ModeIntegrals& out) {
@@ -104,65 +99,6 @@ Mode describe(const spline::FilmMode& found, const Level& level, Eigen::Index k)
     return mode;
 }
 
-/// By dimensions: lambda is linear in stress and modulus together, and R_b is the share of the modulus. What two sides
-/// of a rectangle share is theirs as the level sees it, and adds up.
-std::vector<Sensitivity> exact_parts(std::vector<Sensitivity> all, const spline::FilmModes& found, const Level& level,
-                                     const ModeProblem& problem) {
-    const PaintedFilm& film = problem.film;
-    const bool rectangle = std::holds_alternative<Rectangle>(problem.outline);
-    const double rim = rim_tension(level.tension), layer = rim > 0.0 ? std::sqrt(film.bending() / rim) : 0.0;
-    for (std::size_t k = 0; k < found.modes.size(); ++k) {
-        Sensitivity& s = all[k];
-        const double bend = found.modes[k].bending_share.value, nu = film.poisson_ratio;
-        s.stress = 1.0 - bend;
-        s.modulus = bend;
-        s.poisson_ratio = bend * 2.0 * nu * nu / (1.0 - nu * nu);
-        s.thickness = 2.0 * bend;
-        s.density = -1.0;
-        s.scale = -2.0 - 2.0 * bend;
-        const double missing = rectangle ? s.scale - s.width - s.height : 0.0;
-        s.width += 0.5 * missing;
-        s.height += 0.5 * missing;
-        // Hadamard's formula: the layer's energy is that of a rim one layer further out.
-        if (layer > 0.0) s.rim = -2.0 * bend * found.modes[k].rim_share / layer;
-    }
-    return all;
-}
-
-/// A strip of other length or width, its free sides moved along.
-ModeProblem changed(const ModeProblem& problem, double longer, double wider) {
-    ModeProblem out = problem;
-    Strip& strip = std::get<Strip>(out.outline);
-    const auto times = [](const Sourced<Length>& l, double factor) {
-        return Sourced<Length>(Length::from_si(l.si() * factor), l.deviation(), l.source());
-    };
-    strip = {times(strip.length, longer), times(strip.width, wider)};
-    const auto sides = free_sides(strip);
-    std::copy(sides.begin(), sides.end(), out.film.openings.end() - static_cast<std::ptrdiff_t>(sides.size()));
-    out.film.narrowest *= std::min(longer, wider);
-    return out;
-}
-
-/// What a strip's length and width do apart, by differences of whole solutions on one middling grid each.
-void add_sides(const ModeProblem& problem, int first, std::vector<Sensitivity>& all) {
-    constexpr double step = 0.03;
-    const auto slopes = [&](double along, double across) {
-        const auto at = [&](double sign) {
-            return cut_film_squares(changed(problem, 1.0 + sign * along, 1.0 + sign * across), first);
-        };
-        const std::vector<double> more = at(1.0), less = at(-1.0);
-        std::vector<double> out;
-        for (std::size_t k = 0; k < more.size(); ++k)
-            out.push_back(std::log(more[k] / less[k]) / std::log((1.0 + step) / (1.0 - step)));
-        return out;
-    };
-    const std::vector<double> length = slopes(step, 0.0), width = slopes(0.0, step);
-    for (std::size_t k = 0; k < all.size(); ++k) {
-        all[k].width = length[k];
-        all[k].height = width[k];
-    }
-}
-
 void warn(const spline::FilmModes& found, const ModeProblem& problem, ModeSet& set) {
     double loose = 0.0;
     for (const spline::Loose& l : found.loose) loose += l.area;
@@ -188,33 +124,25 @@ void warn(const spline::FilmModes& found, const ModeProblem& problem, ModeSet& s
                                          " unknowns, above the accuracy asked for; the error of each mode is given"});
 }
 
-/// The finest grid of the ladder that pictures take.
-std::size_t picture_grid(const GridLadder& grids) {
+/// Cells of the picture, across and up.
+std::array<int, 2> picture_cells(const GridLadder& grids) {
     std::size_t g = finest_picture;
     while (g > 0 && grids.all_cells(g) > most_picture_cells) --g;
-    return g;
+    const double fewer = std::min(1.0, std::sqrt(most_picture_cells / grids.all_cells(g)));
+    const auto [x, y] = grids.cells(g);
+    const auto even = [&](int cells) { return 2 * std::max(1, static_cast<int>(std::lround(0.5 * fewer * cells))); };
+    return {even(x), even(y)};
 }
 
-/// The first grids must fit in memory, then the levels; finer grids are solved as long as they do.
-spline::FilmModes solve_in_memory(const ModeProblem& problem, const GridLadder& grids) {
+/// The first grids must fit in memory; finer ones are solved as long as they do.
+spline::FilmModes solve_in_memory(const ModeProblem& problem) {
     spline::FilmProblem cut = spline_problem(problem);
     const double needed = spline::needed_unknowns(cut);
-    require_bytes(problem.effort, std::max(static_cast<std::size_t>(spline::held_bytes(needed)),
-                                           laid_out_bytes(problem, grids, picture_grid(grids))));
+    require_bytes(problem.effort, static_cast<std::size_t>(spline::held_bytes(needed)));
     const auto limit = static_cast<double>(memory_limit(problem.effort));
     while (cut.most_unknowns > 2.0 * needed && spline::held_bytes(cut.most_unknowns) > limit) cut.most_unknowns /= 2;
     cut.most_unknowns = std::max(cut.most_unknowns, static_cast<int>(1.3 * needed));
     return film_modes(cut, problem.effort);
-}
-
-/// A level that has the splines' values and shapes.
-Level level_of(const spline::FilmModes& found, const ModeProblem& problem, const std::array<int, 2>& cells,
-               const StressPeak& peak) {
-    Level level = lay_open_film(problem, cells[0], cells[1]).level;
-    take_shapes(found, level);
-    add_open_bending(problem, level);
-    level.peak = peak;
-    return level;
 }
 
 /// What hangs on parts of its rim moves like no drum, and modes inside the spectrum cannot be told from those that are
@@ -258,18 +186,19 @@ ModeSet cut_film_modes(const ModeProblem& asked) {
     ModeProblem problem = asked;
     problem.outline = framed(asked.outline);
     const GridLadder grids = choose_grids(problem);
-    const spline::FilmModes found = solve_in_memory(problem, grids);
+    const auto solved = std::make_shared<const spline::FilmModes>(solve_in_memory(problem));
+    const spline::FilmModes& found = *solved;
     ModeSet set;
+    set.cut_film = solved;
     set.rim = grids.rim;
     set.cut_stress = stress_of(found, problem.film.thickness);
-    const std::size_t finer = picture_grid(grids);
-    set.coarse = level_of(found, problem, grids.cells(0), set.cut_stress->peak);
-    set.fine = finer > 0 ? level_of(found, problem, grids.cells(finer), set.cut_stress->peak) : set.coarse;
+    const auto [across, up] = picture_cells(grids);
+    set.fine = film_picture(found, problem, across, up);
     set.modes = describe(found, set.fine, problem);
-    if (strip)
-        for (Mode& m : set.modes) m.character = strip_character(m.shape);
-    set.sensitivities = exact_parts(sensitivities(set.coarse, problem, set.rim), found, set.coarse, problem);
-    if (strip) add_sides(asked, found.first + 1, set.sensitivities);
+    const bool hangs = !strip && found.cut_rim;
+    const std::vector<bool> pad = hangs ? pad_points(set.fine) : std::vector<bool>{};
+    for (Mode& m : set.modes) m.character = strip ? strip_character(m.shape) : pad_character(m.shape, pad);
+    set.sensitivities = cut_film_sensitivities(found, asked);
     set.spacing = found.spacing;
     set.unknowns = found.unknowns;
     for (const spline::Vector& row : found.squares) {

@@ -1,7 +1,4 @@
 // Modes of films that openings or etch fronts cut, found by tymbal::spline: stress, bending and shapes on one space.
-//
-// What else a task asks of such a film (heat, stiffening, static answers, coupling of neighbours) still works on a
-// Level: it gets these modes' values and their shapes, read at its nodes.
 #pragma once
 
 #include "tymbal/modes/buckling.h"

@@ -64,14 +64,6 @@ std::size_t solve_bytes(const ModeProblem& problem, const GridLadder& grids, std
     return static_cast<std::size_t>(sum);
 }
 
-std::size_t laid_out_bytes(const ModeProblem& problem, const GridLadder& grids, std::size_t finer) {
-    const Extent coarse = extent(problem, grids, 0), fine = extent(problem, grids, finer);
-    const double rasters = 2.0 * sizeof(double) * problem.count * fine.cells;  // of the modes, and of the prediction's
-    const auto relaxing = static_cast<double>(relax_bytes({fine.cells_x, fine.cells_y, 1.0, 1.0}));
-    return static_cast<std::size_t>(kept(coarse, problem.count) + kept(fine, problem.count) +
-                                    std::max(rasters, relaxing));
-}
-
 std::size_t memory_limit(const SolveEffort& effort) {
     return effort.memory_limit > 0 ? effort.memory_limit : machine_bytes();
 }

@@ -11,9 +11,6 @@ namespace tymbal {
 /// for large grids (tests/cli). @param problem  with openings
 [[nodiscard]] std::size_t solve_bytes(const ModeProblem& problem, const GridLadder& grids, std::size_t finest);
 
-/// Bytes of two levels that are laid out, not solved, and of the modes' rasters on the finer of them.
-[[nodiscard]] std::size_t laid_out_bytes(const ModeProblem& problem, const GridLadder& grids, std::size_t finer);
-
 /// What the effort allows, or the machine has.
 [[nodiscard]] std::size_t memory_limit(const SolveEffort& effort);
 

@@ -1,6 +1,7 @@
 #include "tymbal/nonlinear/duffing.h"
 
-#include "tymbal/base/constants.h"
+#include "../spline/film_modes.h"
+#include "../spline/stretching.h"
 
 #include <cmath>
 
@@ -20,6 +21,20 @@ std::array<double, 3> stretching(const Grid& grid, const Quadrant& q, const Vect
     return {0.5 * wx * wx, 0.5 * wy * wy, sign * wx * wy};
 }
 
+/// From the last two grids: what is left of their difference is about as large as the difference where corners hold the
+/// order down to 1.3 (spline/limit.h).
+std::vector<Duffing> duffing_of(const spline::FilmModes& found, const std::vector<Mode>& modes) {
+    const spline::Vector fine = found.of_modes(found.grid, spline::cubic_stiffness(found.grid));
+    const spline::Vector before = found.of_modes(found.before, spline::cubic_stiffness(found.before));
+    constexpr double what_is_left = 1.5;
+    std::vector<Duffing> all;
+    for (std::size_t k = 0; k < modes.size(); ++k) {
+        const auto n = static_cast<Eigen::Index>(k);
+        all.push_back({modes[k].integrals.stiffness, fine[n], what_is_left * std::abs(fine[n] / before[n] - 1.0)});
+    }
+    return all;
+}
+
 }  // namespace
 
 double cubic_stiffness(const InPlane& solver, const Grid& grid, const CellStiffness& stiffness, const Vector& w) {
@@ -34,6 +49,7 @@ double cubic_stiffness(const InPlane& solver, const Grid& grid, const CellStiffn
 }
 
 std::vector<Duffing> duffing(const ModeSet& set) {
+    if (set.cut_film) return duffing_of(*set.cut_film, set.modes);
     const Level& level = set.coarse;
     const InPlane solver(level.grid, level.map.in_plane);
     std::vector<Duffing> all;

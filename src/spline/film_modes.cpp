@@ -49,13 +49,14 @@ Range asked(const FilmProblem& problem, const SolvedGrid& g) {
 
 /// What each grid says, coarsest first.
 struct History {
-    std::vector<double> spacing, sag, mean_tension, peak;
+    std::vector<double> spacing, sag, spot, mean_tension, peak;
     std::vector<Range> modes;
     std::vector<Vector> values, bending_shares, masses;
 
     void add(const SolvedGrid& g, double h) {
         spacing.push_back(h);
         sag.push_back(g.sag);
+        spot.push_back(g.spot);
         mean_tension.push_back(g.mean_tension);
         peak.push_back(g.peak);
         modes.push_back(all_of(g));
@@ -69,7 +70,7 @@ struct History {
         const auto last_without = std::find_if_not(modes.rbegin(), modes.rend(), keeps);
         const auto useless = modes.rend() - last_without;
         const auto drop = [&](auto&... all) { (all.erase(all.begin(), all.begin() + useless), ...); };
-        drop(spacing, sag, mean_tension, peak, modes, values, bending_shares, masses);
+        drop(spacing, sag, spot, mean_tension, peak, modes, values, bending_shares, masses);
     }
     [[nodiscard]] Range common() const {
         int first = modes.front().first, end = first + modes.front().count;
@@ -175,17 +176,18 @@ Vector middling_squares(const FilmProblem& problem, int first) {
 
 FilmModes film_modes(const FilmProblem& problem, const SolveEffort& effort) {
     const Start start = start_of(problem);
-    const bool corners = has_sharp_corners(start.region);
     constexpr double unknown = 1.0;  // a relative error before there are three grids
     History history;
     Range modes;
     FilmModes out;
+    out.corners = has_sharp_corners(start.region);
     for (std::size_t g = 0; g < most_grids; ++g) {
         effort.keep_going();
         const double spacing = start.spacing / std::pow(grid_step, static_cast<double>(g));
         const bool enough = history.spacing.size() >= least_grids;
         if (enough && static_cast<double>(out.grid.space.size) * 1.2 * grid_step * grid_step > problem.most_unknowns)
             break;
+        out.before = std::move(out.grid);
         out.grid = solved_grid(problem, start, spacing, history.spacing.empty());
         if (out.grid.unstable > 0) {  // what is compressed beside a corner may be so by the grid alone
             if (g + 1 >= least_grids) refuse_unstable(out.grid);
@@ -196,7 +198,7 @@ FilmModes film_modes(const FilmProblem& problem, const SolveEffort& effort) {
         modes = asked(problem, out.grid);
         history.drop_grids_without(modes);
         out.modes.clear();
-        if (history.spacing.size() >= least_grids) out.modes = describe(history, out.grid, corners, modes);
+        if (history.spacing.size() >= least_grids) out.modes = describe(history, out.grid, out.corners, modes);
         const double error = out.modes.empty() ? unknown : worst(out.modes);
         if (effort.progress)
             effort.progress(
@@ -207,10 +209,17 @@ FilmModes film_modes(const FilmProblem& problem, const SolveEffort& effort) {
         throw NoAnswer("no three grids agree on which modes these are; ask for more of them or for another frequency");
     out.first = modes.first;
     add_rim_shares(out);
-    out.sag = limit({history.spacing, history.sag}, most_of_mass, corners);
-    // A sag goes as the stiffness of the softest shape, which the rim's spring moves as the square of its frequency.
-    out.sag.error += 2.0 * rim_doubt_of(out.grid).frequency * out.modes.front().bending_share.value * out.sag.value;
-    out.mean_tension = limit({history.spacing, history.mean_tension}, most_of_mass, corners);
+    // A static answer goes as the stiffness of the softest shape, which the rim's spring moves as its frequency's
+    // square.
+    const double by_rim = 2.0 * rim_doubt_of(out.grid).frequency * out.modes.front().bending_share.value;
+    const auto answer = [&](const std::vector<double>& values) {
+        Bounded found = limit({history.spacing, values}, most_of_mass, out.corners);
+        found.error += by_rim * found.value;
+        return found;
+    };
+    out.sag = answer(history.sag);
+    out.spot = answer(history.spot);
+    out.mean_tension = limit({history.spacing, history.mean_tension}, most_of_mass, out.corners);
     out.peak = smooth_limit({history.spacing, history.peak}, most_of_peak);
     out.peak.error += 2.0 * out.grid.peak_doubt;  // what lies along the edge is no better known than what lies across
     out.cut_rim = has_cut_rim(start.region);

@@ -1,7 +1,5 @@
 #include "plane.h"
 
-#include "factor.h"
-
 #include "tymbal/base/error.h"
 
 namespace tymbal::spline {
@@ -9,15 +7,6 @@ namespace tymbal::spline {
 namespace {
 
 constexpr double hold_plane = 50.0;  ///< of Nitsche's penalty, times E h over the spacing
-
-struct Stiffness {
-    double normal, lateral, shear;  ///< C_xxxx, C_xxyy, C_xyxy, N/m
-};
-
-Stiffness stiffness_of(const Sheet& s) {
-    const double normal = s.stretch / (1.0 - s.poisson * s.poisson);
-    return {normal, s.poisson * normal, 0.5 * s.stretch / (1.0 + s.poisson)};
-}
 
 struct Blocks {
     LocalMatrix xx, xy, yy;
@@ -43,75 +32,52 @@ Traction traction_of(const LocalBasis& b, const Stiffness& c, Point n) {
             c.shear * n.x * b.y + c.lateral * n.y * b.x, c.shear * n.x * b.x + c.normal * n.y * b.y};
 }
 
-class System {
+/// Nitsche's terms of u = v = 0.
+void add_rim_point(const Frame& frame, const Sheet& sheet, const Stiffness& c, const RimPoint& r, Blocks& sum) {
+    const LocalBasis b = local_basis(frame, r.at);
+    const Traction t = traction_of(b, c, r.normal);
+    const LocalMatrix held = (hold_plane * sheet.stretch / r.spacing) * b.w * b.w.transpose();
+    const LocalMatrix uu = b.w * t.x_by_u.transpose(), vv = b.w * t.y_by_v.transpose();
+    sum.xx += r.weight * (held - uu - uu.transpose());
+    sum.yy += r.weight * (held - vv - vv.transpose());
+    sum.xy -= r.weight * (b.w * t.x_by_v.transpose() + t.y_by_u * b.w.transpose());
+}
+
+SparseMatrix stiffness_matrix(const Cells& cells, const Space& space, const Sheet& sheet) {
+    const Stiffness c = stiffness_of(sheet);
+    Sum sum(space, 2);
+    const auto add = [&](std::size_t part, const Blocks& blocks) {
+        sum.add(part, blocks.xx, 0, 0);
+        sum.add(part, blocks.yy, 1, 1);
+        sum.add(part, blocks.xy, 0, 1);
+    };
+    const Blocks whole = blocks_of(cells.frame, c, whole_cell());
+    for (std::size_t p = 0; p < cells.parts.size(); ++p)
+        add(p, cells.parts[p].cut < 0 ? whole : blocks_of(cells.frame, c, cells.weights_of(cells.parts[p])));
+    const std::vector<RimPoint> rim = rim_points(cells);
+    for_each_part(rim, [&](std::size_t first, std::size_t last) {
+        Blocks blocks{LocalMatrix::Zero(), LocalMatrix::Zero(), LocalMatrix::Zero()};
+        for (std::size_t k = first; k < last; ++k)
+            if (!rim[k].on_line) add_rim_point(cells.frame, sheet, c, rim[k], blocks);
+        add(rim[first].part, blocks);
+    });
+    add_ghost(cells, space, sheet.stretch, ghost_free, 2, sum);
+    return sum.matrix();
+}
+
+/// The film as it was deposited.
+class Deposited : public Pull {
 public:
-    System(const Cells& cells, const Space& space, const Sheet& sheet)
-        : cells_(cells),
-          space_(space),
-          sheet_(sheet),
-          c_(stiffness_of(sheet)),
-          sum_(space, 2),
-          load_(Vector::Zero(2 * space.size)) {
-        add_cells();
-        add_rim();
-        add_ghost(cells, space, sheet.stretch, ghost_free, 2, sum_);
+    explicit Deposited(double tension) : tension_(tension) {}
+    [[nodiscard]] PointTension at_points(std::size_t) const override {
+        PointTension n = PointTension::Zero();
+        n.leftCols<2>().setConstant(tension_);
+        return n;
     }
-    Vector solve() {
-        const SparseMatrix matrix = sum_.matrix();
-        const Factor factor(matrix, space_, 2);
-        if (factor.negative() > 0) throw NoAnswer("the film cannot be balanced in its plane: part of it is not held");
-        return factor.solve(load_);
-    }
+    [[nodiscard]] Tension at(std::size_t, Point) const override { return {tension_, tension_, 0.0}; }
 
 private:
-    void add_cells() {
-        const Blocks whole = blocks_of(cells_.frame, c_, whole_cell());
-        const CellBasis& b = cell_basis();
-        const double area = cells_.frame.hx * cells_.frame.hy;
-        for (std::size_t p = 0; p < cells_.parts.size(); ++p) {
-            const Weights& w = cells_.weights_of(cells_.parts[p]);
-            const Blocks blocks = cells_.parts[p].cut < 0 ? whole : blocks_of(cells_.frame, c_, w);
-            sum_.add(p, blocks.xx, 0, 0);
-            sum_.add(p, blocks.yy, 1, 1);
-            sum_.add(p, blocks.xy, 0, 1);
-            add_load(p, 0, b.x.transpose() * w * (-sheet_.tension * area / cells_.frame.hx));
-            add_load(p, 1, b.y.transpose() * w * (-sheet_.tension * area / cells_.frame.hy));
-        }
-    }
-    void add_rim() {
-        const std::vector<RimPoint> points = rim_points(cells_);
-        for_each_part(points, [&](std::size_t first, std::size_t last) {
-            Blocks sum{LocalMatrix::Zero(), LocalMatrix::Zero(), LocalMatrix::Zero()};
-            for (std::size_t k = first; k < last; ++k)
-                if (!points[k].on_line) add_point(points[k], sum);
-            sum_.add(points[first].part, sum.xx, 0, 0);
-            sum_.add(points[first].part, sum.yy, 1, 1);
-            sum_.add(points[first].part, sum.xy, 0, 1);
-        });
-    }
-    void add_point(const RimPoint& r, Blocks& sum) {
-        const LocalBasis b = local_basis(cells_.frame, r.at);
-        const Traction t = traction_of(b, c_, r.normal);
-        const LocalMatrix held = (hold_plane * sheet_.stretch / r.spacing) * b.w * b.w.transpose();
-        const LocalMatrix uu = b.w * t.x_by_u.transpose(), vv = b.w * t.y_by_v.transpose();
-        sum.xx += r.weight * (held - uu - uu.transpose());
-        sum.yy += r.weight * (held - vv - vv.transpose());
-        sum.xy -= r.weight * (b.w * t.x_by_v.transpose() + t.y_by_u * b.w.transpose());
-        add_load(r.part, 0, b.w * (r.weight * sheet_.tension * r.normal.x));
-        add_load(r.part, 1, b.w * (r.weight * sheet_.tension * r.normal.y));
-    }
-    void add_load(std::size_t part, int field, const Local& local) {
-        const PartUnknowns& u = space_.parts[part];
-        for (std::size_t k = 0; k < per_cell; ++k)
-            load_[2 * u.unknown[k] + field] += u.sign[k] * local[static_cast<Eigen::Index>(k)];
-    }
-
-    const Cells& cells_;
-    const Space& space_;
-    const Sheet& sheet_;
-    Stiffness c_;
-    Sum sum_;
-    Vector load_;
+    double tension_;
 };
 
 /// Coefficients of a part's displacement along x (field 0) or y (field 1).
@@ -123,6 +89,42 @@ Local coefficients(const PartUnknowns& u, const Vector& displacement, int field)
 }
 
 }  // namespace
+
+Stiffness stiffness_of(const Sheet& s) {
+    const double normal = s.stretch / (1.0 - s.poisson * s.poisson);
+    return {normal, s.poisson * normal, 0.5 * s.stretch / (1.0 + s.poisson)};
+}
+
+PlaneBalance::PlaneBalance(const Cells& cells, const Space& space, const Sheet& sheet)
+    : cells_(cells), space_(space), factor_(stiffness_matrix(cells, space, sheet), space, 2) {
+    if (factor_.negative() > 0) throw NoAnswer("the film cannot be balanced in its plane: part of it is not held");
+}
+
+Vector PlaneBalance::load(const Pull& pull) const {
+    const CellBasis& b = cell_basis();
+    const Frame& f = cells_.frame;
+    Vector load = Vector::Zero(2 * space_.size);
+    const auto add = [&](std::size_t part, int field, const Local& local) {
+        const PartUnknowns& u = space_.parts[part];
+        for (std::size_t k = 0; k < per_cell; ++k)
+            load[2 * u.unknown[k] + field] += u.sign[k] * local[static_cast<Eigen::Index>(k)];
+    };
+    for (std::size_t p = 0; p < cells_.parts.size(); ++p) {
+        const PointTension n = pull.at_points(p);
+        const Weights w = cells_.weights_of(cells_.parts[p]) * (-f.hx * f.hy);
+        const Weights xx = w.cwiseProduct(n.col(0)), yy = w.cwiseProduct(n.col(1)), xy = w.cwiseProduct(n.col(2));
+        add(p, 0, b.x.transpose() * xx / f.hx + b.y.transpose() * xy / f.hy);
+        add(p, 1, b.y.transpose() * yy / f.hy + b.x.transpose() * xy / f.hx);
+    }
+    for (const RimPoint& r : rim_points(cells_)) {
+        if (r.on_line) continue;
+        const Tension n = pull.at(r.part, r.at);
+        const Local w = r.weight * splines_at(r.at.x, r.at.y, 0, 0);
+        add(r.part, 0, w * (n.xx * r.normal.x + n.xy * r.normal.y));
+        add(r.part, 1, w * (n.xy * r.normal.x + n.yy * r.normal.y));
+    }
+    return load;
+}
 
 PointTension Plane::at_points(const Cells& cells, const Space& space, std::size_t part) const {
     PointTension out;
@@ -157,7 +159,8 @@ Plane relax(const Cells& cells, const Space& space, const Sheet& sheet) {
     bool strip = false;
     for (std::size_t s = 0; s < 4; ++s) strip = strip || (cells.frame.flush[s] && !cells.frame.held[s]);
     if (cells.free_edges.empty() && !strip) return {sheet, {}};
-    return {sheet, System(cells, space, sheet).solve()};
+    const PlaneBalance balance(cells, space, sheet);
+    return {sheet, balance.displacements(balance.load(Deposited(sheet.tension)))};
 }
 
 double mean_tension(const Cells& cells, const Space& space, const Plane& plane) {

@@ -7,6 +7,7 @@
 #pragma once
 
 #include "assembly.h"
+#include "factor.h"
 #include "sheet.h"
 
 #include <Eigen/Core>
@@ -24,6 +25,36 @@ struct Plane {
     [[nodiscard]] PointTension at_points(const Cells& cells, const Space& space, std::size_t part) const;
     /// @param at  within the part's cell
     [[nodiscard]] Tension at(const Cells& cells, const Space& space, std::size_t part, Point at) const;
+};
+
+/// Tension by strain.
+struct Stiffness {
+    double normal, lateral, shear;  ///< C_xxxx, C_xxyy, C_xyxy, N/m
+};
+[[nodiscard]] Stiffness stiffness_of(const Sheet& sheet);
+
+/// Tension that a film has where nothing in its plane has moved, N/m.
+class Pull {
+public:
+    virtual ~Pull() = default;
+    [[nodiscard]] virtual PointTension at_points(std::size_t part) const = 0;
+    [[nodiscard]] virtual Tension at(std::size_t part, Point at) const = 0;
+};
+
+/// The balance of a film in its plane, factored once for any number of pulls.
+class PlaneBalance {
+public:
+    /// @throws NoAnswer when the film is not held. The references must outlive the object.
+    PlaneBalance(const Cells& cells, const Space& space, const Sheet& sheet);
+    /// What a pull puts on the unknowns.
+    [[nodiscard]] Vector load(const Pull& pull) const;
+    /// Displacements that balance loads, a column each: what Plane holds.
+    [[nodiscard]] Eigen::MatrixXd displacements(const Eigen::MatrixXd& loads) const { return factor_.solve(loads); }
+
+private:
+    const Cells& cells_;
+    const Space& space_;
+    Factor factor_;
 };
 
 /// @throws NoAnswer when the film is not held

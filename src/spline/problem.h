@@ -1,12 +1,14 @@
 // What is asked of a film, and the grids that an answer begins with.
 #pragma once
 
+#include "loads.h"
 #include "region.h"
 #include "sheet.h"
 
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
+#include <optional>
 #include <vector>
 
 namespace tymbal::spline {
@@ -20,6 +22,7 @@ struct FilmProblem {
     int count = 12;
     double near = 0.0;            ///< omega^2: the modes nearest to it, 1/s^2; 0: the lowest
     double accuracy = 1e-3;       ///< relative, on frequencies
+    std::optional<Spot> spot;     ///< that pushes the film: see SolvedGrid::spot
     int most_unknowns = 300'000;  ///< the last grid has no more
 };
 

@@ -81,4 +81,19 @@ Eigen::MatrixXd shapes_at(const Cells& cells, const Space& space, const Eigen::M
     return out;
 }
 
+std::vector<std::optional<Tension>> tension_at(const Cells& cells, const Space& space, const Plane& plane,
+                                               const std::vector<Point>& points) {
+    std::vector<std::optional<Tension>> out(points.size());
+    const Frame& f = cells.frame;
+    for (std::size_t n = 0; n < points.size(); ++n) {
+        const double x = (points[n].x - f.x0) / f.hx, y = (points[n].y - f.y0) / f.hy;
+        const std::size_t p = nearest_part(cells, x, y);
+        if (p == cells.parts.size()) continue;
+        // Beyond the part's cell strain would run away: its nearest point stands for it.
+        const Point at{std::clamp(x - cells.parts[p].ix, 0.0, 1.0), std::clamp(y - cells.parts[p].iy, 0.0, 1.0)};
+        out[n] = plane.at(cells, space, p, at);
+    }
+    return out;
+}
+
 }  // namespace tymbal::spline

@@ -1,8 +1,9 @@
 // Mode shapes away from the grid's own points.
 #pragma once
 
-#include "assembly.h"
+#include "plane.h"
 
+#include <optional>
 #include <vector>
 
 namespace tymbal::spline {
@@ -14,5 +15,9 @@ namespace tymbal::spline {
 /// cells go on; further away there is nothing, 0.
 [[nodiscard]] Eigen::MatrixXd shapes_at(const Cells& cells, const Space& space, const Eigen::MatrixXd& vectors,
                                         const std::vector<Point>& points);
+
+/// Tension of the film at points; none where no film is near.
+[[nodiscard]] std::vector<std::optional<Tension>> tension_at(const Cells& cells, const Space& space, const Plane& plane,
+                                                             const std::vector<Point>& points);
 
 }  // namespace tymbal::spline

@@ -1,7 +1,9 @@
 #include "solved_grid.h"
 
 #include "factor.h"
+#include "loads.h"
 #include "pairs.h"
+#include "places.h"
 #include "shapes.h"
 
 #include "tymbal/base/error.h"
@@ -15,20 +17,6 @@ namespace tymbal::spline {
 
 namespace {
 
-/// Places where a displacement or a stress may be largest: a raster in whole cells, the ends of edge pieces elsewhere.
-template <class Visit>
-void for_each_place(const Cells& cells, Visit visit) {
-    constexpr int raster = 4;
-    for (std::size_t p = 0; p < cells.parts.size(); ++p)
-        if (cells.parts[p].cut < 0)
-            for (int j = 0; j <= raster; ++j)
-                for (int i = 0; i <= raster; ++i)
-                    visit(p, Point{static_cast<double>(i) / raster, static_cast<double>(j) / raster}, false);
-    for (const auto* edges : {&cells.free_edges, &cells.held_edges})
-        for (const EdgePiece& e : *edges)
-            for (const Point& at : {e.a, e.b}) visit(static_cast<std::size_t>(e.part), at, edges == &cells.free_edges);
-}
-
 Vector masses_of(const SolvedGrid& g) {
     Vector top = Vector::Zero(g.values.size());
     for_each_place(g.cells, [&](std::size_t part, Point at, bool) {
@@ -39,26 +27,17 @@ Vector masses_of(const SolvedGrid& g) {
     return top.array().square().inverse();
 }
 
-/// What a pressure of one on the film that is there pushes: the integral of each spline.
-Vector pressure_load(const Cells& cells, const Space& space) {
-    const double cell = cells.frame.hx * cells.frame.hy;
-    Vector load = Vector::Zero(space.size);
-    for (std::size_t p = 0; p < cells.parts.size(); ++p) {
-        const Local pushed = cell_basis().w.transpose() * cells.weights_of(cells.parts[p]) * cell;
-        const PartUnknowns& u = space.parts[p];
-        for (std::size_t i = 0; i < per_cell; ++i)
-            load[u.unknown[i]] += u.sign[i] * pushed[static_cast<Eigen::Index>(i)];
-    }
-    return load;
-}
-
-double sag_of(const Spectrum& s) {
-    const Vector sagged = Factor(s.plate.stiffness, s.space, 1).solve(pressure_load(s.cells, s.space));
-    double top = 0.0;
+/// What static loads move: the largest deflection under a pressure, and the spot's own under its force.
+void answer_loads(const Spectrum& s, const std::optional<Spot>& spot, SolvedGrid& g) {
+    Eigen::MatrixXd loads(s.space.size, spot ? 2 : 1);
+    loads.col(0) = pressure_load(s.cells, s.space);
+    if (spot) loads.col(1) = spot_load(s.cells, s.space, *spot);
+    const Eigen::MatrixXd moved = Factor(s.plate.stiffness, s.space, 1).solve(loads);
     for_each_place(s.cells, [&](std::size_t part, Point at, bool) {
-        top = std::max(top, std::abs(splines_at(at.x, at.y, 0, 0).dot(coefficients(s.space.parts[part], sagged))));
+        const Local w = coefficients(s.space.parts[part], moved.col(0));
+        g.sag = std::max(g.sag, std::abs(splines_at(at.x, at.y, 0, 0).dot(w)));
     });
-    return top;
+    if (spot) g.spot = loads.col(1).dot(moved.col(1));
 }
 
 void raise_peak(SolvedGrid& g, const Blind& blind, double tension, double doubt, std::size_t part, Point at) {
@@ -169,7 +148,7 @@ SolvedGrid solved_grid(const FilmProblem& problem, const Start& start, double sp
     g.unstable = unstable_shapes(problem, s);
     if (g.unstable > 0 && problem.near > 0.0) s.pairs = nearest_modes(s.plate, s.space, 1, 0.0);
     g.first = modes_before(s, problem.near);
-    if (g.unstable == 0) g.sag = sag_of(s);
+    if (g.unstable == 0) answer_loads(s, problem.spot, g);
     g.cells = std::move(s.cells);
     g.space = std::move(s.space);
     g.plane = std::move(s.plane);

@@ -33,7 +33,8 @@ struct SolvedGrid {
     Vector values;            ///< omega^2
     Eigen::MatrixXd vectors;  ///< v' M v = 1
     Vector bending_shares, masses;
-    double sag = 0.0;           ///< largest deflection per pressure on the film, m/Pa
+    double sag = 0.0;   ///< largest deflection per pressure on the film, m/Pa
+    double spot = 0.0;  ///< deflection under the spot's force, weighted as its light is, m/N; 0: it misses the film
     double mean_tension = 0.0;  ///< over the film that is there, N/m
     double peak = 0.0;          ///< largest von Mises tension, N/m
     double peak_doubt = 0.0;    ///< there: tension across a free edge, which should be none, N/m

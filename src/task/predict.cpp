@@ -10,6 +10,7 @@
 #include "tymbal/task/checks.h"
 #include "tymbal/task/effective_film.h"
 #include "tymbal/task/solved.h"
+#include "tymbal/task/static_answers.h"
 #include "tymbal/task/uncertainty.h"
 
 #include <cmath>
@@ -85,25 +86,11 @@ void add_cell_error(const FilmOnOutline& laid, ModeSet& set) {
     for (Mode& mode : set.modes) mode.discretisation_error_hz += 0.5 * laid.film.cell->bulk_error * mode.frequency_hz;
 }
 
-/// A resolved film is in equilibrium on every grid; the coarsest answers static questions to a few per mille. What
-/// splines find is better, and has an error.
+/// A resolved film is in equilibrium on every grid; the coarsest answers static questions to a few per mille.
 void answer_static_questions(const Design& design, const SolvedDesign& solved, bool resolved, Prediction& out) {
     const ModeSet& set = solved.set;
-    const auto on_level = [&] {
-        add_static_answers(design, solved.laid, resolved ? set.coarse : set.fine, set.rim, out.film, out.warnings);
-    };
-    if (!set.cut_stress) return on_level();
-    if (design.readout) {
-        try {
-            on_level();
-        } catch (const NoAnswer&) {  // of all it does, only its factor can fail
-            out.warnings.push_back({"static-stiffness-unknown",
-                                    "the static stiffness under the spot is not given: the coarse grid that would "
-                                    "tell it finds the film unstable, which the finer ones of the modes do not"});
-        }
-    }
-    out.film.deflection_per_pressure_m_per_pa = set.cut_stress->sag;
-    out.film.deflection_per_pressure_error_m_per_pa = set.cut_stress->sag_error;
+    if (set.cut_stress) return add_static_answers(design, *set.cut_stress, out.film, out.warnings);
+    add_static_answers(design, solved.laid, resolved ? set.coarse : set.fine, set.rim, out.film, out.warnings);
 }
 
 /// For films in tension; the words on compressed ones name theirs.
@@ -159,8 +146,10 @@ std::vector<OpticalLayer> optical_film(const Design& design, const FilmOnOutline
 
 SolvedDesign solve(const Design& design, const Effort& effort) {
     SolvedDesign solved{lay_out(design, effort.cells), {}};
+    std::optional<PushingSpot> spot;
+    if (design.readout) spot = {design.readout->position, design.readout->spot_radius.si()};
     solved.set = find_modes({design.outline, solved.laid.film, design.solve.modes, design.solve.accuracy, effort.brief,
-                             effort.own_threads, effort.large, design.solve.near_hz});
+                             effort.own_threads, effort.large, design.solve.near_hz, spot});
     add_cell_error(solved.laid, solved.set);
     add_uncertainties(design, solved.laid, effort, solved.set);
     return solved;

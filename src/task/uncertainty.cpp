@@ -33,10 +33,9 @@ Voigt with_poisson(const Voigt& stiffness, double change) {
 /// d ln(omega^2) / d ln(input) for a film that depends on an input's relative change.
 std::vector<double> film_derivative(const ModeSet& set, const Effort& effort,
                                     const std::function<PaintedFilm(double)>& film_at) {
-    const int count = static_cast<int>(set.modes.size());
     auto ahead = std::async(effort.own_threads ? std::launch::async : std::launch::deferred,
-                            [&] { return rayleigh_quotients(set.coarse, film_at(step), count); });
-    const auto less = rayleigh_quotients(set.coarse, film_at(-step), count);
+                            [&] { return rayleigh_quotients(set, film_at(step)); });
+    const auto less = rayleigh_quotients(set, film_at(-step));
     const auto more = ahead.get();
     std::vector<double> derivative;
     for (std::size_t k = 0; k < more.size(); ++k)

@@ -2,6 +2,7 @@
 
 #include "tymbal/base/error.h"
 #include "tymbal/geometry/boundary.h"
+#include "tymbal/task/static_answers.h"
 
 #include <algorithm>
 #include <array>

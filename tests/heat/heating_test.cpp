@@ -1,6 +1,8 @@
 #include "tymbal/heat/heating.h"
 
+#include "support/approx.h"
 #include "support/films.h"
+#include "support/ribbon.h"
 
 #include <doctest/doctest.h>
 
@@ -34,6 +36,35 @@ double mean(const Setup& s, const Vector& rise, double area) {
 }  // namespace
 
 TEST_SUITE("reference") {
+    TEST_CASE("a string warmed in its middle: a triangle of temperature, and the force it loses everywhere alike") {
+        // T = (L/2 - |x|)/(2 kappa A) per watt, spread over the spot; the force falls by E A alpha <T> [derived]
+        const sample::Ribbon ribbon;
+        const double spot = 12e-6, conduction = 2.7 * ribbon.section(), half = 0.5 * ribbon.length;
+        const double hottest = (half - 0.5 * spot * std::sqrt(2.0 / pi)) / (2.0 * conduction);
+        const double mean = (half * half - 0.25 * spot * spot) / (2.0 * conduction * ribbon.length);
+        const ModeProblem problem = ribbon.problem(2);
+        const ModeSet set = find_modes(problem);
+        const Heating warm = heating(set, problem.film, centred(spot), ribbon.length * ribbon.width);
+        CHECK(warm.hottest_k_per_w == sample::Approx(hottest).epsilon(2e-3));
+        CHECK(warm.mean_k_per_w == sample::Approx(mean).epsilon(2e-3));
+        CHECK(warm.stress_drop_pa_per_w == sample::Approx(0.5 * 250e9 * 2.3e-6 * mean).epsilon(1e-2));
+        const double tension_share =
+            1.0 - (set.modes[0].integrals.bending_edge + set.modes[0].integrals.bending_interior) /
+                      set.modes[0].integrals.stiffness;
+        CHECK(warm.relative_shift_per_w[0] ==
+              sample::Approx(-0.5 * tension_share * 250e9 * 2.3e-6 * mean / ribbon.along()).epsilon(1e-2));
+        CHECK(warm.radiated_share == 0.0);
+        HeatProblem glowing = centred(spot);
+        glowing.emissivity = 0.1;
+        const Heating both = heating(set, problem.film, glowing, ribbon.length * ribbon.width);
+        // Cooled along its faces, w'' = m^2 w: tanh(m L/2)/(m L/2) of the triangle in its middle (a fin, Carslaw and
+        // Jaeger, Conduction of Heat in Solids, section 4.5, from memory)
+        const double m = std::sqrt(0.1 * 2.0 * 4.0 * 5.670374419e-8 * std::pow(295.0, 3) / (2.7 * ribbon.thickness));
+        CHECK(both.hottest_k_per_w / warm.hottest_k_per_w ==
+              sample::Approx(std::tanh(m * half) / (m * half)).epsilon(2e-2));
+        CHECK(both.radiated_share == sample::Approx(1.0 - 1.0 / std::cosh(m * half)).epsilon(2e-2));
+    }
+
     TEST_CASE("a disc heated at its centre is as warm as the closed form says") {
         // Conduction in a disc of radius R, Gaussian spot of 1/e^2 radius w << R: centre P/(2 pi kappa h) [ln(R/w) +
         // 0.635], mean P/(4 pi kappa h) (1 - w^2/2R^2) (Carslaw and Jaeger, Conduction of Heat in Solids, from memory,

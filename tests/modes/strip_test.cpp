@@ -1,9 +1,7 @@
 // Strings and ribbons: clamped at two ends, free at their long sides.
 #include "support/approx.h"
-#include "support/films.h"
+#include "support/ribbon.h"
 
-#include "tymbal/base/constants.h"
-#include "tymbal/geometry/strip.h"
 #include "tymbal/modes/find_modes.h"
 #include "tymbal/modes/whereabouts.h"
 
@@ -18,23 +16,9 @@ using namespace tymbal;
 
 namespace {
 
-constexpr double pi = constants::pi, modulus = 250e9, poisson = 0.23, density = 3100.0;
+constexpr double pi = constants::pi;
 
-struct Ribbon {
-    double length = 300e-6, width = 3e-6, thickness = 100e-9, stress = 1e9;
-
-    [[nodiscard]] ModeProblem problem(int count) const {
-        ModeProblem p{Strip{plain::length(length), plain::length(width)}, plain::nitride(thickness, stress), count};
-        for (const Figure& side : free_sides(std::get<Strip>(p.outline))) p.film.openings.push_back(side);
-        p.film.narrowest = width;
-        return p;
-    }
-    /// Release takes the stress across away: (1 - nu) of the deposited is left along.
-    [[nodiscard]] double along() const { return (1.0 - poisson) * stress; }
-    /// Clamp's layer over the length.
-    [[nodiscard]] double layer() const {
-        return std::sqrt(modulus * thickness * thickness / (12.0 * along())) / length;
-    }
+struct Ribbon : sample::Ribbon {
     /// A stiff string between clamps (Fletcher and Rossing, The Physics of Musical Instruments, section 2.18, from
     /// memory; expanded anew to second order in the layer).
     [[nodiscard]] double flexure(int n) const {
@@ -75,6 +59,20 @@ TEST_SUITE("reference") {
             CHECK(mode.frequency_hz == sample::Approx(ribbon.flexure(n)).epsilon(6e-4));
             CHECK(bending(set, mode) == sample::Approx(ribbon.flexure_bending(n)).epsilon(0.08));
         }
+    }
+    TEST_CASE("a spot in a string's middle meets the stiffness of a string pulled there") {
+        // w(x) = F x< (L - x>)/(N L); two places of a spot of radius r lie r/sqrt(pi) apart in the mean [derived].
+        const Ribbon ribbon;
+        ModeProblem problem = ribbon.problem(1);
+        const double radius = 15e-6, length = ribbon.length * (1.0 - 2.0 * ribbon.layer());
+        problem.spot = PushingSpot{{}, radius};
+        const CutFilmStress found = find_modes(problem).cut_stress.value();
+        const double string = (length / 4.0 - radius / (2.0 * std::sqrt(pi))) / ribbon.force();
+        CHECK(found.spot == sample::Approx(string).epsilon(2e-3));
+        CHECK(std::abs(found.spot - string) < found.spot_error + 1e-3 * string);
+        CHECK(found.spot_error < 1e-2 * string);
+        problem.spot->centre = {0.0, 1e-3};
+        CHECK(find_modes(problem).cut_stress->spot == 0.0);
     }
     TEST_CASE("a ribbon's torsional modes are not missing: uniaxial stress and Saint-Venant's stiffness") {
         for (const Ribbon& ribbon : {Ribbon{}, Ribbon{300e-6, 1.5e-6, 200e-9, 0.5e9}}) {

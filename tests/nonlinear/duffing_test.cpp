@@ -1,6 +1,8 @@
 #include "tymbal/nonlinear/duffing.h"
 
+#include "support/approx.h"
 #include "support/films.h"
+#include "support/ribbon.h"
 
 #include <doctest/doctest.h>
 
@@ -59,6 +61,23 @@ TEST_SUITE("reference") {
         const double string = std::pow(pi, 4) * 250e9 * 50e-9 / (8.0 * std::pow(width, 3) * (1.0 - 0.23 * 0.23));
         // stretch is shared along the narrow direction only; the long direction adds at order (W/L)^2
         CHECK(duffing(set).front().cubic == doctest::Approx(0.375 * length * string).epsilon(0.03));
+    }
+}
+
+TEST_SUITE("reference") {
+    TEST_CASE("a string between clamps, its sides free, stiffens by what it is longer when bent") {
+        // k3 = (E A/2L) (Int w'^2)^2, Int w'^2 being the tension's share of k1 over the force; for a sine pi^4 E A/8
+        // L^3 (Nayfeh and Mook, Nonlinear Oscillations, section 7.2, from memory, re-derived)
+        const sample::Ribbon ribbon;
+        const ModeSet set = find_modes(ribbon.problem(1));
+        const Duffing d = duffing(set).front();
+        const ModeIntegrals& i = set.modes.front().integrals;
+        const double bending = (i.bending_edge + i.bending_interior) / i.stiffness;
+        const double longer = (1.0 - bending) * i.stiffness / ribbon.force();
+        const double axial = 250e9 * ribbon.section() / ribbon.length;
+        CHECK(d.cubic == sample::Approx(0.5 * axial * longer * longer).epsilon(5e-3));
+        CHECK(d.cubic == sample::Approx(std::pow(pi, 4) * axial / (8.0 * ribbon.length * ribbon.length)).epsilon(0.03));
+        CHECK(d.error < 0.02);
     }
 }
 

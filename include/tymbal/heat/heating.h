@@ -41,7 +41,7 @@ struct Heating {
 [[nodiscard]] TensionField tension_change(const Grid& grid, const FilmMap& map, double expansion, const Vector& rise);
 
 /// Shifts by df/f = int dN : grad w grad w dA / (2 omega^2 int m w^2 dA) [derived: Hellmann-Feynman], on the coarsest
-/// grid of the set.
+/// grid of the set; with ModeSet::cut_film on its finest.
 /// @param outline_area_m2  that the means are taken over
 [[nodiscard]] Heating heating(const ModeSet& set, const PaintedFilm& film, const HeatProblem& heat,
                               double outline_area_m2);

@@ -8,11 +8,22 @@
 #include "tymbal/modes/edge_layer.h"
 #include "tymbal/modes/modes.h"
 
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
 
 namespace tymbal {
+
+namespace spline {
+struct FilmModes;
+}
+
+/// A Gaussian spot of light that pushes the film.
+struct PushingSpot {
+    Point centre;
+    double radius_m = 0.0;  ///< 1/e^2 intensity radius
+};
 
 struct ModeProblem {
     Outline outline;
@@ -25,6 +36,7 @@ struct ModeProblem {
     bool own_thread = true;  ///< solve the finest of the first grids beside the others; the numbers are the same
     SolveEffort effort{};    ///< of the resolved model's large grids; memory_limit and announce count all of them
     double near_hz = 0.0;    ///< the modes nearest to this frequency; 0: the lowest
+    std::optional<PushingSpot> spot{};  ///< that CutFilmStress tells the deflection of
 };
 
 /// How the clamped rim is treated: see modes/edge_layer.h and RimBending.
@@ -67,6 +79,8 @@ struct CutFilmStress {
     StressPeak peak;
     double peak_error = 0.0;            ///< Pa
     double sag = 0.0, sag_error = 0.0;  ///< largest deflection per pressure on the film that is there, m/Pa
+    /// Deflection under a force of one that is spread like the problem's spot, weighted by it, m/N; 0: no film there.
+    double spot = 0.0, spot_error = 0.0;
 };
 
 /// Relative change of omega^2 per relative change of an input, from the Rayleigh quotient with the mode's shape fixed.
@@ -83,13 +97,15 @@ struct ModeSet {
     std::vector<Mode> modes;                 ///< labels, frequencies with discretisation error, integrals, shapes
     std::vector<Sensitivity> sensitivities;  ///< same order; d ln(omega^2)
     RimTreatment rim = RimTreatment::thin_layer;
-    Level coarse;                                  ///< coarsest grid, kept for derivatives by perturbed films
-    Level fine;                                    ///< finest grid, kept for static answers
+    Level coarse;                                  ///< coarsest grid, kept for derivatives by perturbed films; without
+                                                   ///< values with `cut_film`
+    Level fine;                                    ///< finest grid, kept for static answers; with `cut_film` a picture
     StressPeak peak_before;                        ///< resolved model: of the grid before the finest
     std::vector<std::vector<double>> frequencies;  ///< Hz, one row per grid: the evidence of the extrapolation
     std::vector<double> spacing;                   ///< m, one per grid
     std::optional<CutFilmStress> cut_stress;       ///< of films that tymbal::spline has solved
-    std::size_t unknowns = 0;                      ///< of the finest grid that found the modes
+    std::shared_ptr<const spline::FilmModes> cut_film;  ///< then: its last grids
+    std::size_t unknowns = 0;                           ///< of the finest grid that found the modes
     Warnings warnings;
 };
 
@@ -106,6 +122,9 @@ struct ModeSet {
 /// omega^2 of the first `count` modes of `level` with another film painted on it and the shapes kept: first order
 /// exact.
 [[nodiscard]] std::vector<double> rayleigh_quotients(const Level& level, const PaintedFilm& film, int count);
+
+/// omega^2 of a set's modes with another film on it, its openings and the shapes kept: first order exact.
+[[nodiscard]] std::vector<double> rayleigh_quotients(const ModeSet& set, const PaintedFilm& film);
 
 /// Sensitivities of all modes of a level.
 [[nodiscard]] std::vector<Sensitivity> sensitivities(const Level& level, const ModeProblem& problem, RimTreatment rim);

@@ -43,7 +43,7 @@ struct Mode {
     int index = 0;            ///< in the list of those found: from 1, by rising frequency
     int number = 0;           ///< in the film's spectrum, from 1
     std::string label;        ///< "(m,n)", "(d,c)", mixed "(1,3)-(3,1)", else symmetry
-    std::string character{};  ///< of strips: "flexure n" or "torsion n", n half-waves; empty: neither or not told
+    std::string character{};  ///< "flexure n" or "torsion n" of strips, "pad" or "tether"; empty: neither or not told
     double frequency_hz = 0.0;
     double frequency_std_hz = 0.0;  ///< from the inputs' uncertainties
     double discretisation_error_hz = 0.0;

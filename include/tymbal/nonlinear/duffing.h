@@ -18,7 +18,7 @@ struct Duffing {
 /// in-plane displacement that balances the added tension is solved on the same arms, and
 /// k3 = 2 int strain : C : (strain + strain(u)) dA. This is not the uniform-tension shortcut, which reads 16 % high on
 /// the square. Solved on the coarsest grid; slopes enter to the fourth power, so k3 is scaled by the square of the
-/// frequency's own grid error.
+/// frequency's own grid error. Films with ModeSet::cut_film: on their last two grids, of which the error comes.
 /// @throws NoAnswer when the in-plane matrix cannot be factored
 [[nodiscard]] std::vector<Duffing> duffing(const ModeSet& set);
 

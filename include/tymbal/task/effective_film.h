@@ -1,4 +1,4 @@
-// The released film in the large: hole field, relaxed stress, tension, effective stiffness and static answers.
+// The released film in the large: hole field, relaxed stress, tension and effective stiffness.
 #pragma once
 
 #include "tymbal/modes/find_modes.h"
@@ -45,25 +45,10 @@ struct ModelChoice {
 /// Film block of the prediction. @param fine  finest grid of the modes
 [[nodiscard]] EffectiveFilm effective_film(const Design& design, const FilmOnOutline& laid, const Level& fine);
 
-/// Stiffness of a level for static answers.
-[[nodiscard]] SparseMatrix static_stiffness(const Level& level);
-
-/// Force of unit pressure on each node, m^2: it acts on the film that is there, not on what is open, whether holes are
-/// averaged over their cell or resolved.
-[[nodiscard]] Vector pressure_load(const Level& level, const PaintedFilm& film);
-
-/// Area of each node that a liquid wets, m^2: holes included, averaged or resolved, where they are carried by the film
-/// beside them (resolved: in proportion). On the safe side, see WetFilm.
-[[nodiscard]] Vector wetted_area(const Level& level, double outline_area);
-
 /// Resolved model: mean stress and the peak's error as all grids tell them, not the level of effective_film alone.
 void take_grids_stress(const ModeSet& set, EffectiveFilm& film);
 
 /// Open fraction of the hole field's lattice; empty without a lattice.
 [[nodiscard]] std::optional<double> open_fraction(const FilmOnOutline& laid);
-
-/// Static stiffness under the spot and deflection per pressure; may solve on a finer grid when the spot is small.
-void add_static_answers(const Design& design, const FilmOnOutline& laid, const Level& fine, RimTreatment rim,
-                        EffectiveFilm& film, Warnings& warnings);
 
 }  // namespace tymbal
