@@ -196,7 +196,7 @@ ModeSet cut_film_modes(const ModeProblem& asked) {
     set.fine = film_picture(found, problem, across, up);
     set.modes = describe(found, set.fine, problem);
     const bool hangs = !strip && found.cut_rim;
-    const std::vector<bool> pad = hangs ? pad_points(set.fine) : std::vector<bool>{};
+    const std::vector<bool> pad = hangs ? pad_points(set.fine, problem.film.narrowest) : std::vector<bool>{};
     for (Mode& m : set.modes) m.character = strip ? strip_character(m.shape) : pad_character(m.shape, pad);
     set.sensitivities = cut_film_sensitivities(found, asked);
     set.spacing = found.spacing;

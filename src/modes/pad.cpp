@@ -9,9 +9,10 @@ namespace tymbal {
 
 namespace {
 
-constexpr double disc = 0.6;        // of the largest inscribed circle
-constexpr double all_pad = 0.9;     // of the film: then it has no narrow parts
-constexpr double most_of_it = 0.6;  // of w^2
+constexpr double disc = 0.6;                 // of the largest inscribed circle
+constexpr double wider = 3.0;                // than the narrowest part
+constexpr double all_pad = 0.9;              // of the film: then it has no narrow parts
+constexpr double moves = 0.2, rests = 0.05;  // mean of w^2 over the pad
 
 /// Distances on a raster by steps to the eight neighbours, which overrate a length by a twelfth at most (Borgefors,
 /// Comput. Vis. Graph. Image Process. 34, 344 (1986), from memory).
@@ -52,7 +53,7 @@ private:
 
 }  // namespace
 
-std::vector<bool> pad_points(const Level& level) {
+std::vector<bool> pad_points(const Level& level, double narrowest) {
     const Grid& grid = level.grid;
     std::vector<bool> none(grid.number.size());
     for (std::size_t p = 0; p < none.size(); ++p) {
@@ -61,7 +62,9 @@ std::vector<bool> pad_points(const Level& level) {
     }
     const Distances distances(grid);
     const std::vector<double> inside = distances.from(none, true);
-    const double radius = disc * *std::max_element(inside.begin(), inside.end());
+    const double largest = *std::max_element(inside.begin(), inside.end());
+    if (2.0 * largest < wider * narrowest) return {};
+    const double radius = disc * largest;
     std::vector<bool> middle(none.size());
     for (std::size_t p = 0; p < none.size(); ++p) middle[p] = inside[p] >= radius;
     const std::vector<double> off = distances.from(middle, false);
@@ -78,14 +81,14 @@ std::vector<bool> pad_points(const Level& level) {
 
 std::string pad_character(const ShapeRaster& shape, const std::vector<bool>& pad) {
     if (pad.empty()) return "";
-    double inside = 0.0, all = 0.0;
+    double sum = 0.0, points = 0.0;
     for (std::size_t p = 0; p < pad.size(); ++p) {
-        const double square = shape.w[p] * shape.w[p];
-        all += square;
-        if (pad[p]) inside += square;
+        if (!pad[p]) continue;
+        sum += shape.w[p] * shape.w[p];
+        points += 1.0;
     }
-    if (inside > most_of_it * all) return "pad";
-    return all - inside > most_of_it * all ? "tether" : "";
+    if (sum >= moves * points) return "pad";
+    return sum <= rests * points ? "tether" : "";
 }
 
 }  // namespace tymbal

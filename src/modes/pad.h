@@ -9,10 +9,12 @@
 namespace tymbal {
 
 /// Points of the level's grid (its rows by columns) that lie in a pad: what a disc of six tenths of the largest
-/// inscribed circle can reach within the film. Empty where that is nearly all of the film.
-[[nodiscard]] std::vector<bool> pad_points(const Level& level);
+/// inscribed circle can reach within the film. Empty where that is nearly all of the film, or no more than where
+/// strands meet: the circle is less than three times as wide as the film's narrowest part.
+[[nodiscard]] std::vector<bool> pad_points(const Level& level, double narrowest);
 
-/// "pad" or "tether", whichever has six tenths of w^2; empty where neither has, or where there is no pad.
+/// "pad" where the pad moves along: the mean of w^2 over it is a fifth or more (1 where it is the antinode throughout,
+/// a third at most where it tilts); "tether" where that is a twentieth or less; else, or without a pad, empty.
 [[nodiscard]] std::string pad_character(const ShapeRaster& shape, const std::vector<bool>& pad);
 
 }  // namespace tymbal

@@ -29,15 +29,15 @@ Vector masses_of(const SolvedGrid& g) {
 
 /// What static loads move: the largest deflection under a pressure, and the spot's own under its force.
 void answer_loads(const Spectrum& s, const std::optional<Spot>& spot, SolvedGrid& g) {
-    Eigen::MatrixXd loads(s.space.size, spot ? 2 : 1);
-    loads.col(0) = pressure_load(s.cells, s.space);
-    if (spot) loads.col(1) = spot_load(s.cells, s.space, *spot);
-    const Eigen::MatrixXd moved = Factor(s.plate.stiffness, s.space, 1).solve(loads);
+    const Factor factor(s.plate.stiffness, s.space, 1);
+    const Vector sagged = factor.solve(pressure_load(s.cells, s.space));
     for_each_place(s.cells, [&](std::size_t part, Point at, bool) {
-        const Local w = coefficients(s.space.parts[part], moved.col(0));
+        const Local w = coefficients(s.space.parts[part], sagged);
         g.sag = std::max(g.sag, std::abs(splines_at(at.x, at.y, 0, 0).dot(w)));
     });
-    if (spot) g.spot = loads.col(1).dot(moved.col(1));
+    if (!spot) return;
+    const Vector load = spot_load(s.cells, s.space, *spot);
+    g.spot = load.dot(factor.solve(load).col(0));
 }
 
 void raise_peak(SolvedGrid& g, const Blind& blind, double tension, double doubt, std::size_t part, Point at) {
