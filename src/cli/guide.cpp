@@ -49,12 +49,13 @@ bool is_hidden(std::string_view line) {
     return is_picture(line) || line.rfind("<!--", 0) == 0;
 }
 
-/// "[predict](predict.md)" is read as "predict".
+/// "[predict](predict.md)" is read as "predict"; brackets without a target stay.
 std::string without_links(std::string_view line) {
     std::string out;
     for (std::size_t at = 0; at < line.size();) {
-        const std::size_t close = line[at] == '[' ? line.find("](", at) : std::string_view::npos;
-        const std::size_t end = close == std::string_view::npos ? close : line.find(')', close);
+        const std::size_t close = line[at] == '[' ? line.find_first_of("[]", at + 1) : std::string_view::npos;
+        const bool link = close != std::string_view::npos && line.substr(close, 2) == "](";
+        const std::size_t end = link ? line.find(')', close) : std::string_view::npos;
         if (end == std::string_view::npos) {
             out += line[at++];
             continue;
