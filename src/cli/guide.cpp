@@ -74,10 +74,11 @@ void print_page(std::ostream& out, const GuidePage& page) {
         at = end + 1;
         if (line.rfind("```", 0) == 0) {
             code = !code;
+            if (line == "```text" || line.rfind("```text ", 0) == 0) out << '\n';  // an output, behind its command
             continue;
         }
         if (code)
-            out << "    " << line << '\n';
+            out << "  " << line << '\n';
         else if (!is_hidden(line))
             out << without_links(line) << '\n';
     }
