@@ -125,6 +125,16 @@ def headers():
     return "\n".join(name_of(f) + "\n" + f.read_text(encoding="utf-8") for f in files)
 
 
+def file_faults(page):
+    """Files and links that a page names; NAME and * stand for many."""
+    for number, line in Blocks(page).prose():
+        for file in re.findall(r"`((?:src|tests|include|examples|materials)/[^` ]*)", line):
+            if not re.search(r"NAME|\*", file) and not (root / file).exists():
+                yield f"{name_of(page)}:{number}: there is no {file}"
+        for fault in link_faults(page, line):
+            yield f"{name_of(page)}:{number}: {fault}"
+
+
 def prose_faults(page, known):
     blocks = Blocks(page)
     most = longest.get(name_of(page), 250)
@@ -136,6 +146,4 @@ def prose_faults(page, known):
         of_library = page.name == "library.md" and not text.startswith("tymbal ")
         for fault in library_faults(text) if of_library else known.code_faults(text):
             yield f"{name_of(page)}:{number}: {fault}"
-    for number, line in blocks.prose():
-        for fault in link_faults(page, line):
-            yield f"{name_of(page)}:{number}: {fault}"
+    yield from file_faults(page)
