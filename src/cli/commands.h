@@ -20,6 +20,7 @@ void add_plan(CLI::App& app);
 void add_compare(CLI::App& app);
 void add_report(CLI::App& app);
 void add_materials(CLI::App& app);
+void add_guide(CLI::App& app);
 void add_help(CLI::App& app);
 void add_describe(CLI::App& app);
 

@@ -5,6 +5,8 @@
 #include "output.h"
 #include "solve_options.h"
 
+#include "tymbal/files/design_keys.h"
+
 #include <algorithm>
 #include <memory>
 
@@ -54,6 +56,7 @@ void run_describe(const DescribeOptions& o, const CLI::App& app) {
         if (o.what == "bash") write_bash_completion(out, commands);
         if (o.what == "zsh") write_zsh_completion(out, commands);
         if (o.what == "man") write_manual(out, commands);
+        if (o.what == "keys") out << design_keys_in_markdown();
     });
 }
 
@@ -68,9 +71,12 @@ std::vector<SaidCommand> said_commands(const CLI::App& app) {
 
 void add_describe(CLI::App& app) {
     const auto o = std::make_shared<DescribeOptions>();
-    CLI::App* command = app.add_subcommand("describe", "shell completion or man page, made from the program's options");
+    CLI::App* command = app.add_subcommand(
+        "describe", "shell completion, man page or table of design keys, made from the program itself");
     command->group("");  // for installers: help does not list it
-    command->add_option("WHAT", o->what, "bash, zsh or man")->required()->check(CLI::IsMember({"bash", "zsh", "man"}));
+    command->add_option("WHAT", o->what, "bash, zsh, man or keys")
+        ->required()
+        ->check(CLI::IsMember({"bash", "zsh", "man", "keys"}));
     command->add_option("--out", o->out, "file to write; default standard output");
     command->footer("Example: tymbal describe bash --out tymbal.bash");
     command->callback([o, &app] { run_describe(*o, app); });

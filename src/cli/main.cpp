@@ -34,6 +34,7 @@ void add_commands(CLI::App& app) {
     tymbal::add_compare(app);
     tymbal::add_report(app);
     tymbal::add_materials(app);
+    tymbal::add_guide(app);
     tymbal::add_help(app);
     tymbal::add_describe(app);
     for (CLI::App* command : app.get_subcommands([](const CLI::App* c) { return !c->get_group().empty(); }))
@@ -72,7 +73,8 @@ int run(const std::vector<std::string>& words) {
     app.require_subcommand(1);
     app.footer(
         "Exit status: 0 done, 1 the design is sound but has no answer, 2 bad input.\n"
-        "`tymbal help COMMAND` describes a command, `tymbal predict --keys` the design.\n\n"
+        "`tymbal help COMMAND` describes a command, `tymbal predict --keys` the design,\n"
+        "`tymbal guide` the whole job, page by page.\n\n"
         "Example: tymbal predict examples/perforated-square.toml");
     add_commands(app);
     // Before parsing: a program that has chosen a command gives that command's help for its own.

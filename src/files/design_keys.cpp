@@ -11,136 +11,196 @@ namespace tymbal {
 
 namespace {
 
-constexpr DesignKey keys[] = {
-    {"", "title", {}, false, "free text"},
-    {"film", "material", {}, false, "row of the material table, see `tymbal materials`"},
-    {"film", "thickness", Kind::length, true, "as deposited"},
-    {"film", "stress", Kind::stress, true, "as deposited, equal-biaxial, tensile positive; default: the row's"},
-    {"film", "stress_temperature", Kind::temperature, false, "temperature the stress is stated for; default 295 K"},
-    {"film", "temperature", Kind::temperature, false, "of the device and the gas; default 295 K"},
-    {"film", "youngs_modulus", Kind::stress, true, "overrides the row, like all below"},
-    {"film", "poisson_ratio", Kind::ratio, true, "-1 to 0.5"},
-    {"film", "density", Kind::density, true, ""},
-    {"film", "thermal_expansion", Kind::thermal_expansion, true, ""},
-    {"film", "thermal_conductivity", Kind::thermal_conductivity, true, ""},
-    {"film", "heat_capacity", Kind::heat_capacity, true, ""},
-    {"film", "strength", Kind::stress, true, ""},
-    {"film", "quality_volume", Kind::ratio, true, "intrinsic Q of the film's bulk"},
-    {"film", "quality_surface", Kind::inverse_length, true, "intrinsic Q of its surfaces per thickness"},
-    {"film", "extinction", Kind::ratio, true, "imaginary part of the index"},
-    {"film", "index", Kind::ratio, true, "refractive index at the readout wavelength"},
-    {"film", "layer", {}, false, "[[film.layer]]: layers on the film, from below upwards"},
-    {"film.layer", "material", {}, false, "row of the material table"},
-    {"film.layer", "thickness", Kind::length, true, ""},
-    {"film.layer", "stress", Kind::stress, true, "equal-biaxial, tensile positive, at stress_temperature"},
-    {"film.layer", "area", {}, false, "[[x, y], ...]: polygon that the layer covers; without it the whole film"},
-    {"outline",
-     "shape",
-     {},
-     false,
-     "rectangle | disc | ring | polygon | strip: ends held, long sides free | hole-field: what [release] sets free "
-     "round the holes"},
-    {"outline", "width", Kind::length, true, "rectangle: along x; strip: along y"},
-    {"outline", "height", Kind::length, true, "rectangle: along y"},
-    {"outline", "corner_radius", Kind::length, false, "rectangle: default 0"},
-    {"outline", "length", Kind::length, true, "strip: along x, between its clamped ends"},
-    {"outline", "diameter", Kind::length, true, "disc"},
-    {"outline", "outer_diameter", Kind::length, true, "ring"},
-    {"outline", "inner_diameter", Kind::length, true, "ring: both rims are clamped"},
-    {"outline", "vertices", Kind::length, false, "polygon: list of [x, y]"},
-    {"holes", "lattice", {}, false, "square | triangular | honeycomb | list | file"},
-    {"holes", "shape", {}, false, "circle | square | hexagon, sides along the lattice; default circle"},
-    {"holes", "diameter", Kind::length, true, "circle, in the released film"},
-    {"holes", "side", Kind::length, true, "square"},
-    {"holes", "across_flats", Kind::length, true, "hexagon"},
-    {"holes", "pitch", Kind::length, true, "between nearest hole centres"},
-    {"holes", "angle", Kind::angle, false, "first lattice direction against x; default 0"},
-    {"holes", "margin", Kind::length, false, "least solid width between holes and outline; default half a pitch"},
-    {"holes", "field", Kind::length, false,
-     "[x, y] extent of the hole field, hole edge to hole edge; centred on the origin; varied by its first side, the "
-     "second follows"},
-    {"holes", "centres", Kind::length, false, "lattice = \"list\": list of [x, y]"},
-    {"holes", "omit", {}, false, "lattice sites left out: list of [i, j]; honeycomb: both holes of the cell"},
-    {"holes",
-     "file",
-     {},
-     false,
-     "lattice = \"file\": .csv (x, y) or .gds beside the design; gives the size too unless that is given"},
-    {"openings",
-     "shape",
-     {},
-     false,
-     "rectangle | circle | polygon: single openings beside the lattice, free edges; may cross the outline, which then "
-     "is clamped where film is left"},
-    {"openings", "width", Kind::length, false, "rectangle"},
-    {"openings", "height", Kind::length, false, "rectangle"},
-    {"openings", "corner_radius", Kind::length, false, "rectangle, rounded corners; default 0"},
-    {"openings", "diameter", Kind::length, false, "circle"},
-    {"openings", "vertices", Kind::length, false, "polygon: list of [x, y], from its centre"},
-    {"openings", "centre", Kind::length, false, "[x, y]; default the origin"},
-    {"openings", "angle", Kind::angle, false, "of the width (or of the polygon) against x; default 0"},
-    {"release", "sacrificial", {}, false, "row of the material table"},
-    {"release", "gap", Kind::length, false, "under the film; without [release] both faces are open"},
-    {"release", "etchant", {}, false, "row of the material table; nothing is taken by default"},
-    {"release", "rate", Kind::speed, true,
-     "of the sacrificial layer in your own bath; overrides the etchant's row, which may then be missing"},
-    {"release", "film_rate", Kind::speed, true, "the same of the film"},
-    {"release", "undercut", Kind::length, true, "beyond the edge of the released hole; or time"},
-    {"release", "time", Kind::time, true, "in the etchant, from its first contact with the sacrificial layer"},
-    {"release", "slow_down", Kind::length, false,
-     "undercut at half of which the front has half its pace; default: it keeps its pace"},
-    {"release", "drying", {}, false, "row of the material table: what the chip is dried from"},
-    {"process", "lithography_bias", Kind::length, true, "per edge, drawn to printed; positive: holes grow"},
-    {"process", "etch_bias", Kind::length, true, "per edge, printed to etched; positive: holes grow"},
-    {"process", "address_grid", Kind::length, false, "of the mask writer; drawn corners lie on it"},
-    {"process", "least_feature", Kind::length, false, "narrowest figure or gap the writer prints"},
-    {"chip", "width", Kind::length, false, ""},
-    {"chip", "length", Kind::length, false, ""},
-    {"chip", "thickness", Kind::length, false, "sets the plate end of the radiation band"},
-    {"chip", "material", {}, false, "row of the material table; default silicon"},
-    {"chip", "position", Kind::length, false, "[x, y] of the membrane's centre from the chip's"},
-    {"chip", "edges", {}, false, "110 | 100: crystal direction of the edges, surface (100); default 110"},
-    {"chip", "held", {}, false, "edges the mount clamps: list of left, right, lower, upper; default none"},
-    {"surroundings", "gas", {}, false, "row of the material table"},
-    {"surroundings", "pressure", Kind::pressure, true, ""},
-    {"readout", "wavelength", Kind::length, false, ""},
-    {"readout", "spot_radius", Kind::length, false, "where the intensity has fallen to 1/e^2"},
-    {"readout", "position", Kind::length, false, "[x, y]; default the origin"},
-    {"readout", "power", Kind::power, false, "on the film; plan judges heat and signal by it"},
-    {"readout",
-     "below",
-     {},
-     false,
-     "what the light meets under the gap: row of the material table or none; default the chip's with a gap"},
-    {"cavity", "length", Kind::length, false, "membrane in the middle of two mirrors"},
-    {"cavity", "finesse", Kind::ratio, false, "read, but no figure of this version depends on it"},
-    {"limits", "least_ligament", Kind::length, false, ""},
-    {"limits", "least_fracture_margin", Kind::ratio, false, "strength over largest stress"},
-    {"limits", "least_collapse_margin", Kind::ratio, false, "critical over actual surface tension of release.drying"},
-    {"limits", "least_qf", Kind::frequency, false, "of the lowest mode"},
-    {"limits", "frequency", Kind::frequency, false, "[low, high] of the mode [target] names, else the lowest"},
-    {"limits", "largest_release_time", Kind::time, false, ""},
-    {"limits", "largest_film_loss", Kind::length, false, "mean over the suspended film, both faces together"},
-    {"limits", "largest_over_etch", Kind::length, false,
-     "undercut beyond the one that clears the last oxide between the holes"},
-    {"limits", "least_reflectivity", Kind::ratio, false, "of the film at the readout wavelength"},
-    {"target", "mode", {}, false, "label such as (1,1), or number by rising frequency; default the lowest"},
-    {"target", "frequency", Kind::frequency, false, "for size and choose"},
-    {"free", "KEY", {}, false, "\"section.key\" = [low, high] or a list of names: what size and choose may move"},
-    {"solve", "model", {}, false, "averaged | resolved | auto; default auto"},
-    {"solve", "modes", {}, false, "1 to 200; default 12"},
-    {"solve", "accuracy", {}, false, "relative, on frequencies, 1e-6 to 0.1; default 1e-3"},
-};
+constexpr std::nullopt_t names = std::nullopt;  // a name, a text or a list: no unit
 
+constexpr DesignKey keys[] = {
+    {"", "title", names, false, "free text", "none", "Tide-gauge drum, run 3"},
+    {"film", "material", names, false, "row of the material table, see `tymbal materials`", "required",
+     "nitride-stoichiometric"},
+    {"film", "thickness", Kind::length, true, "as deposited", "required", "100 +- 2 nm"},
+    {"film", "stress", Kind::stress, true, "as deposited, equal-biaxial, tensile positive", "the row's",
+     "1.00 +- 0.03 GPa"},
+    {"film", "stress_temperature", Kind::temperature, false, "temperature the stress is stated for", "295 K", "295 K"},
+    {"film", "temperature", Kind::temperature, false, "of the device and the gas", "295 K", "77 K"},
+    {"film", "youngs_modulus", Kind::stress, true, "overrides the row, like all below", "the row's", "250 +- 20 GPa"},
+    {"film", "poisson_ratio", Kind::ratio, true, "-1 to 0.5", "the row's", "0.25 +- 0.03"},
+    {"film", "density", Kind::density, true, "of the film", "the row's", "3100 +- 60 kg/m^3"},
+    {"film", "thermal_expansion", Kind::thermal_expansion, true, "linear", "the row's", "2.3 +- 0.7 ppm/K"},
+    {"film", "thermal_conductivity", Kind::thermal_conductivity, true, "sets how far light heats the film", "the row's",
+     "2.7 +- 0.5 W/(m K)"},
+    {"film", "heat_capacity", Kind::heat_capacity, true, "enters thermoelastic loss", "the row's",
+     "700 +- 70 J/(kg K)"},
+    {"film", "strength", Kind::stress, true, "fracture stress, against which the largest stress is held", "the row's",
+     "6.4 +- 1.0 GPa"},
+    {"film", "quality_volume", Kind::ratio, true, "intrinsic Q of the film's bulk", "the row's", "28000 +- 2000"},
+    {"film", "quality_surface", Kind::inverse_length, true, "intrinsic Q of its surfaces per thickness", "the row's",
+     "6e10 +- 4e10 1/m"},
+    {"film", "extinction", Kind::ratio, true, "imaginary part of the index", "the row's, else 0", "1e-6 +- 1e-6"},
+    {"film", "index", Kind::ratio, true, "refractive index at the readout wavelength", "the row's", "2.00 +- 0.03"},
+    {"film", "layer", names, false, "[[film.layer]]: layers on the film, from below upwards", "none", "[[film.layer]]"},
+    {"film.layer", "material", names, false, "row of the material table", "required", "aluminium"},
+    {"film.layer", "thickness", Kind::length, true, "of this layer", "required", "20 +- 1 nm"},
+    {"film.layer", "stress", Kind::stress, true, "equal-biaxial, tensile positive, at stress_temperature", "the row's",
+     "100 +- 30 MPa"},
+    {"film.layer", "area", names, false, "[[x, y], ...]: polygon that the layer covers; without it the whole film",
+     "the whole film", "[[\"-20 um\", \"-20 um\"], [\"20 um\", \"-20 um\"], [\"0 um\", \"20 um\"]]"},
+    {"outline", "shape", names, false,
+     "rectangle | disc | ring | polygon | strip (ends held, sides free) | hole-field (what [release] sets free)",
+     "required", "rectangle"},
+    {"outline", "width", Kind::length, true, "rectangle: along x; strip: along y", "required", "120.0 +- 0.3 um"},
+    {"outline", "height", Kind::length, true, "rectangle: along y", "required", "120.0 +- 0.3 um"},
+    {"outline", "corner_radius", Kind::length, false, "rectangle: of rounded corners", "0", "5 um"},
+    {"outline", "length", Kind::length, true, "strip: along x, between its clamped ends", "required", "400 um"},
+    {"outline", "diameter", Kind::length, true, "disc", "required", "300.0 +- 0.5 um"},
+    {"outline", "outer_diameter", Kind::length, true, "ring", "required", "300 um"},
+    {"outline", "inner_diameter", Kind::length, true, "ring: both rims are clamped", "required", "100 um"},
+    {"outline", "vertices", Kind::length, false, "polygon: list of [x, y]", "required",
+     "[[\"0 um\", \"0 um\"], [\"200 um\", \"0 um\"], [\"0 um\", \"200 um\"]]"},
+    {"holes", "lattice", names, false, "square | triangular | honeycomb | list | file", "required", "triangular"},
+    {"holes", "shape", names, false, "circle | square | hexagon, sides along the lattice", "circle", "square"},
+    {"holes", "diameter", Kind::length, true, "circle, in the released film", "required", "2.00 +- 0.05 um"},
+    {"holes", "side", Kind::length, true, "square", "required", "2 um"},
+    {"holes", "across_flats", Kind::length, true, "hexagon", "required", "2 um"},
+    {"holes", "pitch", Kind::length, true, "between nearest hole centres", "required", "5 um"},
+    {"holes", "angle", Kind::angle, false, "first lattice direction against x", "0", "30 deg"},
+    {"holes", "margin", Kind::length, false, "least solid width between holes and outline", "half a pitch", "4 um"},
+    {"holes", "field", Kind::length, false,
+     "[x, y] from outermost hole edge to hole edge, round the origin; varied by its first side",
+     "as the outline allows", "[\"112 um\", \"110 um\"]"},
+    {"holes", "centres", Kind::length, false, "lattice = \"list\": list of [x, y]", "required",
+     "[[\"0 um\", \"0 um\"], [\"80 um\", \"80 um\"]]"},
+    {"holes", "omit", names, false, "lattice sites left out: list of [i, j]; honeycomb: both holes of the cell", "none",
+     "[[0, 0], [1, 0]]"},
+    {"holes", "file", names, false,
+     "lattice = \"file\": .csv or .gds beside the design; gives the hole size too unless that is given", "required",
+     "holes.csv"},
+    {"openings", "shape", names, false,
+     "rectangle | circle | polygon; free edges, may cross the outline, clamped where film is left", "required",
+     "rectangle"},
+    {"openings", "width", Kind::length, false, "rectangle", "required", "60 um"},
+    {"openings", "height", Kind::length, false, "rectangle", "required", "8 um"},
+    {"openings", "corner_radius", Kind::length, false, "rectangle: of rounded corners", "0", "2 um"},
+    {"openings", "diameter", Kind::length, false, "circle", "required", "30 um"},
+    {"openings", "vertices", Kind::length, false, "polygon: list of [x, y], from its centre", "required",
+     "[[\"0 um\", \"0 um\"], [\"20 um\", \"0 um\"], [\"0 um\", \"20 um\"]]"},
+    {"openings", "centre", Kind::length, false, "[x, y]", "the origin", "[\"0 um\", \"30 um\"]"},
+    {"openings", "angle", Kind::angle, false, "of the width (or of the polygon) against x", "0", "45 deg"},
+    {"release", "sacrificial", names, false, "row of the material table", "required with an etchant", "oxide-thermal"},
+    {"release", "gap", Kind::length, false, "under the film; without [release] both faces are open", "required",
+     "2 um"},
+    {"release", "etchant", names, false, "row of the material table; nothing is assumed", "none", "buffered-hf-5to1"},
+    {"release", "rate", Kind::speed, true,
+     "of the sacrificial layer in your own bath; overrides the row, which may then be missing", "the etchant's row",
+     "100 +- 8 nm/min"},
+    {"release", "film_rate", Kind::speed, true, "the same of the film", "the etchant's row", "0.9 +- 0.2 nm/min"},
+    {"release", "undercut", Kind::length, true, "beyond the edge of the released hole; or time", "none",
+     "2.2 +- 0.1 um"},
+    {"release", "time", Kind::time, true, "in the etchant, from its first contact with the sacrificial layer", "none",
+     "22 min"},
+    {"release", "slow_down", Kind::length, false, "undercut at half of which the front has half its pace",
+     "keeps its pace", "100 um"},
+    {"release", "drying", names, false, "row of the material table: what the chip is dried from", "none",
+     "critical-point"},
+    {"process", "lithography_bias", Kind::length, true, "per edge, drawn to printed; positive: holes grow", "0",
+     "0.10 +- 0.05 um"},
+    {"process", "etch_bias", Kind::length, true, "per edge, printed to etched; positive: holes grow", "0", "0.05 um"},
+    {"process", "address_grid", Kind::length, false, "of the mask writer; drawn corners lie on it", "1 nm", "0.05 um"},
+    {"process", "least_feature", Kind::length, false, "narrowest figure or gap the writer prints", "none", "0.8 um"},
+    {"chip", "width", Kind::length, false, "along x", "none", "10 mm"},
+    {"chip", "length", Kind::length, false, "along y", "none", "10 mm"},
+    {"chip", "thickness", Kind::length, false, "sets the plate end of the radiation band", "required", "525 um"},
+    {"chip", "material", names, false, "row of the material table", "silicon", "silicon"},
+    {"chip", "position", Kind::length, false, "[x, y] of the membrane's centre from the chip's", "the centre",
+     "[\"0 mm\", \"0 mm\"]"},
+    {"chip", "edges", names, false, "110 | 100: crystal direction of the edges, surface (100)", "110", "100"},
+    {"chip", "held", names, false, "edges the mount clamps: list of left, right, lower, upper", "none",
+     "[\"left\", \"right\"]"},
+    {"surroundings", "gas", names, false, "row of the material table", "required", "nitrogen"},
+    {"surroundings", "pressure", Kind::pressure, true, "of the gas at the membrane", "required", "1e-6 mbar"},
+    {"readout", "wavelength", Kind::length, false, "of the light, in vacuum", "required", "1064 nm"},
+    {"readout", "spot_radius", Kind::length, false, "where the intensity has fallen to 1/e^2", "required", "10 um"},
+    {"readout", "position", Kind::length, false, "[x, y] of the spot", "the origin", "[\"10 um\", \"0 um\"]"},
+    {"readout", "power", Kind::power, false, "on the film; plan judges heat and signal by it", "none", "100 uW"},
+    {"readout", "below", names, false, "what the light meets under the gap: row of the material table or none",
+     "the chip's with a gap, else none", "silicon"},
+    {"cavity", "length", Kind::length, false, "membrane in the middle of two mirrors", "required", "10 mm"},
+    {"cavity", "finesse", Kind::ratio, false, "read, but no figure of this version depends on it", "required", "20000"},
+    {"limits", "least_ligament", Kind::length, false, "narrowest film between two holes", "none", "1 um"},
+    {"limits", "least_fracture_margin", Kind::ratio, false, "strength over largest stress", "none", "2.0"},
+    {"limits", "least_collapse_margin", Kind::ratio, false, "critical over actual surface tension of release.drying",
+     "none", "1.5"},
+    {"limits", "least_qf", Kind::frequency, false, "of the lowest mode", "none", "1e11 Hz"},
+    {"limits", "frequency", Kind::frequency, false, "[low, high] of the mode [target] names, else the lowest", "none",
+     "[\"2.88 MHz\", \"3.12 MHz\"]"},
+    {"limits", "largest_release_time", Kind::time, false, "in the etchant", "none", "30 min"},
+    {"limits", "largest_film_loss", Kind::length, false, "mean over the suspended film, both faces together", "none",
+     "20 nm"},
+    {"limits", "largest_over_etch", Kind::length, false,
+     "undercut beyond the one that clears the last oxide between the holes", "none", "1 um"},
+    {"limits", "least_reflectivity", Kind::ratio, false, "of the film at the readout wavelength", "none", "0.2"},
+    {"target", "mode", names, false, "label such as (1,1), or number by rising frequency", "the lowest", "(1,1)"},
+    {"target", "frequency", Kind::frequency, false, "for size and choose", "none", "3.0 MHz"},
+    {"free", "KEY", names, false, "\"section.key\" = [low, high] or a list of names: what size and choose may move",
+     "none", "[\"1 um\", \"4 um\"]"},
+    {"solve", "model", names, false, "averaged | resolved | auto", "auto", "resolved"},
+    {"solve", "modes", names, false, "1 to 200", "12", "6"},
+    {"solve", "accuracy", names, false, "relative, on frequencies, 1e-6 to 0.1", "1e-3", "1e-4"},
+};
 constexpr DesignKey derived_keys[] = {
-    {"outline", "scale", Kind::ratio, false, "factor on all lengths of [outline]"},
-    {"holes", "scale", Kind::ratio, false, "factor on all lengths of [holes]"},
-    {"holes", "fill_factor", Kind::ratio, false, "hole area over cell area: sets the hole size at its pitch"},
+    {"outline", "scale", Kind::ratio, false, "factor on all lengths of [outline]", "", "1.2"},
+    {"holes", "scale", Kind::ratio, false, "factor on all lengths of [holes]", "", "0.8"},
+    {"holes", "fill_factor", Kind::ratio, false, "hole area over cell area: sets the hole size at its pitch", "",
+     "0.2"},
 };
 
 std::string full_name(const DesignKey& key) {
     std::string name = key.section;
     return name.append(*key.section == '\0' ? "" : ".").append(key.name);
+}
+
+std::string heading_of(const std::string& section) {
+    const bool list = section == "film.layer" || section == "openings";
+    std::string text = list ? "[[" : "[";
+    return text.append(section).append(list ? "]]" : "]");
+}
+
+std::string unit_of(const DesignKey& key) {
+    if (!key.kind) return "";
+    const std::string unit = *key.kind == Kind::ratio ? "number" : accepted_units(*key.kind).front();
+    return key.uncertain ? unit + " +-" : unit;
+}
+
+/// "; default 295 K" where leaving the key out means a value.
+std::string default_of(const DesignKey& key) {
+    const std::string value = key.fallback;
+    if (value.empty() || value == "none" || value.rfind("required", 0) == 0) return "";
+    return std::string("; default ").append(value);
+}
+
+constexpr const char* markdown_head = "| key | unit | meaning | default | example |\n| --- | --- | --- | --- | --- |\n";
+
+/// Bars inside a cell do not end it.
+std::string cell(const std::string& text) {
+    std::string out = " ";
+    for (const char c : text) out.append(c == '|' ? "\\|" : std::string(1, c));
+    return out.append(" |");
+}
+
+/// As the file holds it: numbers and lists bare, all else in quotes.
+std::string written_example(const DesignKey& key) {
+    const std::string text = key.example;
+    const bool plain_ratio = key.kind == Kind::ratio && text.find("+-") == std::string::npos;
+    const bool number = plain_ratio || (key.section == std::string("solve") && text != "resolved");
+    return number || text.front() == '[' ? text : std::string("\"").append(text).append("\"");
+}
+
+std::string markdown_row(const DesignKey& key) {
+    std::string row = "|";
+    for (const std::string& text :
+         {std::string("`").append(full_name(key)).append("`"), unit_of(key), std::string(key.meaning),
+          std::string(key.fallback), std::string("`").append(written_example(key)).append("`")})
+        row += cell(text);
+    return row.append("\n");
 }
 
 }  // namespace
@@ -196,17 +256,33 @@ std::string describe_design_keys() {
     for (const DesignKey& key : design_keys()) {
         if (section != key.section) {
             section = key.section;
-            const bool list = section == "film.layer" || section == "openings";
-            text +=
-                section.empty() ? "(top of the file)\n" : (list ? "\n[[" : "\n[") + section + (list ? "]]\n" : "]\n");
+            text.append(section.empty() ? "(top of the file)" : "\n")
+                .append(section.empty() ? "" : heading_of(section))
+                .append("\n");
         }
-        std::string unit = key.kind ? accepted_units(*key.kind).front() : "";
-        if (key.kind && *key.kind == Kind::ratio) unit = "number";
-        if (key.uncertain) unit += " +-";
-        const std::string line = left(std::string("  ") + key.name, 24) + left(unit, 14) + wrapped(key.meaning, 38, 38);
+        const std::string line = left(std::string("  ") + key.name, 24) + left(unit_of(key), 14) +
+                                 wrapped(key.meaning + default_of(key), 38, 38);
         text += line.substr(0, line.find_last_not_of(' ') + 1) + "\n";
     }
     return text;
+}
+
+std::string design_keys_in_markdown() {
+    std::string text;
+    std::string section = "-";
+    for (const DesignKey& key : design_keys()) {
+        if (section != key.section) {
+            section = key.section;
+            text.append("\n### ")
+                .append(section.empty() ? "Top of the file" : heading_of(section))
+                .append("\n\n")
+                .append(markdown_head);
+        }
+        text += markdown_row(key);
+    }
+    text.append("\n### Derived keys\n\n").append(markdown_head);
+    for (const DesignKey& key : derived_keys) text += markdown_row(key);
+    return text.substr(1);
 }
 
 }  // namespace tymbal

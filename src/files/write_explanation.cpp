@@ -84,7 +84,7 @@ constexpr Explained figure_bases[] = {
     {"frequency +- inputs", "d ln f = 1/2 (w'dK w - lambda w'dM w)/(lambda w'M w), inputs taken as independent",
      "Rayleigh's principle"},
     {"effective mass", "int m w^2 dA with the largest |w| on the film set to one", "definition"},
-    {"sag per pressure", "largest deflection on the film, pressure on the film that is there", "definition"},
+    {"deflection per pressure", "largest deflection on the film, pressure on the film that is there", "definition"},
     {"zero-point motion", "sqrt(hbar/(2 m omega))", "definition"},
     {"n_th, thermal occupancy", "kB T/(hbar omega)", "definition, high-temperature limit"},
     {"force noise", "sqrt(4 kB T m omega/Q), one-sided", "fluctuation-dissipation theorem"},

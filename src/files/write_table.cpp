@@ -129,7 +129,7 @@ void write_whereabouts(std::ostream& out, const Prediction& p) {
             << in_column(rough(w.bending_share), 10) << in_column(plain(100.0 * w.rim_share, 3) + " %", 20)
             << in_column(w.share_within ? plain(100.0 * *w.share_within, 3) + " %" : "-", 15) << '\n';
     }
-    out << "  motion within: of the kinetic energy, the share inside the radius that --within gives\n";
+    out << "  motion within: of the kinetic energy, the share inside the radius that\n  --within gives\n";
 }
 
 /// One figure, or both ends where it is an order of magnitude.

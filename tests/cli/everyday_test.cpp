@@ -14,8 +14,8 @@ using namespace program_run;
 
 namespace {
 
-const std::vector<std::string> commands{"new",     "predict", "size", "sweep",   "choose", "release",
-                                        "pattern", "film",    "plan", "compare", "report", "materials"};
+const std::vector<std::string> commands{"new",  "predict", "size",    "sweep",  "choose",    "release", "pattern",
+                                        "film", "plan",    "compare", "report", "materials", "guide"};
 
 Run shell(const std::string& command) {
     const fs::path file = write("shell.sh", command);
@@ -103,6 +103,31 @@ TEST_SUITE("cli") {
         const Run option = tymbal("predict drum.toml --moeds 3");
         CHECK(option.status == 2);
         CHECK(option.err.find("did you mean '--modes'?") != std::string::npos);
+    }
+
+    TEST_CASE("the guide lists its pages, prints each one without marks for browsers, and names the nearest page") {
+        const Run list = tymbal("guide");
+        CHECK(list.status == 0);
+        CHECK(widest_line(list.out) <= 80);
+        int pages = 0;
+        for (const auto& file : fs::directory_iterator(places::source_dir() + "/examples/guide")) {
+            if (file.path().extension() != ".md") continue;
+            const std::string page = file.path().stem().string();
+            CAPTURE(page);
+            ++pages;
+            CHECK((list.out.find("\n  " + page + " ") != std::string::npos) == (page != "index"));
+            const Run run = tymbal("guide " + page);
+            CHECK(run.status == 0);
+            const std::string text = slurp(file.path());
+            CHECK(run.out.substr(0, run.out.find('\n')) == text.substr(0, text.find('\n')));
+            for (const char* mark : {"```", "<!--", "![", ".md)"})
+                CHECK_MESSAGE(run.out.find(mark) == std::string::npos, mark);
+        }
+        CHECK(pages > 20);
+        const Run misspelt = tymbal("guide comapre");
+        CHECK(misspelt.status == 2);
+        CHECK(misspelt.out.empty());
+        CHECK(misspelt.err.find("'comapre' is not a page of the guide (did you mean 'compare'?)") != std::string::npos);
     }
 
     TEST_CASE("help has no types of the parser, and describes options common to the commands once") {

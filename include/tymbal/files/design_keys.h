@@ -16,6 +16,8 @@ struct DesignKey {
     std::optional<Kind> kind;  ///< quantities only
     bool uncertain = false;    ///< may carry "+- sigma"
     const char* meaning = "";
+    const char* fallback = "";  ///< what stands where the key is left out: a value or words; "required", "none"
+    const char* example = "";   ///< a value as a design file holds it, texts without their quotes
 };
 
 [[nodiscard]] std::span<const DesignKey> design_keys();
@@ -37,5 +39,8 @@ struct DesignKey {
 
 /// The table as text for `tymbal predict --keys`.
 [[nodiscard]] std::string describe_design_keys();
+
+/// The same as Markdown, one table a section and one of the derived keys.
+[[nodiscard]] std::string design_keys_in_markdown();
 
 }  // namespace tymbal

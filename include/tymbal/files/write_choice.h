@@ -12,7 +12,7 @@ void write_table(std::ostream& out, const Choice& choice);
 /// For each figure: formula and reference; then the inputs with their sources.
 void write_explanation(std::ostream& out, const Choice& choice);
 
-/// Keys are documented in README.md.
+/// Keys are documented in examples/schema.
 void write_json(std::ostream& out, const Choice& choice);
 
 /// The Pareto set, one row each: the changed keys, then figures.

@@ -14,7 +14,7 @@ void write_table(std::ostream& out, const Comparison& comparison);
 /// For each figure: formula and reference; then the inputs of each device with their sources.
 void write_explanation(std::ostream& out, const Comparison& comparison);
 
-/// Keys are documented in README.md; a figure that does not apply is null.
+/// Keys are documented in examples/schema; a figure that does not apply is null.
 void write_json(std::ostream& out, const Comparison& comparison);
 
 /// One row per peak of all devices, SI units, names in the first line.

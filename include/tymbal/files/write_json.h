@@ -7,7 +7,7 @@
 
 namespace tymbal {
 
-/// Keys are documented in README.md; a figure that does not apply is null.
+/// Keys are documented in examples/schema; a figure that does not apply is null.
 void write_json(std::ostream& out, const Prediction& prediction);
 /// The same keys where they apply: `film.stable` is false, `modes` is empty.
 void write_json(std::ostream& out, const UnstablePrediction& prediction);

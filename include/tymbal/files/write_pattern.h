@@ -13,7 +13,7 @@ void write_table(std::ostream& out, const Pattern& pattern);
 /// For each figure: formula and reference; then the inputs with their sources.
 void write_explanation(std::ostream& out, const Pattern& pattern);
 
-/// Keys are documented in README.md; SI units.
+/// Keys are documented in examples/schema; SI units.
 void write_json(std::ostream& out, const Pattern& pattern);
 
 /// The membrane's holes, one a row: centre and drawn size in um, as hole_file.h reads them.

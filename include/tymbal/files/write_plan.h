@@ -21,7 +21,7 @@ void write_explanation(std::ostream& out, const Plan& plan);
 /// One row per mode, SI units, names in the first line.
 void write_csv(std::ostream& out, const Plan& plan);
 
-/// Keys are documented in README.md; a figure that does not apply is null.
+/// Keys are documented in examples/schema; a figure that does not apply is null.
 void write_json(std::ostream& out, const Plan& plan);
 
 }  // namespace tymbal

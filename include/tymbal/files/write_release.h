@@ -19,7 +19,7 @@ void write_table(std::ostream& out, const ReleaseReport& report);
 /// For each figure: formula and reference; then the inputs with their sources.
 void write_explanation(std::ostream& out, const ReleaseReport& report);
 
-/// Keys are documented in README.md; a figure that does not apply is null.
+/// Keys are documented in examples/schema; a figure that does not apply is null.
 void write_json(std::ostream& out, const ReleaseReport& report);
 
 /// One printable page of HTML, without scripts and without requests: expected figures, blank fields for what was done,

@@ -12,7 +12,7 @@ void write_table(std::ostream& out, const SizedDesign& sized);
 /// For each figure: formula and reference; then the inputs with their sources.
 void write_explanation(std::ostream& out, const SizedDesign& sized);
 
-/// Keys are documented in README.md.
+/// Keys are documented in examples/schema.
 void write_json(std::ostream& out, const SizedDesign& sized);
 
 }  // namespace tymbal

@@ -10,7 +10,7 @@ namespace tymbal {
 /// @param mode  place of the mode to show, from 1
 void write_table(std::ostream& out, const SweepTable& table, int mode);
 
-/// Rows as objects with the names of the columns; keys are documented in README.md.
+/// Rows as objects with the names of the columns; keys are documented in examples/schema.
 void write_json(std::ostream& out, const SweepTable& table);
 
 /// @throws InputError when no axis has numbers that write_plot could draw over
