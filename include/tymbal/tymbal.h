@@ -54,6 +54,8 @@
 #include "tymbal/light/gap_readout.h"
 #include "tymbal/light/stack.h"
 
+#include "tymbal/cavity/cavity.h"
+
 #include "tymbal/nonlinear/duffing.h"
 
 #include "tymbal/heat/heating.h"
