@@ -12,6 +12,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <vector>
 
 namespace tymbal {
 
@@ -27,36 +28,36 @@ double photon_rate_hz(const CavityLine& line, double power_w) {  // over 2 pi
     return power_w * line.wavelength_m / (constants::planck_j_s * constants::light_speed_m_per_s) / two_pi;
 }
 
-/// Lowest value of f over magnitudes from low to high, scanned evenly in their logarithm and refined by golden
-/// sections.
-template <class F>
-double lowest_at(const F& f, double low, double high) {
-    constexpr int steps = 120, refinements = 45;
-    constexpr double golden = 0.6180339887498949;
-    const double stride = std::log(high / low) / steps;
-    int best = 0;
-    double least = std::numeric_limits<double>::infinity();
-    for (int k = 0; k <= steps; ++k) {
-        const double value = f(low * std::exp(k * stride));
-        if (value < least) {
-            least = value;
-            best = k;
-        }
-    }
-    double a = std::log(low) + (best - 1) * stride, b = a + 2.0 * stride;
-    for (int k = 0; k < refinements; ++k) {
-        const double left = b - golden * (b - a), right = a + golden * (b - a);
-        (f(std::exp(left)) < f(std::exp(right)) ? b : a) = f(std::exp(left)) < f(std::exp(right)) ? right : left;
-    }
-    return std::exp(0.5 * (a + b));
+/// Magnitudes among which the best detunings lie, rising: both scales of the problem with room on either side, evenly
+/// in their logarithm, and the sideband, which may be far narrower than that.
+std::vector<double> detunings(const CavityLine& line, const CoupledMode& mode) {
+    constexpr int coarse = 120, fine = 20;
+    constexpr double widths = 3.0;  // of the cavity, on either side of the sideband
+    const double low = 1e-3 * std::min(line.kappa_hz, mode.frequency_hz);
+    const double high = 1e3 * std::max(line.kappa_hz, mode.frequency_hz);
+    std::vector<double> all;
+    for (int k = 0; k <= coarse; ++k) all.push_back(low * std::pow(high / low, static_cast<double>(k) / coarse));
+    for (int k = -fine; k <= fine; ++k) all.push_back(mode.frequency_hz + widths * line.kappa_hz * k / fine);
+    all.erase(std::remove_if(all.begin(), all.end(), [&](double d) { return d < low; }), all.end());
+    std::sort(all.begin(), all.end());
+    return all;
 }
 
-/// Magnitudes among which the best detunings lie: both scales of the problem with room on either side.
-struct Reach {
-    double low = 0.0, high = 0.0;
-};
-Reach detunings(const CavityLine& line, const CoupledMode& mode) {
-    return {1e-3 * std::min(line.kappa_hz, mode.frequency_hz), 1e3 * std::max(line.kappa_hz, mode.frequency_hz)};
+/// Lowest value of f over magnitudes, refined between its neighbours by golden sections.
+template <class F>
+double lowest_at(const F& f, const std::vector<double>& magnitudes) {
+    constexpr int refinements = 45;
+    constexpr double golden = 0.6180339887498949;
+    std::vector<double> values;
+    for (const double magnitude : magnitudes) values.push_back(f(magnitude));
+    const auto best = static_cast<std::size_t>(std::min_element(values.begin(), values.end()) - values.begin());
+    double a = magnitudes[best == 0 ? 0 : best - 1], b = magnitudes[std::min(best + 1, magnitudes.size() - 1)];
+    for (int k = 0; k < refinements; ++k) {
+        const double left = b - golden * (b - a), right = a + golden * (b - a);
+        (f(left) < f(right) ? b : a) = f(left) < f(right) ? right : left;
+    }
+    const double middle = 0.5 * (a + b);
+    return f(middle) < values[best] ? middle : magnitudes[best];
 }
 
 }  // namespace
@@ -94,8 +95,7 @@ std::optional<BestDetuning> best_detuning(const CavityLine& line, const CoupledM
     const auto occupancy = [&](double magnitude) {
         return final_occupancy(line, mode, {power_w, -magnitude}).value_or(std::numeric_limits<double>::infinity());
     };
-    const Reach reach = detunings(line, mode);
-    const double magnitude = lowest_at(occupancy, reach.low, reach.high);
+    const double magnitude = lowest_at(occupancy, detunings(line, mode));
     const double least = occupancy(magnitude);
     if (!std::isfinite(least)) return std::nullopt;
     return BestDetuning{-magnitude, least};
@@ -130,12 +130,11 @@ std::optional<Instability> unstable_power(const CavityLine& line, const CoupledM
 
 std::optional<Instability> least_unstable_power(const CavityLine& line, const CoupledMode& mode) {
     if (!(mode.g0_hz > 0.0)) return std::nullopt;
-    const Reach reach = detunings(line, mode);
     const auto power = [&](double detuning) {
         const auto found = unstable_power(line, mode, detuning);
         return found ? found->power_w : std::numeric_limits<double>::infinity();
     };
-    return unstable_power(line, mode, lowest_at(power, reach.low, reach.high));
+    return unstable_power(line, mode, lowest_at(power, detunings(line, mode)));
 }
 
 }  // namespace tymbal

@@ -11,6 +11,8 @@
 #include "tymbal/base/constants.h"
 #include "tymbal/base/error.h"
 
+#include <Eigen/Dense>
+
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -21,12 +23,13 @@ namespace tymbal {
 namespace {
 
 using Complex = std::complex<double>;
+using Matrix = Eigen::Matrix2cd;
 constexpr double c = constants::light_speed_m_per_s;
 constexpr double two_pi = 2.0 * constants::pi;
 const Complex i(0.0, 1.0);
 
-/// f(omega) = value + slope d + curve d^2/2 with d the distance from the light's frequency, times one round trip
-/// through each arm that takes part.
+/// One of the four terms of F: an amplitude of the film and its first two derivatives by frequency, times one round
+/// trip through each arm that takes part.
 struct Term {
     Complex value, slope, curve;
     double input_trips = 0.0, end_trips = 0.0;
@@ -37,10 +40,16 @@ struct Condition {
     Complex f, w, ww, x, xx, xw;
 };
 
+/// The film as S(d) = exp(i d Q) S(0), d the distance from the light's frequency: a film without loss stays one at
+/// every frequency, which straight lines in d would not keep.
+struct Scatterer {
+    Matrix at_light;  ///< [[r, t], [t, r']]
+    Matrix delays;    ///< Q = -i S' S^-1 (Wigner and Smith), s; Hermitian without loss
+};
+
 struct Setting {
     CavityOptics optics;
-    FilmAmplitudes film;
-    std::array<Term, 4> terms;
+    Scatterer film;
     double omega = 0.0;                                 ///< of the light
     double input_phase = 0.0, end_phase = 0.0;          ///< of the round trips at x = 0 and omega
     double input_amplitude = 0.0, end_amplitude = 0.0;  ///< of the mirrors
@@ -57,30 +66,43 @@ double mirror_amplitude(const CavityMirror& m) {
     return std::sqrt(std::max(0.0, 1.0 - m.transmission - m.loss));
 }
 
-Complex both_ways(const FilmAmplitudes& f) {
-    return f.reflected_front * f.reflected_back - f.transmitted * f.transmitted;
+Scatterer scatterer(const FilmAmplitudes& f) {
+    constexpr double lets_nothing_back = 1e-9;  // both ways together: such a film has no delay to speak of
+    Matrix s, slope;
+    s << f.reflected_front, f.transmitted, f.transmitted, f.reflected_back;
+    slope << f.front_slope, f.transmitted_slope, f.transmitted_slope, f.back_slope;
+    if (std::abs(s.determinant()) < lets_nothing_back) return {s, Matrix::Zero()};
+    return {s, -i * slope * s.inverse()};
 }
 
-Complex both_ways_slope(const FilmAmplitudes& f) {
-    return f.front_slope * f.reflected_back + f.reflected_front * f.back_slope -
-           2.0 * f.transmitted * f.transmitted_slope;
+/// exp(i d Q) S(0) = exp(i d q) [cos(d p) + i sin(d p)/p (Q - q)] S(0), q half the trace and p^2 = -det(Q - q).
+Matrix scattered(const Scatterer& film, Complex d) {
+    const Complex q = 0.5 * film.delays.trace();
+    const Matrix rest = film.delays - q * Matrix::Identity();
+    const Complex turn = d * std::sqrt(-rest.determinant());
+    const Complex over = std::abs(turn) < 1e-8 ? Complex(1.0) : std::sin(turn) / turn;
+    return std::exp(i * d * q) * (std::cos(turn) * Matrix::Identity() + i * d * over * rest) * film.at_light;
+}
+
+std::array<Term, 4> terms_at(const Scatterer& film, Complex d) {
+    const Matrix s = scattered(film, d), slope = i * film.delays * s, curve = i * film.delays * slope;
+    const Complex both = s.determinant(), delay = i * film.delays.trace();
+    return {Term{1.0, 0.0, 0.0, 0.0, 0.0}, Term{-s(0, 0), -slope(0, 0), -curve(0, 0), 1.0, 0.0},
+            Term{-s(1, 1), -slope(1, 1), -curve(1, 1), 0.0, 1.0},
+            Term{both, delay * both, delay * delay * both, 1.0, 1.0}};
 }
 
 Setting set_up(const CavityOptics& optics, const FilmAmplitudes& film) {
-    Setting s{optics, film, {}, two_pi * c / optics.wavelength_m, 0.0, 0.0, 0.0, 0.0};
+    Setting s{optics, scatterer(film), two_pi * c / optics.wavelength_m, 0.0, 0.0, 0.0, 0.0};
     s.input_amplitude = mirror_amplitude(optics.input);
     s.end_amplitude = optics.film_is_end ? 0.0 : mirror_amplitude(optics.end);
-    const Complex curve = 2.0 * (film.front_slope * film.back_slope - film.transmitted_slope * film.transmitted_slope);
-    s.terms = {Term{1.0, 0.0, 0.0, 0.0, 0.0}, Term{-film.reflected_front, -film.front_slope, 0.0, 1.0, 0.0},
-               Term{-film.reflected_back, -film.back_slope, 0.0, 0.0, 1.0},
-               Term{both_ways(film), both_ways_slope(film), curve, 1.0, 1.0}};
     if (optics.film_is_end) {
         s.input_phase = -std::arg(film.reflected_front);
         return s;
     }
     // The middle of the range: both reflections cancel and the rest is in phase; x = 0 lies an eighth of a wavelength
     // before it, at a turning point.
-    const double in_phase = constants::pi - std::arg(both_ways(film));
+    const double in_phase = constants::pi - std::arg(s.film.at_light.determinant());
     const double skew = 0.5 * (std::arg(film.reflected_front) - std::arg(film.reflected_back));
     s.input_phase = 0.5 * in_phase - skew;
     s.end_phase = 0.5 * in_phase + skew;
@@ -89,7 +111,7 @@ Setting set_up(const CavityOptics& optics, const FilmAmplitudes& film) {
 
 Condition condition_at(const Setting& s, double x, Complex d) {
     Condition out{};
-    for (const Term& t : s.terms) {
+    for (const Term& t : terms_at(s.film, d)) {
         const double input = t.input_trips, end = t.end_trips;
         const double amplitude = (input > 0.0 ? s.input_amplitude : 1.0) * (end > 0.0 ? s.end_amplitude : 1.0);
         if (amplitude == 0.0) continue;
@@ -97,7 +119,7 @@ Condition condition_at(const Setting& s, double x, Complex d) {
         const Complex by_xw = 2.0 * i / c * (input - end), by_x = by_xw * (s.omega + d);
         const Complex e =
             amplitude * std::exp(i * (input * s.input_phase + end * s.end_phase) + by_w * d + by_xw * s.omega * x);
-        const Complex f = t.value + d * (t.slope + 0.5 * d * t.curve), fw = t.slope + d * t.curve;
+        const Complex &f = t.value, &fw = t.slope;
         out.f += f * e;
         out.w += (fw + f * by_w) * e;
         out.ww += (t.curve + 2.0 * fw * by_w + f * by_w * by_w) * e;
@@ -132,7 +154,7 @@ bool settle(const Setting& s, Root& root) {
 
 /// How near another mode may come: a film that reflects well parts the arms, and their modes nearly cross.
 double least_gap(const Setting& s) {
-    const double amplitude = std::min(1.0, std::abs(s.film.reflected_front));
+    const double amplitude = std::min(1.0, std::abs(s.film.at_light(0, 0)));
     const double gap = s.optics.film_is_end ? 1.0 : 2.0 / constants::pi * std::acos(amplitude);
     return std::max(gap, 1e-3) * spacing(s);
 }
@@ -161,22 +183,12 @@ Root follow(const Setting& s, Root root, double to) {
     return root;
 }
 
-/// The film's amplitudes at a distance from the light's frequency.
-struct Scattering {
-    Complex r, back, t;
-};
-
-Scattering scattering(const FilmAmplitudes& f, Complex d) {
-    return {f.reflected_front + d * f.front_slope, f.reflected_back + d * f.back_slope,
-            f.transmitted + d * f.transmitted_slope};
-}
-
 struct Pair {
     Complex input, end;  ///< on the side of the input and of the end mirror
 };
 
-Pair leaving(const Scattering& film, const Pair& arriving) {
-    return {film.r * arriving.input + film.t * arriving.end, film.t * arriving.input + film.back * arriving.end};
+Pair leaving(const Matrix& film, const Pair& in) {
+    return {film(0, 0) * in.input + film(0, 1) * in.end, film(1, 0) * in.input + film(1, 1) * in.end};
 }
 
 double power(const Pair& p) {
@@ -188,22 +200,22 @@ Pair arriving(const Setting& s, const Root& root) {
     const auto trip = [&](double amplitude, double phase, double arm, double way) {
         return amplitude * std::exp(i * (phase + 2.0 * (s.omega * way * root.x + root.d * (arm + way * root.x)) / c));
     };
-    const Scattering film = scattering(s.film, root.d);
+    const Matrix film = scattered(s.film, root.d);
     const Complex a = trip(s.input_amplitude, s.input_phase, s.optics.input_arm_m, 1.0);
     const Complex b = trip(s.end_amplitude, s.end_phase, s.optics.end_arm_m, -1.0);
     // (1 - a r) A = a t B and (1 - b r') B = b t A say the same; the larger pair is the one that rounding leaves whole.
-    const Pair one{a * film.t, 1.0 - a * film.r}, other{1.0 - b * film.back, b * film.t};
+    const Pair one{a * film(0, 1), 1.0 - a * film(0, 0)}, other{1.0 - b * film(1, 1), b * film(0, 1)};
     return power(one) > power(other) ? one : other;
 }
 
 /// What the film takes from waves of constant strength: those of a decaying mode bring back what the film has stored.
 double absorbed(const Setting& s, const Root& root, const Pair& in) {
-    return std::max(0.0, power(in) - power(leaving(scattering(s.film, root.d.real()), in)));
+    return std::max(0.0, power(in) - power(leaving(scattered(s.film, root.d.real()), in)));
 }
 
 CavityPoint describe(const Setting& s, const Root& root) {
     const double kappa = -2.0 * root.d.imag();
-    const Pair in = arriving(s, root), out = leaving(scattering(s.film, root.d), in);
+    const Pair in = arriving(s, root), out = leaving(scattered(s.film, root.d), in);
     // A decaying mode was stronger when the light that now meets a mirror left the film.
     const double at_input = std::norm(out.input) * std::exp(kappa * s.optics.input_arm_m / c);
     const double at_end = std::norm(out.end) * std::exp(kappa * s.optics.end_arm_m / c);
@@ -227,7 +239,11 @@ CavityPoint describe(const Setting& s, const Root& root) {
 
 /// The resonance at the turning point where the travel begins.
 Root begin(const Setting& s) {
-    Root middle{0.0, 0.0, 0.0, 0.0};
+    // What a round trip leaves of the light sets the decay to start from.
+    const Complex back = s.optics.film_is_end ? s.film.at_light(0, 0) : s.film.at_light.determinant();
+    const double left = std::abs(back) * s.input_amplitude * (s.optics.film_is_end ? 1.0 : s.end_amplitude);
+    const double arms = s.optics.input_arm_m + s.optics.end_arm_m;
+    Root middle{0.0, Complex(0.0, 0.5 * c / arms * std::log(std::max(left, 1e-6))), 0.0, 0.0};
     if (!s.optics.film_is_end) middle.x = 0.125 * s.optics.wavelength_m;
     if (!settle(s, middle)) throw NoAnswer("the cavity has no resonance: its mirrors or the film hold no light");
     return follow(s, middle, 0.0);
@@ -271,10 +287,12 @@ CavityPoint best_of(const std::vector<CavityPoint>& places) {
 
 /// L_eff = L + (c/2) d(arg)/d(omega) of what the film adds to a round trip through all of the cavity.
 double effective_length(const Setting& s) {
-    const FilmAmplitudes& f = s.film;
-    const Complex value = s.optics.film_is_end ? f.reflected_front : both_ways(f);
-    const Complex slope = s.optics.film_is_end ? f.front_slope : both_ways_slope(f);
-    const double delay = std::abs(value) > 1e-6 ? (slope / value).imag() : 0.0;  // none where nothing comes back
+    const Matrix& q = s.film.delays;
+    const Complex reflected = s.film.at_light(0, 0);
+    // d(arg) = Im(S'/S) of the end mirror, Re(trace Q) of r r' - t^2
+    const Complex slope = (i * q * s.film.at_light)(0, 0);
+    const double of_end = std::abs(reflected) > 0.0 ? (slope / reflected).imag() : 0.0;
+    const double delay = s.optics.film_is_end ? of_end : q.trace().real();
     return s.optics.input_arm_m + s.optics.end_arm_m + 0.5 * c * delay;
 }
 
