@@ -52,12 +52,21 @@ double lowest_at(const F& f, const std::vector<double>& magnitudes) {
     for (const double magnitude : magnitudes) values.push_back(f(magnitude));
     const auto best = static_cast<std::size_t>(std::min_element(values.begin(), values.end()) - values.begin());
     double a = magnitudes[best == 0 ? 0 : best - 1], b = magnitudes[std::min(best + 1, magnitudes.size() - 1)];
+    double least = values[best], at = magnitudes[best];
+    const auto look = [&](double magnitude) {  // the least may lie at the edge of where f is finite
+        const double value = f(magnitude);
+        if (value < least) {
+            least = value;
+            at = magnitude;
+        }
+        return value;
+    };
     for (int k = 0; k < refinements; ++k) {
         const double left = b - golden * (b - a), right = a + golden * (b - a);
-        (f(left) < f(right) ? b : a) = f(left) < f(right) ? right : left;
+        const bool lower = look(left) < look(right);
+        (lower ? b : a) = lower ? right : left;
     }
-    const double middle = 0.5 * (a + b);
-    return f(middle) < values[best] ? middle : magnitudes[best];
+    return at;
 }
 
 }  // namespace

@@ -1,6 +1,7 @@
 #include "read_cavity.h"
 
 #include "tymbal/base/constants.h"
+#include "tymbal/base/nearest.h"
 #include "tymbal/cavity/mirrors.h"
 
 #include "../base/plain.h"
@@ -23,20 +24,33 @@ void require_light(const DesignSection& s, const std::optional<Readout>& readout
                              "where the chip has a hole right through");
 }
 
+/// Which of a key's words stands there; empty where a quantity begins or nothing stands.
+std::string word_of(const DesignSection& s, const char* key, const std::vector<std::string>& words,
+                    const char* accepted) {
+    if (!s.has(key)) return "";
+    const std::string text = s.text(key);
+    if (std::find(words.begin(), words.end(), text) != words.end()) return text;
+    if (text.find_first_of("+-.0123456789") == 0) return "";
+    s.table().refuse(key, "is '" + text + "'; accepted: " + accepted + suggestion(text, words));
+}
+
+constexpr const char* places = "\"middle\", \"end\" (the film is the end mirror) or a length from the input mirror";
+constexpr const char* detunings = "\"best\" or laser minus cavity as a frequency, negative for cooling";
+
 void read_place(const DesignSection& s, double wavelength_m, Cavity& cavity) {
-    const bool word = s.has("position") && (s.text("position") == "middle" || s.text("position") == "end");
-    cavity.film_is_end = word && s.text("position") == "end";
+    const std::string word = word_of(s, "position", {"middle", "end"}, places);
+    cavity.film_is_end = word == "end";
     if (cavity.film_is_end) {
         cavity.film_from_input = cavity.length;
         return;
     }
-    const bool middle = word || !s.has("position");
+    const bool middle = word == "middle" || !s.has("position");
     cavity.film_from_input = middle ? 0.5 * cavity.length : s.plain<Length>("position", ranges::positive);
     const double arm = std::min(cavity.film_from_input.si(), cavity.length.si() - cavity.film_from_input.si());
     if (arm < wavelength_m)
         s.table().refuse(middle ? "length" : "position",
-                         "leaves the film less than a wavelength from a mirror, or beyond it; accepted: \"middle\", "
-                         "\"end\" (the film is the end mirror) or a length from the input mirror");
+                         std::string("leaves the film less than a wavelength from a mirror, or beyond it; accepted: ")
+                             .append(places));
 }
 
 /// Old designs give the finesse of two equal mirrors alone.
@@ -86,14 +100,14 @@ Length read_waist(const DesignSection& s, const Readout& readout, const Cavity& 
 }
 
 std::optional<Frequency> read_detuning(const DesignSection& s, const Cavity& cavity) {
-    if (!s.has("detuning") || s.text("detuning") == "best") return std::nullopt;
+    if (!s.has("detuning") || !word_of(s, "detuning", {"best"}, detunings).empty()) return std::nullopt;
     const Frequency detuning = s.plain<Frequency>("detuning", ranges::any);
     const double most_hz = 0.25 * constants::light_speed_m_per_s / cavity.length.si();
     if (std::abs(detuning.si()) > most_hz)
-        s.table().refuse("detuning", "is more than half of the spacing of the cavity's modes, c/(4 L) = " +
-                                         plain(1e-6 * most_hz, 3) +
-                                         " MHz: another mode is nearer; accepted: \"best\" "
-                                         "or laser minus cavity, negative for cooling");
+        s.table().refuse("detuning", std::string("is more than half of the spacing of the cavity's modes, c/(4 L) = ")
+                                         .append(plain(1e-6 * most_hz, 3))
+                                         .append(" MHz: another mode is nearer; accepted: ")
+                                         .append(detunings));
     return detuning;
 }
 

@@ -31,7 +31,7 @@ std::string bend_text(double hz_per_m2) {
 
 /// With its sign before the number, none for next to nothing.
 std::string signed_hz(double hz, int digits) {
-    return (hz < 0.0 ? "-" : "") + with_prefix(std::abs(hz), "Hz", digits);
+    return std::string(hz < 0.0 ? "-" : "").append(with_prefix(std::abs(hz), "Hz", digits));
 }
 
 std::string share_text(double share) {
@@ -53,12 +53,12 @@ void write_head(std::ostream& out, const CavityReport& r) {
     out << (r.title.empty() ? std::string("(no title)") : r.title) << "\nfilm in a cavity at "
         << plain(r.temperature_k, 4) << " K\n\nCAVITY  (" << with_prefix(r.wavelength_m, "m", 4)
         << ", normal incidence; coupling: d(frequency)/d(position))\n";
-    line(out, "mirrors",
-         with_prefix(c.length.si(), "m", 4)
-             .append(c.film_is_end ? " from the input mirror to the film; passes " : " apart; pass ")
-             .append(rough(c.input_transmission))
-             .append(c.film_is_end ? "" : " and " + rough(c.end_transmission))
-             .append(c.loss > 0.0 ? ", lose " + rough(c.loss) + " per round trip" : ""));
+    std::string mirrors = with_prefix(c.length.si(), "m", 4);
+    mirrors.append(c.film_is_end ? " from the input mirror to the film; passes " : " apart; pass ");
+    mirrors.append(rough(c.input_transmission));
+    if (!c.film_is_end) mirrors.append(" and ").append(rough(c.end_transmission));
+    if (c.loss > 0.0) mirrors.append(", lose ").append(rough(c.loss)).append(" per round trip");
+    line(out, "mirrors", mirrors);
     line(out, "film",
          (c.film_is_end ? std::string("the end mirror")
                         : with_prefix(c.film_from_input.si(), "m", 4).append(" from the input mirror"))
@@ -167,9 +167,9 @@ void write_noise(std::ostream& out, const CavityReport& r) {
     const CavityNoise& n = r.noise;
     const ModeInCavity& wanted = r.modes[r.wanted];
     out << "\nTHERMAL NOISE OF THE CAVITY'S FREQUENCY  (wanted mode: " << wanted.label << ")\n";
-    line(out, n.all_modes ? "all modes of the film, rms" : "the listed modes, rms",
-         with_prefix(n.rms_hz, "Hz", 3)
-             .append(n.all_modes ? ", the listed ones " + with_prefix(n.listed_rms_hz, "Hz", 3) : ""));
+    std::string rms = with_prefix(n.rms_hz, "Hz", 3);
+    if (n.all_modes) rms.append(", the listed ones ").append(with_prefix(n.listed_rms_hz, "Hz", 3));
+    line(out, n.all_modes ? "all modes of the film, rms" : "the listed modes, rms", rms);
     line(out, "in half widths of the cavity", plain(n.over_half_kappa, 2).append(" (near 1: no linear readout)"));
     line(out, "at the wanted mode, Hz/rtHz",
          rough(n.at_wanted.own)
