@@ -6,6 +6,7 @@
 #include <nlohmann/json.hpp>
 
 #include <algorithm>
+#include <cmath>
 #include <string>
 
 using namespace program_run;
@@ -51,6 +52,21 @@ TEST_SUITE("cli") {
               "final_occupancy", "least_occupancy", "best_detuning_hz", "power_for_quantum_cooperativity_w"})
             CHECK_MESSAGE(root["modes"][0][key].is_number(), key);
         CHECK(root["positions"].back()["position_m"].get<double>() > 531e-9);  // half of 1064 nm
+    }
+
+    TEST_CASE("a sweep tells coupling and cooperativity: half the cavity, twice the coupling") {
+        const Run run =
+            tymbal("sweep " + example("cavity") + " --modes 1 --accuracy 1e-2 --vary cavity.length=5mm,10mm --json -");
+        REQUIRE(run.status == 0);
+        const json rows = json::parse(run.out).at("rows");
+        REQUIRE(rows.size() == 2);
+        const double half = rows[0].at("single_photon_coupling_hz_1").get<double>();
+        const double whole = rows[1].at("single_photon_coupling_hz_1").get<double>();
+        CHECK(std::abs(half / whole / 2.0 - 1.0) < 1e-3);  // terms of lambda/L
+        // C0 = 4 g0^2/(kappa Gamma): g0^2 by four, kappa by two
+        const double ratio = rows[0].at("single_photon_cooperativity_1").get<double>() /
+                             rows[1].at("single_photon_cooperativity_1").get<double>();
+        CHECK(std::abs(ratio / 2.0 - 1.0) < 2e-3);
     }
 
     TEST_CASE("a cavity that cannot be is refused with place and cure and leaves no file") {
