@@ -28,7 +28,7 @@ void require_light(const DesignSection& s, const std::optional<Readout>& readout
 std::string word_of(const DesignSection& s, const char* key, const std::vector<std::string>& words,
                     const char* accepted) {
     if (!s.has(key)) return "";
-    const std::string text = s.text(key);
+    std::string text = s.text(key);
     if (std::find(words.begin(), words.end(), text) != words.end()) return text;
     if (text.find_first_of("+-.0123456789") == 0) return "";
     s.table().refuse(key, "is '" + text + "'; accepted: " + accepted + suggestion(text, words));

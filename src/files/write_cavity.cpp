@@ -5,6 +5,7 @@
 
 #include "tymbal/files/svg_plot.h"
 
+#include <algorithm>
 #include <cmath>
 
 namespace tymbal {
@@ -36,6 +37,13 @@ std::string signed_hz(double hz, int digits) {
 
 std::string share_text(double share) {
     return share > 0.0 && share < 0.01 ? rough(share) : plain(100.0 * share, 4).append(" %");
+}
+
+/// The same, "0" where it is next to nothing beside the largest of its column.
+std::string signed_beside(double value, double largest, const char* unit) {
+    constexpr double nothing = 1e-4;  // a turning point's coupling, half a wavelength beside the arms
+    if (std::abs(value) < nothing * largest) return "0";
+    return std::string(value < 0.0 ? "-" : "").append(with_prefix(std::abs(value), unit, 3));
 }
 
 /// Two digits of a pure number, "-" where there is none; powers of ten from a thousand on.
@@ -75,11 +83,11 @@ void write_head(std::ostream& out, const CavityReport& r) {
          with_prefix(t.mode_spacing_hz, "Hz", 4).append(", ").append(plain(t.finesse, 3)));
     line(out, "kappa/2pi, mean over the travel",
          with_prefix(t.kappa_mean_hz, "Hz", 4).append(", film ").append(with_prefix(t.kappa_film_mean_hz, "Hz", 3)));
-    line(out, "best place, past a turning point", with_prefix(t.place.position_m, "m", 4));
+    if (!c.film_is_end) line(out, "best place, past a turning point", with_prefix(t.place.position_m, "m", 4));
     line(out, "  coupling/2pi there", coupling_text(t.place.linear_coupling_hz_per_m));
     line(out, "  kappa/2pi there",
          with_prefix(t.place.kappa_hz, "Hz", 4)
-             .append(", input mirror ")
+             .append(", input ")
              .append(with_prefix(t.place.kappa_input_hz, "Hz", 3))
              .append(", film ")
              .append(with_prefix(t.place.kappa_film_hz, "Hz", 3)));
@@ -91,11 +99,19 @@ void write_travel(std::ostream& out, const CavityReport& r) {
     out << "\nALONG HALF A WAVELENGTH  (position from a turning point, away from the input)\n";
     out << "    position       shift     coupling/nm  quadratic/nm^2       kappa     film's\n";
     const auto& points = r.travel.points;
+    const auto largest = [&](double CavityPoint::*what) {
+        double most = 0.0;
+        for (const CavityPoint& p : points) most = std::max(most, std::abs(p.*what));
+        return most;
+    };
+    const double shift = largest(&CavityPoint::shift_hz), slope = largest(&CavityPoint::linear_coupling_hz_per_m),
+                 bend = largest(&CavityPoint::quadratic_coupling_hz_per_m2);
     for (std::size_t k = 0; k <= rows; ++k) {
         const CavityPoint& p = points[k * (points.size() - 1) / rows];
-        out << in_column(with_prefix(p.position_m, "m", 4), 12) << in_column(signed_hz(p.shift_hz, 3), 12)
-            << in_column(signed_hz(1e-9 * p.linear_coupling_hz_per_m, 3), 16)
-            << in_column(signed_hz(1e-18 * p.quadratic_coupling_hz_per_m2, 3), 16)
+        out << in_column(fixed(1e9 * p.position_m, 1).append(" nm"), 12)
+            << in_column(signed_beside(p.shift_hz, shift, "Hz"), 12)
+            << in_column(signed_beside(1e-9 * p.linear_coupling_hz_per_m, 1e-9 * slope, "Hz"), 16)
+            << in_column(signed_beside(1e-18 * p.quadratic_coupling_hz_per_m2, 1e-18 * bend, "Hz"), 16)
             << in_column(with_prefix(p.kappa_hz, "Hz", 4), 12) << in_column(with_prefix(p.kappa_film_hz, "Hz", 3), 11)
             << '\n';
     }
@@ -172,11 +188,11 @@ void write_noise(std::ostream& out, const CavityReport& r) {
     line(out, n.all_modes ? "all modes of the film, rms" : "the listed modes, rms", rms);
     line(out, "in half widths of the cavity", plain(n.over_half_kappa, 2).append(" (near 1: no linear readout)"));
     line(out, "at the wanted mode, Hz/rtHz",
-         rough(n.at_wanted.own)
+         number_text(n.at_wanted.own)
              .append(" its own peak, ")
-             .append(rough(n.at_wanted.others))
+             .append(number_text(n.at_wanted.others))
              .append(" tails of others, ")
-             .append(rough(n.at_wanted.mixed))
+             .append(number_text(n.at_wanted.mixed))
              .append(" mixed pairs"));
     for (std::size_t k = 0; k < n.nearest.size(); ++k)
         line(out, k == 0 ? "mixed pairs next to it" : "", mixed_text(r, n.nearest[k]));
