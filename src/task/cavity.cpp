@@ -25,6 +25,8 @@ Design under_cavity_spot(const Design& design) {
     if (!design.cavity)
         throw InputError({design.file, 0}, "cavity",
                          "is missing; give a section [cavity] with length and input_transmission (or finesse)");
+    if (!design.readout)
+        throw InputError({design.file, 0}, "readout", "is missing; the cavity needs the wavelength of its light");
     Design seen = design;
     seen.readout->spot_radius = design.cavity->waist;
     return seen;
@@ -229,8 +231,8 @@ void warn_optics(const Design& design, const FilmAmplitudes& film, CavityReport&
     if (slope * 2.0 * constants::pi * r.travel.mode_spacing_hz > changes)
         r.warnings.push_back({"dispersive-film",
                               "the film's amplitudes change by a tenth and more between two modes of the cavity; "
-                              "they are taken as straight lines in frequency, the coupling away from the wavelength "
-                              "is an orientation only"});
+                              "their delays are taken as constant, the coupling away from the wavelength is an "
+                              "orientation only"});
     const double reach = signed_distance(boundary(design.outline), design.readout->position);
     const double waist = design.cavity->waist.si(), losses = 1.0 / r.travel.finesse;
     const double outside = reach > 0.0 ? std::exp(-2.0 * std::pow(reach / waist, 2)) : 1.0;
