@@ -54,6 +54,12 @@
 #include "tymbal/light/gap_readout.h"
 #include "tymbal/light/stack.h"
 
+#include "tymbal/cavity/cavity.h"
+#include "tymbal/cavity/cooling.h"
+#include "tymbal/cavity/mirrors.h"
+#include "tymbal/cavity/resonance.h"
+#include "tymbal/cavity/thermal_noise.h"
+
 #include "tymbal/nonlinear/duffing.h"
 
 #include "tymbal/heat/heating.h"
@@ -87,6 +93,7 @@
 #include "tymbal/fit/ringdown.h"
 
 #include "tymbal/task/as_released.h"
+#include "tymbal/task/cavity.h"
 #include "tymbal/task/checks.h"
 #include "tymbal/task/choose.h"
 #include "tymbal/task/compare.h"
@@ -126,6 +133,7 @@
 #include "tymbal/files/sweep_table.h"
 #include "tymbal/files/version.h"
 #include "tymbal/files/whole_file.h"
+#include "tymbal/files/write_cavity.h"
 #include "tymbal/files/write_choice.h"
 #include "tymbal/files/write_compare.h"
 #include "tymbal/files/write_fields.h"

@@ -1,6 +1,7 @@
 // What --explain says of the figures that the commands beside predict add to it.
 #include "explained.h"
 
+#include "tymbal/files/write_cavity.h"
 #include "tymbal/files/write_choice.h"
 #include "tymbal/files/write_compare.h"
 #include "tymbal/files/write_pattern.h"
@@ -96,6 +97,40 @@ constexpr Explained plan_words[] = {
      "Weyl, Math. Ann. 71, 441 (1912); Ivrii, Funct. Anal. Appl. 14, 98 (1980) (from memory)"},
 };
 
+constexpr Explained cavity_words[] = {
+    {"shift, coupling, kappa",
+     "complex root of 1 - r a - r' b + (r r' - t^2) a b = 0, a and b: round trips through the arms, r, r', t: film's "
+     "layers with the index averaged over the holes; derivatives in closed form",
+     "Jayich et al., New J. Phys. 10, 095008 (2008) (from memory, re-derived); plane waves at normal incidence, one "
+     "transverse mode"},
+    {"kappa of film and input mirror", "share of the power that the mode loses there", "energy balance [derived]"},
+    {"finesse", "mode spacing c/(2 L_eff) over the mean kappa, L_eff with the film's delay", "definition"},
+    {"g0/2pi", "|coupling| x_zpf times the spot's mean of the mode", "definition"},
+    {"n_cav", "P kappa_in/(hbar omega (Delta^2 + kappa^2/4))",
+     "Aspelmeyer et al., Rev. Mod. Phys. 86, 1391 (2014) (from memory)"},
+    {"C0, C, C_q", "4 g0^2/(kappa Gamma_m); times n_cav; over n_th", "definition"},
+    {"spring, damping, n_f",
+     "A-+ = g^2 kappa/(kappa^2/4 + (Delta +- Omega)^2); damping A- - A+; n_f = (A+ + Gamma n_th)/(damping + Gamma)",
+     "Marquardt et al., Phys. Rev. Lett. 99, 093902 (2007); Wilson-Rae et al., ibid. 093901 (both from memory); holds "
+     "for g below kappa/4"},
+    {"least n_f at any power", "(sqrt(1 + (kappa/2 Omega)^2) - 1)/2 at Delta^2 = Omega^2 + kappa^2/4",
+     "derived from the same rates; (kappa/4 Omega)^2 where sidebands are resolved"},
+    {"back-action quanta, feedback",
+     "n_ba = C/(1 + 4 Omega^2/kappa^2) on resonance; (1/sqrt(eta) - 1)/2, eta = kappa_in/kappa/(1 + n_th/n_ba)",
+     "from memory, no source at hand"},
+    {"thermal noise", "|coupling| sqrt(kB T/k), k the mode's spring at the spot; all modes: the static stiffness there",
+     "equipartition"},
+    {"mixed pairs",
+     "sqrt(2) q nu_i nu_j, q = (1 - 3 u^2)/(kappa u (1 + u^2)), u = 2 Delta/kappa: power behind the cavity, slow "
+     "motion; "
+     "vanishes at Delta = kappa/(2 sqrt3)",
+     "second order of the resonance's flank [derived]; phenomenon: arXiv 2307.03309 (abstract)"},
+    {"two states above", "4 kappa/(3 sqrt3) photons over h G^2/k, the shift per photon; k the static stiffness",
+     "derived; for one mode 2 kappa Omega/(3 sqrt3 g0^2)"},
+    {"a mode oscillates above", "damping by light = - width of the mode, the least of all modes", "definition"},
+    {"heat", "n_cav hbar omega kappa_film, then as plan: conduction to the rim and radiation", "see plan --explain"},
+};
+
 constexpr Explained compare_words[] = {
     {"mode, sure",
      "peaks and lines matched one to one in order; weight prod P/(1-P) N(ln f; line, errors)/rho over pairs, prod "
@@ -181,6 +216,9 @@ void write_explanation(std::ostream& out, const SizedDesign& s) {
 }
 void write_explanation(std::ostream& out, const Plan& p) {
     explain_task(out, plan_words, p.sources);
+}
+void write_explanation(std::ostream& out, const CavityReport& r) {
+    explain_task(out, cavity_words, r.sources);
 }
 void write_explanation(std::ostream& out, const Choice& c) {
     explain_task(out, choice_words, c.sources, "as the design file has them");

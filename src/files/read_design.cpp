@@ -3,6 +3,7 @@
 #include "change_design.h"
 #include "design_table.h"
 #include "find_row.h"
+#include "read_cavity.h"
 #include "read_figure.h"
 #include "read_film.h"
 #include "read_free.h"
@@ -142,15 +143,6 @@ void thin_film(const DesignSection& holes, const DesignSection& release, const R
     design.film = thinned(design.film, *design.film_loss, release);
 }
 
-Cavity read_cavity(const DesignSection& s, const Design& design) {
-    if (!design.readout) s.table().refuse("length", "needs a [readout] with the wavelength of the light");
-    if (design.release)
-        s.table().refuse("length",
-                         "cannot be: light passes a membrane between two mirrors, and [release] puts the chip under "
-                         "it; remove one of the two sections");
-    return {s.plain<Length>("length", {1e-6, 1e4, "1 um to 10 km"}), s.plain<Ratio>("finesse", ranges::positive).si()};
-}
-
 Limits read_limits(const DesignSection& s) {
     Limits limits;
     limits.least_ligament = s.optional<Length>("least_ligament", ranges::not_negative);
@@ -272,7 +264,7 @@ Design read_written(const Written& written, const Materials& materials, const Re
         design.surroundings =
             Surroundings{find_row(*s, "gas", materials.gases), s->sourced<Pressure>("pressure", ranges::not_negative)};
     if (const auto* s = find("readout")) design.readout = read_readout(*s, materials, design);
-    if (const auto* s = find("cavity")) design.cavity = read_cavity(*s, design);
+    if (const auto* s = find("cavity")) design.cavity = read_cavity(*s, design.readout);
     if (const auto* s = find("limits")) design.limits = read_limits(*s);
     if (const auto* s = find("target")) design.target = read_target(*s);
     if (root.has("free")) design.free = read_free(root.table("free"));

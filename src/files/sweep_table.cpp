@@ -44,8 +44,9 @@ std::string names_line(const SweepIdentity& identity) {
         ",fill_factor,hole_count,stress_relaxed_mean_pa,stress_peak_von_mises_pa,fracture_margin,ligament_m,static_"
         "stiffness_n_per_m,mass_kg,reflectivity,release_time_s,film_loss_m,over_etch_m";
     for (int k = 1; k <= identity.modes; ++k)
-        for (const char* name : {"label", "frequency_hz", "frequency_std_hz", "discretisation_error_hz", "quality",
-                                 "quality_low", "quality_high", "limited_by", "qf_hz"})
+        for (const char* name :
+             {"label", "frequency_hz", "frequency_std_hz", "discretisation_error_hz", "quality", "quality_low",
+              "quality_high", "limited_by", "qf_hz", "single_photon_coupling_hz", "single_photon_cooperativity"})
             line.append(",").append(name).append("_").append(std::to_string(k));
     return line.append(",warnings,error\n");
 }
@@ -56,7 +57,9 @@ std::string mode_cells(const ModeFigure& m) {
     text.append(",").append(csv(m.frequency_hz)).append(",").append(csv(stated(m.frequency_std_hz)));
     for (const double value : {m.discretisation_error_hz, m.quality.value, m.quality.low, m.quality.high})
         text.append(",").append(csv(value));
-    return text.append(",").append(m.limited_by).append(",").append(csv(m.qf_hz));
+    text.append(",").append(m.limited_by).append(",").append(csv(m.qf_hz));
+    text.append(",").append(csv(m.single_photon_coupling_hz));
+    return text.append(",").append(csv(m.single_photon_cooperativity));
 }
 
 std::string figure_cells(const DesignFigures& f, int modes) {
@@ -109,7 +112,7 @@ bool is_changeable(const std::string& key) {
 /// Is the line of names one that this program writes, for some axes and some number of modes? What reads the table
 /// relies on its columns.
 bool has_own_names(const SweepTable& table) {
-    constexpr std::size_t figures = 12, of_a_mode = 9, last = 2, most_modes = 200;
+    constexpr std::size_t figures = 12, of_a_mode = 11, last = 2, most_modes = 200;
     const auto found = std::find(table.columns.begin(), table.columns.end(), "fill_factor");
     const auto axes = static_cast<std::size_t>(found - table.columns.begin());
     const std::size_t others = axes + figures + last;

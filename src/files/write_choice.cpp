@@ -94,6 +94,16 @@ std::vector<TradeColumn> trade_columns(const Choice& c) {
                            const auto& r = d.figures->reflectivity;
                            return r ? plain(100.0 * *r) : "-";
                        }});
+    if (c.recommended.mode().single_photon_cooperativity) {
+        columns.push_back({"g0/2pi", 9, [](const Candidate& d) {
+                               const auto& g0 = d.mode().single_photon_coupling_hz;
+                               return g0 ? with_prefix(*g0, "Hz", 3) : "-";
+                           }});
+        columns.push_back({"C0", 8, [](const Candidate& d) {
+                               const auto& c0 = d.mode().single_photon_cooperativity;
+                               return c0 ? rough(*c0) : "-";
+                           }});
+    }
     columns.push_back({"chance", 8, [](const Candidate& d) { return d.chance ? percent(*d.chance) : "-"; }});
     return columns;
 }
@@ -169,6 +179,8 @@ Json candidate_json(const Choice& c, const Candidate& d) {
             {"frequency_error", c.target_hz ? number(d.frequency_error) : Json(nullptr)},
             {"chance", number(d.chance)},
             {"qf_hz", number(m.qf_hz)},
+            {"single_photon_coupling_hz", number(m.single_photon_coupling_hz)},
+            {"single_photon_cooperativity", number(m.single_photon_cooperativity)},
             {"quality", number(m.quality.value)},
             {"quality_low", number(m.quality.low)},
             {"quality_high", number(m.quality.high)},
@@ -238,7 +250,8 @@ void write_csv(std::ostream& out, const Choice& c) {
     for (const Change& change : c.recommended.changes) out << change.key << ',';
     out << "label,frequency_hz,frequency_std_hz,discretisation_error_hz,frequency_error,chance,qf_hz,quality,quality_"
            "low,"
-           "quality_high,limited_by,fracture_margin,ligament_m,fill_factor,reflectivity,release_time_s\n";
+           "quality_high,limited_by,fracture_margin,ligament_m,fill_factor,reflectivity,release_time_s,"
+           "single_photon_coupling_hz,single_photon_cooperativity\n";
     for (const Candidate& d : c.best) {
         for (const Change& change : d.changes) {
             const double* si = std::get_if<double>(&change.value);
@@ -250,7 +263,8 @@ void write_csv(std::ostream& out, const Choice& c) {
             << csv(m.discretisation_error_hz) << ',' << (c.target_hz ? csv(d.frequency_error) : "") << ','
             << csv(d.chance) << ',' << csv(m.qf_hz) << ',' << csv(m.quality.value) << ',' << csv(m.quality.low) << ','
             << csv(m.quality.high) << ',' << m.limited_by << ',' << csv(f.fracture_margin) << ',' << csv(f.ligament_m)
-            << ',' << csv(f.fill_factor) << ',' << csv(f.reflectivity) << ',' << csv(f.release.release_time_s) << '\n';
+            << ',' << csv(f.fill_factor) << ',' << csv(f.reflectivity) << ',' << csv(f.release.release_time_s) << ','
+            << csv(m.single_photon_coupling_hz) << ',' << csv(m.single_photon_cooperativity) << '\n';
     }
 }
 

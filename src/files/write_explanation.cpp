@@ -91,7 +91,9 @@ constexpr Explained figure_bases[] = {
     {"width", "f/Q, full width at half maximum of the power spectrum", "definition"},
     {"reflectivity", "slab at normal incidence; holes by two-dimensional Maxwell Garnett, field in the plane",
      "Jayich et al., New J. Phys. 10, 095008 (2008) (formula from memory)"},
-    {"coupling g0/2pi", "2 |r| (c/lambda)/L x_zpf times the spot's mean of the mode, membrane at the steepest point",
+    {"coupling g0/2pi",
+     "|d(frequency)/d(position)| at the film's best place times x_zpf times the spot's mean of the mode, see cavity "
+     "--explain",
      "Jayich et al., New J. Phys. 10, 095008 (2008) (from memory)"},
     {"static stiffness", "force of a Gaussian load over the spot-weighted deflection, same operators", "definition"},
 };

@@ -103,6 +103,7 @@ Json mode_json(const PredictedMode& p) {
     mode["qf_over_thermal"] = number(g.qf_over_thermal);
     mode["thermal_force_noise_n_per_rthz"] = number(g.thermal_force_noise_n_per_rthz);
     mode["single_photon_coupling_hz"] = number(g.single_photon_coupling_hz);
+    mode["single_photon_cooperativity"] = number(g.single_photon_cooperativity);
     mode["character"] = m.character.empty() ? Json(nullptr) : Json(m.character);
     mode["bending_share"] = number(p.where.bending_share);
     mode["rim_share"] = number(p.where.rim_share);

@@ -55,7 +55,7 @@ double spot_mean(const ShapeRaster& shape, Point centre, double radius) {
 }
 
 ModeFigures see(const Mode& mode, const LossBudget& budget, double temperature_k, const std::optional<Readout>& readout,
-                const std::optional<Cavity>& cavity, double slab_amplitude) {
+                const std::optional<CavityCoupling>& cavity) {
     const double f = mode.frequency_hz, omega = 2.0 * pi * f, q = budget.total.value, mass = mode.integrals.mass;
     const double thermal = constants::boltzmann_j_per_k * temperature_k;
     ModeFigures out;
@@ -73,11 +73,12 @@ ModeFigures see(const Mode& mode, const LossBudget& budget, double temperature_k
     out.spot_overlap = overlap;
     if (std::abs(overlap) > on_a_node) out.effective_mass_at_spot_kg = mass / (overlap * overlap);
     if (!cavity) return out;
-    // Steepest point of omega(x) = (c/L) arccos(|r| cos(4 pi x/lambda)): 2 |r| omega_c/L per metre.
-    // Source: Jayich et al., New J. Phys. 10, 095008 (2008) (from memory, derivative re-derived).
-    const double per_metre =
-        2.0 * slab_amplitude * constants::light_speed_m_per_s / readout->wavelength.si() / cavity->length.si();
-    out.single_photon_coupling_hz = per_metre * out.zero_point_m * std::abs(overlap);
+    // g0 = |d omega/dx| x_zpf, averaged over the cavity's spot. Source: Aspelmeyer et al., Rev. Mod. Phys. 86, 1391
+    // (2014) (from memory).
+    const double under_light = spot_mean(mode.shape, readout->position, cavity->waist_m);
+    const double g0_hz = cavity->hz_per_m * out.zero_point_m * std::abs(under_light);
+    out.single_photon_coupling_hz = g0_hz;
+    out.single_photon_cooperativity = 4.0 * g0_hz * g0_hz / (cavity->kappa_hz * out.linewidth_hz);
     return out;
 }
 

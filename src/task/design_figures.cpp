@@ -17,8 +17,16 @@ bool limited_roughly(const LossBudget& losses) {
 }
 
 ModeFigure figure_of(const PredictedMode& p) {
-    return {p.mode.label,   p.mode.frequency_hz, p.mode.frequency_std_hz,   p.mode.discretisation_error_hz,
-            p.losses.total, p.losses.limited_by, limited_roughly(p.losses), p.figures.qf_hz};
+    return {p.mode.label,
+            p.mode.frequency_hz,
+            p.mode.frequency_std_hz,
+            p.mode.discretisation_error_hz,
+            p.losses.total,
+            p.losses.limited_by,
+            limited_roughly(p.losses),
+            p.figures.qf_hz,
+            p.figures.single_photon_coupling_hz,
+            p.figures.single_photon_cooperativity};
 }
 
 }  // namespace

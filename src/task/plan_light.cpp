@@ -136,6 +136,13 @@ std::optional<LightPlan> plan_light(const Design& design, const Materials& mater
     return plan;
 }
 
+Heating heat_at_spot(const Design& design, const SolvedDesign& solved) {
+    return heating(solved.set, solved.laid.film,
+                   {design.film.thermal_conductivity.si(), design.film.thermal_expansion.si(), emissivity,
+                    design.film.temperature.si(), design.readout->position, design.readout->spot_radius.si()},
+                   solved.laid.outline_area);
+}
+
 std::optional<HeatPlan> plan_heat(const Design& design, const Materials& materials, const SolvedDesign& solved,
                                   const std::optional<LightPlan>& light) {
     if (!light) return std::nullopt;
@@ -148,10 +155,7 @@ std::optional<HeatPlan> plan_heat(const Design& design, const Materials& materia
         plan.absorbed_std = of_metal * plan.absorbed_share;
     else if (extinction.si() > 0.0)
         plan.absorbed_std = plan.absorbed_share * extinction.deviation_si() / extinction.si();
-    plan.at_spot = heating(solved.set, solved.laid.film,
-                           {design.film.thermal_conductivity.si(), design.film.thermal_expansion.si(), emissivity,
-                            design.film.temperature.si(), design.readout->position, design.readout->spot_radius.si()},
-                           solved.laid.outline_area);
+    plan.at_spot = heat_at_spot(design, solved);
     const auto share = [](const auto& v) { return v.deviation_si() / std::abs(v.si()); };
     plan.temperature_share = share(design.film.thermal_conductivity);
     plan.shift_share = std::hypot(

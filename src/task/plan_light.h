@@ -14,6 +14,9 @@ namespace tymbal {
 [[nodiscard]] std::optional<FilmOverGap> stack_at(const Design& design, const Materials& materials,
                                                   const FilmOnOutline& laid, double wavelength_m);
 
+/// Heat per absorbed watt under the readout's spot.
+[[nodiscard]] Heating heat_at_spot(const Design& design, const SolvedDesign& solved);
+
 [[nodiscard]] std::optional<HeatPlan> plan_heat(const Design& design, const Materials& materials,
                                                 const SolvedDesign& solved, const std::optional<LightPlan>& light);
 

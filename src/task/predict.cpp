@@ -1,5 +1,6 @@
 #include "tymbal/task/predict.h"
 
+#include "film_in_cavity.h"
 #include "patch_loss.h"
 #include "wet_film.h"
 
@@ -43,8 +44,22 @@ std::optional<SlabResponse> see_slab(const Design& design, const FilmOnOutline& 
     return SlabResponse{seen.r, seen.t, seen.reflectivity, seen.transmission, seen.absorption};
 }
 
+/// The coupling at the place that `cavity` finds for the film.
+std::optional<CavityCoupling> couple(const Design& design, const FilmOnOutline& laid, Warnings& warnings) {
+    if (!design.cavity || !design.readout) return std::nullopt;
+    const auto film = film_amplitudes(design, laid, design.readout->wavelength.si());
+    if (!film) return std::nullopt;
+    try {
+        const CavityPoint at = along_half_wavelength(cavity_optics(design, *film), *film, cavity_points).place;
+        return CavityCoupling{std::abs(at.linear_coupling_hz_per_m), at.kappa_hz, design.cavity->waist.si()};
+    } catch (const NoAnswer& e) {
+        warnings.push_back({"cavity-resonance", std::string("the coupling to the cavity is left out: ") + e.what()});
+        return std::nullopt;
+    }
+}
+
 std::vector<PredictedMode> complete_modes(const ModeSet& set, const Design& design, const LossInputs& inputs,
-                                          double slab_amplitude) {
+                                          const std::optional<CavityCoupling>& cavity) {
     const auto radius = design.solve.within ? std::optional(design.solve.within->si()) : std::nullopt;
     std::vector<PredictedMode> complete;
     for (std::size_t k = 0; k < set.modes.size(); ++k) {
@@ -54,8 +69,7 @@ std::vector<PredictedMode> complete_modes(const ModeSet& set, const Design& desi
                               inputs.gap,  inputs.areal_density, inputs.outline_area,   inputs.outline_perimeter,
                               inputs.pitch};
         LossBudget losses = loss_budget(mode, here);
-        const ModeFigures figures =
-            see(mode, losses, design.film.temperature.si(), design.readout, design.cavity, slab_amplitude);
+        const ModeFigures figures = see(mode, losses, design.film.temperature.si(), design.readout, cavity);
         complete.push_back({mode, std::move(losses), figures, whereabouts(set, k, radius)});
     }
     return complete;
@@ -176,7 +190,7 @@ Prediction complete(const Design& design, const Materials& materials, const Solv
     append(out.warnings, patch_warnings(design, out.film));
     out.slab = see_slab(design, laid, out.warnings);
     const LossInputs inputs = loss_inputs(design, laid, out.film, substrate);
-    out.modes = complete_modes(set, design, inputs, out.slab ? std::abs(out.slab->r) : 0.0);
+    out.modes = complete_modes(set, design, inputs, couple(design, laid, out.warnings));
     out.whereabouts_asked = design.solve.near_hz > 0.0 || design.solve.within;
     std::vector<LossBudget> budgets;
     for (const PredictedMode& m : out.modes) budgets.push_back(m.losses);

@@ -70,11 +70,16 @@ TEST_SUITE("cli") {
         CHECK(json::parse(tymbal("plan " + stated + " --json -").out).at("deviations_assumed") == false);
     }
 
-    TEST_CASE("the cavity's finesse was read without a word that no figure depends on it") {
-        const std::string keys = tymbal("predict --keys").out;
-        const auto at = keys.find("  finesse ");
-        REQUIRE(at != std::string::npos);
-        CHECK(keys.substr(at, 160).find("no figure of this version") != std::string::npos);
+    TEST_CASE("the cavity's finesse was read, and no figure depended on it") {
+        const std::string drum = plain + "[readout]\nwavelength = \"1064 nm\"\nspot_radius = \"20 um\"\n";
+        const auto kappa_with = [&](const std::string& finesse) {
+            const fs::path file =
+                write("finesse.toml", drum + "[cavity]\nlength = \"1 cm\"\nfinesse = " + finesse + "\n");
+            return json::parse(tymbal("cavity " + file.string() + " --json -").out).at("kappa_mean_hz").get<double>();
+        };
+        const double wide = kappa_with("1000"), narrow = kappa_with("10000");
+        CHECK(std::abs(wide / 14.9896e6 - 1.0) < 2e-3);  // c/(2 L F), lossless film
+        CHECK(std::abs(wide / narrow - 10.0) < 2e-2);
     }
 
     TEST_CASE("a pattern that the writer cannot print was written with status 0") {

@@ -14,8 +14,8 @@ using namespace program_run;
 
 namespace {
 
-const std::vector<std::string> commands{"new",  "predict", "size",    "sweep",  "choose",    "release", "pattern",
-                                        "film", "plan",    "compare", "report", "materials", "guide"};
+const std::vector<std::string> commands{"new",  "predict", "size",   "sweep",   "choose", "release",   "pattern",
+                                        "film", "plan",    "cavity", "compare", "report", "materials", "guide"};
 
 Run shell(const std::string& command) {
     const fs::path file = write("shell.sh", command);
@@ -162,6 +162,7 @@ TEST_SUITE("cli") {
         const std::vector<std::pair<std::string, std::string>> asked{
             {"size " + plain + " --target-frequency \"0.9 MHz\"" + few, "film.stress"},
             {"plan " + plain + few, "film.stress"},
+            {"cavity " + example("cavity") + few, "film.stress"},
             {"release " + example("hole-field"), "film.stress"},
             {"compare " + plain + " " + peaks, "film.stress"},
             {"film " + example("wafer"), "wafer thickness"},

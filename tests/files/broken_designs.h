@@ -16,6 +16,9 @@ inline const std::string square =
 inline const std::string holes =
     "[holes]\nlattice = \"triangular\"\ndiameter = \"2 um\"\npitch = \"5 um\"\n";  // lines 9-12
 
+inline const std::string light =
+    "[readout]\nwavelength = \"1 um\"\nspot_radius = \"9 um\"\n";  // lines 9-11 after the outline
+
 inline const std::string layer =
     "[[film.layer]]\nmaterial = \"gold\"\nthickness = \"9 nm\"\nstress = \"0 MPa\"\n";  // lines 5-8 after the film
 inline const std::string field =  // lines 5-13 after the film, with a [release] from line 12 on
@@ -246,6 +249,39 @@ inline const std::vector<Broken>& broken_designs() {
              "[release]\ngap = \"2 um\"\n[readout]\nwavelength = \"1 um\"\nspot_radius = \"9 um\"\n[cavity]\nlength = "
              "\"1 cm\"\nfinesse = 100\n",
          "d.toml:15: cavity.length", "remove one"},
+        {"cavity without mirrors", film + square + light + "[cavity]\nlength = \"1 cm\"\n",
+         "d.toml:12: cavity.input_transmission", "is missing"},
+        {"transmissions beside finesse",
+         film + square + light + "[cavity]\nlength = \"1 cm\"\ninput_transmission = 1e-4\nfinesse = 100\n",
+         "d.toml:15: cavity.finesse", "remove one"},
+        {"loss beside finesse", film + square + light + "[cavity]\nlength = \"1 cm\"\nloss = 1e-4\nfinesse = 100\n",
+         "d.toml:15: cavity.finesse", "all mirror losses"},
+        {"mirror like a window", film + square + light + "[cavity]\nlength = \"1 cm\"\ninput_transmission = 0.9\n",
+         "d.toml:14: cavity.input_transmission", "1e-9 to 0.5"},
+        {"film outside its cavity",
+         film + square + light + "[cavity]\nlength = \"1 cm\"\nposition = \"11 mm\"\ninput_transmission = 1e-4\n",
+         "d.toml:14: cavity.position", "or beyond it"},
+        {"film at no known place",
+         film + square + light + "[cavity]\nlength = \"1 cm\"\nposition = \"centre\"\ninput_transmission = 1e-4\n",
+         "d.toml:14: cavity.position", "accepted: \"middle\""},
+        {"cavity shorter than light",
+         film + square + light + "[cavity]\nlength = \"1.5 um\"\ninput_transmission = 1e-4\n",
+         "d.toml:13: cavity.length", "less than a wavelength"},
+        {"end mirror behind a film that is one",
+         film + square + light +
+             "[cavity]\nlength = \"1 cm\"\nposition = \"end\"\ninput_transmission = 1e-4\nend_transmission = 1e-5\n",
+         "d.toml:16: cavity.end_transmission", "the film is the end mirror"},
+        {"unstable resonator",
+         film + square + light +
+             "[cavity]\nlength = \"1 cm\"\ninput_transmission = 1e-4\ninput_radius = \"4 mm\"\nend_radius = \"20 "
+             "mm\"\n",
+         "d.toml:15: cavity.input_radius", "unstable resonator"},
+        {"laser at another mode",
+         film + square + light + "[cavity]\nlength = \"1 cm\"\ninput_transmission = 1e-4\ndetuning = \"-8 GHz\"\n",
+         "d.toml:15: cavity.detuning", "another mode is nearer"},
+        {"detuning by a word",
+         film + square + light + "[cavity]\nlength = \"1 cm\"\ninput_transmission = 1e-4\ndetuning = \"red\"\n",
+         "d.toml:15: cavity.detuning", "accepted: \"best\""},
         {"release without a gap", film + square + "[release]\nsacrificial = \"oxide-thermal\"\n",
          "d.toml:9: release.gap", "is missing"},
         {"chip too small", film + square + "[chip]\nwidth = \"100 um\"\nlength = \"1 mm\"\nthickness = \"500 um\"\n",

@@ -6,6 +6,7 @@
 
 #include <doctest/doctest.h>
 
+#include <cmath>
 #include <filesystem>
 #include <string>
 
@@ -33,6 +34,46 @@ TEST_SUITE("unit") {
         CHECK(d.film.density.source().origin == Origin::memory);
         CHECK(std::get<Rectangle>(d.outline).width.si() == sample::Approx(120e-6));
         CHECK(d.holes->margin.si() == sample::Approx(2.5e-6));
+    }
+
+    TEST_CASE(
+        "a cavity takes spot and power from the readout, its film from the middle, and finesse as equal mirrors") {
+        const std::string seen = nitride() + square +
+                                 "[readout]\nwavelength = \"1064 nm\"\nspot_radius = \"20 um\"\n"
+                                 "power = \"5 uW\"\n[cavity]\nlength = \"10 mm\"\n";
+        const Cavity plain = *design(seen + "input_transmission = 1e-4\n").cavity;
+        CHECK(plain.film_from_input.si() == sample::Approx(5e-3));
+        CHECK(plain.waist.si() == sample::Approx(20e-6));
+        CHECK(plain.power->si() == sample::Approx(5e-6));
+        CHECK(plain.end_transmission == 0.0);
+        CHECK_FALSE(plain.detuning.has_value());
+        const Cavity old = *design(seen + "finesse = 20000\ndetuning = \"best\"\n").cavity;
+        CHECK(old.input_transmission == sample::Approx(3.14159265358979 / 20000));
+        CHECK(old.end_transmission == old.input_transmission);
+        const Cavity full = *design(seen +
+                                    "position = \"2 mm\"\ninput_transmission = 100e-6\nend_transmission = "
+                                    "10e-6\nloss = 5e-6\nwaist = \"30 um\"\ndetuning = \"-400 kHz\"\npower = "
+                                    "\"10 uW\"\n")
+                                 .cavity;
+        CHECK(full.film_from_input.si() == sample::Approx(2e-3));
+        CHECK(full.waist.si() == sample::Approx(30e-6));
+        CHECK(full.detuning->si() == sample::Approx(-400e3));
+        CHECK(full.power->si() == sample::Approx(10e-6));
+        // Two mirrors of 25 mm, 10 mm apart: w0^2 = lambda/(2 pi) sqrt(L (2 R - L)) (Kogelnik and Li, 1966; memory)
+        const Cavity curved =
+            *design(seen + "input_transmission = 1e-4\ninput_radius = \"25 mm\"\nend_radius = \"25 mm\"\n").cavity;
+        CHECK(curved.waist.si() == sample::Approx(std::sqrt(1064e-9 / 6.283185307 * std::sqrt(0.01 * 0.04))));
+        const Cavity end = *design(seen + "input_transmission = 1e-4\nposition = \"end\"\n").cavity;
+        CHECK(end.film_is_end);
+        CHECK(end.film_from_input.si() == sample::Approx(10e-3));
+    }
+
+    TEST_CASE("a film over a hole right through its chip may hang in a cavity") {
+        const std::string over = nitride() + square +
+                                 "[release]\ngap = \"2 um\"\n[readout]\nwavelength = \"1064 "
+                                 "nm\"\nspot_radius = \"20 um\"\nbelow = \"none\"\n[cavity]\nlength = "
+                                 "\"1 cm\"\ninput_transmission = 1e-4\n";
+        CHECK(design(over).cavity.has_value());
     }
 
     TEST_CASE("the design's fingerprint is the SHA-256 of its bytes") {

@@ -61,15 +61,18 @@ TEST_SUITE("reference") {
         // x_zpf 0.734 fm, n_th(300 K) 1.556e7, 1.273e-15 N/rtHz at Q = 1e6; Lc = 10 cm, |r| = .42 at 1064 nm: G/2pi
         // = 2.37 MHz/nm, g0/2pi = 1.74 Hz for full overlap [computed from the definitions]
         const Mode mode = reference_mode();
-        const ModeFigures g = see(mode, with_quality(1e6), 300.0, {}, {}, 0.0);
+        const ModeFigures g = see(mode, with_quality(1e6), 300.0, {}, {});
         CHECK(g.zero_point_m == doctest::Approx(0.734e-15).epsilon(1e-3));
         CHECK(g.thermal_occupancy == doctest::Approx(1.556e7).epsilon(1e-3));
         CHECK(g.thermal_force_noise_n_per_rthz == doctest::Approx(1.273e-15).epsilon(1e-3));
         CHECK(g.linewidth_hz == doctest::Approx(0.40161));
         CHECK(g.qf_over_thermal == doctest::Approx(1e6 * 401610.0 / 6.251e12).epsilon(1e-3));  // kB T/h at 300 K
         const Readout spot{Length::from_si(1064e-9), Length::from_si(1e-6), {}, {}, ""};
-        const ModeFigures c = see(mode, with_quality(1e6), 300.0, spot, Cavity{Length::from_si(0.1), 1e4}, 0.42);
+        const CavityCoupling cavity{2.37e15, 100e3, 1e-6};
+        const ModeFigures c = see(mode, with_quality(1e6), 300.0, spot, cavity);
         CHECK(*c.single_photon_coupling_hz == doctest::Approx(1.74).epsilon(3e-3));
+        // C0 = 4 g0^2/(kappa Gamma), Gamma/2pi = .40161 Hz
+        CHECK(*c.single_photon_cooperativity == doctest::Approx(4.0 * 1.74 * 1.74 / (100e3 * 0.40161)).epsilon(6e-3));
     }
 }
 
@@ -99,7 +102,7 @@ TEST_SUITE("unit") {
             mode.shape.w[k] *= std::cos(pi * i / (mode.shape.columns - 1));
         }
         const Readout spot{Length::from_si(1064e-9), Length::from_si(20e-6), {}, {}, ""};
-        const ModeFigures g = see(mode, with_quality(1e6), 300.0, spot, {}, 0.0);
+        const ModeFigures g = see(mode, with_quality(1e6), 300.0, spot, {});
         CHECK(std::abs(*g.spot_overlap) < 1e-9);
         CHECK_FALSE(g.effective_mass_at_spot_kg.has_value());
     }

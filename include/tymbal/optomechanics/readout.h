@@ -18,10 +18,11 @@ struct Readout {
     std::string below;  ///< material row under the gap, "none", or empty when not said
 };
 
-/// A two-mirror cavity with the membrane inside.
-struct Cavity {
-    Length length;
-    double finesse = 0.0;
+/// How a cavity's resonance follows the film.
+struct CavityCoupling {
+    double hz_per_m = 0.0;  ///< |d frequency/d position| at the film's place
+    double kappa_hz = 0.0;  ///< full width of the resonance there
+    double waist_m = 0.0;   ///< 1/e^2 intensity radius at the film
 };
 
 struct ModeFigures {
@@ -34,15 +35,15 @@ struct ModeFigures {
     double thermal_occupancy = 0.0;
     double linewidth_hz = 0.0;  ///< full width at half maximum of the power spectrum
     double qf_hz = 0.0;
-    double qf_over_thermal = 0.0;                     ///< Q f over kB T / h
-    double thermal_force_noise_n_per_rthz = 0.0;      ///< one-sided, referred to the antinode's effective mass
-    std::optional<double> single_photon_coupling_hz;  ///< g0 / 2 pi at the steepest point, middle of the cavity
+    double qf_over_thermal = 0.0;                       ///< Q f over kB T / h
+    double thermal_force_noise_n_per_rthz = 0.0;        ///< one-sided, referred to the antinode's effective mass
+    std::optional<double> single_photon_coupling_hz;    ///< g0 / 2 pi under the cavity's spot
+    std::optional<double> single_photon_cooperativity;  ///< C0 = 4 g0^2/(kappa Gamma_m)
 };
 
-/// @param slab_amplitude  |r| of the film at the readout wavelength, used only with a cavity
+/// @param cavity  used only with a readout, whose position is the spot's
 [[nodiscard]] ModeFigures see(const Mode& mode, const LossBudget& budget, double temperature_k,
-                              const std::optional<Readout>& readout, const std::optional<Cavity>& cavity,
-                              double slab_amplitude);
+                              const std::optional<Readout>& readout, const std::optional<CavityCoupling>& cavity);
 
 /// Mean of a mode shape over a Gaussian spot's intensity (1/e^2 radius), by sums on the raster refined bilinearly.
 [[nodiscard]] double spot_mean(const ShapeRaster& shape, Point centre, double spot_radius_m);

@@ -1,6 +1,7 @@
 // A whole design as read: one struct per section, each owned by the physics that uses it.
 #pragma once
 
+#include "tymbal/cavity/cavity.h"
 #include "tymbal/film/film.h"
 #include "tymbal/film/patch.h"
 #include "tymbal/geometry/holes.h"

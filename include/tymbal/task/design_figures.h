@@ -26,6 +26,8 @@ struct ModeFigure {
     std::string limited_by;
     bool rough = false;  ///< the limiting loss is an order of magnitude only
     double qf_hz = 0.0;
+    std::optional<double> single_photon_coupling_hz;    ///< with a cavity
+    std::optional<double> single_photon_cooperativity;  ///< with a cavity
 };
 
 struct DesignFigures {

@@ -1,0 +1,72 @@
+#include "commands.h"
+#include "interrupt.h"
+#include "large_solution.h"
+#include "output.h"
+#include "solve_options.h"
+#include "terminal.h"
+#include "waiting.h"
+
+#include "tymbal/base/error.h"
+#include "tymbal/files/read_design.h"
+#include "tymbal/files/read_materials.h"
+#include "tymbal/files/write_cavity.h"
+#include "tymbal/task/cavity.h"
+
+#include <iostream>
+#include <memory>
+
+namespace tymbal {
+
+namespace {
+
+struct CavityCommand {
+    std::string design, json, csv, plot, materials;
+    SolveOptions solve;
+    double memory_limit = 0.0;
+    ReadLimits limits;
+    bool quiet = false, explain = false;
+};
+
+CavityReport see_watched(const Design& design, const Materials& materials, const CavityCommand& o) {
+    const Interrupt interrupt;
+    Waiting waiting(!o.quiet);
+    return see_cavity(design, materials, waiting.bar(), watched(waiting, o.memory_limit, !o.quiet));
+}
+
+void run_cavity(const CavityCommand& o) {
+    require_apart(o.design, o.json, o.csv);
+    require_apart(o.design, o.plot, o.json);
+    require_apart("", o.plot, o.csv);
+    const Materials materials = read_materials(find_materials(o.materials, own_path()));
+    const Design design = vary_design(o.design, materials, o.limits)(settings_of(o.solve));
+    const CavityReport report = see_watched(design, materials, o);
+    write_to(o.json, [&](std::ostream& out) { write_json(out, report); });
+    write_to(o.csv, [&](std::ostream& out) { write_csv(out, report); });
+    write_to(o.plot, [&](std::ostream& out) { write_plot(out, report); });
+    if (o.quiet || o.json == "-" || o.csv == "-" || o.plot == "-") return;
+    show([&](std::ostream& out) { write_table(out, report); });
+    if (o.explain) show([&](std::ostream& out) { write_explanation(out, report); });
+}
+
+}  // namespace
+
+void add_cavity(CLI::App& app) {
+    const auto o = std::make_shared<CavityCommand>();
+    CLI::App* command =
+        app.add_subcommand("cavity", "the film in its cavity: coupling, loss, cooling, limits, noise of all modes");
+    command->add_option("DESIGN", o->design, "design file (TOML) with a section [cavity]")->required();
+    add_json(*command, o->json);
+    command->add_option("--csv", o->csv, "write the mode table as CSV to this file, - for standard output");
+    command->add_option("--plot", o->plot,
+                        "draw coupling and kappa along half a wavelength as SVG into this file, - for standard output");
+    add_solve_options(*command, o->solve);
+    add_memory_limit(*command, o->memory_limit);
+    add_read_options(*command, o->limits);
+    add_materials(*command, o->materials);
+    add_quiet(*command, o->quiet);
+    add_explain(*command, o->explain);
+    command->footer("Example: tymbal cavity examples/cavity.toml --plot cavity.svg");
+    command->callback([o] { run_cavity(*o); });
+}
+
+}  // namespace tymbal
