@@ -49,6 +49,13 @@ bool is_hidden(std::string_view line) {
     return is_picture(line) || line.rfind("<!--", 0) == 0;
 }
 
+/// " (page design-file)" behind a link whose text does not say where it leads.
+std::string page_behind(std::string_view text, std::string_view target) {
+    const std::size_t end = target.find(".md");
+    if (end == std::string_view::npos || target.substr(0, end) == text) return "";
+    return std::string(" (page ").append(target.substr(0, end)).append(")");
+}
+
 /// "[predict](predict.md)" is read as "predict"; brackets without a target stay.
 std::string without_links(std::string_view line) {
     std::string out;
@@ -60,7 +67,8 @@ std::string without_links(std::string_view line) {
             out += line[at++];
             continue;
         }
-        out.append(line.substr(at + 1, close - at - 1));
+        const std::string_view text = line.substr(at + 1, close - at - 1);
+        out.append(text).append(page_behind(text, line.substr(close + 2, end - close - 2)));
         at = end + 1;
     }
     return out;

@@ -124,6 +124,8 @@ TEST_SUITE("cli") {
                 CHECK_MESSAGE(run.out.find(mark) == std::string::npos, mark);
         }
         CHECK(pages > 20);
+        CHECK(tymbal("guide first-ten-minutes").out.find("\nThe design file (page design-file) lists") !=
+              std::string::npos);
         const Run misspelt = tymbal("guide comapre");
         CHECK(misspelt.status == 2);
         CHECK(misspelt.out.empty());
