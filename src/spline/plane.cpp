@@ -45,38 +45,36 @@ Traction traction_of(const LocalBasis& b, const Stiffness& c, Point n) {
 
 class System {
 public:
-    System(const Cells& cells, const Space& space, const Sheet& sheet)
+    System(const Cells& cells, const Space& space, const Sheet& sheet, std::shared_ptr<const Pattern> pattern,
+           unsigned threads)
         : cells_(cells),
           space_(space),
           sheet_(sheet),
           c_(stiffness_of(sheet)),
-          sum_(space, 2),
+          sum_(space, std::move(pattern), 2),
           load_(Vector::Zero(2 * space.size)) {
-        add_cells();
+        add_cells(threads);
         add_rim();
-        add_ghost(cells, space, sheet.stretch, ghost_free, 2, sum_);
+        add_ghost(cells, space, sheet.stretch, ghost_free, sum_);
     }
-    Vector solve() {
-        const SparseMatrix matrix = sum_.matrix();
-        const Factor factor(matrix, space_, 2);
-        if (factor.negative() > 0) throw NoAnswer("the film cannot be balanced in its plane: part of it is not held");
-        return factor.solve(load_);
-    }
+    PlaneSystem take() { return {sum_.take(), std::move(load_)}; }
 
 private:
-    void add_cells() {
+    void add_cells(unsigned threads) {
         const Blocks whole = blocks_of(cells_.frame, c_, whole_cell());
         const CellBasis& b = cell_basis();
         const double area = cells_.frame.hx * cells_.frame.hy;
-        for (std::size_t p = 0; p < cells_.parts.size(); ++p) {
+        const auto blocks = [&](std::size_t p) {
+            return cells_.parts[p].cut < 0 ? whole : blocks_of(cells_.frame, c_, cells_.weights_of(cells_.parts[p]));
+        };
+        for_each_local<Blocks>(cells_.parts.size(), threads, blocks, [&](std::size_t p, const Blocks& own) {
             const Weights& w = cells_.weights_of(cells_.parts[p]);
-            const Blocks blocks = cells_.parts[p].cut < 0 ? whole : blocks_of(cells_.frame, c_, w);
-            sum_.add(p, blocks.xx, 0, 0);
-            sum_.add(p, blocks.yy, 1, 1);
-            sum_.add(p, blocks.xy, 0, 1);
+            sum_.add(p, own.xx, 0, 0);
+            sum_.add(p, own.yy, 1, 1);
+            sum_.add(p, own.xy, 0, 1);
             add_load(p, 0, b.x.transpose() * w * (-sheet_.tension * area / cells_.frame.hx));
             add_load(p, 1, b.y.transpose() * w * (-sheet_.tension * area / cells_.frame.hy));
-        }
+        });
     }
     void add_rim() {
         const std::vector<RimPoint> points = rim_points(cells_);
@@ -153,11 +151,24 @@ Tension Plane::at(const Cells& cells, const Space& space, std::size_t part, Poin
             c.shear * gamma};
 }
 
-Plane relax(const Cells& cells, const Space& space, const Sheet& sheet) {
+bool relaxes(const Cells& cells) {
     bool strip = false;
     for (std::size_t s = 0; s < 4; ++s) strip = strip || (cells.frame.flush[s] && !cells.frame.held[s]);
-    if (cells.free_edges.empty() && !strip) return {sheet, {}};
-    return {sheet, System(cells, space, sheet).solve()};
+    return strip || !cells.free_edges.empty();
+}
+
+PlaneSystem plane_system(const Cells& cells, const Space& space, const Sheet& sheet,
+                         std::shared_ptr<const Pattern> pattern, unsigned threads) {
+    return System(cells, space, sheet, std::move(pattern), threads).take();
+}
+
+Plane relax(const Cells& cells, const Space& space, const Sheet& sheet) {
+    if (!relaxes(cells)) return {sheet, {}};
+    const PlaneSystem system =
+        plane_system(cells, space, sheet, std::make_shared<const Pattern>(pattern_of(cells, space)), 1);
+    const Factor factor(system.stiffness.lower(), space, 2);
+    if (factor.negative() > 0) throw NoAnswer("the film cannot be balanced in its plane: part of it is not held");
+    return {sheet, factor.solve(system.load)};
 }
 
 double mean_tension(const Cells& cells, const Space& space, const Plane& plane) {

@@ -26,7 +26,19 @@ struct Plane {
     [[nodiscard]] Tension at(const Cells& cells, const Space& space, std::size_t part, Point at) const;
 };
 
-/// @throws NoAnswer when the film is not held
+/// Stiffness and load of the displacement that relaxes the film.
+struct PlaneSystem {
+    Rows stiffness;  ///< two fields
+    Vector load;     ///< N
+};
+
+/// Has the film free edges, so that its tension is not the deposited one?
+[[nodiscard]] bool relaxes(const Cells& cells);
+
+[[nodiscard]] PlaneSystem plane_system(const Cells& cells, const Space& space, const Sheet& sheet,
+                                       std::shared_ptr<const Pattern> pattern, unsigned threads);
+
+/// By factors. @throws NoAnswer when the film is not held
 [[nodiscard]] Plane relax(const Cells& cells, const Space& space, const Sheet& sheet);
 
 /// Mean of (N_xx + N_yy)/2 over the film that is there, N/m.

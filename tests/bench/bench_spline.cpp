@@ -1,0 +1,140 @@
+// Multigrid on spline grids: bench_spline factors | sizes [threads].
+#include "stopwatch.h"
+
+#include "spline/levels.h"
+#include "spline/multigrid.h"
+#include "spline/plane.h"
+#include "spline/plate.h"
+#include "spline/strips.h"
+
+#include "tymbal/geometry/boundary.h"
+
+#include <cmath>
+#include <cstdio>
+#include <cstdlib>
+#include <string>
+#include <vector>
+
+using namespace tymbal;
+using namespace tymbal::spline;
+
+namespace {
+
+/// A square of side 1 with `holes` by `holes` round ones, turned by an angle.
+struct Field {
+    int holes = 8;
+    double fill = 0.5, cells_a_pitch = 6.0, angle = 0.0;
+    [[nodiscard]] double pitch() const { return 1.0 / holes; }
+    [[nodiscard]] double diameter() const { return pitch() * std::sqrt(4.0 * fill / 3.14159265358979); }
+    [[nodiscard]] double spacing() const { return pitch() / cells_a_pitch; }
+};
+
+Region region_of(const Field& f) {
+    std::vector<Figure> openings;
+    const double c = std::cos(f.angle), s = std::sin(f.angle);
+    for (int j = 0; j < f.holes; ++j)
+        for (int i = 0; i < f.holes; ++i) {
+            const double x = (i + 0.5) * f.pitch() - 0.5, y = (j + 0.5) * f.pitch() - 0.5;
+            openings.push_back(circle_figure({c * x - s * y, s * x + c * y}, f.diameter()));
+        }
+    return film_region(rectangle_figure({0.0, 0.0}, {1.0, 1.0}, f.angle, 0.0), openings, f.spacing());
+}
+
+/// Cells in multiples of 16.
+Frame even_frame(const Region& region, double spacing) {
+    Frame f = frame_of(region, spacing);
+    const auto even = [](int n) { return (n + 15) / 16 * 16; };
+    if (f.flush[0] && f.flush[1]) f.hx *= static_cast<double>(f.nx) / even(f.nx);
+    if (f.flush[2] && f.flush[3]) f.hy *= static_cast<double>(f.ny) / even(f.ny);
+    f.nx = even(f.nx);
+    f.ny = even(f.ny);
+    return f;
+}
+
+/// Error of A x = 0 left by the last of some cycles, in the energy.
+double factor_of(const Rows& a, const Multigrid& grid) {
+    constexpr int cycles = 16;
+    const int lanes = a.fields;
+    const auto rows = static_cast<std::size_t>(a.pattern->rows());
+    const std::size_t numbers = rows * static_cast<std::size_t>(lanes);
+    std::vector<double> x(numbers), ax(numbers);
+    std::vector<float> r(numbers), w(numbers);
+    std::srand(1);
+    for (double& v : x) v = std::rand() / static_cast<double>(RAND_MAX) - 0.5;
+    double before = 0.0, factor = 0.0;
+    for (int k = 0; k <= cycles; ++k) {
+        product(a, x.data(), lanes, {0, rows}, ax.data());
+        double energy = 0.0;
+        for (std::size_t n = 0; n < numbers; ++n) energy += x[n] * ax[n];
+        if (k > 0) factor = std::sqrt(std::abs(energy) / before);
+        const double scale = 1.0 / std::sqrt(energy);
+        for (std::size_t n = 0; n < numbers; ++n) {
+            x[n] *= scale;
+            r[n] = static_cast<float>(ax[n] * scale);
+        }
+        before = 1.0;
+        grid.cycle(r.data(), lanes, w.data());
+        for (std::size_t n = 0; n < numbers; ++n) x[n] -= static_cast<double>(w[n]);
+    }
+    return factor;
+}
+
+struct Carried {
+    Levels levels;
+    std::vector<Rows> matrices;
+    std::vector<const Rows*> pointers() const {
+        std::vector<const Rows*> out;
+        for (const Rows& m : matrices) out.push_back(&m);
+        return out;
+    }
+};
+
+void carry(Carried& c, Rows finest, unsigned threads) {
+    c.matrices.clear();
+    c.matrices.push_back(std::move(finest));
+    for (std::size_t k = 1; k < c.levels.size(); ++k) c.matrices.push_back(galerkin(c.matrices.back(), c.levels[k], threads));
+}
+
+void factors(const Field& field, unsigned threads) {
+    const Region region = region_of(field);
+    const Cells cells = cut_cells(region, even_frame(region, field.spacing()));
+    const Space space = make_space(cells);
+    const auto pattern = std::make_shared<const Pattern>(pattern_of(cells, space));
+    Carried c{make_levels(cells, space, pattern, 300), {}};
+    const Sheet sheet{1.0 * 250.0, 0.23, 0.0, 1.0, 1.0};
+    PlaneSystem plane = plane_system(cells, space, sheet, pattern, threads);
+    carry(c, std::move(plane.stiffness), threads);
+    double in_plane;
+    {
+        const Multigrid grid(c.levels, c.pointers(), threads);
+        in_plane = factor_of(c.matrices.front(), grid);
+    }
+    std::printf("%2d x %2d holes, fill %.2f, %4.1f cells a pitch (%.1f a bridge), turned %.1f: %7d unknowns, %zu levels, pattern %.1f  in-plane %.3f  plate",
+                field.holes, field.holes, field.fill, field.cells_a_pitch,
+                (field.pitch() - field.diameter()) / field.spacing(), field.angle, space.size, c.levels.size(), static_cast<double>(pattern->column.size()) / space.size, in_plane);
+    const Plane relaxed = relax(cells, space, sheet);
+    for (const double ratio : {0.02, 0.1, 0.5, 1.0, 4.0, 16.0}) {
+        Plane film = relaxed;
+        film.sheet.bending = std::pow(ratio * cells.frame.hx, 2) * mean_tension(cells, space, relaxed);
+        PlateRows plate = plate_rows(cells, space, film, pattern, threads);
+        carry(c, std::move(plate.stiffness), threads);
+        const Multigrid grid(c.levels, c.pointers(), threads);
+        std::printf(" %.3f", factor_of(c.matrices.front(), grid));
+        std::fflush(stdout);
+    }
+    std::printf("\n");
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+    const std::string what = argc > 1 ? argv[1] : "factors";
+    const unsigned threads = argc > 2 ? static_cast<unsigned>(std::atoi(argv[2])) : 2;
+    if (what == "factors") {
+        for (const double angle : {0.0, 0.3})
+            for (const double fill : {0.2, 0.5, 0.65})
+                for (const double cells : {6.0, 12.0}) factors({8, fill, cells, angle}, threads);
+        factors({32, 0.5, 8.0, 0.0}, threads);
+        factors({32, 0.65, 12.0, 0.0}, threads);
+    }
+}
