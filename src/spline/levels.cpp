@@ -11,6 +11,11 @@ namespace {
 
 constexpr std::size_t rows_at_a_time = 512;
 
+void sort_once(std::vector<int>& list) {
+    std::sort(list.begin(), list.end());
+    list.erase(std::unique(list.begin(), list.end()), list.end());
+}
+
 std::size_t chunks(std::size_t rows) {
     return (rows + rows_at_a_time - 1) / rows_at_a_time;
 }
@@ -95,11 +100,26 @@ private:
     std::vector<double> sums_;
 };
 
+/// Unknowns of some parts, each once.
+std::vector<std::vector<int>> blocks_of(const Space& space, const std::vector<int>& parts) {
+    std::vector<std::vector<int>> out;
+    for (const int p : parts) {
+        const auto& all = space.parts[static_cast<std::size_t>(p)].unknown;
+        std::vector<int> block(all.begin(), all.end());
+        sort_once(block);
+        out.push_back(std::move(block));
+    }
+    return out;
+}
+
 }  // namespace
 
 Levels make_levels(const Cells& cells, const Space& space, std::shared_ptr<const Pattern> pattern, int smallest) {
     Levels out;
-    out.all.push_back({{space.size, {}, space.place}, std::move(pattern), {}, {}});
+    std::vector<int> held;
+    for (const EdgePiece& e : cells.held_edges) held.push_back(e.part);
+    sort_once(held);
+    out.all.push_back({{space.size, {}, space.place}, std::move(pattern), {}, {}, blocks_of(space, held)});
     Coarser here;
     Space here_space;
     const Cells* finer = &cells;
@@ -107,7 +127,9 @@ Levels make_levels(const Cells& cells, const Space& space, std::shared_ptr<const
     while (out.all.back().space.size > smallest && has_coarser(finer->frame)) {
         Coarser next = coarser(*finer);
         Space next_space = make_space(next.cells);
-        Level level{{next_space.size, {}, next_space.place}, {}, {}, {}};
+        for (int& p : held) p = next.owner[static_cast<std::size_t>(p)];
+        sort_once(held);
+        Level level{{next_space.size, {}, next_space.place}, {}, {}, {}, blocks_of(next_space, held)};
         level.to_finer = prolongation(*finer, *finer_space, next, next_space);
         level.from_finer = restriction(level.to_finer, level.space.size);
         level.pattern = std::make_shared<const Pattern>(coarse_pattern(*out.all.back().pattern, level));

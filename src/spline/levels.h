@@ -14,6 +14,7 @@ struct Level {
     std::shared_ptr<const Pattern> pattern;
     Prolongation to_finer;  ///< of this level's functions; empty on the finest
     Restriction from_finer;
+    std::vector<std::vector<int>> blocks;  ///< unknowns of each part that a held rim cuts
 };
 
 /// Finest first. Grids are halved while they have more than `smallest` unknowns and pairs of cells.

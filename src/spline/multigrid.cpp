@@ -1,9 +1,6 @@
 #include "multigrid.h"
 
-#include "largest_eigenvalue.h"
 #include "strips.h"
-
-#include "../grid/wide.h"
 
 #include <algorithm>
 #include <array>
@@ -12,65 +9,6 @@
 namespace tymbal::spline {
 
 namespace {
-
-constexpr int degree_of_smoother = 4;
-constexpr double smoothed_part = 16.0;  ///< largest over least eigenvalue that a smoothing deals with
-
-PageVector<float> inverse_diagonal(const Rows& a) {
-    PageVector<float> out(static_cast<std::size_t>(a.pattern->rows() * a.fields));
-    for (int n = 0; n < a.pattern->rows(); ++n)
-        for (int f = 0; f < a.fields; ++f)
-            out[static_cast<std::size_t>(n * a.fields + f)] = static_cast<float>(
-                1.0 / a.value[static_cast<std::size_t>(a.pattern->entry(n, n) * a.block() + f * (a.fields + 1))]);
-    return out;
-}
-
-/// Chebyshev's step k: d = keep d + add D^-1 r. Source: Saad, Iterative Methods for Sparse Linear Systems, 2nd ed.,
-/// algorithm 12.1 (from memory).
-struct Steps {
-    std::array<float, degree_of_smoother> keep{}, add{};
-    explicit Steps(double largest) {
-        const double least = largest / smoothed_part, middle = 0.5 * (largest + least),
-                     half = 0.5 * (largest - least), ratio = middle / half;
-        double rho = 1.0 / ratio;
-        add[0] = static_cast<float>(1.0 / middle);
-        for (std::size_t k = 1; k < degree_of_smoother; ++k) {
-            const double next = 1.0 / (2.0 * ratio - rho);
-            keep[k] = static_cast<float>(next * rho);
-            add[k] = static_cast<float>(2.0 * next / half);
-            rho = next;
-        }
-    }
-};
-
-/// One step of all vectors of a run. @param set  the correction starts here
-struct Step {
-    float keep = 0.0F, add = 0.0F;
-    bool set = false;
-};
-
-TYMBAL_WIDE void take_step(const float* diagonal, std::size_t fields, Step s, Run run, std::size_t lanes,
-                           const float* __restrict residual, float* __restrict step, float* __restrict correction) {
-    for (std::size_t n = run.from; n < run.to; ++n)
-        for (std::size_t v = 0; v < lanes; ++v) {
-            const std::size_t at = n * lanes + v;
-            const float turn = s.add * diagonal[fields == 1 ? n : at] * residual[at];
-            step[at] = s.keep == 0.0F ? turn : s.keep * step[at] + turn;
-            correction[at] = s.set ? step[at] : correction[at] + step[at];
-        }
-}
-
-/// r -= A d
-void take_off(const Rows& a, const float* d, std::size_t lanes, float* r, unsigned threads) {
-    for_each_strip(static_cast<std::size_t>(a.pattern->rows()), threads, [&](Run all) {
-        PageVector<float> product_of(chunk * lanes);
-        for_each_chunk(all, [&](Run run) {
-            product(a, d, static_cast<int>(lanes), run, product_of.data());
-            float* const to = r + run.from * lanes;
-            for (std::size_t k = 0; k < (run.to - run.from) * lanes; ++k) to[k] -= product_of[k];
-        });
-    });
-}
 
 /// Coarse residual = P' fine residual.
 void restrict_to(const Level& coarse, const float* fine, std::size_t lanes, float* out, unsigned threads) {
@@ -129,27 +67,9 @@ Multigrid::Multigrid(const Levels& levels, std::vector<const Rows*> matrices, un
       matrices_(std::move(matrices)),
       coarsest_(matrices_.back()->lower(), levels.all.back().space, matrices_.back()->fields),
       threads_(threads) {
-    for (std::size_t k = 0; k + 1 < matrices_.size(); ++k) {
-        inverse_diagonal_.push_back(inverse_diagonal(*matrices_[k]));
-        largest_.push_back(largest_eigenvalue(*matrices_[k], inverse_diagonal_.back(), threads_));
-    }
-}
-
-/// @param first  the correction is still zero
-void Multigrid::smooth(std::size_t level, Work& work, bool first) const {
-    const Rows& a = *matrices_[level];
-    const PageVector<float>& diagonal = inverse_diagonal_[level];
-    Work::OfLevel& w = work.level[level];
-    const auto lanes = static_cast<std::size_t>(work.lanes), rows = static_cast<std::size_t>(a.pattern->rows());
-    const auto fields = static_cast<std::size_t>(a.fields);
-    const Steps steps(largest_[level]);
-    for (std::size_t k = 0; k < degree_of_smoother; ++k) {
-        if (k > 0) take_off(a, w.step.data(), lanes, w.residual.data(), threads_);
-        const Step step{steps.keep[k], steps.add[k], k == 0 && first};
-        for_each_strip(rows, threads_, [&](Run run) {
-            take_step(diagonal.data(), fields, step, run, lanes, w.residual.data(), w.step.data(), w.correction);
-        });
-    }
+    smoothers_.reserve(matrices_.size());
+    for (std::size_t k = 0; k + 1 < matrices_.size(); ++k)
+        smoothers_.emplace_back(*matrices_[k], levels[k].blocks, threads_);
 }
 
 void Multigrid::solve_coarsest(Work& work) const {
@@ -164,19 +84,19 @@ void Multigrid::solve_coarsest(Work& work) const {
 void Multigrid::down(std::size_t level, Work& work) const {
     if (level + 1 == matrices_.size()) return solve_coarsest(work);
     const Level& coarse = levels_[level + 1];
-    const Rows& a = *matrices_[level];
+    const Smoother& smoother = smoothers_[level];
     Work::OfLevel &w = work.level[level], &next = work.level[level + 1];
     const auto lanes = static_cast<std::size_t>(work.lanes);
-    smooth(level, work, true);
-    take_off(a, w.step.data(), lanes, w.residual.data(), threads_);
+    smoother.run(w.residual.data(), w.step.data(), w.correction, work.lanes, true);
+    smoother.take_off(w.step.data(), w.residual.data(), work.lanes);
     restrict_to(coarse, w.residual.data(), lanes, next.residual.data(), threads_);
     down(level + 1, work);
     prolong(coarse.to_finer, next.correction, work.lanes, w.step.data(), threads_);
-    for_each_strip(static_cast<std::size_t>(a.pattern->rows()), threads_, [&](Run run) {
+    for_each_strip(coarse.to_finer.rows.size(), threads_, [&](Run run) {
         for (std::size_t k = run.from * lanes; k < run.to * lanes; ++k) w.correction[k] += w.step[k];
     });
-    take_off(a, w.step.data(), lanes, w.residual.data(), threads_);
-    smooth(level, work, false);
+    smoother.take_off(w.step.data(), w.residual.data(), work.lanes);
+    smoother.run(w.residual.data(), w.step.data(), w.correction, work.lanes, false);
 }
 
 void Multigrid::cycle(const float* residual, int lanes, float* out) const {

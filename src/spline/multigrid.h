@@ -1,16 +1,14 @@
 // Approximate inverses of stiffness matrices by multigrid: errors that a grid sees as rough are smoothed on it, the
 // rest is left to the next coarser one.
 //
-//   V-cycle, one smoothing before and one after the coarser grid's correction; a smoothing is Chebyshev's polynomial of
-//   degree 4 in the matrix over its diagonal, for the upper sixteenth part of its eigenvalues
+//   V-cycle: one smoothing, the coarser grid's correction, one smoothing
 //
-// Coarser matrices are the energies of the coarser functions (levels.h), the coarsest one is factored. Source: Trottenberg,
-// Oosterlee and Schueller, Multigrid (2001); Adams et al., J. Comput. Phys. 188, 593 (2003) for the smoother (both from
-// memory).
+// Coarser matrices are the energies of the coarser functions (levels.h), the coarsest one is factored. Source:
+// Trottenberg, Oosterlee and Schueller, Multigrid (2001) (from memory).
 #pragma once
 
 #include "factor.h"
-#include "levels.h"
+#include "smoother.h"
 
 #include <vector>
 
@@ -34,14 +32,12 @@ public:
 
 private:
     struct Work;
-    void smooth(std::size_t level, Work& work, bool first) const;
     void down(std::size_t level, Work& work) const;
     void solve_coarsest(Work& work) const;
 
     const Levels& levels_;
     std::vector<const Rows*> matrices_;
-    std::vector<PageVector<float>> inverse_diagonal_;
-    std::vector<double> largest_;  ///< eigenvalue of the matrix over its diagonal, from above
+    std::vector<Smoother> smoothers_;  ///< of all but the coarsest
     Factor coarsest_;
     unsigned threads_;
 };

@@ -133,7 +133,7 @@ int main(int argc, char** argv) {
     if (what == "factors") {
         for (const double angle : {0.0, 0.3})
             for (const double fill : {0.2, 0.5, 0.65})
-                for (const double cells : {6.0, 12.0}) factors({8, fill, cells, angle}, threads);
+                for (const double cells : {8.0}) factors({8, fill, cells, angle}, threads);
         factors({32, 0.5, 8.0, 0.0}, threads);
         factors({32, 0.65, 12.0, 0.0}, threads);
     }
