@@ -45,16 +45,6 @@ void prolong_to(const Prolongation& p, const T* coarse, std::size_t lanes, T* ou
 
 }  // namespace
 
-/// Numbers of a cycle on every level: what is left of the residual, the last step, the correction.
-struct Multigrid::Work {
-    struct OfLevel {
-        PageVector<float> own_correction, residual, step;
-        float* correction = nullptr;
-    };
-    int lanes = 0;
-    std::vector<OfLevel> level;
-};
-
 void prolong(const Prolongation& p, const float* coarse, int lanes, float* out, unsigned threads) {
     prolong_to(p, coarse, static_cast<std::size_t>(lanes), out, threads);
 }
@@ -72,10 +62,23 @@ Multigrid::Multigrid(const Levels& levels, std::vector<const Rows*> matrices, un
         smoothers_.emplace_back(*matrices_[k], levels[k].blocks, threads_);
 }
 
+Multigrid::Work::Work(const Multigrid& grid, int lanes, std::size_t level)
+    : lanes_(lanes), first_(level), level_(grid.matrices_.size()) {
+    for (std::size_t k = level; k < level_.size(); ++k) {
+        const auto numbers =
+            static_cast<std::size_t>(grid.matrices_[k]->pattern->rows()) * static_cast<std::size_t>(lanes);
+        OfLevel& own = level_[k];
+        own.residual.resize(numbers);
+        if (k + 1 < level_.size()) own.step.resize(numbers);
+        if (k > level) own.own_correction.resize(numbers);
+        own.correction = own.own_correction.data();
+    }
+}
+
 void Multigrid::solve_coarsest(Work& work) const {
-    Work::OfLevel& w = work.level.back();
-    const Eigen::Index numbers = matrices_.back()->pattern->rows() * static_cast<Eigen::Index>(work.lanes);
-    const Eigen::Index columns = fields() == 1 ? work.lanes : 1;
+    Work::OfLevel& w = work.level_.back();
+    const Eigen::Index numbers = matrices_.back()->pattern->rows() * static_cast<Eigen::Index>(work.lanes_);
+    const Eigen::Index columns = fields() == 1 ? work.lanes_ : 1;
     using Columns = Eigen::Matrix<float, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>;
     const Eigen::MatrixXd b = Eigen::Map<const Columns>(w.residual.data(), numbers / columns, columns).cast<double>();
     Eigen::Map<Columns>(w.correction, numbers / columns, columns) = coarsest_.solve(b).cast<float>();
@@ -85,30 +88,26 @@ void Multigrid::down(std::size_t level, Work& work) const {
     if (level + 1 == matrices_.size()) return solve_coarsest(work);
     const Level& coarse = levels_[level + 1];
     const Smoother& smoother = smoothers_[level];
-    Work::OfLevel &w = work.level[level], &next = work.level[level + 1];
-    const auto lanes = static_cast<std::size_t>(work.lanes);
-    smoother.run(w.residual.data(), w.step.data(), w.correction, work.lanes, true);
-    smoother.take_off(w.step.data(), w.residual.data(), work.lanes);
-    restrict_to(coarse, w.residual.data(), lanes, next.residual.data(), threads_);
+    Work::OfLevel &w = work.level_[level], &next = work.level_[level + 1];
+    const int lanes = work.lanes_;
+    const auto each = static_cast<std::size_t>(lanes);
+    smoother.run(w.residual.data(), w.step.data(), w.correction, lanes, true);
+    smoother.take_off(w.step.data(), w.residual.data(), lanes);
+    restrict_to(coarse, w.residual.data(), each, next.residual.data(), threads_);
     down(level + 1, work);
-    prolong(coarse.to_finer, next.correction, work.lanes, w.step.data(), threads_);
+    prolong(coarse.to_finer, next.correction, lanes, w.step.data(), threads_);
     for_each_strip(coarse.to_finer.rows.size(), threads_, [&](Run run) {
-        for (std::size_t k = run.from * lanes; k < run.to * lanes; ++k) w.correction[k] += w.step[k];
+        for (std::size_t k = run.from * each; k < run.to * each; ++k) w.correction[k] += w.step[k];
     });
-    smoother.take_off(w.step.data(), w.residual.data(), work.lanes);
-    smoother.run(w.residual.data(), w.step.data(), w.correction, work.lanes, false);
+    smoother.take_off(w.step.data(), w.residual.data(), lanes);
+    smoother.run(w.residual.data(), w.step.data(), w.correction, lanes, false);
 }
 
-void Multigrid::cycle(const float* residual, int lanes, float* out) const {
-    Work work{lanes, {}};
-    for (const Rows* a : matrices_) {
-        const auto numbers = static_cast<std::size_t>(a->pattern->rows()) * static_cast<std::size_t>(lanes);
-        const bool finest = work.level.empty();
-        work.level.push_back({PageVector<float>(finest ? 0 : numbers), PageVector<float>(numbers), PageVector<float>(numbers), out});
-        if (!finest) work.level.back().correction = work.level.back().own_correction.data();
-    }
-    std::copy(residual, residual + work.level.front().residual.size(), work.level.front().residual.begin());
-    down(0, work);
+void Multigrid::cycle(const float* residual, Work& work, float* out) const {
+    Work::OfLevel& finest = work.level_[work.first_];
+    finest.correction = out;
+    std::copy(residual, residual + finest.residual.size(), finest.residual.begin());
+    down(work.first_, work);
 }
 
 }  // namespace tymbal::spline

@@ -24,14 +24,31 @@ public:
     /// @param matrices  one a level, positive definite
     Multigrid(const Levels& levels, std::vector<const Rows*> matrices, unsigned threads);
 
-    /// out = C residual, C symmetric and positive definite, near A^-1. Both hold `lanes` numbers an unknown.
-    void cycle(const float* residual, int lanes, float* out) const;
+    /// Numbers that cycles from a level downwards work on, for `lanes` numbers an unknown.
+    class Work {
+    public:
+        Work(const Multigrid& grid, int lanes, std::size_t level = 0);
+
+    private:
+        friend class Multigrid;
+        /// What is left of the residual, the last step, and the correction of coarser levels.
+        struct OfLevel {
+            PageVector<float> residual, step, own_correction;
+            float* correction = nullptr;
+        };
+        int lanes_;
+        std::size_t first_;
+        std::vector<OfLevel> level_;  ///< those before the first are empty
+    };
+
+    /// out = C residual on the first level of `work`, C symmetric and positive definite, near A^-1. Both hold as many
+    /// numbers an unknown as `work`.
+    void cycle(const float* residual, Work& work, float* out) const;
     [[nodiscard]] int fields() const { return matrices_.front()->fields; }
     /// Eigenvalues below zero of the coarsest grid's matrix.
     [[nodiscard]] int negative() const { return coarsest_.negative(); }
 
 private:
-    struct Work;
     void down(std::size_t level, Work& work) const;
     void solve_coarsest(Work& work) const;
 

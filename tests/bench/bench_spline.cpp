@@ -1,8 +1,11 @@
 // Multigrid on spline grids: bench_spline factors | sizes [threads].
 #include "stopwatch.h"
 
+#include "spline/conjugate.h"
 #include "spline/levels.h"
+#include "spline/modes.h"
 #include "spline/multigrid.h"
+#include "spline/nested_modes.h"
 #include "spline/plane.h"
 #include "spline/plate.h"
 #include "spline/strips.h"
@@ -13,12 +16,17 @@
 #include <cstdio>
 #include <cstdlib>
 #include <string>
+#include <utility>
 #include <vector>
 
 using namespace tymbal;
 using namespace tymbal::spline;
 
 namespace {
+
+double now_s() {
+    return std::chrono::duration<double>(std::chrono::steady_clock::now().time_since_epoch()).count();
+}
 
 /// A square of side 1 with `holes` by `holes` round ones, turned by an angle.
 struct Field {
@@ -59,6 +67,7 @@ double factor_of(const Rows& a, const Multigrid& grid) {
     const std::size_t numbers = rows * static_cast<std::size_t>(lanes);
     std::vector<double> x(numbers), ax(numbers);
     std::vector<float> r(numbers), w(numbers);
+    Multigrid::Work work(grid, lanes);
     std::srand(1);
     for (double& v : x) v = std::rand() / static_cast<double>(RAND_MAX) - 0.5;
     double before = 0.0, factor = 0.0;
@@ -73,7 +82,7 @@ double factor_of(const Rows& a, const Multigrid& grid) {
             r[n] = static_cast<float>(ax[n] * scale);
         }
         before = 1.0;
-        grid.cycle(r.data(), lanes, w.data());
+        grid.cycle(r.data(), work, w.data());
         for (std::size_t n = 0; n < numbers; ++n) x[n] -= static_cast<double>(w[n]);
     }
     return factor;
@@ -125,11 +134,77 @@ void factors(const Field& field, unsigned threads) {
     std::printf("\n");
 }
 
+/// One grid: stress and 22 modes by multigrid, beside the direct route up to a size.
+void sizes(const Field& field, double bending_over_spacing, unsigned threads, int direct_up_to) {
+    constexpr int count = 22;
+    const SolveEffort effort{threads, {}, nullptr, 0, {}};
+    const auto lap = [last = now_s()](const char* what) mutable {
+        const double now = now_s(), was = std::exchange(last, now);
+        std::printf("   %-28s %7.2f s  %5ld MiB\n", what, now - was, peak_mib());
+    };
+    auto mark = lap;
+    const Region region = region_of(field);
+    mark("region");
+    const Cells cells = cut_cells(region, even_frame(region, field.spacing()));
+    const Space space = make_space(cells);
+    std::printf("%d x %d holes, %.1f cells a pitch: %d unknowns\n", field.holes, field.holes, field.cells_a_pitch, space.size);
+    mark("cells and space");
+    const auto pattern = std::make_shared<const Pattern>(pattern_of(cells, space));
+    mark("pattern");
+    const Sheet sheet{250.0, 0.23, std::pow(bending_over_spacing * cells.frame.hx, 2), 1.0, 1.0};
+    const Levels plane_levels = make_levels(cells, space, pattern, 15000);
+    mark("levels");
+    Plane film{sheet, {}};
+    {
+        PlaneSystem plane = plane_system(cells, space, sheet, pattern, threads);
+        mark("in-plane assembly");
+        Carried c{plane_levels, {}};
+        carry(c, std::move(plane.stiffness), threads);
+        mark("in-plane Galerkin");
+        const Multigrid grid(c.levels, c.pointers(), threads);
+        mark("in-plane smoothers, factor");
+        Solution s = conjugate_gradients(c.matrices.front(), grid, plane.load, Vector::Zero(plane.load.size()), 1e-7, effort);
+        std::printf("   in-plane steps %d on %zu levels, residual %.1e\n", s.steps, c.levels.size(), s.residual);
+        film.displacement = std::move(s.x);
+        mark("in-plane solution");
+    }
+    Vector values;
+    {
+        PlateRows plate = plate_rows(cells, space, film, pattern, threads);
+        mark("plate assembly");
+        const Levels levels = make_levels(cells, space, pattern, 3000);
+        const LevelMatrices m = level_matrices(levels, std::move(plate.stiffness), std::move(plate.mass), threads);
+        mark("plate levels, Galerkin");
+        std::vector<const Rows*> all;
+        for (const Rows& r : m.stiffness) all.push_back(&r);
+        const Multigrid grid(levels, all, threads);
+        mark("plate smoothers, factor");
+        const NestedModes found = nested_modes(levels, m, grid, count, effort);
+        std::printf("   %d block steps on the finest of %zu levels\n", found.steps, levels.size());
+        mark("modes");
+        values = found.pairs.values;
+    }
+    if (space.size > direct_up_to) return;
+    const Plane direct = relax(cells, space, sheet);
+    std::printf("   displacement apart %.1e\n", (direct.displacement - film.displacement).norm() / direct.displacement.norm());
+    mark("direct stress");
+    const Plate matrices = plate(cells, space, film);
+    mark("direct plate assembly");
+    const Eigenpairs pairs = nearest_modes(matrices, space, count, 0.0);
+    mark("direct modes");
+    std::printf("   values apart %.1e\n", (values.array() / pairs.values.array() - 1.0).abs().maxCoeff());
+}
+
 }  // namespace
 
 int main(int argc, char** argv) {
     const std::string what = argc > 1 ? argv[1] : "factors";
     const unsigned threads = argc > 2 ? static_cast<unsigned>(std::atoi(argv[2])) : 2;
+    if (what == "sizes") {
+        const int direct = argc > 3 ? std::atoi(argv[3]) : 150000;
+        for (const int holes : {20, 37, 64, 116})
+            if (argc <= 4 || std::atoi(argv[4]) >= holes) sizes({holes, 0.2, 10.0, 0.0}, 0.15, threads, direct);
+    }
     if (what == "factors") {
         for (const double angle : {0.0, 0.3})
             for (const double fill : {0.2, 0.5, 0.65})
