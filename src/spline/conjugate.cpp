@@ -62,18 +62,15 @@ private:
 
 }  // namespace
 
-Solution conjugate_gradients(const Rows& a, const Multigrid& inverse, const Vector& load, Vector start,
+Solution conjugate_gradients(const Rows& a, const Multigrid& inverse, const Vector& load,
                              double tolerance, const SolveEffort& effort) {
     Iteration it(a, inverse, effort.cores());
-    Vector z(load.size());
-    it.invert(load, z);
-    const double all = load.dot(z);
-    Solution out{std::move(start), 0, 0.0};
-    it.multiply(out.x);
-    Vector r = load - it.q;
+    Solution out{Vector::Zero(load.size()), 0, 0.0};
+    Vector r = load, z(load.size());
     it.invert(r, z);
     Vector p = z;
     double rz = r.dot(z);
+    const double all = rz;
     while (rz > tolerance * tolerance * all) {
         effort.keep_going();
         if (++out.steps > most_steps) throw NoAnswer("the film's stress does not settle on this grid");
@@ -88,7 +85,7 @@ Solution conjugate_gradients(const Rows& a, const Multigrid& inverse, const Vect
         p = z + share * p;
         rz = r.dot(z);
     }
-    out.residual = std::sqrt(std::max(rz, 0.0) / all);
+    if (all > 0.0) out.residual = std::sqrt(std::max(rz, 0.0) / all);
     return out;
 }
 

@@ -16,9 +16,9 @@ struct Solution {
     double residual = 0.0;  ///< sqrt(r' C r) over that of the load
 };
 
-/// A x = load. @param start  of the iteration  @param tolerance  of Solution::residual
+/// A x = load. @param tolerance  of Solution::residual
 /// @throws NoAnswer when A is not positive definite or the iteration does not settle
-[[nodiscard]] Solution conjugate_gradients(const Rows& a, const Multigrid& inverse, const Vector& load, Vector start,
+[[nodiscard]] Solution conjugate_gradients(const Rows& a, const Multigrid& inverse, const Vector& load,
                                            double tolerance, const SolveEffort& effort);
 
 }  // namespace tymbal::spline

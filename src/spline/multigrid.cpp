@@ -55,7 +55,7 @@ void prolong(const Prolongation& p, const double* coarse, int lanes, double* out
 Multigrid::Multigrid(const Levels& levels, std::vector<const Rows*> matrices, unsigned threads)
     : levels_(levels),
       matrices_(std::move(matrices)),
-      coarsest_(matrices_.back()->lower(), levels.all.back().space, matrices_.back()->fields),
+      coarsest_(matrices_.back()->lower(), levels[matrices_.size() - 1].space, matrices_.back()->fields),
       threads_(threads) {
     smoothers_.reserve(matrices_.size());
     for (std::size_t k = 0; k + 1 < matrices_.size(); ++k)

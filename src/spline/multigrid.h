@@ -21,7 +21,7 @@ void prolong(const Prolongation& p, const double* coarse, int lanes, double* out
 class Multigrid {
 public:
     /// @param levels  kept by reference, as are the matrices
-    /// @param matrices  one a level, positive definite
+    /// @param matrices  of the first levels, positive definite; the last one is factored
     Multigrid(const Levels& levels, std::vector<const Rows*> matrices, unsigned threads);
 
     /// Numbers that cycles from a level downwards work on, for `lanes` numbers an unknown.

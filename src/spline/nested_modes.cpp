@@ -12,6 +12,7 @@
 #include <Eigen/Eigenvalues>
 
 #include <algorithm>
+#include <cmath>
 #include <string>
 #include <utility>
 
@@ -26,8 +27,9 @@ constexpr double settled_coarse = 1e-5, settled_fine = 2e-8;
 constexpr int most_steps = 40;
 
 /// Vectors carried along: some more than wanted, so that the last wanted one converges as the first.
-int carried(int count) {
-    return whole_lanes(count + 2);
+int carried(const ModeCounts& counts) {
+    constexpr int more = 4;
+    return whole_lanes(std::max(counts.given, counts.settled + more));
 }
 
 /// Modes on one level, and one step after the other.
@@ -44,12 +46,15 @@ public:
           values_(std::move(values)),
           products_(mode_products(stiffness_, mass_, x_, values_, residual_, threads_)) {}
     [[nodiscard]] const Vector& values() const { return values_; }
+    [[nodiscard]] int unstable() const { return static_cast<int>((values_.array() < 0.0).count()); }
+    [[nodiscard]] std::size_t unknowns() const { return rows(); }
     Block<double> take() { return std::move(x_); }
 
     /// One block step. @returns the largest relative change of the first `count` values
     double step(const Multigrid& inverse, Multigrid::Work& work, int count) {
         inverse.cycle(residual_.number.data(), work, w_.number.data());
         const DirectionProducts d = direction_products(stiffness_, mass_, x_, residual_, w_, threads_);
+        if (take_unstable(d)) return 1.0;
         const RitzPairs found = ritz_pairs(small_problem(d), x_.lanes);
         combine(found.combinations.topRows(x_.lanes), found.combinations.bottomRows(x_.lanes), w_, x_, threads_);
         const double change = (1.0 - found.values.array() / values_.array()).head(count).abs().maxCoeff();
@@ -60,6 +65,19 @@ public:
 
 private:
     [[nodiscard]] std::size_t rows() const { return static_cast<std::size_t>(stiffness_.pattern->rows()); }
+
+    /// A direction without stiffness, if there is one, becomes the first mode.
+    bool take_unstable(const DirectionProducts& d) {
+        const Vector quotients = d.stiffness.diagonal().cwiseQuotient(d.mass.diagonal());
+        Eigen::Index at = 0;
+        if (!(quotients.minCoeff(&at) < 0.0)) return false;
+        Eigen::MatrixXd keep = Eigen::MatrixXd::Identity(x_.lanes, x_.lanes), take = Eigen::MatrixXd::Zero(x_.lanes, x_.lanes);
+        keep(0, 0) = 0.0;
+        take(at, 0) = 1.0 / std::sqrt(d.mass(at, at));
+        combine(keep, take, w_, x_, threads_);
+        values_[0] = quotients[at];
+        return true;
+    }
 
     /// Of a mode x and a direction w, x' K w = value x' M w + r' w with the residual r: the sum itself would lose r' w
     /// to rounding.
@@ -111,13 +129,19 @@ void require_all(const Plate& plate, const Space& space, const Vector& values, i
                        std::to_string(k + 2) + "; ask for another number of modes");
 }
 
-/// Steps on one level until the wanted values stay where they are. @returns their number
-int settle(LevelModes& modes, const Multigrid& inverse, std::size_t level, int count, const SolveEffort& effort) {
-    Multigrid::Work work(inverse, carried(count), level);
-    const double settled = level == 0 ? settled_fine : settled_coarse;
+struct Goal {
+    int count = 0;
+    double change = 0.0;
+};
+
+/// Steps on one level until the wanted values stay where they are, or a shape has no stiffness. @returns their number
+int settle(LevelModes& modes, const Multigrid& inverse, Multigrid::Work& work, const Goal& goal,
+           const SolveEffort& effort) {
     for (int step = 1; step <= most_steps; ++step) {
         effort.keep_going();
-        if (modes.step(inverse, work, count) < settled) return step;
+        const double change = modes.step(inverse, work, goal.count);
+        if (effort.progress) effort.progress({SolveStage::modes, modes.unknowns(), step, change});
+        if (change < goal.change || modes.unstable() > 0) return step;
     }
     throw NoAnswer("the modes do not settle; ask for fewer modes or another accuracy");
 }
@@ -135,15 +159,15 @@ LevelMatrices level_matrices(const Levels& levels, Rows stiffness, Rows mass, un
     return out;
 }
 
-NestedModes nested_modes(const Levels& levels, const LevelMatrices& matrices, const Multigrid& inverse, int count,
-                         const SolveEffort& effort) {
+NestedModes nested_modes(const Levels& levels, const LevelMatrices& matrices, const Multigrid& inverse,
+                         const ModeCounts& counts, const SolveEffort& effort) {
     const unsigned threads = effort.cores();
-    const int lanes = carried(count);
+    const int lanes = carried(counts);
     std::size_t level = start_level(levels, lanes);
     const Plate start{matrices.stiffness[level].lower(), {}, matrices.mass[level].lower()};
     NestedModes out;
     out.pairs = nearest_modes(start, levels[level].space, lanes, 0.0);
-    if (out.pairs.below == 0) require_all(start, levels[level].space, out.pairs.values, count);
+    if (out.pairs.below == 0) require_all(start, levels[level].space, out.pairs.values, counts.settled);
     Block<double> x = row_major(out.pairs.vectors);
     while (level > 0) {
         const Prolongation& up = levels[level].to_finer;
@@ -153,12 +177,14 @@ NestedModes nested_modes(const Levels& levels, const LevelMatrices& matrices, co
         x = std::move(finer);
         if (out.pairs.below > 0) continue;
         LevelModes modes(matrices.stiffness[level], matrices.mass[level], std::move(x), out.pairs.values, threads);
-        out.steps = settle(modes, inverse, level, count, effort);
+        Multigrid::Work work(inverse, lanes, level);
+        out.steps = settle(modes, inverse, work, {counts.settled, level == 0 ? settled_fine : settled_coarse}, effort);
+        out.pairs.below = modes.unstable();
         out.pairs.values = modes.values();
         x = modes.take();
     }
-    out.pairs.values.conservativeResize(count);
-    out.pairs.vectors = Eigen::Map<const RowMajor>(x.number.data(), levels[0].space.size, lanes).leftCols(count);
+    out.pairs.values.conservativeResize(counts.given);
+    out.pairs.vectors = Eigen::Map<const RowMajor>(x.number.data(), levels[0].space.size, lanes).leftCols(counts.given);
     return out;
 }
 

@@ -25,13 +25,19 @@ struct LevelMatrices {
 
 [[nodiscard]] LevelMatrices level_matrices(const Levels& levels, Rows stiffness, Rows mass, unsigned threads);
 
+/// Modes that have to settle, and those given: what lies beyond the former is right to some digits less.
+struct ModeCounts {
+    int settled = 0, given = 0;
+};
+
 struct NestedModes {
     Eigenpairs pairs;  ///< `below` is a lower bound where the flat film is not stable
     int steps = 0;     ///< on the finest grid
 };
 
-/// The lowest `count` modes. @param inverse  of the stiffness, on all levels  @throws NoAnswer when the iteration does not settle, or a mode is missing
+/// The lowest modes. @param inverse  of the stiffness, on all levels  @throws NoAnswer when the iteration does not settle, or a mode is missing
 [[nodiscard]] NestedModes nested_modes(const Levels& levels, const LevelMatrices& matrices,
-                                       const Multigrid& inverse, int count, const SolveEffort& effort);
+                                       const Multigrid& inverse, const ModeCounts& counts,
+                                       const SolveEffort& effort);
 
 }  // namespace tymbal::spline

@@ -1,6 +1,7 @@
 #include "solved_grid.h"
 
 #include "factor.h"
+#include "large_spectrum.h"
 #include "pairs.h"
 #include "shapes.h"
 
@@ -39,21 +40,10 @@ Vector masses_of(const SolvedGrid& g) {
     return top.array().square().inverse();
 }
 
-/// What a pressure of one on the film that is there pushes: the integral of each spline.
-Vector pressure_load(const Cells& cells, const Space& space) {
-    const double cell = cells.frame.hx * cells.frame.hy;
-    Vector load = Vector::Zero(space.size);
-    for (std::size_t p = 0; p < cells.parts.size(); ++p) {
-        const Local pushed = cell_basis().w.transpose() * cells.weights_of(cells.parts[p]) * cell;
-        const PartUnknowns& u = space.parts[p];
-        for (std::size_t i = 0; i < per_cell; ++i)
-            load[u.unknown[i]] += u.sign[i] * pushed[static_cast<Eigen::Index>(i)];
-    }
-    return load;
-}
-
 double sag_of(const Spectrum& s) {
-    const Vector sagged = Factor(s.plate.stiffness, s.space, 1).solve(pressure_load(s.cells, s.space));
+    const Vector sagged =
+        s.sagged.size() > 0 ? s.sagged
+                            : Vector(Factor(s.plate.stiffness, s.space, 1).solve(pressure_load(s.cells, s.space)));
     double top = 0.0;
     for_each_place(s.cells, [&](std::size_t part, Point at, bool) {
         top = std::max(top, std::abs(splines_at(at.x, at.y, 0, 0).dot(coefficients(s.space.parts[part], sagged))));
@@ -121,13 +111,30 @@ void require_all_found(const Plate& p, const Space& space, const Vector& values,
 
 }  // namespace
 
-Spectrum spectrum(const FilmProblem& problem, const Region& region, double spacing) {
+Vector pressure_load(const Cells& cells, const Space& space) {
+    const double cell = cells.frame.hx * cells.frame.hy;
+    Vector load = Vector::Zero(space.size);
+    for (std::size_t p = 0; p < cells.parts.size(); ++p) {
+        const Local pushed = cell_basis().w.transpose() * cells.weights_of(cells.parts[p]) * cell;
+        const PartUnknowns& u = space.parts[p];
+        for (std::size_t i = 0; i < per_cell; ++i)
+            load[u.unknown[i]] += u.sign[i] * pushed[static_cast<Eigen::Index>(i)];
+    }
+    return load;
+}
+
+void require_allowed(const FilmProblem& problem, const Space& space) {
+    if (space.size > problem.most_unknowns)
+        throw NoAnswer("the film's narrowest part asks for " + std::to_string(space.size) +
+                       " unknowns, more than the solution takes; make it wider or the outline smaller");
+}
+
+Spectrum spectrum(const FilmProblem& problem, const Region& region, double spacing, const SolveEffort& effort) {
+    if (is_large(problem, region, spacing)) return large_spectrum(problem, region, spacing, effort);
     Spectrum s;
     s.cells = cut_cells(region, frame_of(region, spacing));
     s.space = make_space(s.cells);
-    if (s.space.size > problem.most_unknowns)
-        throw NoAnswer("the film's narrowest part asks for " + std::to_string(s.space.size) +
-                       " unknowns, more than the direct solution takes; make it wider or the outline smaller");
+    require_allowed(problem, s.space);
     s.plane = relax(s.cells, s.space, problem.sheet);
     s.plate = plate(s.cells, s.space, s.plane);
     s.pairs = nearest_modes(s.plate, s.space, modes_per_grid(problem), problem.near);
@@ -163,8 +170,9 @@ void refuse_unstable(const SolvedGrid& g) {
         "is what holds it");
 }
 
-SolvedGrid solved_grid(const FilmProblem& problem, const Start& start, double spacing, bool check) {
-    Spectrum s = spectrum(problem, start.region, spacing);
+SolvedGrid solved_grid(const FilmProblem& problem, const Start& start, double spacing, bool check,
+                       const SolveEffort& effort) {
+    Spectrum s = spectrum(problem, start.region, spacing, effort);
     SolvedGrid g;
     g.unstable = unstable_shapes(problem, s);
     if (g.unstable > 0 && problem.near > 0.0) s.pairs = nearest_modes(s.plate, s.space, 1, 0.0);
@@ -177,7 +185,8 @@ SolvedGrid solved_grid(const FilmProblem& problem, const Start& start, double sp
     g.vectors = std::move(s.pairs.vectors);
     if (g.unstable > 0) return g;
     turn_pairs(g.cells, g.space, g.values, g.vectors);
-    if (check) require_all_found(s.plate, g.space, g.values, g.first);
+    const bool counted = s.plate.stiffness.size() == 0;  // on a coarser grid
+    if (check && !counted) require_all_found(s.plate, g.space, g.values, g.first);
     g.bending_shares.resize(g.values.size());
     for (Eigen::Index k = 0; k < g.values.size(); ++k)
         g.bending_shares[k] =
