@@ -21,7 +21,6 @@ namespace tymbal::spline {
 namespace {
 
 using RowMajor = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>;
-constexpr int largest_start = 12'000;  ///< unknowns of the grid whose modes come from factors
 /// Relative change of the wanted values by a step after which none is needed; a step divides what is left by ten or more.
 constexpr double settled_coarse = 1e-5, settled_fine = 2e-8;
 constexpr int most_steps = 40;
@@ -102,9 +101,9 @@ private:
     ModeProducts products_;
 };
 
-std::size_t start_level(const Levels& levels, int lanes) {
+std::size_t start_level(const Levels& levels, int lanes, int largest) {
     std::size_t level = 0;
-    while (level + 1 < levels.size() && levels[level].space.size > largest_start &&
+    while (level + 1 < levels.size() && levels[level].space.size > largest &&
            levels[level + 1].space.size > 8 * lanes)
         ++level;
     return level;
@@ -163,7 +162,7 @@ NestedModes nested_modes(const Levels& levels, const LevelMatrices& matrices, co
                          const ModeCounts& counts, const SolveEffort& effort) {
     const unsigned threads = effort.cores();
     const int lanes = carried(counts);
-    std::size_t level = start_level(levels, lanes);
+    std::size_t level = start_level(levels, lanes, counts.largest_start);
     const Plate start{matrices.stiffness[level].lower(), {}, matrices.mass[level].lower()};
     NestedModes out;
     out.pairs = nearest_modes(start, levels[level].space, lanes, 0.0);

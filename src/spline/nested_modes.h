@@ -25,9 +25,11 @@ struct LevelMatrices {
 
 [[nodiscard]] LevelMatrices level_matrices(const Levels& levels, Rows stiffness, Rows mass, unsigned threads);
 
-/// Modes that have to settle, and those given: what lies beyond the former is right to some digits less.
+/// What is asked of the modes: how many have to settle, and how many are given. What lies beyond the former is right to
+/// some digits less.
 struct ModeCounts {
     int settled = 0, given = 0;
+    int largest_start = 12'000;  ///< unknowns of the grid whose modes come from factors
 };
 
 struct NestedModes {

@@ -130,7 +130,11 @@ void require_allowed(const FilmProblem& problem, const Space& space) {
 }
 
 Spectrum spectrum(const FilmProblem& problem, const Region& region, double spacing, const SolveEffort& effort) {
-    if (is_large(problem, region, spacing)) return large_spectrum(problem, region, spacing, effort);
+    return is_large(problem, region, spacing) ? large_spectrum(problem, region, spacing, effort)
+                                              : factored_spectrum(problem, region, spacing);
+}
+
+Spectrum factored_spectrum(const FilmProblem& problem, const Region& region, double spacing) {
     Spectrum s;
     s.cells = cut_cells(region, frame_of(region, spacing));
     s.space = make_space(s.cells);

@@ -18,7 +18,10 @@ struct Spectrum {
     Vector sagged;  ///< under a pressure of one; empty where nobody has solved it yet
 };
 
-/// By factors, or as large_spectrum. @throws NoAnswer when the grid has more unknowns than the problem allows
+/// By factors. @throws NoAnswer when the grid has more unknowns than the problem allows
+[[nodiscard]] Spectrum factored_spectrum(const FilmProblem& problem, const Region& region, double spacing);
+
+/// By factors, or as large_spectrum. @throws NoAnswer as they do
 [[nodiscard]] Spectrum spectrum(const FilmProblem& problem, const Region& region, double spacing,
                                 const SolveEffort& effort = {});
 
