@@ -56,8 +56,7 @@ Plane relax_large(const Cells& cells, const Space& space, const Sheet& sheet, co
 }  // namespace
 
 bool is_large(const FilmProblem& problem, const Region& region, double spacing) {
-    constexpr double largest_direct = 40'000;  // from some 2e4 unknowns on multigrid is the faster one
-    return problem.near <= 0.0 && guessed_unknowns(region, spacing) > largest_direct;
+    return guessed_unknowns(region, spacing) > largest_factored(problem);
 }
 
 Spectrum large_spectrum(const FilmProblem& problem, const Region& region, double spacing, const SolveEffort& effort) {

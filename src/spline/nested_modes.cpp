@@ -21,8 +21,7 @@ namespace tymbal::spline {
 namespace {
 
 using RowMajor = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>;
-/// Relative change of the wanted values by a step after which none is needed; a step divides what is left by ten or more.
-constexpr double settled_coarse = 1e-5, settled_fine = 2e-8;
+constexpr double coarse_change = 1e-4;  ///< of a step on coarser grids, after which none is needed there
 constexpr int most_steps = 40;
 
 /// Vectors carried along: some more than wanted, so that the last wanted one converges as the first.
@@ -177,7 +176,7 @@ NestedModes nested_modes(const Levels& levels, const LevelMatrices& matrices, co
         if (out.pairs.below > 0) continue;
         LevelModes modes(matrices.stiffness[level], matrices.mass[level], std::move(x), out.pairs.values, threads);
         Multigrid::Work work(inverse, lanes, level);
-        out.steps = settle(modes, inverse, work, {counts.settled, level == 0 ? settled_fine : settled_coarse}, effort);
+        out.steps = settle(modes, inverse, work, {counts.settled, level == 0 ? counts.change : coarse_change}, effort);
         out.pairs.below = modes.unstable();
         out.pairs.values = modes.values();
         x = modes.take();

@@ -29,6 +29,8 @@ struct LevelMatrices {
 /// some digits less.
 struct ModeCounts {
     int settled = 0, given = 0;
+    /// Relative change of the settled values by the last step. What is left is a fifth of it: grids are 1e-4 apart.
+    double change = 2e-6;
     int largest_start = 12'000;  ///< unknowns of the grid whose modes come from factors
 };
 

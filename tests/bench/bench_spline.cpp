@@ -131,7 +131,11 @@ void factors(const Field& field, unsigned threads) {
 /// One grid: stress and 22 modes by multigrid, beside the direct route up to a size.
 void sizes(const Field& field, double bending_over_spacing, unsigned threads, int direct_up_to) {
     constexpr int count = 22;
-    const SolveEffort effort{threads, {}, nullptr, 0, {}};
+    const auto told = [](const SolveStep& step) {
+        if (step.stage == SolveStage::modes)
+            std::printf("      %8zu unknowns, step %d: change %.1e\n", step.unknowns, step.step, step.residual);
+    };
+    const SolveEffort effort{threads, told, nullptr, 0, {}};
     const auto lap = [last = now_s(), cpu = processor_s()](const char* what) mutable {
         const double now = now_s(), was = std::exchange(last, now), busy = processor_s(), before = std::exchange(cpu, busy);
         std::printf("   %-28s %7.2f s wall %7.2f s processor  %5ld MiB\n", what, now - was, busy - before, peak_mib());

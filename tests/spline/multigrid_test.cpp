@@ -194,7 +194,7 @@ TEST_SUITE("unit") {
             const PlateRows forms = plate_on(g, 0.3);
             const Plate plate{forms.stiffness.lower(), {}, forms.mass.lower()};
             const Solver s = solver_on(g, 0.3, 2);
-            const ModeCounts counts{10, 12, 600};
+            const ModeCounts counts{10, 12, 1e-8, 600};
             const auto solve = [&](unsigned threads) {
                 return nested_modes(g.levels, s.matrices, Multigrid(g.levels, s.stiffness(), threads), counts,
                                     {threads, {}, nullptr, 0, {}});
