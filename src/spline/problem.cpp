@@ -45,7 +45,7 @@ double needed_unknowns(const FilmProblem& problem) {
 }
 
 double largest_factored(const FilmProblem& problem) {
-    constexpr double largest = 40'000;  // multigrid is the faster one from some 2e4 on
+    constexpr double largest = 20'000;
     return problem.near > 0.0 ? std::numeric_limits<double>::infinity() : largest;
 }
 

@@ -2,6 +2,7 @@
 #include "stopwatch.h"
 
 #include "spline/conjugate.h"
+#include "spline/film_modes.h"
 #include "spline/levels.h"
 #include "spline/modes.h"
 #include "spline/multigrid.h"
@@ -193,11 +194,44 @@ void sizes(const Field& field, double bending_over_spacing, unsigned threads, in
     std::printf("   values apart %.1e\n", (values.array() / pairs.values.array() - 1.0).head(count - 2).abs().maxCoeff());
 }
 
+/// A silicon nitride square of 50 nm with round holes of half the pitch, as `predict` solves it on splines.
+void whole_film(int holes, int modes, unsigned threads) {
+    constexpr double pitch = 5e-6, thickness = 50e-9, modulus = 250e9, poisson = 0.23;
+    const double side = holes * pitch + 2e-6;
+    FilmProblem film;
+    film.rim = rectangle_figure({0.0, 0.0}, {side, side}, 0.0, 0.0);
+    for (int k = 0; k < holes * holes; ++k)
+        film.openings.push_back(circle_figure(
+            {(k % holes - 0.5 * (holes - 1)) * pitch, (k / holes - 0.5 * (holes - 1)) * pitch}, 0.5 * pitch));
+    film.sheet = {modulus * thickness, poisson, modulus * std::pow(thickness, 3) / (12.0 * (1.0 - poisson * poisson)),
+                  3100.0 * thickness, 1e9 * thickness};
+    film.narrowest = 0.5 * pitch;
+    film.count = modes;
+    film.most_unknowns = 1'500'000;
+    double last = now_s(), cpu = processor_s();
+    const auto told = [&](const SolveStep& step) {
+        const double now = now_s(), busy = processor_s();
+        std::printf("   %s %8zu unknowns, step %d: %.1e  %6.2f s wall %6.2f s processor, %ld MiB\n",
+                    step.stage == SolveStage::modes ? "modes " : "stress", step.unknowns, step.step, step.residual,
+                    now - std::exchange(last, now), busy - std::exchange(cpu, busy), peak_mib());
+    };
+    const double start = now_s(), start_cpu = processor_s();
+    const FilmModes found = film_modes(film, {threads, told, nullptr, 0, {}});
+    std::printf("%d x %d holes, %d modes: %.2f s wall, %.2f s processor, %ld MiB\n", holes, holes, modes, now_s() - start,
+                processor_s() - start_cpu, peak_mib());
+    for (std::size_t g = 0; g < found.spacing.size(); ++g)
+        std::printf("   h %.3e m: omega_1^2 %.8e\n", found.spacing[g], found.squares[g][0]);
+    for (const FilmMode& m : found.modes)
+        std::printf("   omega^2 %.6e +- %.1e  R_b %.4e +- %.1e\n", m.square.value, m.square.error / m.square.value,
+                    m.bending_share.value, m.bending_share.error / m.bending_share.value);
+}
+
 }  // namespace
 
 int main(int argc, char** argv) {
     const std::string what = argc > 1 ? argv[1] : "factors";
     const unsigned threads = argc > 2 ? static_cast<unsigned>(std::atoi(argv[2])) : 2;
+    if (what == "film") whole_film(argc > 3 ? std::atoi(argv[3]) : 61, argc > 4 ? std::atoi(argv[4]) : 6, threads);
     if (what == "sizes") {
         const int direct = argc > 3 ? std::atoi(argv[3]) : 150000;
         for (const int holes : {20, 37, 64, 116})
