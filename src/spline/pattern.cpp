@@ -10,7 +10,7 @@ namespace {
 /// The parts and faces that each unknown belongs to, as lists of unknowns.
 class Meetings {
 public:
-    Meetings(const Cells& cells, const Space& space) : cells_(cells), space_(space), first_(size() + 1, 0) {
+    Meetings(const Cells& cells, const Space& space) : cells_(cells), space_(space), first_(size() + 1, 0), seen_by_(size(), -1) {
         for_each_group([&](const auto& unknowns, int) {
             for (const int u : unknowns) ++first_[static_cast<std::size_t>(u) + 1];
         });
@@ -22,11 +22,11 @@ public:
         });
     }
     /// Unknowns that one meets, itself among them, rising.
-    void of(std::size_t unknown, std::vector<int>& out) const {
+    void of(int unknown, std::vector<int>& out) {
         out.clear();
-        for (auto k = first_[unknown]; k < first_[unknown + 1]; ++k) append(group_[static_cast<std::size_t>(k)], out);
+        const auto n = static_cast<std::size_t>(unknown);
+        for (auto k = first_[n]; k < first_[n + 1]; ++k) append(group_[static_cast<std::size_t>(k)], unknown, out);
         std::sort(out.begin(), out.end());
-        out.erase(std::unique(out.begin(), out.end()), out.end());
     }
 
 private:
@@ -48,8 +48,11 @@ private:
                 visit(part(face[1]), group);
             }
     }
-    void append(int group, std::vector<int>& out) const {
-        const auto all = [&](int p) { out.insert(out.end(), part(p).begin(), part(p).end()); };
+    void append(int group, int unknown, std::vector<int>& out) {
+        const auto all = [&](int p) {
+            for (const int u : part(p))
+                if (std::exchange(seen_by_[static_cast<std::size_t>(u)], unknown) != unknown) out.push_back(u);
+        };
         if (group >= 0) return all(group);
         for (const int p : faces_[static_cast<std::size_t>(-group - 1)]) all(p);
     }
@@ -58,6 +61,7 @@ private:
     const Space& space_;
     std::vector<std::int64_t> first_;
     std::vector<int> group_;
+    std::vector<int> seen_by_;
     std::vector<std::array<int, 2>> faces_;
 };
 
@@ -76,12 +80,12 @@ std::int64_t Pattern::entry(int row, int wanted) const {
 }
 
 Pattern pattern_of(const Cells& cells, const Space& space) {
-    const Meetings meetings(cells, space);
+    Meetings meetings(cells, space);
     Pattern out;
     out.first.reserve(static_cast<std::size_t>(space.size) + 1);
     out.first.push_back(0);
     std::vector<int> row;
-    for (std::size_t n = 0; n < static_cast<std::size_t>(space.size); ++n) {
+    for (int n = 0; n < space.size; ++n) {
         meetings.of(n, row);
         out.column.insert(out.column.end(), row.begin(), row.end());
         out.first.push_back(static_cast<std::int64_t>(out.column.size()));

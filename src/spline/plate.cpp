@@ -88,10 +88,14 @@ std::vector<std::size_t> parts_near(const Cells& cells, const std::vector<RimPoi
     std::vector<Point> places;
     places.reserve(rim.size());
     for (const RimPoint& r : rim) places.push_back(cells.place(cells.parts[r.part], r.at.x, r.at.y));
+    const auto left_of = [](const Point& a, const Point& b) { return a.x < b.x; };
+    std::sort(places.begin(), places.end(), left_of);
     for (std::size_t p = 0; p < cells.parts.size(); ++p) {
         const Point middle = cells.place(cells.parts[p], 0.5, 0.5);
+        const auto first = std::lower_bound(places.begin(), places.end(), Point{middle.x - reach, 0.0}, left_of);
+        const auto last = std::upper_bound(first, places.end(), Point{middle.x + reach, 0.0}, left_of);
         const auto near = [&](Point at) { return std::hypot(at.x - middle.x, at.y - middle.y) <= reach; };
-        if (std::any_of(places.begin(), places.end(), near)) out.push_back(p);
+        if (std::any_of(first, last, near)) out.push_back(p);
     }
     return out;
 }
