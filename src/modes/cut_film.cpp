@@ -32,7 +32,8 @@ namespace tymbal {
 namespace {
 
 constexpr double pi = constants::pi;
-constexpr double most_unknowns = 150'000;      // on the third grid: some 20 s
+// On the third grid, by multigrid; by factors, for modes near a frequency: some 20 s.
+constexpr double most_unknowns = 1'500'000, most_factored = 150'000;
 constexpr int most_ragged = 50'000;            // etch fronts: their cusps yield slowly, more hardly help
 constexpr std::size_t most_openings = 20'000;  // beyond which counting the unknowns is not worth its time
 constexpr std::size_t finest_picture = 2;      // of the ladder
@@ -138,9 +139,10 @@ std::array<int, 2> picture_cells(const GridLadder& grids) {
 spline::FilmModes solve_in_memory(const ModeProblem& problem) {
     spline::FilmProblem cut = spline_problem(problem);
     const double needed = spline::needed_unknowns(cut);
-    require_bytes(problem.effort, static_cast<std::size_t>(spline::held_bytes(needed)));
+    require_bytes(problem.effort, static_cast<std::size_t>(spline::held_bytes(cut, needed)));
     const auto limit = static_cast<double>(memory_limit(problem.effort));
-    while (cut.most_unknowns > 2.0 * needed && spline::held_bytes(cut.most_unknowns) > limit) cut.most_unknowns /= 2;
+    while (cut.most_unknowns > 2.0 * needed && spline::held_bytes(cut, cut.most_unknowns) > limit)
+        cut.most_unknowns /= 2;
     cut.most_unknowns = std::max(cut.most_unknowns, static_cast<int>(1.3 * needed));
     return film_modes(cut, problem.effort);
 }
@@ -178,7 +180,9 @@ bool cut_film_served(const ModeProblem& problem) {
     const PaintedFilm& film = problem.film;
     if (film.openings.empty() || film.openings.size() > most_openings || film.stress <= 0.0) return false;
     const spline::FilmProblem cut = spline_problem(problem);
-    return spline::needed_unknowns(cut) <= std::min<double>(most_unknowns, cut.most_unknowns);
+    const bool fronts = std::holds_alternative<Released>(problem.outline);
+    const double most = cut.near > 0.0 ? most_factored : fronts ? most_ragged : most_unknowns;
+    return spline::needed_unknowns(cut) <= most;
 }
 
 ModeSet cut_film_modes(const ModeProblem& asked) {

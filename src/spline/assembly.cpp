@@ -72,26 +72,31 @@ Eigen::Matrix3d along_face() {
 
 }  // namespace
 
+void Sum::find(std::size_t part) {
+    if (found_ == part) return;
+    found_ = part;
+    const auto& u = space_.parts[part].unknown;
+    for (std::size_t i = 0; i < per_cell; ++i)
+        for (std::size_t j = 0; j < per_cell; ++j) entry_[i * per_cell + j] = sum_.pattern->entry(u[i], u[j]);
+}
+
 void Sum::add(std::size_t part, const LocalMatrix& local, int row, int column) {
-    const PartUnknowns& u = space_.parts[part];
+    find(part);
+    const auto& sign = space_.parts[part].sign;
+    const auto place = [&](std::size_t i, std::size_t j, int r, int c) -> double& {
+        return sum_.value[static_cast<std::size_t>(entry_[i * per_cell + j] * sum_.block() + r * sum_.fields + c)];
+    };
     for (std::size_t i = 0; i < per_cell; ++i)
         for (std::size_t j = 0; j < per_cell; ++j) {
-            const int r = fields_ * u.unknown[i] + row, c = fields_ * u.unknown[j] + column;
-            const double value =
-                u.sign[i] * u.sign[j] * local(static_cast<Eigen::Index>(i), static_cast<Eigen::Index>(j));
-            if (row == column) {
-                if (r >= c) entries_.emplace_back(r, c, value);
-            } else {
-                entries_.emplace_back(std::max(r, c), std::min(r, c), value);
-            }
+            const double value = sign[i] * sign[j] * local(static_cast<Eigen::Index>(i), static_cast<Eigen::Index>(j));
+            place(i, j, row, column) += value;
+            if (row != column) place(j, i, column, row) += value;
         }
 }
 
-SparseMatrix Sum::matrix() {
-    SparseMatrix m(space_.size * fields_, space_.size * fields_);
-    m.setFromTriplets(entries_.begin(), entries_.end());
-    entries_ = {};
-    return m;
+void Sum::add_entry(int row, int column, double value) {
+    const std::int64_t at = sum_.pattern->entry(row, column) * sum_.block();
+    for (int f = 0; f < sum_.fields; ++f) sum_.value[static_cast<std::size_t>(at + f * sum_.fields + f)] += value;
 }
 
 std::vector<RimPoint> rim_points(const Cells& cells) {
@@ -120,25 +125,23 @@ LocalBasis local_basis(const Frame& frame, Point at) {
             splines_at(at.x, at.y, 0, 1) / frame.hy};
 }
 
-void add_ghost(const Cells& cells, const Space& space, double scale, double strength, int fields, Sum& sum) {
+void add_ghost(const Cells& cells, const Space& space, double scale, double strength, Sum& sum) {
     constexpr std::array<double, per_side + 1> jump{1.0, -3.0, 3.0, -1.0};
     static const Eigen::Matrix3d along = along_face();
     std::vector<bool> at_rim(cells.parts.size(), false);
     for (const EdgePiece& e : cells.held_edges) at_rim[static_cast<std::size_t>(e.part)] = true;
     const auto add = [&](const std::array<int, 2>& pair, bool beside) {
         const auto a = static_cast<std::size_t>(pair[0]), b = static_cast<std::size_t>(pair[1]);
-        if (cells.parts[a].cut < 0 && cells.parts[b].cut < 0) return;
+        if (!ghost_joins(cells, pair)) return;
         const double factor = scale * (at_rim[a] || at_rim[b] ? ghost_held : strength);
         const Face face = face_of(space, pair, beside);
         for (std::size_t i = 0; i <= per_side; ++i)
             for (std::size_t k = 0; k < per_side; ++k)
                 for (std::size_t j = 0; j <= per_side; ++j)
                     for (std::size_t l = 0; l < per_side; ++l) {
-                        const int row = face.unknown[i][k], column = face.unknown[j][l];
-                        if (row < column) continue;
                         const double value = factor * jump[i] * jump[j] * face.sign[i][k] * face.sign[j][l] *
                                              along(static_cast<Eigen::Index>(k), static_cast<Eigen::Index>(l));
-                        for (int f = 0; f < fields; ++f) sum.add_pair(fields * row + f, fields * column + f, value);
+                        sum.add_entry(face.unknown[i][k], face.unknown[j][l], value);
                     }
     };
     for (const auto& pair : cells.beside) add(pair, true);

@@ -1,33 +1,51 @@
 // Sums of local matrices, and what several forms share: gradients at a point, edges with their normals, the ghost term.
 #pragma once
 
+#include "pattern.h"
 #include "rim_spring.h"
-#include "space.h"
 
-#include <Eigen/SparseCore>
+#include "../base/in_parallel.h"
 
+#include <algorithm>
+#include <memory>
 #include <vector>
 
 namespace tymbal::spline {
 
-using Vector = Eigen::VectorXd;
-using SparseMatrix = Eigen::SparseMatrix<double>;  ///< symmetric ones hold their lower triangle
-
-/// Collects local matrices of parts into the lower triangle of a global one.
+/// Collects local matrices of parts into a global one.
 class Sum {
 public:
     /// @param fields  unknowns per coefficient: 1, or 2 for a displacement in the plane
-    Sum(const Space& space, int fields = 1) : space_(space), fields_(fields) {}
+    Sum(const Space& space, std::shared_ptr<const Pattern> pattern, int fields = 1)
+        : space_(space), sum_(std::move(pattern), fields) {}
     /// Adds the block of a part between two fields (row, column); with row != column its transpose is added as well.
     void add(std::size_t part, const LocalMatrix& local, int row = 0, int column = 0);
-    void add_pair(int i, int j, double value) { entries_.emplace_back(std::max(i, j), std::min(i, j), value); }
-    [[nodiscard]] SparseMatrix matrix();
+    /// Adds to one entry, the same for each field.
+    void add_entry(int row, int column, double value);
+    [[nodiscard]] Rows take() { return std::move(sum_); }
 
 private:
+    void find(std::size_t part);
+
     const Space& space_;
-    int fields_;
-    std::vector<Eigen::Triplet<double>> entries_;
+    Rows sum_;
+    std::size_t found_ = static_cast<std::size_t>(-1);       ///< part whose entries are known
+    std::array<std::int64_t, per_cell * per_cell> entry_{};  ///< of that part, row-major
 };
+
+/// Works out what each part has, some thousand parts at a time on several threads, and adds it in their order.
+template <class Local, class Make, class Add>
+void for_each_local(std::size_t parts, unsigned threads, Make make, Add add) {
+    constexpr std::size_t batch = 4096, item = 64;
+    std::vector<Local> made(std::min(parts, batch));
+    for (std::size_t first = 0; first < parts; first += batch) {
+        const std::size_t count = std::min(batch, parts - first);
+        in_parallel((count + item - 1) / item, threads, [&](std::size_t i) {
+            for (std::size_t k = i * item; k < std::min(count, (i + 1) * item); ++k) made[k] = make(first + k);
+        });
+        for (std::size_t k = 0; k < count; ++k) add(first + k, made[k]);
+    }
+}
 
 /// A quadrature point on a held rim.
 struct RimPoint {
@@ -62,7 +80,7 @@ struct LocalBasis {
 /// error.
 /// @param strength  of faces whose parts are cut by free edges; those at a held rim have ghost_held
 /// Source of the idea: Burman, C. R. Math. 348, 1217 (2010) (from memory).
-void add_ghost(const Cells& cells, const Space& space, double scale, double strength, int fields, Sum& sum);
+void add_ghost(const Cells& cells, const Space& space, double scale, double strength, Sum& sum);
 
 constexpr double ghost_free = 1e-4;
 

@@ -345,26 +345,27 @@ struct Axis {
 };
 
 /// Cells between two ends: flush ends fall on grid lines, others lie within their cell.
-Axis axis(double low, double high, bool flush_low, bool flush_high, double spacing) {
+Axis axis(double low, double high, const std::array<bool, 2>& flush, double spacing, int multiple) {
     const double length = high - low;
-    if (flush_low && flush_high) {
-        const int n = std::max(2, static_cast<int>(std::lround(length / spacing)));
+    if (flush[0] && flush[1]) {
+        const int n = std::max(2, multiple * static_cast<int>(std::lround(length / spacing / multiple)));
         return {low, length / n, n};
     }
-    const int n = static_cast<int>(std::ceil(length / spacing)) + 1;
-    if (flush_low) return {low, spacing, n};
-    if (flush_high) return {high - n * spacing, spacing, n};
+    const int least = static_cast<int>(std::ceil(length / spacing)) + 1;
+    const int n = (least + multiple - 1) / multiple * multiple;
+    if (flush[0]) return {low, spacing, n};
+    if (flush[1]) return {high - n * spacing, spacing, n};
     return {0.5 * (low + high) - 0.5 * n * spacing, spacing, n};
 }
 
 }  // namespace
 
-Frame frame_of(const Region& region, double spacing) {
+Frame frame_of(const Region& region, double spacing, int multiple) {
     const Box& box = region.box;
     const std::array<Flush, 4> sides{flush_on(region, true, box.low.x), flush_on(region, true, box.high.x),
                                      flush_on(region, false, box.low.y), flush_on(region, false, box.high.y)};
-    const Axis x = axis(box.low.x, box.high.x, sides[0].any, sides[1].any, spacing);
-    const Axis y = axis(box.low.y, box.high.y, sides[2].any, sides[3].any, spacing);
+    const Axis x = axis(box.low.x, box.high.x, {sides[0].any, sides[1].any}, spacing, multiple);
+    const Axis y = axis(box.low.y, box.high.y, {sides[2].any, sides[3].any}, spacing, multiple);
     Frame frame{x.start, y.start, x.spacing, y.spacing, x.count, y.count, {}, {}};
     for (std::size_t s = 0; s < 4; ++s) {
         frame.flush[s] = sides[s].any;

@@ -25,7 +25,8 @@ struct Frame {
 
 /// Straight sides of the film's box that it touches along a line fall on grid lines, others get a margin.
 /// @param spacing  wanted, m; what fits the box best is taken
-[[nodiscard]] Frame frame_of(const Region& region, double spacing);
+/// @param multiple  of the cells along each axis
+[[nodiscard]] Frame frame_of(const Region& region, double spacing, int multiple = 1);
 
 struct Part {
     int ix = 0, iy = 0;

@@ -1,5 +1,6 @@
 #include "changed_film.h"
 
+#include "plane_balance.h"
 #include "plate.h"
 
 namespace tymbal::spline {

@@ -188,7 +188,7 @@ FilmModes film_modes(const FilmProblem& problem, const SolveEffort& effort) {
         if (enough && static_cast<double>(out.grid.space.size) * 1.2 * grid_step * grid_step > problem.most_unknowns)
             break;
         out.before = std::move(out.grid);
-        out.grid = solved_grid(problem, start, spacing, history.spacing.empty());
+        out.grid = solved_grid(problem, start, spacing, history.spacing.empty(), effort);
         if (out.grid.unstable > 0) {  // what is compressed beside a corner may be so by the grid alone
             if (g + 1 >= least_grids) refuse_unstable(out.grid);
             history = {};

@@ -1,7 +1,5 @@
 #include "plane.h"
 
-#include "tymbal/base/error.h"
-
 namespace tymbal::spline {
 
 namespace {
@@ -43,43 +41,6 @@ void add_rim_point(const Frame& frame, const Sheet& sheet, const Stiffness& c, c
     sum.xy -= r.weight * (b.w * t.x_by_v.transpose() + t.y_by_u * b.w.transpose());
 }
 
-SparseMatrix stiffness_matrix(const Cells& cells, const Space& space, const Sheet& sheet) {
-    const Stiffness c = stiffness_of(sheet);
-    Sum sum(space, 2);
-    const auto add = [&](std::size_t part, const Blocks& blocks) {
-        sum.add(part, blocks.xx, 0, 0);
-        sum.add(part, blocks.yy, 1, 1);
-        sum.add(part, blocks.xy, 0, 1);
-    };
-    const Blocks whole = blocks_of(cells.frame, c, whole_cell());
-    for (std::size_t p = 0; p < cells.parts.size(); ++p)
-        add(p, cells.parts[p].cut < 0 ? whole : blocks_of(cells.frame, c, cells.weights_of(cells.parts[p])));
-    const std::vector<RimPoint> rim = rim_points(cells);
-    for_each_part(rim, [&](std::size_t first, std::size_t last) {
-        Blocks blocks{LocalMatrix::Zero(), LocalMatrix::Zero(), LocalMatrix::Zero()};
-        for (std::size_t k = first; k < last; ++k)
-            if (!rim[k].on_line) add_rim_point(cells.frame, sheet, c, rim[k], blocks);
-        add(rim[first].part, blocks);
-    });
-    add_ghost(cells, space, sheet.stretch, ghost_free, 2, sum);
-    return sum.matrix();
-}
-
-/// The film as it was deposited.
-class Deposited : public Pull {
-public:
-    explicit Deposited(double tension) : tension_(tension) {}
-    [[nodiscard]] PointTension at_points(std::size_t) const override {
-        PointTension n = PointTension::Zero();
-        n.leftCols<2>().setConstant(tension_);
-        return n;
-    }
-    [[nodiscard]] Tension at(std::size_t, Point) const override { return {tension_, tension_, 0.0}; }
-
-private:
-    double tension_;
-};
-
 /// Coefficients of a part's displacement along x (field 0) or y (field 1).
 Local coefficients(const PartUnknowns& u, const Vector& displacement, int field) {
     Local out;
@@ -95,28 +56,48 @@ Stiffness stiffness_of(const Sheet& s) {
     return {normal, s.poisson * normal, 0.5 * s.stretch / (1.0 + s.poisson)};
 }
 
-PlaneBalance::PlaneBalance(const Cells& cells, const Space& space, const Sheet& sheet)
-    : cells_(cells), space_(space), factor_(stiffness_matrix(cells, space, sheet), space, 2) {
-    if (factor_.negative() > 0) throw NoAnswer("the film cannot be balanced in its plane: part of it is not held");
+Rows plane_stiffness(const Cells& cells, const Space& space, const Sheet& sheet, std::shared_ptr<const Pattern> pattern,
+                     unsigned threads) {
+    const Stiffness c = stiffness_of(sheet);
+    Sum sum(space, std::move(pattern), 2);
+    const auto add = [&](std::size_t part, const Blocks& blocks) {
+        sum.add(part, blocks.xx, 0, 0);
+        sum.add(part, blocks.yy, 1, 1);
+        sum.add(part, blocks.xy, 0, 1);
+    };
+    const Blocks whole = blocks_of(cells.frame, c, whole_cell());
+    const auto of_part = [&](std::size_t p) {
+        return cells.parts[p].cut < 0 ? whole : blocks_of(cells.frame, c, cells.weights_of(cells.parts[p]));
+    };
+    for_each_local<Blocks>(cells.parts.size(), threads, of_part, add);
+    const std::vector<RimPoint> rim = rim_points(cells);
+    for_each_part(rim, [&](std::size_t first, std::size_t last) {
+        Blocks blocks{LocalMatrix::Zero(), LocalMatrix::Zero(), LocalMatrix::Zero()};
+        for (std::size_t k = first; k < last; ++k)
+            if (!rim[k].on_line) add_rim_point(cells.frame, sheet, c, rim[k], blocks);
+        add(rim[first].part, blocks);
+    });
+    add_ghost(cells, space, sheet.stretch, ghost_free, sum);
+    return sum.take();
 }
 
-Vector PlaneBalance::load(const Pull& pull) const {
+Vector plane_load(const Cells& cells, const Space& space, const Pull& pull) {
     const CellBasis& b = cell_basis();
-    const Frame& f = cells_.frame;
-    Vector load = Vector::Zero(2 * space_.size);
+    const Frame& f = cells.frame;
+    Vector load = Vector::Zero(2 * space.size);
     const auto add = [&](std::size_t part, int field, const Local& local) {
-        const PartUnknowns& u = space_.parts[part];
+        const PartUnknowns& u = space.parts[part];
         for (std::size_t k = 0; k < per_cell; ++k)
             load[2 * u.unknown[k] + field] += u.sign[k] * local[static_cast<Eigen::Index>(k)];
     };
-    for (std::size_t p = 0; p < cells_.parts.size(); ++p) {
+    for (std::size_t p = 0; p < cells.parts.size(); ++p) {
         const PointTension n = pull.at_points(p);
-        const Weights w = cells_.weights_of(cells_.parts[p]) * (-f.hx * f.hy);
+        const Weights w = cells.weights_of(cells.parts[p]) * (-f.hx * f.hy);
         const Weights xx = w.cwiseProduct(n.col(0)), yy = w.cwiseProduct(n.col(1)), xy = w.cwiseProduct(n.col(2));
         add(p, 0, b.x.transpose() * xx / f.hx + b.y.transpose() * xy / f.hy);
         add(p, 1, b.y.transpose() * yy / f.hy + b.x.transpose() * xy / f.hx);
     }
-    for (const RimPoint& r : rim_points(cells_)) {
+    for (const RimPoint& r : rim_points(cells)) {
         if (r.on_line) continue;
         const Tension n = pull.at(r.part, r.at);
         const Local w = r.weight * splines_at(r.at.x, r.at.y, 0, 0);
@@ -155,12 +136,10 @@ Tension Plane::at(const Cells& cells, const Space& space, std::size_t part, Poin
             c.shear * gamma};
 }
 
-Plane relax(const Cells& cells, const Space& space, const Sheet& sheet) {
+bool relaxes(const Cells& cells) {
     bool strip = false;
     for (std::size_t s = 0; s < 4; ++s) strip = strip || (cells.frame.flush[s] && !cells.frame.held[s]);
-    if (cells.free_edges.empty() && !strip) return {sheet, {}};
-    const PlaneBalance balance(cells, space, sheet);
-    return {sheet, balance.displacements(balance.load(Deposited(sheet.tension)))};
+    return strip || !cells.free_edges.empty();
 }
 
 double mean_tension(const Cells& cells, const Space& space, const Plane& plane) {

@@ -7,7 +7,6 @@
 #pragma once
 
 #include "assembly.h"
-#include "factor.h"
 #include "sheet.h"
 
 #include <Eigen/Core>
@@ -33,6 +32,13 @@ struct Stiffness {
 };
 [[nodiscard]] Stiffness stiffness_of(const Sheet& sheet);
 
+/// Has the film free edges, so that its tension is not the deposited one?
+[[nodiscard]] bool relaxes(const Cells& cells);
+
+/// Energy of displacements, two fields, the held rim included.
+[[nodiscard]] Rows plane_stiffness(const Cells& cells, const Space& space, const Sheet& sheet,
+                                   std::shared_ptr<const Pattern> pattern, unsigned threads);
+
 /// Tension that a film has where nothing in its plane has moved, N/m.
 class Pull {
 public:
@@ -41,24 +47,23 @@ public:
     [[nodiscard]] virtual Tension at(std::size_t part, Point at) const = 0;
 };
 
-/// The balance of a film in its plane, factored once for any number of pulls.
-class PlaneBalance {
+/// The film as it was deposited.
+class Deposited : public Pull {
 public:
-    /// @throws NoAnswer when the film is not held. The references must outlive the object.
-    PlaneBalance(const Cells& cells, const Space& space, const Sheet& sheet);
-    /// What a pull puts on the unknowns.
-    [[nodiscard]] Vector load(const Pull& pull) const;
-    /// Displacements that balance loads, a column each: what Plane holds.
-    [[nodiscard]] Eigen::MatrixXd displacements(const Eigen::MatrixXd& loads) const { return factor_.solve(loads); }
+    explicit Deposited(double tension) : tension_(tension) {}
+    [[nodiscard]] PointTension at_points(std::size_t) const override {
+        PointTension n = PointTension::Zero();
+        n.leftCols<2>().setConstant(tension_);
+        return n;
+    }
+    [[nodiscard]] Tension at(std::size_t, Point) const override { return {tension_, tension_, 0.0}; }
 
 private:
-    const Cells& cells_;
-    const Space& space_;
-    Factor factor_;
+    double tension_;
 };
 
-/// @throws NoAnswer when the film is not held
-[[nodiscard]] Plane relax(const Cells& cells, const Space& space, const Sheet& sheet);
+/// What a pull puts on the displacements, N.
+[[nodiscard]] Vector plane_load(const Cells& cells, const Space& space, const Pull& pull);
 
 /// Mean of (N_xx + N_yy)/2 over the film that is there, N/m.
 [[nodiscard]] double mean_tension(const Cells& cells, const Space& space, const Plane& plane);

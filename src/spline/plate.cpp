@@ -32,6 +32,15 @@ LocalMatrix mass_of(const Frame& f, const Weights& weights) {
     return b.transpose() * (weights * (f.hx * f.hy)).asDiagonal() * b;
 }
 
+struct PartForms {
+    LocalMatrix bending, tension, mass;
+};
+
+PartForms forms_of(const Frame& f, const Sheet& s, const PointTension& tension, const Weights& weights) {
+    return {s.bending * bending_of(f, s.poisson, weights), tension_of(f, tension, weights),
+            s.mass * mass_of(f, weights)};
+}
+
 /// Least tension that the spring's table and the penalty count with, as a share of the deposited one.
 constexpr double least_tension = 1e-9;
 
@@ -80,10 +89,14 @@ std::vector<std::size_t> parts_near(const Cells& cells, const std::vector<RimPoi
     std::vector<Point> places;
     places.reserve(rim.size());
     for (const RimPoint& r : rim) places.push_back(cells.place(cells.parts[r.part], r.at.x, r.at.y));
+    const auto left_of = [](const Point& a, const Point& b) { return a.x < b.x; };
+    std::sort(places.begin(), places.end(), left_of);
     for (std::size_t p = 0; p < cells.parts.size(); ++p) {
         const Point middle = cells.place(cells.parts[p], 0.5, 0.5);
+        const auto first = std::lower_bound(places.begin(), places.end(), Point{middle.x - reach, 0.0}, left_of);
+        const auto last = std::upper_bound(first, places.end(), Point{middle.x + reach, 0.0}, left_of);
         const auto near = [&](Point at) { return std::hypot(at.x - middle.x, at.y - middle.y) <= reach; };
-        if (std::any_of(places.begin(), places.end(), near)) out.push_back(p);
+        if (std::any_of(first, last, near)) out.push_back(p);
     }
     return out;
 }
@@ -92,35 +105,43 @@ std::vector<std::size_t> parts_near(const Cells& cells, const std::vector<RimPoi
 
 SparseMatrix rim_bending(const Cells& cells, const Space& space, const Plane& plane, double reach) {
     const Sheet& s = plane.sheet;
-    Sum unused(space), bending(space);
+    const auto pattern = std::make_shared<const Pattern>(pattern_of(cells, space));
+    Sum unused(space, pattern), bending(space, pattern);
     add_rim(cells, space, plane, unused, bending);
     for (const std::size_t p : parts_near(cells, rim_points(cells), reach))
         bending.add(p, s.bending * bending_of(cells.frame, s.poisson, cells.weights_of(cells.parts[p])));
-    return bending.matrix();
+    return bending.take().lower();
+}
+
+PlateRows plate_rows(const Cells& cells, const Space& space, const Plane& plane,
+                     const std::shared_ptr<const Pattern>& pattern, unsigned threads) {
+    const Sheet& s = plane.sheet;
+    Sum stiffness(space, pattern), bending(space, pattern), mass(space, pattern);
+    const PartForms whole = forms_of(cells.frame, s, Plane{s, {}}.at_points(cells, space, 0), whole_cell());
+    const auto forms = [&](std::size_t p) {
+        PartForms out = whole;
+        if (cells.parts[p].cut >= 0)
+            return forms_of(cells.frame, s, plane.at_points(cells, space, p), cells.weights_of(cells.parts[p]));
+        if (plane.displacement.size() > 0)
+            out.tension = tension_of(cells.frame, plane.at_points(cells, space, p), whole_cell());
+        return out;
+    };
+    for_each_local<PartForms>(cells.parts.size(), threads, forms, [&](std::size_t p, const PartForms& f) {
+        bending.add(p, f.bending);
+        stiffness.add(p, f.bending + f.tension);
+        mass.add(p, f.mass);
+    });
+    add_rim(cells, space, plane, stiffness, bending);
+    const double stiff = s.bending / (cells.frame.hx * cells.frame.hy);
+    add_ghost(cells, space, std::abs(s.tension) + stiff, ghost_free, stiffness);
+    add_ghost(cells, space, stiff, ghost_free, bending);
+    return {stiffness.take(), bending.take(), mass.take()};
 }
 
 Plate plate(const Cells& cells, const Space& space, const Plane& plane) {
-    const Frame& f = cells.frame;
-    const Sheet& s = plane.sheet;
-    Sum stiffness(space), bending(space), mass(space);
-    const bool even = plane.displacement.size() == 0;
-    const LocalMatrix bending_whole = s.bending * bending_of(f, s.poisson, whole_cell());
-    const LocalMatrix mass_whole = s.mass * mass_of(f, whole_cell());
-    const LocalMatrix tension_whole = tension_of(f, Plane{s, {}}.at_points(cells, space, 0), whole_cell());
-    for (std::size_t p = 0; p < cells.parts.size(); ++p) {
-        const bool whole = cells.parts[p].cut < 0;
-        const Weights& w = cells.weights_of(cells.parts[p]);
-        const LocalMatrix bend = whole ? bending_whole : LocalMatrix(s.bending * bending_of(f, s.poisson, w));
-        const LocalMatrix pull = whole && even ? tension_whole : tension_of(f, plane.at_points(cells, space, p), w);
-        bending.add(p, bend);
-        stiffness.add(p, bend + pull);
-        mass.add(p, whole ? mass_whole : LocalMatrix(s.mass * mass_of(f, w)));
-    }
-    add_rim(cells, space, plane, stiffness, bending);
-    const double stiff = s.bending / (f.hx * f.hy);
-    add_ghost(cells, space, std::abs(s.tension) + stiff, ghost_free, 1, stiffness);
-    add_ghost(cells, space, stiff, ghost_free, 1, bending);
-    return {stiffness.matrix(), bending.matrix(), mass.matrix()};
+    const PlateRows rows =
+        plate_rows(cells, space, plane, std::make_shared<const Pattern>(pattern_of(cells, space)), 1);
+    return {rows.stiffness.lower(), rows.bending.lower(), rows.mass.lower()};
 }
 
 }  // namespace tymbal::spline

@@ -11,6 +11,14 @@
 
 namespace tymbal::spline {
 
+/// The same matrices by rows, of one pattern.
+struct PlateRows {
+    Rows stiffness, bending, mass;
+};
+
+[[nodiscard]] PlateRows plate_rows(const Cells& cells, const Space& space, const Plane& plane,
+                                   const std::shared_ptr<const Pattern>& pattern, unsigned threads);
+
 struct Plate {
     SparseMatrix stiffness;  ///< N/m, lower triangle
     SparseMatrix bending;    ///< D dK/dD, the rim's spring included: R_b = v' bending v / v' stiffness v

@@ -1,9 +1,12 @@
 #include "problem.h"
 
+#include "linear_solver.h"
+
 #include "tymbal/base/constants.h"
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 namespace tymbal::spline {
 
@@ -43,7 +46,13 @@ double needed_unknowns(const FilmProblem& problem) {
     return start.region.area / (last * last) + edges / last;  // splines of cut cells reach a cell beyond the edge
 }
 
-double held_bytes(double unknowns) {
+double largest_factored(const FilmProblem& problem) {
+    return problem.near > 0.0 ? std::numeric_limits<double>::infinity() : largest_factor;
+}
+
+double held_bytes(const FilmProblem& problem, double unknowns) {
+    constexpr double by_multigrid = 2'700.0;
+    if (unknowns > largest_factored(problem)) return by_multigrid * unknowns;
     return 600.0 * unknowns *
            std::log2(std::max(2.0, unknowns));  // the factor: nested dissection fills by the logarithm
 }

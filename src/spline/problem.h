@@ -58,7 +58,10 @@ struct Start {
 /// Unknowns of the third grid, which every answer needs; within some tenths.
 [[nodiscard]] double needed_unknowns(const FilmProblem& problem);
 
-/// Bytes at the peak of a grid, within a fifth between 1e4 and 2e5 unknowns [measured].
-[[nodiscard]] double held_bytes(double unknowns);
+/// Unknowns beyond which a grid is solved by multigrid; infinite where only factors find the modes asked for.
+[[nodiscard]] double largest_factored(const FilmProblem& problem);
+
+/// Bytes at the peak of a grid, within a fifth between 1e4 and 1e6 unknowns [measured].
+[[nodiscard]] double held_bytes(const FilmProblem& problem, double unknowns);
 
 }  // namespace tymbal::spline

@@ -1,9 +1,11 @@
 #include "solved_grid.h"
 
 #include "factor.h"
+#include "large_spectrum.h"
 #include "loads.h"
 #include "pairs.h"
 #include "places.h"
+#include "plane_balance.h"
 #include "shapes.h"
 
 #include "tymbal/base/error.h"
@@ -29,15 +31,16 @@ Vector masses_of(const SolvedGrid& g) {
 
 /// What static loads move: the largest deflection under a pressure, and the spot's own under its force.
 void answer_loads(const Spectrum& s, const std::optional<Spot>& spot, SolvedGrid& g) {
-    const Factor factor(s.plate.stiffness, s.space, 1);
-    const Vector sagged = factor.solve(pressure_load(s.cells, s.space));
+    std::optional<Factor> factor;
+    if (s.sagged.size() == 0) factor.emplace(s.plate.stiffness, s.space, 1);
+    const Vector sagged = factor ? Vector(factor->solve(pressure_load(s.cells, s.space))) : s.sagged;
     for_each_place(s.cells, [&](std::size_t part, Point at, bool) {
         const Local w = coefficients(s.space.parts[part], sagged);
         g.sag = std::max(g.sag, std::abs(splines_at(at.x, at.y, 0, 0).dot(w)));
     });
     if (!spot) return;
     const Vector load = spot_load(s.cells, s.space, *spot);
-    g.spot = load.dot(factor.solve(load).col(0));
+    g.spot = load.dot(factor ? Vector(factor->solve(load)) : s.dented);
 }
 
 void raise_peak(SolvedGrid& g, const Blind& blind, double tension, double doubt, std::size_t part, Point at) {
@@ -100,13 +103,22 @@ void require_all_found(const Plate& p, const Space& space, const Vector& values,
 
 }  // namespace
 
-Spectrum spectrum(const FilmProblem& problem, const Region& region, double spacing) {
+void require_allowed(const FilmProblem& problem, const Space& space) {
+    if (space.size > problem.most_unknowns)
+        throw NoAnswer("the film's narrowest part asks for " + std::to_string(space.size) +
+                       " unknowns, more than the solution takes; make it wider or the outline smaller");
+}
+
+Spectrum spectrum(const FilmProblem& problem, const Region& region, double spacing, const SolveEffort& effort) {
+    return is_large(problem, region, spacing) ? large_spectrum(problem, region, spacing, effort)
+                                              : factored_spectrum(problem, region, spacing);
+}
+
+Spectrum factored_spectrum(const FilmProblem& problem, const Region& region, double spacing) {
     Spectrum s;
     s.cells = cut_cells(region, frame_of(region, spacing));
     s.space = make_space(s.cells);
-    if (s.space.size > problem.most_unknowns)
-        throw NoAnswer("the film's narrowest part asks for " + std::to_string(s.space.size) +
-                       " unknowns, more than the direct solution takes; make it wider or the outline smaller");
+    require_allowed(problem, s.space);
     s.plane = relax(s.cells, s.space, problem.sheet);
     s.plate = plate(s.cells, s.space, s.plane);
     s.pairs = nearest_modes(s.plate, s.space, modes_per_grid(problem), problem.near);
@@ -142,8 +154,9 @@ void refuse_unstable(const SolvedGrid& g) {
         "is what holds it");
 }
 
-SolvedGrid solved_grid(const FilmProblem& problem, const Start& start, double spacing, bool check) {
-    Spectrum s = spectrum(problem, start.region, spacing);
+SolvedGrid solved_grid(const FilmProblem& problem, const Start& start, double spacing, bool check,
+                       const SolveEffort& effort) {
+    Spectrum s = spectrum(problem, start.region, spacing, effort);
     SolvedGrid g;
     g.unstable = unstable_shapes(problem, s);
     if (g.unstable > 0 && problem.near > 0.0) s.pairs = nearest_modes(s.plate, s.space, 1, 0.0);
@@ -156,7 +169,8 @@ SolvedGrid solved_grid(const FilmProblem& problem, const Start& start, double sp
     g.vectors = std::move(s.pairs.vectors);
     if (g.unstable > 0) return g;
     turn_pairs(g.cells, g.space, g.values, g.vectors);
-    if (check) require_all_found(s.plate, g.space, g.values, g.first);
+    const bool counted = s.plate.stiffness.size() == 0;  // on a coarser grid
+    if (check && !counted) require_all_found(s.plate, g.space, g.values, g.first);
     g.bending_shares.resize(g.values.size());
     for (Eigen::Index k = 0; k < g.values.size(); ++k)
         g.bending_shares[k] =

@@ -4,6 +4,8 @@
 #include "modes.h"
 #include "problem.h"
 
+#include "tymbal/grid/solve_effort.h"
+
 namespace tymbal::spline {
 
 /// A grid's forms and the pairs that are asked for.
@@ -13,10 +15,18 @@ struct Spectrum {
     Plane plane;
     Plate plate;
     Eigenpairs pairs;
+    Vector sagged, dented;  ///< under a pressure of one, and under the spot; empty where nobody has solved it yet
 };
 
+/// By factors. @throws NoAnswer when the grid has more unknowns than the problem allows
+[[nodiscard]] Spectrum factored_spectrum(const FilmProblem& problem, const Region& region, double spacing);
+
+/// By factors, or as large_spectrum. @throws NoAnswer as they do
+[[nodiscard]] Spectrum spectrum(const FilmProblem& problem, const Region& region, double spacing,
+                                const SolveEffort& effort = {});
+
 /// @throws NoAnswer when the grid has more unknowns than the problem allows
-[[nodiscard]] Spectrum spectrum(const FilmProblem& problem, const Region& region, double spacing);
+void require_allowed(const FilmProblem& problem, const Space& space);
 
 /// Modes of the film below the first pair found: those below the shift, less the pairs found there.
 [[nodiscard]] int modes_before(const Spectrum& s, double shift);
@@ -42,7 +52,8 @@ struct SolvedGrid {
 };
 
 /// @param check  that no mode is missing in between, at the price of one more factor
-[[nodiscard]] SolvedGrid solved_grid(const FilmProblem& problem, const Start& start, double spacing, bool check);
+[[nodiscard]] SolvedGrid solved_grid(const FilmProblem& problem, const Start& start, double spacing, bool check,
+                                     const SolveEffort& effort = {});
 
 /// @throws UnstableFilm that says where the shape without stiffness moves
 [[noreturn]] void refuse_unstable(const SolvedGrid& grid);

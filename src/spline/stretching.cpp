@@ -1,5 +1,6 @@
 #include "stretching.h"
 
+#include "plane_balance.h"
 #include "shapes.h"
 
 #include <cmath>
@@ -63,7 +64,7 @@ Vector cubic_stiffness(const SolvedGrid& g) {
     Vector out(g.values.size());
     for (Eigen::Index k = 0; k < out.size(); ++k) {
         const Stretched stretched(g, g.vectors.col(k) * std::sqrt(g.masses[k]));
-        const Plane added{without_tension, balance.displacements(balance.load(stretched))};
+        const Plane added{without_tension, balance.displacement(stretched)};
         out[k] = 2.0 * energy(g, stretched, added);
     }
     return out;

@@ -19,7 +19,7 @@ double share_on(const FilmProblem& problem, const Region& region, double spacing
     double share = 1.0;
     for (int k = 0; k < most_steps; ++k) {
         film.sheet.tension = share * problem.sheet.tension;
-        const Spectrum s = spectrum(film, region, spacing);
+        const Spectrum s = factored_spectrum(film, region, spacing);
         if (s.pairs.below == 0) return share;
         film.count = std::min(s.pairs.below, most_shapes);  // so that the softest is among those found next
         Eigen::Index lowest = 0;

@@ -1,11 +1,14 @@
 #include "warming.h"
 
 #include "places.h"
+#include "plane_balance.h"
 #include "plate.h"
 #include "shapes.h"
 
 #include <algorithm>
 #include <cmath>
+#include <memory>
+#include <utility>
 
 namespace tymbal::spline {
 
@@ -40,8 +43,10 @@ Vector temperature_of(const SolvedGrid& g, const Warmth& warmth) {
     Sheet conductor;
     conductor.tension = warmth.conduction;
     conductor.mass = warmth.radiation;
-    const Plate p = plate(g.cells, g.space, {conductor, {}});
-    return Factor(p.stiffness + p.mass, g.space, 1).solve(spot_load(g.cells, g.space, warmth.spot));
+    const auto pattern = std::make_shared<const Pattern>(pattern_of(g.cells, g.space));
+    PlateRows p = plate_rows(g.cells, g.space, {conductor, {}}, pattern, 1);
+    for (std::size_t k = 0; k < p.stiffness.value.size(); ++k) p.stiffness.value[k] += p.mass.value[k];
+    return LinearSolver(g.cells, g.space, std::move(p.stiffness)).solve(spot_load(g.cells, g.space, warmth.spot));
 }
 
 double hottest_of(const SolvedGrid& g, const Vector& temperature) {
@@ -77,7 +82,7 @@ Warming warming(const SolvedGrid& g, const Warmth& warmth) {
     const PlaneBalance balance(g.cells, g.space, g.plane.sheet);
     Sheet without_tension = g.plane.sheet;
     without_tension.tension = 0.0;
-    const Plane moved{without_tension, balance.displacements(balance.load(warmed))};
+    const Plane moved{without_tension, balance.displacement(warmed)};
     for (std::size_t p = 0; p < g.cells.parts.size(); ++p) {
         const PointTension change = warmed.at_points(p) + moved.at_points(g.cells, g.space, p);
         const Weights& w = g.cells.weights_of(g.cells.parts[p]);
