@@ -1,5 +1,6 @@
 #include "spline/factor.h"
 #include "spline/modes.h"
+#include "spline/plane_balance.h"
 
 #include "tymbal/geometry/boundary.h"
 

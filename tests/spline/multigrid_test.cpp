@@ -1,5 +1,6 @@
 // Coarser spline grids, the cycle between them, and the modes and stresses that come of it.
 #include "spline/multigrid.h"
+#include "spline/plane_balance.h"
 
 #include "spline/conjugate.h"
 #include "spline/large_spectrum.h"
@@ -112,7 +113,7 @@ double plate_factor(const Grid& g, double ratio) {
 
 double plane_factor(const Grid& g, std::size_t levels) {
     std::vector<Rows> matrices;
-    matrices.push_back(plane_system(g.cells, g.space, sheet, g.levels[0].pattern, 1).stiffness);
+    matrices.push_back(plane_stiffness(g.cells, g.space, sheet, g.levels[0].pattern, 1));
     for (std::size_t k = 1; k < levels; ++k) matrices.push_back(galerkin(matrices.back(), g.levels[k], 1));
     std::vector<const Rows*> all;
     for (const Rows& m : matrices) all.push_back(&m);
@@ -145,7 +146,8 @@ double apart(const Cells& fine, const Space& fine_space, const Coarser& coarse, 
 }  // namespace
 
 TEST_SUITE("unit") {
-    TEST_CASE("a coarse function and its prolongation are the same at every point of the film, on three grids in a row") {
+    TEST_CASE(
+        "a coarse function and its prolongation are the same at every point of the film, on three grids in a row") {
         for (const Region& region : {holed(3, 0.8, 0.0, 0.02), holed(3, 0.95, 0.3, 0.02), slit(0.02)}) {
             Cells cells = cut_cells(region, frame_of(region, 0.02, 16));
             for (int halved = 0; halved < 3; ++halved) {
@@ -176,7 +178,7 @@ TEST_SUITE("unit") {
         const Grid g = grid_on(holed(3, 0.8, 0.3, 0.02), 0.02, 100);
         REQUIRE(g.levels.size() >= 3);
         std::vector<Rows> matrices;
-        matrices.push_back(plane_system(g.cells, g.space, sheet, g.levels[0].pattern, 1).stiffness);
+        matrices.push_back(plane_stiffness(g.cells, g.space, sheet, g.levels[0].pattern, 1));
         matrices.push_back(plate_on(g, 1.0).stiffness);
         for (const Rows& fine : matrices) {
             const Rows coarse = galerkin(fine, g.levels[1], 1);
@@ -213,12 +215,13 @@ TEST_SUITE("unit") {
 
     TEST_CASE("stress and sag by multigrid are those of the factors") {
         const Grid g = grid_on(holed(4, 0.7, 0.3, 0.02), 0.02, 300);
-        const PlaneSystem system = plane_system(g.cells, g.space, sheet, g.levels[0].pattern, 2);
-        std::vector<Rows> matrices{system.stiffness};
+        const Rows stiffness = plane_stiffness(g.cells, g.space, sheet, g.levels[0].pattern, 2);
+        std::vector<Rows> matrices{stiffness};
         for (std::size_t k = 1; k < g.levels.size(); ++k) matrices.push_back(galerkin(matrices.back(), g.levels[k], 2));
         std::vector<const Rows*> all;
         for (const Rows& m : matrices) all.push_back(&m);
-        const Solution found = conjugate_gradients(matrices.front(), Multigrid(g.levels, all, 2), system.load, 1e-9, {});
+        const Solution found = conjugate_gradients(matrices.front(), Multigrid(g.levels, all, 2),
+                                                   plane_load(g.cells, g.space, Deposited(sheet.tension)), 1e-9, {});
         const Plane direct = relax(g.cells, g.space, sheet);
         CHECK((found.x - direct.displacement).norm() < 1e-7 * direct.displacement.norm());
     }
