@@ -17,6 +17,9 @@ namespace tymbal {
 
 namespace {
 
+// Columns behind the axes: those of the design, of each mode, then warnings and error.
+constexpr std::size_t of_design = 12, of_a_mode = 11, last = 2;
+
 const std::string part_mark = "# part: ";
 
 /// Of a varied key or a setting, which holds no list.
@@ -112,10 +115,10 @@ bool is_changeable(const std::string& key) {
 /// Is the line of names one that this program writes, for some axes and some number of modes? What reads the table
 /// relies on its columns.
 bool has_own_names(const SweepTable& table) {
-    constexpr std::size_t figures = 12, of_a_mode = 11, last = 2, most_modes = 200;
+    constexpr std::size_t most_modes = 200;
     const auto found = std::find(table.columns.begin(), table.columns.end(), "fill_factor");
     const auto axes = static_cast<std::size_t>(found - table.columns.begin());
-    const std::size_t others = axes + figures + last;
+    const std::size_t others = axes + of_design + last;
     if (found == table.columns.end() || axes < 2 || table.columns.size() < others + of_a_mode) return false;
     const std::size_t modes = (table.columns.size() - others) / of_a_mode;
     if (modes > most_modes) return false;
@@ -166,7 +169,7 @@ std::string row_text(const SweepIdentity& identity, const SweepRow& row) {
     std::string text = std::to_string(row.index);
     for (const Change& change : identity.grid.at(row.index)) text.append(",").append(cell_value(change.value));
     if (row.figures) return text.append(figure_cells(*row.figures, identity.modes));
-    return text.append(static_cast<std::size_t>(12 + 9 * identity.modes + 2), ',')
+    return text.append(of_design + of_a_mode * static_cast<std::size_t>(identity.modes) + last, ',')
         .append(csv_text(row.error))
         .append("\n");
 }
