@@ -62,8 +62,8 @@ private:
 
 }  // namespace
 
-Solution conjugate_gradients(const Rows& a, const Multigrid& inverse, const Vector& load,
-                             double tolerance, const SolveEffort& effort) {
+Solution conjugate_gradients(const Rows& a, const Multigrid& inverse, const Vector& load, double tolerance,
+                             const SolveEffort& effort) {
     Iteration it(a, inverse, effort.cores());
     Solution out{Vector::Zero(load.size()), 0, 0.0};
     Vector r = load, z(load.size());

@@ -65,8 +65,8 @@ Spectrum large_spectrum(const FilmProblem& problem, const Region& region, double
     s.cells = cut_cells(region, frame_of(region, spacing, halvings(guessed_unknowns(region, spacing))));
     s.space = make_space(s.cells);
     require_allowed(problem, s.space);
-    const Levels levels = make_levels(
-        s.cells, s.space, std::make_shared<const Pattern>(pattern_of(s.cells, s.space)), coarsest_plate);
+    const Levels levels =
+        make_levels(s.cells, s.space, std::make_shared<const Pattern>(pattern_of(s.cells, s.space)), coarsest_plate);
     s.plane = relax_large(s.cells, s.space, problem.sheet, levels, effort);
     PlateRows forms = plate_rows(s.cells, s.space, s.plane, levels[0].pattern, threads);
     s.plate.bending = std::exchange(forms.bending, {}).lower();

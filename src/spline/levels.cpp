@@ -94,8 +94,8 @@ private:
 
     const Rows& fine_;
     const Level& coarse_;
-    std::vector<int> place_;         ///< of each finer column in columns_
-    std::vector<std::int64_t> at_;   ///< entry of each coarser column
+    std::vector<int> place_;        ///< of each finer column in columns_
+    std::vector<std::int64_t> at_;  ///< entry of each coarser column
     std::vector<int> columns_;
     std::vector<double> sums_;
 };

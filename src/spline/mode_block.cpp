@@ -57,36 +57,39 @@ Eigen::MatrixXd symmetric(const RowMajor& lower) {
 ModeProducts mode_products(const Rows& stiffness, const Rows& mass, const Block<double>& x, const Vector& values,
                            Block<float>& residual, unsigned threads) {
     const auto lanes = static_cast<std::size_t>(x.lanes);
-    const auto found = sums<2>(static_cast<std::size_t>(stiffness.pattern->rows()), x.lanes, threads, [&](Run all, auto& own) {
-        Chunk kx(x.lanes), mx(x.lanes);
-        for_each_chunk(all, [&](Run run) {
-            product(stiffness, x.number.data(), x.lanes, run, kx.number.data());
-            product(mass, x.number.data(), x.lanes, run, mx.number.data());
-            add_products(kx.vectors(), rows_of(x, run), count_of(run), true, own[0].data(), x.lanes);
-            add_products(mx.vectors(), rows_of(x, run), count_of(run), true, own[1].data(), x.lanes);
-            float* const to = residual.number.data() + run.from * lanes;
-            for (std::size_t k = 0; k < (run.to - run.from) * lanes; ++k)
-                to[k] = static_cast<float>(kx.number[k] - values[static_cast<Eigen::Index>(k % lanes)] * mx.number[k]);
+    const auto found =
+        sums<2>(static_cast<std::size_t>(stiffness.pattern->rows()), x.lanes, threads, [&](Run all, auto& own) {
+            Chunk kx(x.lanes), mx(x.lanes);
+            for_each_chunk(all, [&](Run run) {
+                product(stiffness, x.number.data(), x.lanes, run, kx.number.data());
+                product(mass, x.number.data(), x.lanes, run, mx.number.data());
+                add_products(kx.vectors(), rows_of(x, run), count_of(run), true, own[0].data(), x.lanes);
+                add_products(mx.vectors(), rows_of(x, run), count_of(run), true, own[1].data(), x.lanes);
+                float* const to = residual.number.data() + run.from * lanes;
+                for (std::size_t k = 0; k < (run.to - run.from) * lanes; ++k)
+                    to[k] =
+                        static_cast<float>(kx.number[k] - values[static_cast<Eigen::Index>(k % lanes)] * mx.number[k]);
+            });
         });
-    });
     return {symmetric(found[0]), symmetric(found[1])};
 }
 
 DirectionProducts direction_products(const Rows& stiffness, const Rows& mass, const Block<double>& x,
                                      const Block<float>& residual, const Block<float>& w, unsigned threads) {
-    const auto found = sums<4>(static_cast<std::size_t>(stiffness.pattern->rows()), x.lanes, threads, [&](Run all, auto& own) {
-        Chunk kw(x.lanes), mw(x.lanes), here(x.lanes), rest(x.lanes);
-        for_each_chunk(all, [&](Run run) {
-            product(stiffness, w.number.data(), w.lanes, run, kw.number.data());
-            product(mass, w.number.data(), w.lanes, run, mw.number.data());
-            here.take(w, run);
-            rest.take(residual, run);
-            add_products(kw.vectors(), here.vectors(), count_of(run), true, own[0].data(), x.lanes);
-            add_products(mw.vectors(), here.vectors(), count_of(run), true, own[1].data(), x.lanes);
-            add_products(mw.vectors(), rows_of(x, run), count_of(run), false, own[2].data(), x.lanes);
-            add_products(here.vectors(), rest.vectors(), count_of(run), false, own[3].data(), x.lanes);
+    const auto found =
+        sums<4>(static_cast<std::size_t>(stiffness.pattern->rows()), x.lanes, threads, [&](Run all, auto& own) {
+            Chunk kw(x.lanes), mw(x.lanes), here(x.lanes), rest(x.lanes);
+            for_each_chunk(all, [&](Run run) {
+                product(stiffness, w.number.data(), w.lanes, run, kw.number.data());
+                product(mass, w.number.data(), w.lanes, run, mw.number.data());
+                here.take(w, run);
+                rest.take(residual, run);
+                add_products(kw.vectors(), here.vectors(), count_of(run), true, own[0].data(), x.lanes);
+                add_products(mw.vectors(), here.vectors(), count_of(run), true, own[1].data(), x.lanes);
+                add_products(mw.vectors(), rows_of(x, run), count_of(run), false, own[2].data(), x.lanes);
+                add_products(here.vectors(), rest.vectors(), count_of(run), false, own[3].data(), x.lanes);
+            });
         });
-    });
     return {symmetric(found[0]), symmetric(found[1]), found[2], found[3]};
 }
 
@@ -102,7 +105,8 @@ void combine(const Eigen::MatrixXd& by_modes, const Eigen::MatrixXd& by_directio
                 here.take(w, run);
                 combine_run(here.vectors(), directions.data(), x.lanes, count_of(run), true, sum.number.data());
             }
-            std::copy_n(sum.number.begin(), (run.to - run.from) * lanes, x.number.begin() + static_cast<std::ptrdiff_t>(run.from * lanes));
+            std::copy_n(sum.number.begin(), (run.to - run.from) * lanes,
+                        x.number.begin() + static_cast<std::ptrdiff_t>(run.from * lanes));
         });
     });
 }

@@ -19,7 +19,7 @@ struct ModeProducts {
     Eigen::MatrixXd stiffness, mass;  ///< X' K X, X' M X
 };
 struct DirectionProducts {
-    Eigen::MatrixXd stiffness, mass;      ///< W' K W, W' M W
+    Eigen::MatrixXd stiffness, mass;       ///< W' K W, W' M W
     Eigen::MatrixXd modes_mass, residual;  ///< W' M X, W' R
 };
 

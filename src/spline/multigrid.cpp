@@ -17,7 +17,8 @@ void restrict_to(const Level& coarse, const float* fine, std::size_t lanes, floa
         for (std::size_t n = run.from; n < run.to; ++n) {
             float* const to = out + n * lanes;
             std::fill(to, to + lanes, 0.0F);
-            for (auto k = static_cast<std::size_t>(down.first[n]); k < static_cast<std::size_t>(down.first[n + 1]); ++k) {
+            for (auto k = static_cast<std::size_t>(down.first[n]); k < static_cast<std::size_t>(down.first[n + 1]);
+                 ++k) {
                 const float* const from = fine + static_cast<std::size_t>(down.from[k]) * lanes;
                 for (std::size_t v = 0; v < lanes; ++v) to[v] += down.weight[k] * from[v];
             }
@@ -37,8 +38,8 @@ void prolong_to(const Prolongation& p, const T* coarse, std::size_t lanes, T* ou
                 weight[k] = static_cast<T>(row.weight[k]);
             }
             for (std::size_t v = 0; v < lanes; ++v)
-                out[n * lanes + v] = weight[0] * from[0][v] + weight[1] * from[1][v] + weight[2] * from[2][v] +
-                                     weight[3] * from[3][v];
+                out[n * lanes + v] =
+                    weight[0] * from[0][v] + weight[1] * from[1][v] + weight[2] * from[2][v] + weight[3] * from[3][v];
         }
     });
 }

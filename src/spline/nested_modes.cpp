@@ -69,7 +69,8 @@ private:
         const Vector quotients = d.stiffness.diagonal().cwiseQuotient(d.mass.diagonal());
         Eigen::Index at = 0;
         if (!(quotients.minCoeff(&at) < 0.0)) return false;
-        Eigen::MatrixXd keep = Eigen::MatrixXd::Identity(x_.lanes, x_.lanes), take = Eigen::MatrixXd::Zero(x_.lanes, x_.lanes);
+        Eigen::MatrixXd keep = Eigen::MatrixXd::Identity(x_.lanes, x_.lanes),
+                        take = Eigen::MatrixXd::Zero(x_.lanes, x_.lanes);
         keep(0, 0) = 0.0;
         take(at, 0) = 1.0 / std::sqrt(d.mass(at, at));
         combine(keep, take, w_, x_, threads_);
@@ -88,7 +89,8 @@ private:
         out.stiffness.bottomLeftCorner(m, m) = d.modes_mass * values_.asDiagonal() + d.residual;
         out.mass.bottomRightCorner(m, m) = d.mass;
         out.stiffness.bottomRightCorner(m, m) = d.stiffness;
-        for (Eigen::MatrixXd* const g : {&out.mass, &out.stiffness}) *g = Eigen::MatrixXd(g->selfadjointView<Eigen::Lower>());
+        for (Eigen::MatrixXd* const g : {&out.mass, &out.stiffness})
+            *g = Eigen::MatrixXd(g->selfadjointView<Eigen::Lower>());
         return out;
     }
 
@@ -102,8 +104,7 @@ private:
 
 std::size_t start_level(const Levels& levels, int lanes, int largest) {
     std::size_t level = 0;
-    while (level + 1 < levels.size() && levels[level].space.size > largest &&
-           levels[level + 1].space.size > 8 * lanes)
+    while (level + 1 < levels.size() && levels[level].space.size > largest && levels[level + 1].space.size > 8 * lanes)
         ++level;
     return level;
 }
@@ -123,8 +124,8 @@ void require_all(const Plate& plate, const Space& space, const Vector& values, i
     const double between = 0.5 * (values[k] + values[k + 1]);
     const int below = Factor(plate.stiffness - between * plate.mass, space, 1).negative();
     if (below != k + 1)
-        throw NoAnswer("the solution of the modes lost one: " + std::to_string(below) + " lie below the place of number " +
-                       std::to_string(k + 2) + "; ask for another number of modes");
+        throw NoAnswer("the solution of the modes lost one: " + std::to_string(below) +
+                       " lie below the place of number " + std::to_string(k + 2) + "; ask for another number of modes");
 }
 
 struct Goal {

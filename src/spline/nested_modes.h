@@ -39,9 +39,9 @@ struct NestedModes {
     int steps = 0;     ///< on the finest grid
 };
 
-/// The lowest modes. @param inverse  of the stiffness, on all levels  @throws NoAnswer when the iteration does not settle, or a mode is missing
-[[nodiscard]] NestedModes nested_modes(const Levels& levels, const LevelMatrices& matrices,
-                                       const Multigrid& inverse, const ModeCounts& counts,
-                                       const SolveEffort& effort);
+/// The lowest modes. @param inverse  of the stiffness, on all levels  @throws NoAnswer when the iteration does not
+/// settle, or a mode is missing
+[[nodiscard]] NestedModes nested_modes(const Levels& levels, const LevelMatrices& matrices, const Multigrid& inverse,
+                                       const ModeCounts& counts, const SolveEffort& effort);
 
 }  // namespace tymbal::spline

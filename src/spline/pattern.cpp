@@ -10,7 +10,8 @@ namespace {
 /// The parts and faces that each unknown belongs to, as lists of unknowns.
 class Meetings {
 public:
-    Meetings(const Cells& cells, const Space& space) : cells_(cells), space_(space), first_(size() + 1, 0), seen_by_(size(), -1) {
+    Meetings(const Cells& cells, const Space& space)
+        : cells_(cells), space_(space), first_(size() + 1, 0), seen_by_(size(), -1) {
         for_each_group([&](const auto& unknowns, int) {
             for (const int u : unknowns) ++first_[static_cast<std::size_t>(u) + 1];
         });

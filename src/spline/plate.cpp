@@ -37,7 +37,8 @@ struct PartForms {
 };
 
 PartForms forms_of(const Frame& f, const Sheet& s, const PointTension& tension, const Weights& weights) {
-    return {s.bending * bending_of(f, s.poisson, weights), tension_of(f, tension, weights), s.mass * mass_of(f, weights)};
+    return {s.bending * bending_of(f, s.poisson, weights), tension_of(f, tension, weights),
+            s.mass * mass_of(f, weights)};
 }
 
 /// Least tension that the spring's table and the penalty count with, as a share of the deposited one.
@@ -138,7 +139,8 @@ PlateRows plate_rows(const Cells& cells, const Space& space, const Plane& plane,
 }
 
 Plate plate(const Cells& cells, const Space& space, const Plane& plane) {
-    const PlateRows rows = plate_rows(cells, space, plane, std::make_shared<const Pattern>(pattern_of(cells, space)), 1);
+    const PlateRows rows =
+        plate_rows(cells, space, plane, std::make_shared<const Pattern>(pattern_of(cells, space)), 1);
     return {rows.stiffness.lower(), rows.bending.lower(), rows.mass.lower()};
 }
 

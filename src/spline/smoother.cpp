@@ -22,8 +22,8 @@ constexpr double smoothed_part = 16.0;  ///< largest over least eigenvalue that 
 struct Steps {
     std::array<float, degree_of_polynomial> keep{}, add{};
     explicit Steps(double largest) {
-        const double least = largest / smoothed_part, middle = 0.5 * (largest + least),
-                     half = 0.5 * (largest - least), ratio = middle / half;
+        const double least = largest / smoothed_part, middle = 0.5 * (largest + least), half = 0.5 * (largest - least),
+                     ratio = middle / half;
         double rho = 1.0 / ratio;
         add[0] = static_cast<float>(1.0 / middle);
         for (std::size_t k = 1; k < degree_of_polynomial; ++k) {
@@ -101,8 +101,8 @@ void Smoother::build(const std::vector<std::vector<int>>& blocks) {
             for (Eigen::Index j = 0; j < inverse.rows(); ++j) {
                 const int r = block[static_cast<std::size_t>(i / a_.fields)],
                           c = block[static_cast<std::size_t>(j / a_.fields)];
-                rows[r * a_.fields + static_cast<int>(i % a_.fields)][c * a_.fields + static_cast<int>(j % a_.fields)] +=
-                    inverse(i, j) * weight(r) * weight(c);
+                rows[r * a_.fields + static_cast<int>(i % a_.fields)]
+                    [c * a_.fields + static_cast<int>(j % a_.fields)] += inverse(i, j) * weight(r) * weight(c);
             }
     }
     for (const auto& [row, entries] : rows) {

@@ -41,9 +41,9 @@ Vector masses_of(const SolvedGrid& g) {
 }
 
 double sag_of(const Spectrum& s) {
-    const Vector sagged =
-        s.sagged.size() > 0 ? s.sagged
-                            : Vector(Factor(s.plate.stiffness, s.space, 1).solve(pressure_load(s.cells, s.space)));
+    const Vector sagged = s.sagged.size() > 0
+                              ? s.sagged
+                              : Vector(Factor(s.plate.stiffness, s.space, 1).solve(pressure_load(s.cells, s.space)));
     double top = 0.0;
     for_each_place(s.cells, [&](std::size_t part, Point at, bool) {
         top = std::max(top, std::abs(splines_at(at.x, at.y, 0, 0).dot(coefficients(s.space.parts[part], sagged))));

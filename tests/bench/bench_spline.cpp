@@ -96,7 +96,8 @@ struct Carried {
 void carry(Carried& c, Rows finest, unsigned threads) {
     c.matrices.clear();
     c.matrices.push_back(std::move(finest));
-    for (std::size_t k = 1; k < c.levels.size(); ++k) c.matrices.push_back(galerkin(c.matrices.back(), c.levels[k], threads));
+    for (std::size_t k = 1; k < c.levels.size(); ++k)
+        c.matrices.push_back(galerkin(c.matrices.back(), c.levels[k], threads));
 }
 
 void factors(const Field& field, unsigned threads) {
@@ -113,9 +114,11 @@ void factors(const Field& field, unsigned threads) {
         const Multigrid grid(c.levels, c.pointers(), threads);
         in_plane = factor_of(c.matrices.front(), grid);
     }
-    std::printf("%2d x %2d holes, fill %.2f, %4.1f cells a pitch (%.1f a bridge), turned %.1f: %7d unknowns, %zu levels, pattern %.1f  in-plane %.3f  plate",
-                field.holes, field.holes, field.fill, field.cells_a_pitch,
-                (field.pitch() - field.diameter()) / field.spacing(), field.angle, space.size, c.levels.size(), static_cast<double>(pattern->column.size()) / space.size, in_plane);
+    std::printf(
+        "%2d x %2d holes, fill %.2f, %4.1f cells a pitch (%.1f a bridge), turned %.1f: %7d unknowns, %zu levels, "
+        "pattern %.1f  in-plane %.3f  plate",
+        field.holes, field.holes, field.fill, field.cells_a_pitch, (field.pitch() - field.diameter()) / field.spacing(),
+        field.angle, space.size, c.levels.size(), static_cast<double>(pattern->column.size()) / space.size, in_plane);
     const Plane relaxed = relax(cells, space, sheet);
     for (const double ratio : {0.02, 0.1, 0.5, 1.0, 4.0, 16.0}) {
         Plane film = relaxed;
@@ -138,7 +141,8 @@ void sizes(const Field& field, double bending_over_spacing, unsigned threads, in
     };
     const SolveEffort effort{threads, told, nullptr, 0, {}};
     const auto lap = [last = now_s(), cpu = processor_s()](const char* what) mutable {
-        const double now = now_s(), was = std::exchange(last, now), busy = processor_s(), before = std::exchange(cpu, busy);
+        const double now = now_s(), was = std::exchange(last, now), busy = processor_s(),
+                     before = std::exchange(cpu, busy);
         std::printf("   %-28s %7.2f s wall %7.2f s processor  %5ld MiB\n", what, now - was, busy - before, peak_mib());
     };
     auto mark = lap;
@@ -146,7 +150,8 @@ void sizes(const Field& field, double bending_over_spacing, unsigned threads, in
     mark("region");
     const Cells cells = cut_cells(region, frame_of(region, field.spacing(), 16));
     const Space space = make_space(cells);
-    std::printf("%d x %d holes, %.1f cells a pitch: %d unknowns\n", field.holes, field.holes, field.cells_a_pitch, space.size);
+    std::printf("%d x %d holes, %.1f cells a pitch: %d unknowns\n", field.holes, field.holes, field.cells_a_pitch,
+                space.size);
     mark("cells and space");
     const auto pattern = std::make_shared<const Pattern>(pattern_of(cells, space));
     mark("pattern");
@@ -185,13 +190,15 @@ void sizes(const Field& field, double bending_over_spacing, unsigned threads, in
     }
     if (space.size > direct_up_to) return;
     const Plane direct = relax(cells, space, sheet);
-    std::printf("   displacement apart %.1e\n", (direct.displacement - film.displacement).norm() / direct.displacement.norm());
+    std::printf("   displacement apart %.1e\n",
+                (direct.displacement - film.displacement).norm() / direct.displacement.norm());
     mark("direct stress");
     const Plate matrices = plate(cells, space, film);
     mark("direct plate assembly");
     const Eigenpairs pairs = nearest_modes(matrices, space, count, 0.0);
     mark("direct modes");
-    std::printf("   values apart %.1e\n", (values.array() / pairs.values.array() - 1.0).head(count - 2).abs().maxCoeff());
+    std::printf("   values apart %.1e\n",
+                (values.array() / pairs.values.array() - 1.0).head(count - 2).abs().maxCoeff());
 }
 
 /// A silicon nitride square of 50 nm with round holes of half the pitch, as `predict` solves it on splines.
@@ -217,8 +224,8 @@ void whole_film(int holes, int modes, unsigned threads) {
     };
     const double start = now_s(), start_cpu = processor_s();
     const FilmModes found = film_modes(film, {threads, told, nullptr, 0, {}});
-    std::printf("%d x %d holes, %d modes: %.2f s wall, %.2f s processor, %ld MiB\n", holes, holes, modes, now_s() - start,
-                processor_s() - start_cpu, peak_mib());
+    std::printf("%d x %d holes, %d modes: %.2f s wall, %.2f s processor, %ld MiB\n", holes, holes, modes,
+                now_s() - start, processor_s() - start_cpu, peak_mib());
     for (std::size_t g = 0; g < found.spacing.size(); ++g)
         std::printf("   h %.3e m: omega_1^2 %.8e\n", found.spacing[g], found.squares[g][0]);
     for (const FilmMode& m : found.modes)

@@ -145,7 +145,8 @@ double apart(const Cells& fine, const Space& fine_space, const Coarser& coarse, 
 }  // namespace
 
 TEST_SUITE("unit") {
-    TEST_CASE("a coarse function and its prolongation are the same at every point of the film, on three grids in a row") {
+    TEST_CASE(
+        "a coarse function and its prolongation are the same at every point of the film, on three grids in a row") {
         for (const Region& region : {holed(3, 0.8, 0.0, 0.02), holed(3, 0.95, 0.3, 0.02), slit(0.02)}) {
             Cells cells = cut_cells(region, frame_of(region, 0.02, 16));
             for (int halved = 0; halved < 3; ++halved) {
@@ -218,7 +219,8 @@ TEST_SUITE("unit") {
         for (std::size_t k = 1; k < g.levels.size(); ++k) matrices.push_back(galerkin(matrices.back(), g.levels[k], 2));
         std::vector<const Rows*> all;
         for (const Rows& m : matrices) all.push_back(&m);
-        const Solution found = conjugate_gradients(matrices.front(), Multigrid(g.levels, all, 2), system.load, 1e-9, {});
+        const Solution found =
+            conjugate_gradients(matrices.front(), Multigrid(g.levels, all, 2), system.load, 1e-9, {});
         const Plane direct = relax(g.cells, g.space, sheet);
         CHECK((found.x - direct.displacement).norm() < 1e-7 * direct.displacement.norm());
     }
