@@ -29,8 +29,7 @@ namespace tymbal {
 namespace {
 
 constexpr double pi = constants::pi;
-// On the third grid, by multigrid; by factors, for modes near a frequency: some 20 s.
-constexpr double most_unknowns = 1'500'000, most_factored = 150'000;
+constexpr double most_unknowns = 150'000;      // on the third grid: some 20 s
 constexpr int most_ragged = 50'000;            // etch fronts: their cusps yield slowly, more hardly help
 constexpr std::size_t most_openings = 20'000;  // beyond which counting the unknowns is not worth its time
 constexpr std::size_t finest_picture = 2;      // of the ladder: pictures and stress maps come from it
@@ -203,8 +202,7 @@ spline::FilmModes solve_in_memory(const ModeProblem& problem, const GridLadder& 
     require_bytes(problem.effort, std::max(static_cast<std::size_t>(spline::held_bytes(cut, needed)),
                                            laid_out_bytes(problem, grids, picture_grid(grids))));
     const auto limit = static_cast<double>(memory_limit(problem.effort));
-    while (cut.most_unknowns > 2.0 * needed && spline::held_bytes(cut, cut.most_unknowns) > limit)
-        cut.most_unknowns /= 2;
+    while (cut.most_unknowns > 2.0 * needed && spline::held_bytes(cut, cut.most_unknowns) > limit) cut.most_unknowns /= 2;
     cut.most_unknowns = std::max(cut.most_unknowns, static_cast<int>(1.3 * needed));
     return film_modes(cut, problem.effort);
 }
@@ -252,9 +250,7 @@ bool cut_film_served(const ModeProblem& problem) {
     const PaintedFilm& film = problem.film;
     if (film.openings.empty() || film.openings.size() > most_openings || film.stress <= 0.0) return false;
     const spline::FilmProblem cut = spline_problem(problem);
-    const bool fronts = std::holds_alternative<Released>(problem.outline);
-    const double most = cut.near > 0.0 ? most_factored : fronts ? most_ragged : most_unknowns;
-    return spline::needed_unknowns(cut) <= most;
+    return spline::needed_unknowns(cut) <= std::min<double>(most_unknowns, cut.most_unknowns);
 }
 
 ModeSet cut_film_modes(const ModeProblem& asked) {

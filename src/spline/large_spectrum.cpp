@@ -18,7 +18,7 @@ namespace {
 /// less than half a cell in a bridge (.7 to .85 a cycle instead of .2 to .5); a larger factor costs little there, for
 /// it is used on one vector at a time.
 constexpr int coarsest_plate = 3'000, coarsest_plane = 15'000;
-constexpr double stress_tolerance = 1e-7, sag_tolerance = 1e-6;
+constexpr double stress_tolerance = 1e-6, sag_tolerance = 1e-6;  // of the energy's root: grids are 1e-4 apart
 
 double guessed_unknowns(const Region& region, double spacing) {
     return region.area / (spacing * spacing);
