@@ -202,7 +202,8 @@ spline::FilmModes solve_in_memory(const ModeProblem& problem, const GridLadder& 
     require_bytes(problem.effort, std::max(static_cast<std::size_t>(spline::held_bytes(cut, needed)),
                                            laid_out_bytes(problem, grids, picture_grid(grids))));
     const auto limit = static_cast<double>(memory_limit(problem.effort));
-    while (cut.most_unknowns > 2.0 * needed && spline::held_bytes(cut, cut.most_unknowns) > limit) cut.most_unknowns /= 2;
+    while (cut.most_unknowns > 2.0 * needed && spline::held_bytes(cut, cut.most_unknowns) > limit)
+        cut.most_unknowns /= 2;
     cut.most_unknowns = std::max(cut.most_unknowns, static_cast<int>(1.3 * needed));
     return film_modes(cut, problem.effort);
 }
