@@ -32,8 +32,7 @@ namespace tymbal {
 namespace {
 
 constexpr double pi = constants::pi;
-// On the third grid, by multigrid; by factors, for modes near a frequency: some 20 s.
-constexpr double most_unknowns = 1'500'000, most_factored = 150'000;
+constexpr double most_unknowns = 150'000;      // on the third grid: some 20 s
 constexpr int most_ragged = 50'000;            // etch fronts: their cusps yield slowly, more hardly help
 constexpr std::size_t most_openings = 20'000;  // beyond which counting the unknowns is not worth its time
 constexpr std::size_t finest_picture = 2;      // of the ladder
@@ -180,9 +179,7 @@ bool cut_film_served(const ModeProblem& problem) {
     const PaintedFilm& film = problem.film;
     if (film.openings.empty() || film.openings.size() > most_openings || film.stress <= 0.0) return false;
     const spline::FilmProblem cut = spline_problem(problem);
-    const bool fronts = std::holds_alternative<Released>(problem.outline);
-    const double most = cut.near > 0.0 ? most_factored : fronts ? most_ragged : most_unknowns;
-    return spline::needed_unknowns(cut) <= most;
+    return spline::needed_unknowns(cut) <= std::min<double>(most_unknowns, cut.most_unknowns);
 }
 
 ModeSet cut_film_modes(const ModeProblem& asked) {

@@ -89,8 +89,8 @@ void Sum::add(std::size_t part, const LocalMatrix& local, int row, int column) {
     for (std::size_t i = 0; i < per_cell; ++i)
         for (std::size_t j = 0; j < per_cell; ++j) {
             const double value = sign[i] * sign[j] * local(static_cast<Eigen::Index>(i), static_cast<Eigen::Index>(j));
-            place(i, j, row, column) += value;
-            if (row != column) place(j, i, column, row) += value;
+            place(j, i, column, row) += value;
+            if (row != column) place(i, j, row, column) += value;
         }
 }
 

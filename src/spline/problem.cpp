@@ -52,9 +52,10 @@ double largest_factored(const FilmProblem& problem) {
 
 double held_bytes(const FilmProblem& problem, double unknowns) {
     constexpr double by_multigrid = 2'700.0;
-    if (unknowns > largest_factored(problem)) return by_multigrid * unknowns;
-    return 600.0 * unknowns *
-           std::log2(std::max(2.0, unknowns));  // the factor: nested dissection fills by the logarithm
+    const double factored = std::min(unknowns, largest_factored(problem));  // larger grids come after that one
+    const double by_factors =
+        600.0 * factored * std::log2(std::max(2.0, factored));  // nested dissection fills by the logarithm
+    return unknowns > factored ? std::max(by_factors, by_multigrid * unknowns) : by_factors;
 }
 
 }  // namespace tymbal::spline

@@ -159,11 +159,13 @@ std::vector<Point> cusps(const Region& region, const Frame& frame) {
 
 bool row_is_film(const Region& region, const Frame& frame, int iy) {
     const double x = 0.5, y = iy + 0.5;
+    const double metres = frame.y0 + y * frame.hy, nudge = 0.25 * frame.hy;  // points are moved by far less
     bool inside = false;
     for (const Curve& curve : region.curves)
         for (std::size_t k = 0; k < curve.points.size(); ++k) {
-            const Point a = in_cells(curve.points[k], region, frame);
-            const Point b = in_cells(curve.points[(k + 1) % curve.points.size()], region, frame);
+            const Point &from = curve.points[k], &to = curve.points[(k + 1) % curve.points.size()];
+            if (std::max(from.y, to.y) < metres - nudge || std::min(from.y, to.y) > metres + nudge) continue;
+            const Point a = in_cells(from, region, frame), b = in_cells(to, region, frame);
             if ((a.y > y) == (b.y > y)) continue;
             if (a.x + (y - a.y) / (b.y - a.y) * (b.x - a.x) < x) inside = !inside;
         }
