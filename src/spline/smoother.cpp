@@ -116,7 +116,7 @@ void Smoother::build(const std::vector<std::vector<int>>& blocks) {
     }
 }
 
-/// B's part on blocks: visit(scalar, B r of one lane's offset).
+/// B r on the rows that lie in blocks, one after the other.
 template <class T>
 void Smoother::precondition(const T* residual, std::size_t lanes, T* out) const {
     for_each_strip(block_rows_.row.size(), threads_, [&](Run run) {
