@@ -44,7 +44,7 @@ struct Condition {
 /// every frequency, which straight lines in d would not keep.
 struct Scatterer {
     Matrix at_light;  ///< [[r, t], [t, r']]
-    Matrix delays;    ///< Q = -i S' S^-1 (Wigner and Smith), s; Hermitian without loss
+    Matrix delays;    ///< Hermitian part of Q = -i S' S^-1 (Wigner and Smith), s: loss is kept as it is
 };
 
 struct Setting {
@@ -72,7 +72,8 @@ Scatterer scatterer(const FilmAmplitudes& f) {
     s << f.reflected_front, f.transmitted, f.transmitted, f.reflected_back;
     slope << f.front_slope, f.transmitted_slope, f.transmitted_slope, f.back_slope;
     if (std::abs(s.determinant()) < lets_nothing_back) return {s, Matrix::Zero()};
-    return {s, -i * slope * s.inverse()};
+    const Matrix delays = -i * slope * s.inverse();
+    return {s, 0.5 * (delays + delays.adjoint())};
 }
 
 /// exp(i d Q) S(0) = exp(i d q) [cos(d p) + i sin(d p)/p (Q - q)] S(0), q half the trace and p^2 = -det(Q - q).
