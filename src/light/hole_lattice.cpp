@@ -32,6 +32,14 @@ Layers scaled_layers(const LatticeFilm& film, double pitch_m) {
     return out;
 }
 
+Truncation beyond_running(Truncation truncation, double pitch_in_wavelengths) {
+    constexpr double largest = 8.0;
+    if (pitch_in_wavelengths > largest)
+        throw NoAnswer("the pitch is more than eight wavelengths; so coarse a lattice is not solved for light");
+    const double more = std::max(0.0, pitch_in_wavelengths - 1.0);
+    return {truncation.coarse + more, truncation.fine + more};
+}
+
 Parity parity_of(LightField field) {
     return field == LightField::along ? Parity{1, 1} : Parity{-1, -1};
 }
@@ -88,8 +96,9 @@ LatticeResponse respond(const HoleLattice& holes, const LatticeFilm& film, doubl
     const Cell cell = scaled_cell(holes);
     const Layers layers = scaled_layers(film, holes.pitch_m);
     const Light light{2.0 * constants::pi * holes.pitch_m / wavelength_m};
-    const CellMatrices coarse = expand(cell, truncation.coarse, parity_of(field));
-    const CellMatrices fine = expand(cell, truncation.fine, parity_of(field));
+    const Truncation reach = beyond_running(truncation, holes.pitch_m / wavelength_m);
+    const CellMatrices coarse = expand(cell, reach.coarse, parity_of(field));
+    const CellMatrices fine = expand(cell, reach.fine, parity_of(field));
     LatticeResponse out = limit(at_truncation(coarse, layers, light, field_along(field)),
                                 at_truncation(fine, layers, light, field_along(field)), step_to_limit(coarse, fine));
     const double largest = std::max(1.0, std::sqrt(layers.below).real());

@@ -12,6 +12,10 @@ namespace tymbal::fourier {
 
 [[nodiscard]] Layers scaled_layers(const LatticeFilm& film, double pitch_m);
 
+/// The truncation reaches as far beyond the orders that run away as it does beyond the zero order of a fine lattice.
+/// @throws NoAnswer  a pitch of more than eight wavelengths, for which that would take minutes
+[[nodiscard]] Truncation beyond_running(Truncation truncation, double pitch_in_wavelengths);
+
 [[nodiscard]] Parity parity_of(LightField field);
 [[nodiscard]] FieldAlong field_along(LightField field);
 

@@ -55,7 +55,7 @@ LatticeSpectrum spectrum(const HoleLattice& holes, const LatticeFilmAt& film, Wa
                          LightField field) {
     const LatticeProblem problem{holes, film, field};
     const Cell cell = scaled_cell(holes);
-    const Truncation reach;
+    const Truncation reach = beyond_running({}, holes.pitch_m / range.from_m);
     const CellMatrices coarse = expand(cell, reach.coarse, parity_of(field)),
                        fine = expand(cell, reach.fine, parity_of(field));
     const std::vector<FittedBand> bands = fit_bands(problem, range, coarse, fine);

@@ -19,8 +19,8 @@ namespace {
 
 using namespace fourier;
 
-constexpr double reach = 4.5;       // of orders; rays need half the symmetry that normal incidence has
-constexpr double widest_ray = 2.6;  // s; beyond lies exp(-2 s^2) = 1.3e-6 of the power
+constexpr double usual_reach = 4.5;  // of orders: rays have half the symmetry that normal incidence has
+constexpr double widest_ray = 2.6;   // s; beyond lies exp(-2 s^2) = 1.3e-6 of the power
 constexpr double fit_tolerance = 1e-5;
 constexpr int most_samples = 60;
 
@@ -35,7 +35,7 @@ struct Plane {
     CellMatrices s, p;
 };
 
-std::vector<Plane> expand_planes(const HoleLattice& holes) {
+std::vector<Plane> expand_planes(const HoleLattice& holes, double reach) {
     std::vector<Plane> out;
     for (const double azimuth : planes(holes)) {
         const Cell cell = turned(scaled_cell(holes), -azimuth);
@@ -77,7 +77,8 @@ SpotResponse respond_to_spot(const HoleLattice& holes, const LatticeFilm& film, 
     constexpr double narrowest = 2.0;  // wavelengths
     if (!(waist_m >= narrowest * wavelength_m))
         throw NoAnswer("a spot of less than two wavelengths is no Gaussian beam; light on it is not computed");
-    const std::vector<Plane> all = expand_planes(holes);
+    const Truncation reach = beyond_running({usual_reach, usual_reach}, holes.pitch_m / wavelength_m);
+    const std::vector<Plane> all = expand_planes(holes, reach.fine);
     const Layers layers = scaled_layers(film, holes.pitch_m);
     const double k0 = 2.0 * constants::pi * holes.pitch_m / wavelength_m;
     const double spread = wavelength_m / (constants::pi * waist_m);

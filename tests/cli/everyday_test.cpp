@@ -14,8 +14,8 @@ using namespace program_run;
 
 namespace {
 
-const std::vector<std::string> commands{"new",     "predict", "size", "sweep",   "choose", "release",
-                                        "pattern", "film",    "plan", "compare", "report", "materials"};
+const std::vector<std::string> commands{"new",  "predict", "size",  "sweep",   "choose", "release",  "pattern",
+                                        "film", "plan",    "light", "compare", "report", "materials"};
 
 Run shell(const std::string& command) {
     const fs::path file = write("shell.sh", command);

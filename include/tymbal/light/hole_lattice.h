@@ -35,9 +35,10 @@ using LatticeFilmAt = std::function<LatticeFilm(double)>;
 /// Electric field of the light at normal incidence: along the first lattice direction, or across it.
 enum class LightField { along, across };
 
-/// How far orders are kept, |G| <= reach * 2 pi/pitch. A result is what two truncations tend to, its error
-/// 1.5 times the distance from the finer one: with factorised products both approach the limit as 1/reach^2.
-/// R + T = 1 holds at every truncation, also far from the limit: it tells nothing about the error.
+/// How far orders are kept, |G| <= reach * 2 pi/pitch (more where the pitch exceeds the wavelength). A result is what
+/// two truncations tend to, its error 1.5 times the distance from the finer one: with factorised products both approach
+/// the limit as 1/reach^2. R + T = 1 holds at every truncation, also far from the limit: it tells nothing about the
+/// error.
 struct Truncation {
     double coarse = 5.0, fine = 7.0;
 };
@@ -53,7 +54,7 @@ struct LatticeResponse {
     bool diffracts = false;                             ///< does any other order run away?
 };
 
-/// @throws NoAnswer  touching holes, a lattice without a unit cell, no layer
+/// @throws NoAnswer  touching holes, a lattice without a unit cell, no layer, a pitch of more than eight wavelengths
 [[nodiscard]] LatticeResponse respond(const HoleLattice& holes, const LatticeFilm& film, double wavelength_m,
                                       LightField field = LightField::along, Truncation truncation = {});
 
