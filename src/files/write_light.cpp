@@ -43,8 +43,8 @@ void write_mirror(std::ostream& out, const LightReport& r) {
     line(out, "reflected",
          percent(r.mean.reflectivity)
              .append(" +- ")
-             .append(rough(100.0 * r.mean.error))
-             .append(" (truncation), inputs as they are"));
+             .append(plain(100.0 * r.mean.error, 2))
+             .append(" (truncation alone)"));
     line(out, "transmitted", percent(r.mean.transmission));
     line(out, "absorbed in the film", rough(r.mean.absorption));
     if (r.mean.diffracts)
@@ -52,7 +52,7 @@ void write_mirror(std::ostream& out, const LightReport& r) {
              percent(r.mean.diffracted_up).append(", ").append(percent(r.mean.diffracted_down)));
     const double x = r.by_polarisation.front().response.reflectivity,
                  y = r.by_polarisation.back().response.reflectivity;
-    line(out, "field along first lattice direction", percent(x).append(", across it ").append(percent(y)));
+    line(out, "field along the lattice, across", percent(x).append(", ").append(percent(y)));
     if (r.spot)
         line(out, "spot of that waist",
              percent(r.spot->reflected_power)
@@ -74,8 +74,8 @@ void write_lines(std::ostream& out, const LightReport& r) {
     for (const LightLine& l : r.lines)
         out << "  " << left(name_of(l.line.guided), 6) << left(name_of(l.line.field), 4)
             << in_column(nanometres(l.line.wavelength_m, 3), 18) << in_column(plain(1e9 * l.line.width_m, 4), 13)
-            << in_column(plain(l.line.q, 4), 10) << in_column(rough(1e9 * l.line.error_m), 10)
-            << in_column(l.deviation_m ? rough(1e9 * *l.deviation_m) : "-", 12) << '\n';
+            << in_column(plain(l.line.q, 4), 10) << in_column(plain(1e9 * l.line.error_m, 2), 10)
+            << in_column(l.deviation_m ? plain(1e9 * *l.deviation_m, 2) : "-", 12) << '\n';
     out << "\n       nm per nm of pitch     of hole   of thickness   per 0.01 of index\n";
     for (const LightLine& l : r.lines) {
         if (!l.slopes) continue;

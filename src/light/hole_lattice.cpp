@@ -80,9 +80,10 @@ LatticeResponse limit(const LatticeResponse& coarse, const LatticeResponse& fine
     out.diffracted_up = share(coarse.diffracted_up, fine.diffracted_up);
     out.diffracted_down = share(coarse.diffracted_down, fine.diffracted_down);
     out.absorption = 1.0 - out.reflectivity - out.transmission - out.diffracted_up - out.diffracted_down;
+    // By the amplitudes: the powers of two truncations can agree by chance while the phases still move.
     out.error =
-        doubt * step *
-        std::max(std::abs(fine.reflectivity - coarse.reflectivity), std::abs(fine.transmission - coarse.transmission));
+        2.0 * doubt * step *
+        std::max(std::abs(fine.r) * std::abs(fine.r - coarse.r), std::abs(fine.t) * std::abs(fine.t - coarse.t));
     return out;
 }
 

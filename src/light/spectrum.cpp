@@ -9,15 +9,14 @@ namespace {
 
 using namespace fourier;
 
-struct Powers {
-    double r = 0.0, t = 0.0;
+struct Amplitudes {
+    Complex r, t;
 };
 
-/// @param index  real part of the index below
-Powers powers(const AdaptiveFit& fit, double angle, bool symmetric, double index) {
+Amplitudes amplitudes(const AdaptiveFit& fit, double angle, bool symmetric) {
     const Complex first = fit.fits[0](angle), second = fit.fits[1](angle);
-    if (!symmetric) return {std::norm(first), index * std::norm(second)};
-    return {std::norm(0.5 * (first + second)), std::norm(0.5 * (first - second))};
+    if (!symmetric) return {first, second};
+    return {0.5 * (first + second), 0.5 * (first - second)};
 }
 
 struct FittedBand {
@@ -42,11 +41,15 @@ const FittedBand& band_at(const std::vector<FittedBand>& bands, double nu) {
 void add_point(const FittedBand& b, double nu, double step, const LatticeFilm& film, LatticeSpectrum& out) {
     const bool symmetric = is_symmetric(scaled_layers(film, 1.0));
     const double angle = b.band.angle(nu), index = film.below ? film.below->real() : 1.0;
-    const Powers few = powers(b.coarse, angle, symmetric, index), many = powers(b.fine, angle, symmetric, index);
-    out.reflectivity.push_back(std::clamp(many.r + step * (many.r - few.r), 0.0, 1.0));
-    out.transmission.push_back(std::clamp(many.t + step * (many.t - few.t), 0.0, 1.0));
-    const double moved = step * std::max(std::abs(many.r - few.r), std::abs(many.t - few.t));
-    out.error.push_back(doubt * moved + b.fine.error + b.coarse.error);
+    const Amplitudes few = amplitudes(b.coarse, angle, symmetric), many = amplitudes(b.fine, angle, symmetric);
+    const auto limit = [&](Complex coarse, Complex fine) {
+        return std::norm(fine) + step * (std::norm(fine) - std::norm(coarse));
+    };
+    out.reflectivity.push_back(std::clamp(limit(few.r, many.r), 0.0, 1.0));
+    out.transmission.push_back(std::clamp(index * limit(few.t, many.t), 0.0, 1.0));
+    const double moved =
+        std::max(std::abs(many.r) * std::abs(many.r - few.r), index * std::abs(many.t) * std::abs(many.t - few.t));
+    out.error.push_back(2.0 * doubt * step * moved + b.fine.error + b.coarse.error);
 }
 
 }  // namespace

@@ -10,7 +10,8 @@ namespace tymbal {
 
 namespace {
 
-constexpr double least_waist = 2.0;  // wavelengths, of a Gaussian beam
+constexpr double least_waist = 2.0;     // wavelengths, of a Gaussian beam
+constexpr double coarsest_pitch = 2.0;  // wavelengths; a spot on a coarser lattice takes minutes
 
 HoleLattice lattice_of(const HolePattern& holes) {
     return {holes.lattice, holes.shape, holes.pitch.si(), holes.size.si()};
@@ -99,10 +100,14 @@ WavelengthRange usual_range(const LightReport& report, const Design& design) {
 void see_lattice(const Design& design, LightReport& out) {
     const HoleLattice holes = lattice_of(*design.holes);
     const LatticeFilm film{solid_layers(design.film, out.wavelength_m)};
-    for (const LightField field : {LightField::along, LightField::across})
-        out.by_polarisation.push_back({field, respond(holes, film, out.wavelength_m, field)});
+    out.by_polarisation = {{LightField::along, respond(holes, film, out.wavelength_m)}};
+    out.by_polarisation.push_back(
+        {LightField::across, alike_along_and_across(holes)
+                                 ? out.by_polarisation.front().response
+                                 : respond(holes, film, out.wavelength_m, LightField::across)});
     out.lines = lines_of(design, out.range);
-    if (out.waist_m && *out.waist_m >= least_waist * out.wavelength_m)
+    const bool beam = out.waist_m && *out.waist_m >= least_waist * out.wavelength_m;
+    if (beam && holes.pitch_m <= coarsest_pitch * out.wavelength_m)
         out.spot = respond_to_spot(holes, film, out.wavelength_m, *out.waist_m);
 }
 
@@ -135,7 +140,9 @@ void warn_of_result(const Design& design, const LightReport& report, Warnings& o
                        "the readout wavelength is below the diffraction limit: reflectivity and transmission "
                        "are those of the zero order, the diffracted power stands beside them"});
     if (report.holes && report.waist_m && !report.spot)
-        out.push_back({"small-spot", "a spot of less than two wavelengths is no Gaussian beam; it is left out"});
+        out.push_back({"no-spot",
+                       "the spot is left out: it is of less than two wavelengths, no Gaussian beam, or the pitch is of "
+                       "more than two"});
     if (!report.holes || !report.waist_m || !design.holes->field) return;
     const auto& field = *design.holes->field;
     if (2.0 * *report.waist_m > std::min(field[0].si(), field[1].si()))

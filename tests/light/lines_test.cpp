@@ -7,6 +7,7 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <string>
 
@@ -50,7 +51,10 @@ void check_fan_line(const std::vector<ResonanceLine>& lines, double frequency, d
     CAPTURE(frequency);
     const ResonanceLine* line = line_at(lines, 1.0 / frequency);
     REQUIRE(line != nullptr);
-    CHECK(std::abs(um / line->wavelength_m - frequency) < 1.5e-4);
+    // Four digits are printed. That program's truncation is not known; at a reach of 13 this one has the same digits,
+    // at the limit of reaches 9 and 13 up to 1.3e-4 less.
+    const double stated = line->error_m / line->wavelength_m * frequency;
+    CHECK(std::abs(um / line->wavelength_m - frequency) < std::min(stated + 5e-5, 3e-4));
     CHECK(std::abs(line->q / q - 1.0) < 0.01);
     CHECK(line->even.value_or(!even) == even);
 }
@@ -73,8 +77,7 @@ TEST_SUITE("reference") {
     }
 
     TEST_CASE("its lines are where that program has them, with Q and parity") {
-        const std::vector<ResonanceLine> lines =
-            find_lines(fan_holes, constant(fan_film), {um / 0.6, um / 0.25}, {5.0, 7.0});
+        const std::vector<ResonanceLine> lines = find_lines(fan_holes, constant(fan_film), {um / 0.6, um / 0.25});
         check_fan_line(lines, 0.3817, 206, true);
         check_fan_line(lines, 0.4129, 249, false);
         check_fan_line(lines, 0.5277, 126, true);
@@ -180,12 +183,13 @@ TEST_SUITE("invariant") {
     TEST_CASE("a wide spot is a plane wave, and a narrow line reflects less of a narrow spot") {
         const HoleLattice holes = holes_of(Lattice::square, HoleShape::circle, 1.0, 0.5);
         const LatticeFilm thin = film_of(2.0, 0.1);
-        const auto lines = find_lines(holes, constant(thin), {1.0 * um, 1.3 * um}, {3.5, 4.5});
-        REQUIRE(!lines.empty());
-        const double at = lines.back().wavelength_m;
+        const LatticeSpectrum s = spectrum(holes, constant(thin), {1.02 * um, 1.3 * um}, 2001);
+        const auto peak = std::max_element(s.reflectivity.begin(), s.reflectivity.end()) - s.reflectivity.begin();
+        const double at = s.wavelength_m[static_cast<std::size_t>(peak)];
+        CHECK(s.reflectivity[static_cast<std::size_t>(peak)] > 0.99);
         const LatticeResponse plane = respond(holes, thin, at, LightField::along, {3.5, 4.5});
         const SpotResponse wide = respond_to_spot(holes, thin, at, 20000 * um);
-        CHECK(std::abs(wide.reflected_power - plane.reflectivity) < plane.error + 2e-3);
+        CHECK(std::abs(wide.reflected_power - plane.reflectivity) < plane.error + 2e-3);  // the spot's one truncation
         double before = wide.reflected_power;
         for (const double waist : {200.0, 60.0, 20.0}) {
             const SpotResponse spot = respond_to_spot(holes, thin, at, waist * um);

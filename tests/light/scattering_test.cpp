@@ -138,7 +138,7 @@ TEST_SUITE("invariant") {
                 CHECK(std::abs(s.r[0]) < 1e-12);
                 const Layers film{1.0, {{{n * n, 1.0}, 0.2}}, 1.0};
                 const Scattered solid = normal(cell_of(Lattice::triangular, shape, 1.0, 1e-7), film, 1.4, 3.0);
-                const SlabResponse expected = slab(n, 0.2, 1.4);
+                const StackResponse expected = respond({1.0, {{n, 0.2}}, 1.0}, 1.4);
                 CHECK(std::abs(solid.r[0] - expected.r) < 1e-12);
                 CHECK(std::abs(solid.t[0] - expected.t) < 1e-12);
             }
