@@ -109,7 +109,7 @@ TEST_SUITE("slow") {
             const auto usual = find_lines(holes, constant(nitride), nitride_range);
             const auto fine = find_lines(holes, constant(nitride), nitride_range, far_finer);
             REQUIRE(usual.size() == fine.size());
-            CHECK(usual.size() == 2);
+            CHECK(usual.size() == (size < 0.6 ? 3 : 2));  // with little open, TE of the diagonal shows above the limit
             for (std::size_t k = 0; k < usual.size(); ++k) {
                 const double apart = std::abs(usual[k].wavelength_m - fine[k].wavelength_m);
                 CHECK(apart < 1e-4 * um);
