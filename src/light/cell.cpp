@@ -86,15 +86,6 @@ Cell turned(const Cell& cell, double angle) {
     return out;
 }
 
-Cell doubled(const Cell& cell) {
-    Cell out = cell;
-    out.first = 2.0 * cell.first;
-    out.centres.clear();
-    for (const double side : {-0.5, 0.5})
-        for (const Point centre : cell.centres) out.centres.push_back(centre + side * cell.first);
-    return out;
-}
-
 std::vector<Point> corners(const Cell& cell) {
     std::vector<Point> out = figure(cell.shape, cell.size);
     for (Point& corner : out) corner = turned(corner, cell.turn);

@@ -24,9 +24,6 @@ struct Cell {
 /// The same cell, turned about the origin.
 [[nodiscard]] Cell turned(const Cell& cell, double angle);
 
-/// Two cells of `cell` side by side along the first period, as one.
-[[nodiscard]] Cell doubled(const Cell& cell);
-
 /// Corners of the hole's figure about its centre, counter-clockwise; empty for circles.
 [[nodiscard]] std::vector<Point> corners(const Cell& cell);
 

@@ -24,4 +24,15 @@ namespace tymbal::fourier {
 
 constexpr double doubt = 1.5;  ///< error over the step from the finer truncation to the limit
 
+/// Zero order at one truncation.
+struct ZeroOrder {
+    Complex r, t;
+    double reflectivity = 0.0, transmission = 0.0;
+};
+
+/// Error of both powers at the limit. Their own step can be small by chance, so the amplitudes r + t and r - t of light
+/// from both sides are asked too: of a clear film both have modulus 1, and phases wrong by a and b make the
+/// reflectivity wrong by sqrt(R T) (a - b) in the first order, which vanishes on a line's peak.
+[[nodiscard]] double truncation_error(const ZeroOrder& coarse, const ZeroOrder& fine, double step);
+
 }  // namespace tymbal::fourier

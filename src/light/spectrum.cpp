@@ -9,14 +9,11 @@ namespace {
 
 using namespace fourier;
 
-struct Amplitudes {
-    Complex r, t;
-};
-
-Amplitudes amplitudes(const AdaptiveFit& fit, double angle, bool symmetric) {
+/// @param index  real part of the index below
+ZeroOrder zero_order(const AdaptiveFit& fit, double angle, bool symmetric, double index) {
     const Complex first = fit.fits[0](angle), second = fit.fits[1](angle);
-    if (!symmetric) return {first, second};
-    return {0.5 * (first + second), 0.5 * (first - second)};
+    const Complex r = symmetric ? 0.5 * (first + second) : first, t = symmetric ? 0.5 * (first - second) : second;
+    return {r, t, std::norm(r), index * std::norm(t)};
 }
 
 struct FittedBand {
@@ -41,15 +38,12 @@ const FittedBand& band_at(const std::vector<FittedBand>& bands, double nu) {
 void add_point(const FittedBand& b, double nu, double step, const LatticeFilm& film, LatticeSpectrum& out) {
     const bool symmetric = is_symmetric(scaled_layers(film, 1.0));
     const double angle = b.band.angle(nu), index = film.below ? film.below->real() : 1.0;
-    const Amplitudes few = amplitudes(b.coarse, angle, symmetric), many = amplitudes(b.fine, angle, symmetric);
-    const auto limit = [&](Complex coarse, Complex fine) {
-        return std::norm(fine) + step * (std::norm(fine) - std::norm(coarse));
-    };
-    out.reflectivity.push_back(std::clamp(limit(few.r, many.r), 0.0, 1.0));
-    out.transmission.push_back(std::clamp(index * limit(few.t, many.t), 0.0, 1.0));
-    const double moved =
-        std::max(std::abs(many.r) * std::abs(many.r - few.r), index * std::abs(many.t) * std::abs(many.t - few.t));
-    out.error.push_back(2.0 * doubt * step * moved + b.fine.error + b.coarse.error);
+    const ZeroOrder few = zero_order(b.coarse, angle, symmetric, index);
+    const ZeroOrder many = zero_order(b.fine, angle, symmetric, index);
+    const auto limit = [&](double coarse, double fine) { return std::clamp(fine + step * (fine - coarse), 0.0, 1.0); };
+    out.reflectivity.push_back(limit(few.reflectivity, many.reflectivity));
+    out.transmission.push_back(limit(few.transmission, many.transmission));
+    out.error.push_back(truncation_error(few, many, step) + b.fine.error + b.coarse.error);
 }
 
 }  // namespace

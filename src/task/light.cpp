@@ -134,6 +134,15 @@ void warn_of_inputs(const Design& design, const LightReport& report, Warnings& o
                                         design.readout->below + "', is left out"});
 }
 
+/// Fields at a metal's corners are sharp, and few orders can agree by chance.
+void warn_of_metal(const std::vector<OpticalLayer>& layers, Warnings& out) {
+    if (std::any_of(layers.begin(), layers.end(),
+                    [](const OpticalLayer& l) { return l.index.imag() > l.index.real(); }))
+        out.push_back({"metal",
+                       "a layer is of metal, for which the solution converges slowly: the error by truncation may "
+                       "be several times what is stated"});
+}
+
 void warn_of_result(const Design& design, const LightReport& report, Warnings& out) {
     if (report.mean.diffracts)
         out.push_back({"diffracts",
@@ -197,6 +206,7 @@ LightReport light(const Design& design, const LightOptions& options) {
                        : plain_spectrum(design.film, options, out.range);
     out.sources = sources_of(design);
     warn_of_inputs(design, out, out.warnings);
+    if (out.holes) warn_of_metal(layers, out.warnings);
     warn_of_result(design, out, out.warnings);
     return out;
 }

@@ -71,6 +71,17 @@ Cell circles(Lattice lattice, double size = 0.6) {
     return cell_of(lattice, HoleShape::circle, 1.0, size);
 }
 
+/// Two cells side by side along the first period, as one.
+Cell doubled(const Cell& cell) {
+    Cell out = cell;
+    out.first = {2.0 * cell.first.x, 2.0 * cell.first.y};
+    out.centres.clear();
+    for (const double side : {-0.5, 0.5})
+        for (const Point c : cell.centres)
+            out.centres.push_back({c.x + side * cell.first.x, c.y + side * cell.first.y});
+    return out;
+}
+
 }  // namespace
 
 TEST_SUITE("reference") {
