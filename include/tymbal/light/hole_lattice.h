@@ -36,9 +36,9 @@ using LatticeFilmAt = std::function<LatticeFilm(double)>;
 enum class LightField { along, across };
 
 /// How far orders are kept, |G| <= reach * 2 pi/pitch (more where the pitch exceeds the wavelength). A result is what
-/// two truncations tend to, as with factorised products both approach the limit as 1/reach^2; its error is 1.5 times
-/// the step from the finer one to there. R + T = 1 holds at every truncation, also far from the limit: it tells nothing
-/// about the error.
+/// two truncations tend to, as with factorised products both approach the limit as 1/reach^2; its error is twice the
+/// step from the finer one to there, for lines 1.5 times. R + T = 1 holds at every truncation, also far from the limit:
+/// it tells nothing about the error.
 struct Truncation {
     double coarse = 5.0, fine = 7.0;
 };

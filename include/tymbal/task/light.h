@@ -15,7 +15,7 @@ namespace tymbal {
 struct LightOptions {
     std::optional<WavelengthRange> range{};  ///< of lines and spectrum; by default from the diffraction limit to half
                                              ///< as long again, without holes half of the readout's wavelength round it
-    int points = 501;  ///< of the spectrum
+    int points = 501;                        ///< of the spectrum
 };
 
 struct LightLine {
