@@ -17,6 +17,7 @@ void add_release(CLI::App& app);
 void add_pattern(CLI::App& app);
 void add_film(CLI::App& app);
 void add_plan(CLI::App& app);
+void add_light(CLI::App& app);
 void add_cavity(CLI::App& app);
 void add_compare(CLI::App& app);
 void add_report(CLI::App& app);

@@ -31,6 +31,7 @@ void add_commands(CLI::App& app) {
     tymbal::add_pattern(app);
     tymbal::add_film(app);
     tymbal::add_plan(app);
+    tymbal::add_light(app);
     tymbal::add_cavity(app);
     tymbal::add_compare(app);
     tymbal::add_report(app);

@@ -10,6 +10,7 @@
 #include "tymbal/modes/buckling.h"
 #include "tymbal/task/checks.h"
 #include "tymbal/task/effective_film.h"
+#include "tymbal/task/light.h"
 #include "tymbal/task/solved.h"
 #include "tymbal/task/static_answers.h"
 #include "tymbal/task/uncertainty.h"
@@ -140,21 +141,9 @@ LossInputs loss_inputs(const Design& design, const FilmOnOutline& laid, const Ef
 }
 
 std::vector<OpticalLayer> optical_film(const Design& design, const FilmOnOutline& laid, double wavelength) {
-    const auto averaged = [&](std::complex<double> solid) {
-        const std::optional<double> open = open_fraction(laid);
-        return open ? perforated_index(solid, *open) : solid;
-    };
-    const Film& film = design.film;
-    std::vector<OpticalLayer> layers;
-    for (auto layer = film.layers.rbegin(); layer != film.layers.rend(); ++layer) {
-        if (!layer->properties.index) return {};
-        const IndexAt at = index_at(*layer->properties.index, wavelength);
-        const double tabled = layer->properties.extinction ? layer->properties.extinction->si() : at.extinction;
-        layers.push_back({averaged({at.n, tabled}), layer->thickness.si()});
-    }
-    const IndexAt at = index_at(film.index, wavelength);
-    const double own = film.layers.empty() ? film.thickness.si() : film.own_thickness.si();
-    layers.push_back({averaged({at.n, film.extinction.si()}), own});
+    std::vector<OpticalLayer> layers = solid_layers(design.film, wavelength);
+    if (const std::optional<double> open = open_fraction(laid))
+        for (OpticalLayer& layer : layers) layer.index = perforated_index(layer.index, *open);
     return layers;
 }
 

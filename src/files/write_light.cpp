@@ -1,0 +1,176 @@
+#include "tymbal/files/write_light.h"
+
+#include "csv.h"
+#include "figures.h"
+#include "json_parts.h"
+
+#include <algorithm>
+
+namespace tymbal {
+
+namespace {
+
+void line(std::ostream& out, const char* what, const std::string& value) {
+    out << "  " << left(what, 34) << wrapped(out, value, 36, 36) << '\n';
+}
+
+std::string nanometres(double metres, int decimals = 2) {
+    return fixed(1e9 * metres, decimals);
+}
+
+std::string percent(double share) {
+    return fixed(100.0 * share, 2).append(" %");
+}
+
+std::string name_of(LightField field) {
+    return field == LightField::along ? "x" : "y";
+}
+
+std::string name_of(Guided guided) {
+    return guided == Guided::te ? "TE" : "TM";
+}
+
+void write_mirror(std::ostream& out, const LightReport& r) {
+    out << "LIGHT  (" << with_prefix(r.wavelength_m, "m", 6) << ", normal incidence, film alone, "
+        << (r.holes ? "Fourier modes of the unit cell)\n" : "no holes)\n");
+    line(out, "film as released",
+         with_prefix(r.released.thickness_m, "m", 4)
+             .append(", index ")
+             .append(fixed(r.film_index, 4))
+             .append(" + ")
+             .append(rough(r.film_extinction))
+             .append(" i"));
+    line(out, "reflected",
+         percent(r.mean.reflectivity)
+             .append(" +- ")
+             .append(plain(100.0 * r.mean.error, 2))
+             .append(" (truncation alone)"));
+    line(out, "transmitted", percent(r.mean.transmission));
+    line(out, "absorbed in the film", rough(r.mean.absorption));
+    if (r.mean.diffracts)
+        line(out, "diffracted up, down",
+             percent(r.mean.diffracted_up).append(", ").append(percent(r.mean.diffracted_down)));
+    const double x = r.by_polarisation.front().response.reflectivity,
+                 y = r.by_polarisation.back().response.reflectivity;
+    line(out, "field along the lattice, across", percent(x).append(", ").append(percent(y)));
+    if (r.spot)
+        line(out, "spot of that waist",
+             percent(r.spot->reflected_power)
+                 .append(" reflected, ")
+                 .append(percent(r.spot->mode_matched))
+                 .append(" into its own mode (waist ")
+                 .append(with_prefix(*r.waist_m, "m", 3))
+                 .append(")"));
+}
+
+void write_lines(std::ostream& out, const LightReport& r) {
+    out << "\nLINES  (" << nanometres(r.range.from_m, 0) << " to " << nanometres(r.range.to_m, 0)
+        << " nm; width: full, half maximum; numerics: by truncation)\n";
+    if (r.lines.empty()) {
+        out << "  none\n";
+        return;
+    }
+    out << "       field  wavelength (nm)   width (nm)         Q  numerics  sigma (nm)\n";
+    for (const LightLine& l : r.lines)
+        out << "  " << left(name_of(l.line.guided), 6) << left(name_of(l.line.field), 4)
+            << in_column(nanometres(l.line.wavelength_m, 3), 18) << in_column(plain(1e9 * l.line.width_m, 4), 13)
+            << in_column(plain(l.line.q, 4), 10) << in_column(plain(1e9 * l.line.error_m, 2), 10)
+            << in_column(l.deviation_m ? plain(1e9 * *l.deviation_m, 2) : "-", 12) << '\n';
+    out << "\n       nm per nm of pitch     of hole   of thickness   per 0.01 of index\n";
+    for (const LightLine& l : r.lines) {
+        if (!l.slopes) continue;
+        out << "  " << left(name_of(l.line.guided), 5) << in_column(fixed(l.slopes->per_pitch, 3), 18)
+            << in_column(fixed(l.slopes->per_size, 3), 12) << in_column(fixed(l.slopes->per_thickness, 3), 15)
+            << in_column(fixed(1e7 * l.slopes->per_index_m, 3), 20) << '\n';
+    }
+    out << "  "
+        << wrapped(out,
+                   "R = 1 of a clear film lies beside a line, by a tenth to a third of its width. A line's sigma "
+                   "takes the stated deviations of pitch, hole, thickness and index.",
+                   2, 2)
+        << '\n';
+}
+
+Json complex_json(std::complex<double> value) {
+    return Json::array({value.real(), value.imag()});
+}
+
+Json lines_json(const LightReport& r) {
+    Json out = Json::array();
+    for (const LightLine& l : r.lines) {
+        Json row;
+        row["polarisation"] = name_of(l.line.guided);
+        row["electric_field"] = name_of(l.line.field);
+        row["wavelength_m"] = number(l.line.wavelength_m);
+        row["fwhm_m"] = number(l.line.width_m);
+        row["q"] = number(l.line.q);
+        row["truncation_error_m"] = number(l.line.error_m);
+        const auto slope = [&](auto member) { return l.slopes ? number((*l.slopes).*member) : Json(nullptr); };
+        row["per_pitch"] = slope(&LineSlopes::per_pitch);
+        row["per_size"] = slope(&LineSlopes::per_size);
+        row["per_thickness"] = slope(&LineSlopes::per_thickness);
+        row["per_index_m"] = slope(&LineSlopes::per_index_m);
+        row["wavelength_std_m"] = number(l.deviation_m);
+        out.push_back(row);
+    }
+    return out;
+}
+
+Json polarisations_json(const LightReport& r) {
+    Json out = Json::array();
+    for (const PolarisedResponse& p : r.by_polarisation)
+        out.push_back({{"electric_field", name_of(p.field)},
+                       {"reflectivity", number(p.response.reflectivity)},
+                       {"transmission", number(p.response.transmission)}});
+    return out;
+}
+
+}  // namespace
+
+void write_table(std::ostream& out, const LightReport& r) {
+    write_mirror(out, r);
+    write_lines(out, r);
+    if (r.warnings.empty()) return;
+    out << "\nWARNINGS\n";
+    for (const Warning& w : r.warnings) out << "  " << wrapped(out, w.code + ": " + w.text, 2, 4) << '\n';
+}
+
+void write_csv(std::ostream& out, const LightReport& r) {
+    out << "wavelength_m,reflectivity,transmission,error\n";
+    const LatticeSpectrum& s = r.spectrum;
+    for (std::size_t k = 0; k < s.wavelength_m.size(); ++k)
+        out << csv(s.wavelength_m[k]) << ',' << csv(s.reflectivity[k]) << ',' << csv(s.transmission[k]) << ','
+            << csv(s.error[k]) << '\n';
+}
+
+void write_json(std::ostream& out, const LightReport& r) {
+    Json root = json_head(r.title, r.sha256);
+    root["wavelength_m"] = number(r.wavelength_m);
+    root["thickness_m"] = number(r.released.thickness_m);
+    root["film_loss"] = film_loss_json(r.released.taken);
+    root["reflectivity"] = number(r.mean.reflectivity);
+    root["transmission"] = number(r.mean.transmission);
+    root["absorption"] = number(r.mean.absorption);
+    root["diffracted_up"] = number(r.mean.diffracted_up);
+    root["diffracted_down"] = number(r.mean.diffracted_down);
+    root["by_polarisation"] = polarisations_json(r);
+    root["amplitude_reflection"] = complex_json(r.mean.r);
+    root["amplitude_transmission"] = complex_json(r.mean.t);
+    root["truncation_error"] = number(r.mean.error);
+    root["diffracts"] = r.mean.diffracts;
+    root["lines"] = lines_json(r);
+    root["spot"] = nullptr;
+    if (r.spot)
+        root["spot"] = {{"waist_m", number(r.waist_m)},
+                        {"reflected_power", number(r.spot->reflected_power)},
+                        {"mode_matched", number(r.spot->mode_matched)}};
+    root["spectrum"] = {{"wavelength_m", r.spectrum.wavelength_m},
+                        {"reflectivity", r.spectrum.reflectivity},
+                        {"transmission", r.spectrum.transmission},
+                        {"error", r.spectrum.error}};
+    root["inputs"] = sources_json(r.sources);
+    root["warnings"] = warnings_json(r.warnings);
+    print(out, root);
+}
+
+}  // namespace tymbal

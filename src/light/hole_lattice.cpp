@@ -1,0 +1,134 @@
+#include "tymbal/light/hole_lattice.h"
+
+#include "scaled.h"
+
+#include "tymbal/base/constants.h"
+#include "tymbal/base/error.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace tymbal {
+
+namespace fourier {
+
+Cell scaled_cell(const HoleLattice& holes) {
+    if (holes.lattice == Lattice::list)
+        throw NoAnswer("a list of holes has no unit cell, so its reflection of light is not computed");
+    const Cell cell = cell_of(holes.lattice, holes.shape, 1.0, holes.size_m / holes.pitch_m);
+    if (!(holes.size_m > 0.0) || !(growth_until_touching(cell) > 1.0))
+        throw NoAnswer("neighbouring holes touch; light on the lattice needs film between them");
+    return cell;
+}
+
+Layers scaled_layers(const LatticeFilm& film, double pitch_m) {
+    if (film.layers.empty()) throw NoAnswer("light on a hole lattice needs a film of at least one layer");
+    Layers out;
+    for (const OpticalLayer& layer : film.layers)
+        out.layers.push_back({{layer.index * layer.index, 1.0}, layer.thickness_m / pitch_m});
+    if (!film.below) return out;
+    if (film.gap_m > 0.0) out.layers.push_back({{1.0, 1.0}, film.gap_m / pitch_m, false});
+    out.below = *film.below * *film.below;
+    return out;
+}
+
+Truncation beyond_running(Truncation truncation, double pitch_in_wavelengths) {
+    constexpr double largest = 8.0;
+    if (pitch_in_wavelengths > largest)
+        throw NoAnswer("the pitch is more than eight wavelengths; so coarse a lattice is not solved for light");
+    const double more = std::max(0.0, pitch_in_wavelengths - 1.0);
+    return {truncation.coarse + more, truncation.fine + more};
+}
+
+Parity parity_of(LightField field) {
+    return field == LightField::along ? Parity{1, 1} : Parity{-1, -1};
+}
+
+FieldAlong field_along(LightField field) {
+    return field == LightField::along ? FieldAlong::x : FieldAlong::y;
+}
+
+double step_to_limit(const CellMatrices& coarse, const CellMatrices& fine) {
+    const auto few = static_cast<double>(coarse.orders.size()), many = static_cast<double>(fine.orders.size());
+    return few / (many - few);
+}
+
+/// Twice the step: the least that covered truncations far finer for holes of 0.4 to 0.85 pitches (tests/light).
+constexpr double doubt_of_powers = 2.0;
+
+double truncation_error(const ZeroOrder& coarse, const ZeroOrder& fine, double step) {
+    const double seen = step * std::max(std::abs(fine.reflectivity - coarse.reflectivity),
+                                        std::abs(fine.transmission - coarse.transmission));
+    const Complex moved_r = fine.r - coarse.r, moved_t = fine.t - coarse.t;
+    const double phases = step * (std::abs(moved_r + moved_t) + std::abs(moved_r - moved_t));
+    const double possible = std::sqrt(fine.reflectivity * fine.transmission) * phases + 0.25 * phases * phases;
+    return doubt_of_powers * std::max(seen, possible);
+}
+
+namespace {
+
+LatticeResponse at_truncation(const CellMatrices& cell, const Layers& film, const Light& light, FieldAlong field) {
+    const Scattered s = scatter(cell, film, light, field);
+    const Eigen::VectorXd up = power_by_order(cell, s.r, film.above, light);
+    const Eigen::VectorXd down = power_by_order(cell, s.t, film.below, light);
+    LatticeResponse out;
+    out.r = s.r[incident(cell, field)];
+    out.t = s.t[incident(cell, field)];
+    out.reflectivity = up[0];
+    out.transmission = down[0];
+    out.diffracted_up = up.sum() - up[0];
+    out.diffracted_down = down.sum() - down[0];
+    out.absorption = 1.0 - up.sum() - down.sum();
+    return out;
+}
+
+LatticeResponse limit(const LatticeResponse& coarse, const LatticeResponse& fine, double step) {
+    const auto towards = [&](auto a, auto b) { return b + step * (b - a); };
+    const auto share = [&](double a, double b) { return std::clamp(towards(a, b), 0.0, 1.0); };
+    LatticeResponse out;
+    out.r = towards(coarse.r, fine.r);
+    out.t = towards(coarse.t, fine.t);
+    out.reflectivity = share(coarse.reflectivity, fine.reflectivity);
+    out.transmission = share(coarse.transmission, fine.transmission);
+    out.diffracted_up = share(coarse.diffracted_up, fine.diffracted_up);
+    out.diffracted_down = share(coarse.diffracted_down, fine.diffracted_down);
+    out.absorption = share(coarse.absorption, fine.absorption);
+    out.error = truncation_error({coarse.r, coarse.t, coarse.reflectivity, coarse.transmission},
+                                 {fine.r, fine.t, fine.reflectivity, fine.transmission}, step);
+    return out;
+}
+
+}  // namespace
+
+}  // namespace fourier
+
+LatticeResponse respond(const HoleLattice& holes, const LatticeFilm& film, double wavelength_m, LightField field,
+                        Truncation truncation) {
+    using namespace fourier;
+    const Cell cell = scaled_cell(holes);
+    const Layers layers = scaled_layers(film, holes.pitch_m);
+    const Light light{2.0 * constants::pi * holes.pitch_m / wavelength_m};
+    const Truncation reach = beyond_running(truncation, holes.pitch_m / wavelength_m);
+    const CellMatrices coarse = expand(cell, reach.coarse, parity_of(field));
+    const CellMatrices fine = expand(cell, reach.fine, parity_of(field));
+    LatticeResponse out = limit(at_truncation(coarse, layers, light, field_along(field)),
+                                at_truncation(fine, layers, light, field_along(field)), step_to_limit(coarse, fine));
+    const double largest = std::max(1.0, std::sqrt(layers.below).real());
+    out.diffracts = wavelength_m < largest * diffraction_limit_m(holes);
+    return out;
+}
+
+bool alike_along_and_across(const HoleLattice& holes) {
+    switch (holes.shape) {
+        case HoleShape::circle: return true;
+        case HoleShape::square: return holes.lattice == Lattice::square;
+        case HoleShape::hexagon: return holes.lattice != Lattice::square;
+    }
+    return false;
+}
+
+double diffraction_limit_m(const HoleLattice& holes) {
+    return 2.0 * constants::pi / fourier::shortest_g(fourier::scaled_cell(holes)) * holes.pitch_m;
+}
+
+}  // namespace tymbal

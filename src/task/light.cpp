@@ -1,0 +1,214 @@
+#include "tymbal/task/light.h"
+
+#include "tymbal/base/error.h"
+
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
+namespace tymbal {
+
+namespace {
+
+constexpr double least_waist = 2.0;     // wavelengths, of a Gaussian beam
+constexpr double coarsest_pitch = 2.0;  // wavelengths; a spot on a coarser lattice takes minutes
+
+HoleLattice lattice_of(const HolePattern& holes) {
+    return {holes.lattice, holes.shape, holes.pitch.si(), holes.size.si()};
+}
+
+LatticeFilmAt film_by_wavelength(const Film& film) {
+    return [&film](double wavelength_m) { return LatticeFilm{solid_layers(film, wavelength_m)}; };
+}
+
+LatticeResponse plain_film(const std::vector<OpticalLayer>& layers, double wavelength_m) {
+    const StackResponse s = respond({1.0, layers, 1.0}, wavelength_m);
+    LatticeResponse out;
+    out.r = s.r;
+    out.t = s.t;
+    out.reflectivity = s.reflectivity;
+    out.transmission = s.transmission;
+    out.absorption = s.absorption;
+    return out;
+}
+
+LatticeSpectrum plain_spectrum(const Film& film, const LightOptions& options, WavelengthRange range) {
+    LatticeSpectrum out;
+    for (int k = 0; k < options.points; ++k) {
+        const double wavelength = range.from_m + (range.to_m - range.from_m) * k / (options.points - 1);
+        const LatticeResponse r = plain_film(solid_layers(film, wavelength), wavelength);
+        out.wavelength_m.push_back(wavelength);
+        out.reflectivity.push_back(r.reflectivity);
+        out.transmission.push_back(r.transmission);
+        out.error.push_back(0.0);
+    }
+    return out;
+}
+
+LatticeResponse unpolarised(const std::vector<PolarisedResponse>& all) {
+    LatticeResponse out = all.front().response;
+    const LatticeResponse& other = all.back().response;
+    const auto mean = [](double& a, double b) { a = 0.5 * (a + b); };
+    mean(out.reflectivity, other.reflectivity);
+    mean(out.transmission, other.transmission);
+    mean(out.diffracted_up, other.diffracted_up);
+    mean(out.diffracted_down, other.diffracted_down);
+    mean(out.absorption, other.absorption);
+    out.error = std::max(out.error, other.error);
+    return out;
+}
+
+template <class Q>
+SourceLine source(const char* name, const Sourced<Q>& value) {
+    const Source& from = value.source();
+    const bool plain = from.origin == Origin::design;
+    return {name, value.si(), value.deviation_si(), "m",
+            plain ? from.citation : from.citation + " (" + to_string(from.origin) + ")"};
+}
+
+/// By deviations that are independent of each other.
+double line_deviation(const LineSlopes& slopes, const Design& design, double wavelength_m) {
+    const HolePattern& holes = *design.holes;
+    const double parts[] = {slopes.per_pitch * holes.pitch.deviation_si(), slopes.per_size * holes.size.deviation_si(),
+                            slopes.per_thickness * design.film.thickness.deviation_si(),
+                            slopes.per_index_m * index_at(design.film.index, wavelength_m).deviation};
+    double sum = 0.0;
+    for (const double part : parts) sum += part * part;
+    return std::sqrt(sum);
+}
+
+std::vector<LightLine> lines_of(const Design& design, WavelengthRange range) {
+    const HoleLattice holes = lattice_of(*design.holes);
+    const LatticeFilmAt film = film_by_wavelength(design.film);
+    const std::vector<ResonanceLine> found = find_lines(holes, film, range);
+    const std::vector<std::optional<LineSlopes>> slopes = line_slopes(holes, film, range, found);
+    std::vector<LightLine> out;
+    for (std::size_t k = 0; k < found.size(); ++k) {
+        out.push_back({found[k], slopes[k]});
+        if (slopes[k]) out.back().deviation_m = line_deviation(*slopes[k], design, found[k].wavelength_m);
+    }
+    return out;
+}
+
+WavelengthRange usual_range(const LightReport& report, const Design& design) {
+    constexpr double wide = 1.5, half = 0.5;
+    if (!report.holes) return {(1.0 - half) * report.wavelength_m, (1.0 + half) * report.wavelength_m};
+    const double limit = diffraction_limit_m(lattice_of(*design.holes));
+    return {limit, wide * limit};
+}
+
+void see_lattice(const Design& design, LightReport& out) {
+    const HoleLattice holes = lattice_of(*design.holes);
+    const LatticeFilm film{solid_layers(design.film, out.wavelength_m)};
+    out.by_polarisation = {{LightField::along, respond(holes, film, out.wavelength_m)}};
+    out.by_polarisation.push_back(
+        {LightField::across, alike_along_and_across(holes)
+                                 ? out.by_polarisation.front().response
+                                 : respond(holes, film, out.wavelength_m, LightField::across)});
+    out.lines = lines_of(design, out.range);
+    const bool beam = out.waist_m && *out.waist_m >= least_waist * out.wavelength_m;
+    if (beam && holes.pitch_m <= coarsest_pitch * out.wavelength_m)
+        out.spot = respond_to_spot(holes, film, out.wavelength_m, *out.waist_m);
+}
+
+void see_plain_film(const Design& design, LightReport& out) {
+    const LatticeResponse r = plain_film(solid_layers(design.film, out.wavelength_m), out.wavelength_m);
+    out.by_polarisation = {{LightField::along, r}, {LightField::across, r}};
+}
+
+void warn_of_inputs(const Design& design, const LightReport& report, Warnings& out) {
+    const Dispersion& index = design.film.index;
+    if (!index_at(index, report.wavelength_m).inside || !index_at(index, report.range.from_m).inside ||
+        !index_at(index, report.range.to_m).inside)
+        out.push_back(
+            {"index-range",
+             "part of the wavelengths lies outside the range of the film's index data, which is extrapolated"});
+    if (!design.openings.empty() || (design.holes && !design.holes->omit.empty()))
+        out.push_back({"openings",
+                       "openings beside the lattice and sites left out are not seen by light: the lattice is "
+                       "taken to be endless"});
+    if (!design.patches.empty())
+        out.push_back({"patches", "patches are not seen by light: it falls on the film beside them"});
+    if (design.readout->below != "none" && !design.readout->below.empty())
+        out.push_back({"substrate", "the film alone is computed, in vacuum on both sides; what lies below it, '" +
+                                        design.readout->below + "', is left out"});
+}
+
+/// Fields at a metal's corners are sharp, and few orders can agree by chance.
+void warn_of_metal(const std::vector<OpticalLayer>& layers, Warnings& out) {
+    if (std::any_of(layers.begin(), layers.end(),
+                    [](const OpticalLayer& l) { return l.index.imag() > l.index.real(); }))
+        out.push_back({"metal",
+                       "a layer is of metal, for which the solution converges slowly: the error by truncation may "
+                       "be several times what is stated"});
+}
+
+void warn_of_result(const Design& design, const LightReport& report, Warnings& out) {
+    if (report.mean.diffracts)
+        out.push_back({"diffracts",
+                       "the readout wavelength is below the diffraction limit: reflectivity and transmission "
+                       "are those of the zero order, the diffracted power stands beside them"});
+    if (report.holes && report.waist_m && !report.spot)
+        out.push_back({"no-spot",
+                       "the spot is left out: it is of less than two wavelengths, no Gaussian beam, or the pitch is of "
+                       "more than two"});
+    if (!report.holes || !report.waist_m || !design.holes->field) return;
+    const auto& field = *design.holes->field;
+    if (2.0 * *report.waist_m > std::min(field[0].si(), field[1].si()))
+        out.push_back({"wide-spot", "the spot is wider than the hole field; the figures take the field to be endless"});
+}
+
+std::vector<SourceLine> sources_of(const Design& design) {
+    std::vector<SourceLine> out{source("film.thickness, as released", design.film.thickness)};
+    if (!design.holes) return out;
+    out.push_back(source("holes.pitch", design.holes->pitch));
+    out.push_back(source("holes.size, as released", design.holes->size));
+    return out;
+}
+
+}  // namespace
+
+std::vector<OpticalLayer> solid_layers(const Film& film, double wavelength_m) {
+    std::vector<OpticalLayer> layers;
+    for (auto layer = film.layers.rbegin(); layer != film.layers.rend(); ++layer) {
+        if (!layer->properties.index) return {};
+        const IndexAt at = index_at(*layer->properties.index, wavelength_m);
+        const double tabled = layer->properties.extinction ? layer->properties.extinction->si() : at.extinction;
+        layers.push_back({{at.n, tabled}, layer->thickness.si()});
+    }
+    const IndexAt at = index_at(film.index, wavelength_m);
+    const double own = film.layers.empty() ? film.thickness.si() : film.own_thickness.si();
+    layers.push_back({{at.n, film.extinction.si()}, own});
+    return layers;
+}
+
+LightReport light(const Design& design, const LightOptions& options) {
+    if (!design.readout) throw NoAnswer("the design has no [readout]; light needs readout.wavelength");
+    LightReport out;
+    out.title = design.title;
+    out.sha256 = design.sha256;
+    out.released = as_released(design);
+    out.wavelength_m = design.readout->wavelength.si();
+    out.holes = design.holes.has_value();
+    if (design.readout->spot_radius.si() > 0.0) out.waist_m = design.readout->spot_radius.si();
+    out.range = options.range ? *options.range : usual_range(out, design);
+    const std::vector<OpticalLayer> layers = solid_layers(design.film, out.wavelength_m);
+    if (layers.empty()) throw NoAnswer("a layer's material row has no refractive index, so light is not computed");
+    out.film_index = layers.back().index.real();
+    out.film_extinction = layers.back().index.imag();
+    if (out.holes)
+        see_lattice(design, out);
+    else
+        see_plain_film(design, out);
+    out.mean = unpolarised(out.by_polarisation);
+    out.spectrum = out.holes
+                       ? spectrum(lattice_of(*design.holes), film_by_wavelength(design.film), out.range, options.points)
+                       : plain_spectrum(design.film, options, out.range);
+    out.sources = sources_of(design);
+    warn_of_inputs(design, out, out.warnings);
+    if (out.holes) warn_of_metal(layers, out.warnings);
+    warn_of_result(design, out, out.warnings);
+    return out;
+}
+
+}  // namespace tymbal

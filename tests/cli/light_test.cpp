@@ -1,0 +1,93 @@
+// light as a user runs it: tables, JSON, the spectrum as CSV, refusals.
+#include "support/program.h"
+
+#include <doctest/doctest.h>
+#include <nlohmann/json.hpp>
+
+#include <algorithm>
+#include <cmath>
+#include <string>
+
+using namespace program_run;
+using nlohmann::json;
+
+namespace {
+
+const std::string film =
+    "title = \"mirror\"\n[film]\nmaterial = \"nitride-stoichiometric\"\nthickness = \"210 +- 2 nm\"\n"
+    "stress = \"1 GPa\"\n[outline]\nshape = \"rectangle\"\nwidth = \"40 um\"\nheight = \"40 um\"\n";
+const std::string holes =
+    "[holes]\nlattice = \"square\"\ndiameter = \"0.80 +- 0.01 um\"\npitch = \"1.35 um\"\nmargin = \"4 um\"\n";
+const std::string readout = "[readout]\nwavelength = \"1550 nm\"\nspot_radius = \"40 um\"\nbelow = \"none\"\n";
+
+json answer(const std::string& name, const std::string& design) {
+    const Run run = tymbal("light " + write(name, design).string() + " --json -");
+    CHECK(run.status == 0);
+    return json::parse(run.out);
+}
+
+}  // namespace
+
+TEST_SUITE("cli") {
+    TEST_CASE("light tells a mirror's power, lines and spot") {
+        const json r = answer("mirror.toml", film + holes + readout);
+        const double all = r["reflectivity"].get<double>() + r["transmission"].get<double>();
+        CHECK(all <= 1.0);
+        CHECK(r["absorption"].get<double>() > 0.0);
+        CHECK(!r["diffracts"].get<bool>());
+        CHECK(r["truncation_error"].get<double>() > 0.0);
+        CHECK(r["by_polarisation"].size() == 2);
+        REQUIRE(r["lines"].size() == 2);
+        CHECK(r["lines"][0]["polarisation"] == "TM");
+        CHECK(r["lines"][1]["polarisation"] == "TE");
+        for (const json& line : r["lines"]) {
+            CHECK(std::abs(line["wavelength_m"].get<double>() / line["fwhm_m"].get<double>() / line["q"].get<double>() -
+                           1.0) < 1e-9);
+            CHECK(line["per_thickness"].get<double>() > 0.0);
+            CHECK(line["wavelength_std_m"].get<double>() > 1e-10);
+        }
+        CHECK(r["spot"]["mode_matched"].get<double>() <= r["spot"]["reflected_power"].get<double>());
+        CHECK(r["spectrum"]["wavelength_m"].size() == r["spectrum"]["reflectivity"].size());
+        CHECK(r["warnings"].dump().find("wide-spot") == std::string::npos);
+    }
+
+    TEST_CASE("a film without holes has the same keys, and the thin film's values") {
+        const json with = answer("mirror.toml", film + holes + readout), without = answer("film.toml", film + readout);
+        for (const auto& item : with.items()) CHECK(without.contains(item.key()));
+        CHECK(without["lines"].empty());
+        CHECK(without["spot"].is_null());
+        CHECK(without["truncation_error"].get<double>() == 0.0);
+        const double n = 1.9963, b = n * 210.0 / 1550.0 * 2.0 * 3.14159265358979;  // of the row at 1550 nm
+        const double f = std::pow((n * n - 1.0) * std::sin(b) / (2.0 * n), 2);  // Airy: R = f/(1 + f) for a clear film
+        CHECK(std::abs(without["reflectivity"].get<double>() / (f / (1.0 + f)) - 1.0) < 1e-2);
+    }
+
+    TEST_CASE("the spectrum is a table whose ends are those asked for") {
+        const std::string design = write("mirror.toml", film + holes + readout).string();
+        const Run run = tymbal("light " + design + " --csv - --wavelength '1400 nm..1700 nm'");
+        CHECK(run.status == 0);
+        const std::string head = "wavelength_m,reflectivity,transmission,error\n";
+        REQUIRE(run.out.rfind(head, 0) == 0);
+        const double first = std::stod(run.out.substr(head.size()));
+        const double last = std::stod(run.out.substr(run.out.rfind('\n', run.out.size() - 2) + 1));
+        CHECK(std::abs(first / 1.4e-6 - 1.0) < 1e-12);
+        CHECK(std::abs(last / 1.7e-6 - 1.0) < 1e-12);
+        CHECK(std::count(run.out.begin(), run.out.end(), '\n') == 502);
+    }
+
+    TEST_CASE("what light cannot answer is refused with a cure") {
+        const auto fails = [](const std::string& design, const std::string& options, int status, const char* words) {
+            const Run run = tymbal("light " + write("bad.toml", design).string() + options);
+            CHECK(run.status == status);
+            CHECK(run.out.empty());
+            CAPTURE(run.err);
+            CHECK(run.err.find(words) != std::string::npos);
+        };
+        const std::string list = "[holes]\nlattice = \"list\"\ndiameter = \"1 um\"\ncentres = [[\"0 um\", \"0 um\"]]\n";
+        fails(film + holes, "", 1, "readout.wavelength");
+        fails(film + list + readout, "", 1, "no unit cell");
+        fails(film + holes + readout, " --wavelength 1550nm", 2, "FROM..TO");
+        fails(film + holes + readout, " --wavelength 1600nm..1500nm", 2, "does not rise");
+        fails(film + holes + readout, " --wavelength 1200nm..1500nm", 1, "diffracts below 1350");
+    }
+}
