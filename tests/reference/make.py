@@ -40,13 +40,13 @@ def difference(a, b):
 
 def by_elements(film, layer, degrees):
     results = []
-    for fine, p in zip((True, False), degrees[::-1]):
+    for fine, p in zip((False, True), degrees):
         mesh = plate.make_mesh(film["blocks"](fine), p, film["held"], film.get("quarter", False))
         m = plate.solve(mesh, POISSON, layer**2, COUNT)
         if m.omega[0] <= 0:
             return None
         results.append((m.omega, m.bending_share, m.mass, np.array([m.mean_tension])))
-    return [(a, difference(b, a)) for a, b in zip(*results)]
+    return [(b, difference(a, b)) for a, b in zip(*results)]
 
 
 def ring(draw, layer):
