@@ -27,7 +27,12 @@ namespace {
 using Numbers = std::vector<double>;
 using Rows = std::vector<Numbers>;
 
-constexpr double useless = 1e-2;     // a stated relative error of a frequency beyond which there is no answer
+constexpr double useless = 1e-2;  // a stated relative error of a frequency beyond which there is no answer
+/// What a reference is off by, over the difference of its two solutions: third, finer ones of a square, a polygon and a
+/// front moved frequencies by 1/17 to 1/300 of it, bending shares by 1/5 to 1/500.
+constexpr double doubt_share = 0.25;
+constexpr double good_enough =
+    1e-4;                            // relative: a reference that good always judges, its doubt added to what is stated
 constexpr double same_value = 1e-4;  // relative: modes closer than that are one pair, in any order
 
 Point turned(const Numbers& p, double angle) {
@@ -114,8 +119,8 @@ struct Claim {
     double value = 0.0, stated = 0.0, truth = 0.0, doubt = 0.0;
     [[nodiscard]] double miss() const { return std::abs(value - truth); }
     [[nodiscard]] bool covered() const { return std::isfinite(stated) && miss() <= stated + doubt; }
-    /// The reference is no better known than the claim.
-    [[nodiscard]] bool undecided() const { return doubt > stated; }
+    /// The reference is no better known than the claim, and judges nothing.
+    [[nodiscard]] bool undecided() const { return doubt > std::max(stated, good_enough * std::abs(truth)); }
     [[nodiscard]] double over_true() const { return stated / std::max(miss(), 1e-3 * stated); }
 };
 
@@ -126,9 +131,12 @@ struct Kind {
     Numbers over_true{};
 
     void add(const Claim& c, bool useful = true) {
+        if (c.undecided()) {
+            ++undecided;
+            return;
+        }
         ++asked;
         covered += c.covered() && useful ? 1 : 0;
-        undecided += c.undecided() ? 1 : 0;
         over_true.push_back(c.over_true());
     }
     [[nodiscard]] double median() const {
@@ -140,7 +148,7 @@ struct Kind {
     }
     [[nodiscard]] std::string text() const {
         std::ostringstream out;
-        out << name << " " << covered << " of " << asked << " (" << undecided << " undecided), stated over true "
+        out << name << " " << covered << " of " << asked << " (beside " << undecided << " undecided), stated over true "
             << median() << "; ";
         return out.str();
     }
@@ -168,12 +176,12 @@ std::size_t end_of_group(const std::vector<Mode>& modes, std::size_t k) {
 
 Claim frequency_claim(const Mode& m, const Reference& r, std::size_t k) {
     const double truth = r.numbers("frequency")[k];
-    return {m.frequency_hz, m.discretisation_error_hz, truth, r.numbers("frequency_error")[k] * truth};
+    return {m.frequency_hz, m.discretisation_error_hz, truth, doubt_share * r.numbers("frequency_error")[k] * truth};
 }
 
 Claim mass_claim(const Mode& m, const Reference& r, std::size_t k) {
     const double truth = r.numbers("mass")[k];
-    return {m.integrals.mass, m.integrals.mass_error, truth, r.numbers("mass_error")[k] * truth};
+    return {m.integrals.mass, m.integrals.mass_error, truth, doubt_share * r.numbers("mass_error")[k] * truth};
 }
 
 /// Shares of modes [first, end), which may have changed places: both sides by rising share.
@@ -184,7 +192,7 @@ std::vector<Claim> share_claims(const std::vector<Mode>& modes, const Reference&
         const ModeIntegrals& i = modes[k].integrals;
         const double share = bending_share(modes[k]), truth = r.numbers("bending_share")[k];
         here.push_back({share, i.bending_high / i.stiffness - share, 0.0, 0.0});
-        there.push_back({0.0, 0.0, truth, r.numbers("bending_share_error")[k] * truth});
+        there.push_back({0.0, 0.0, truth, doubt_share * r.numbers("bending_share_error")[k] * truth});
     }
     std::sort(here.begin(), here.end(), [](const Claim& a, const Claim& b) { return a.value < b.value; });
     std::sort(there.begin(), there.end(), [](const Claim& a, const Claim& b) { return a.truth < b.truth; });
@@ -193,7 +201,7 @@ std::vector<Claim> share_claims(const std::vector<Mode>& modes, const Reference&
 }
 
 void note(Tally& tally, const Kind& kind, std::size_t film, std::size_t mode, const Claim& c) {
-    if (c.covered()) return;
+    if (c.covered() || c.undecided()) return;
     tally.missed << "\n  film " << film << " mode " << mode + 1 << " " << kind.name << ": off by "
                  << c.miss() / std::abs(c.truth) << ", stated " << c.stated / std::abs(c.value) << ", reference "
                  << c.doubt / std::abs(c.truth);
@@ -225,7 +233,7 @@ void try_film(const Reference& r, std::size_t film, Tally& tally) {
         if (!set.cut_stress) return;
         const double truth = r.number("mean_stress");
         const Claim mean{set.cut_stress->mean, set.cut_stress->mean_error, truth,
-                         r.number("mean_stress_error") * truth};
+                         doubt_share * r.number("mean_stress_error") * truth};
         tally.mean.add(mean);
         note(tally, tally.mean, film, 0, mean);
     } catch (const NoAnswer& e) {
@@ -246,7 +254,7 @@ void judge(const Kind& kind, bool gap) {
         WARN(kind.covered >= 0.95 * kind.asked);
     else
         CHECK(kind.covered >= 0.95 * kind.asked);
-    CHECK(kind.undecided <= 0.05 * kind.asked);
+    CHECK(kind.undecided <= 0.25 * kind.asked);
     CHECK(kind.median() <= 10.0);
 }
 
@@ -296,5 +304,16 @@ TEST_SUITE("deep") {
     }
     TEST_CASE("stated errors cover in nineteen of twenty: fronts of an etch through holes") {
         check("front", films_of("front"));
+    }
+}
+
+TEST_SUITE("reference") {
+    TEST_CASE("stated errors cover a few random films: discs with a free hole, rings with a free inner rim") {
+        const auto few = [](std::vector<Reference> films) {
+            films.erase(films.begin() + 2, films.end());
+            return films;
+        };
+        check("disc", few(films_of("disc")));
+        check("ring, free inside", few(rings(false)));
     }
 }

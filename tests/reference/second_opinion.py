@@ -1,7 +1,8 @@
 """A second, unlike solution of straight-sided films: second_opinion.py CLASS NUMBER [FINER] reads a film of CLASS.toml.
 
-Argyris triangles (slopes continuous, degree 5) of a general finite-element library, GetFEM, on a mesh by Gmsh that is
-fine at the rim's bending layer and at corners; cubic triangles for the tension. Held rims by a penalty.
+Hsieh-Clough-Tocher triangles (cubics, slopes continuous) of a general finite-element library, GetFEM, on a mesh by Gmsh
+that is fine at the rim's bending layer and at corners; cubic triangles for the tension. Held rims by a penalty. Debian:
+python3-getfem, python3-gmsh.
 """
 import sys
 import tomllib
@@ -73,8 +74,8 @@ def solve(rim, openings, layer, count, finer):
     mesh.set_region(1, faces[:, rim_faces])
     flat, plate = gf.MeshFem(mesh, 2), gf.MeshFem(mesh, 1)
     flat.set_fem(gf.Fem("FEM_PK(2,3)"))
-    plate.set_fem(gf.Fem("FEM_ARGYRIS"))
-    mim = gf.MeshIm(mesh, gf.Integ("IM_TRIANGLE(13)"))
+    plate.set_fem(gf.Fem("FEM_HCT_TRIANGLE"))
+    mim = gf.MeshIm(mesh, gf.Integ("IM_HCT_COMPOSITE(IM_TRIANGLE(13))"))
     law = f"({1 / (1 + POISSON)}*Sym(Grad_u)+{POISSON / (1 - POISSON**2)}*Trace(Grad_u)*Id(2))"
 
     def form(order, text, fem, name, region=-1):
