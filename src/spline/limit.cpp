@@ -12,7 +12,13 @@ constexpr double least_drop = 1.5;     // less is not trusted to go on
 constexpr double cornered_drop = 1.7;  // of the 1.3th power, grids a factor of 1.5 apart
 constexpr double fastest_drop = 4.0;
 constexpr double safety = 2.0;
+/// Relative: chords leave of their arcs, on every grid alike, the cube of the angle that they turn by, some .01.
+constexpr double chords = 1e-6;
 constexpr double cornered_safety = 3.0;  // with 2.5, ten of 360 modes of random tethered pads missed by a tenth
+
+Bounded bounded(double value, double error) {
+    return {value, std::max(error, chords * std::abs(value))};
+}
 
 /// The limit of v = limit + b h^power by least squares, and the size of what is left of the points.
 struct Fit {
@@ -56,18 +62,18 @@ Bounded extrapolated(const Series& s) {
 }  // namespace
 
 Bounded smooth_limit(const Series& series, double most) {
-    return {series.value.back(), safety * left_over(series, most)};
+    return bounded(series.value.back(), safety * left_over(series, most));
 }
 
 Bounded cornered_limit(const Series& series) {
-    return {series.value.back(), cornered_safety * left_over(series, cornered_drop)};
+    return bounded(series.value.back(), cornered_safety * left_over(series, cornered_drop));
 }
 
 Bounded cornered_limit_of_energy(const Series& series) {
     const Bounded last = cornered_limit(series), far = extrapolated(series);
     // Changes of fronts that do not fall by a power yet send the limit far away.
     if (std::abs(far.value - last.value) > last.error) return last;
-    return {far.value, std::min(far.error, last.error)};
+    return bounded(far.value, std::min(far.error, last.error));
 }
 
 }  // namespace tymbal::spline

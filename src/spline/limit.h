@@ -20,7 +20,7 @@ struct Series {
 [[nodiscard]] Bounded smooth_limit(const Series& series, double most);
 
 /// Films with corners where stress or slope have no limit, so that errors fall by the 1.0th to 1.6th power of the
-/// spacing: the finest value, and 2.5 times what is left of the last change by the 1.3th.
+/// spacing: the finest value, and three times what is left of the last change by the 1.3th.
 [[nodiscard]] Bounded cornered_limit(const Series& series);
 
 /// The same for figures that fall smoothly: the limit of the last four grids under such a power, where it lies within
