@@ -14,13 +14,14 @@ constexpr std::size_t most_grids = 9;
 
 /// What the rim's spring leaves falls as the square of the spacing and stays below an end. Where the rim cuts cells the
 /// spring is calibrated on the mean of where a straight rim cuts them: measured on a disc with a wide and one with a
-/// small free hole and on squares turned by .1, .3 and .6, at 1 to 15 layers to the spacing. On grid lines it is exact
-/// for even tension: half of that in the frequency, as on random squares with a hole near the rim (tests/spline).
+/// small free hole, on one with a wide hole off its middle (the largest, .105) and on squares turned by .1, .3 and .6,
+/// at 1 to 15 layers to the spacing. On grid lines it is exact for even tension: half of that in the frequency, as on
+/// random squares with a hole near the rim (tests/spline).
 struct RimDoubt {
     double frequency = 0.0, share = 0.0;  ///< over the bending share
 };
 RimDoubt rim_doubt(double layers_in_cell, bool cut) {
-    const double square = layers_in_cell * layers_in_cell, frequency = std::min(0.08, 1.3e-3 * square);
+    const double square = layers_in_cell * layers_in_cell, frequency = std::min(0.12, 1.3e-3 * square);
     return cut ? RimDoubt{frequency, std::min(0.06, 3e-3 * square)} : RimDoubt{0.5 * frequency, 0.0};
 }
 

@@ -66,7 +66,7 @@ Vector line_vector(double t, int derivative) {
 
 /// @param from  share of the first cell beyond the rim; on_line: 0, with w = 0 strongly
 HalfLine half_line(double r, double from, bool on_line) {
-    const int cells = static_cast<int>(24.0 + 24.0 * std::min(r, 20.0)), size = cells + degree;
+    const int cells = static_cast<int>(24.0 + 24.0 * std::min(r, 40.0)), size = cells + degree;
     Banded k(size, per_side);
     const double r2 = r * r;
     for (int c = 0; c < cells; ++c) {
@@ -139,7 +139,7 @@ public:
             const double value = std::exp(values_.front() - x * step_);
             return {value, -value};
         }
-        if (x >= count - 1) return {std::exp(values_.back()), 0.0};
+        if (x >= count - 1) return {std::exp(values_.back()), 0.0};  // fine grid: stiff enough to hold the slope
         const int i = std::clamp(static_cast<int>(x), 1, count - 3);
         const double t = x - i;
         const double a = v(i - 1), b = v(i), c = v(i + 1), d = v(i + 2);
@@ -149,7 +149,7 @@ public:
     }
 
 private:
-    static constexpr int count = 96;
+    static constexpr int count = 128;
     [[nodiscard]] double v(int i) const { return values_[static_cast<std::size_t>(i)]; }
     double first_, step_;
     std::vector<double> values_;
@@ -158,7 +158,7 @@ private:
 }  // namespace
 
 RimSpring spring_on_line(double r) {
-    static const Table table(true, 2e-3, 2.5);
+    static const Table table(true, 2e-3, 40.0);
     return table.at(r);
 }
 
