@@ -33,8 +33,8 @@ struct EffectiveFilm {
     double poisson_ratio_effective = 0.0;
     double shear_modulus_effective_pa = 0.0;
     double bending_stiffness_n_m = 0.0;
-    double mass_kg = 0.0;                            ///< of the suspended film
-    double edge_layer_m = 0.0;                       ///< sqrt(D/N) at the rim
+    double mass_kg = 0.0;                                  ///< of the suspended film
+    double edge_layer_m = 0.0;                             ///< sqrt(D/N) at the rim
     std::optional<double> static_stiffness_n_per_m;        ///< needs a readout spot
     std::optional<double> static_stiffness_error_n_per_m;  ///< of the grids, where it is known
     /// Largest deflection of the film per pressure difference between its faces, which acts on the film that is there
