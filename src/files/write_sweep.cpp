@@ -56,15 +56,15 @@ std::vector<ShownColumn> shown_columns(const SweepTable& table, int mode) {
     std::vector<ShownColumn> all{{"open %", "fill_factor", "%", 3, 100.0, 8},
                                  {"f", mode_column("frequency_hz", mode), "Hz", 4, 1.0, 10},
                                  {"Q", mode_column("quality", mode), "", 2, 1.0, 7},
-                                 {"g0/2pi", mode_column("single_photon_coupling_hz", mode), "Hz", 3, 1.0, 9},
-                                 {"C0", mode_column("single_photon_cooperativity", mode), "", 2, 1.0, 7},
                                  {"relaxed", "stress_relaxed_mean_pa", "Pa", 3, 1.0, 9},
                                  {"peak", "stress_peak_von_mises_pa", "Pa", 3, 1.0, 9},
                                  {"static k", "static_stiffness_n_per_m", "N/m", 3, 1.0, 9},
                                  {"release", "release_time_s", "s", 3, 1.0, 8},
                                  {"R %", "reflectivity", "%", 3, 100.0, 6},
+                                 {"margin", "fracture_margin", "1", 3, 1.0, 8},
+                                 {"C0", mode_column("single_photon_cooperativity", mode), "", 2, 1.0, 7},
                                  {"Q f (Hz)", mode_column("qf_hz", mode), "", 2, 1.0, 10},
-                                 {"margin", "fracture_margin", "1", 3, 1.0, 8}};
+                                 {"g0/2pi", mode_column("single_photon_coupling_hz", mode), "Hz", 3, 1.0, 9}};
     all.erase(std::remove_if(all.begin(), all.end(), [&](const ShownColumn& c) { return !any_known(table, c.name); }),
               all.end());
     return all;

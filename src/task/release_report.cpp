@@ -6,6 +6,7 @@
 #include "tymbal/task/effective_film.h"
 #include "tymbal/task/solved.h"
 
+#include "../base/plain.h"
 #include "etch_report.h"
 #include "wet_film.h"
 
@@ -134,6 +135,22 @@ void add_front_warnings(const FrontReport& front, Warnings& out) {
             {"regions", "the fronts have not met: " + std::to_string(front.regions) + " separate regions hang free"});
 }
 
+/// The liquid that the design is dried from pulls the film down, or may within two standard deviations.
+void add_drying_warning(const std::string& chosen, const std::vector<DryingRow>& rows, Warnings& out) {
+    for (const DryingRow& row : rows) {
+        if (row.row != chosen || !row.margin || *row.margin - 2.0 * row.margin_deviation >= 1.0) continue;
+        const bool free_again = row.adhesion_margin && *row.adhesion_margin > 1.0;
+        out.push_back({"drying-collapse", std::string("drying from ") + row.row +
+                                              (*row.margin < 1.0 ? " pulls the film down to the bottom of its gap"
+                                                                 : " may pull the film down to the bottom of its gap") +
+                                              " (margin " + plain(*row.margin, 2) + " +- " +
+                                              plain(row.margin_deviation, 1) + ")" +
+                                              (free_again ? ", from which it comes free" : "") +
+                                              "; dry from a liquid of lower surface tension or from the critical "
+                                              "point, or make gap or stress larger"});
+    }
+}
+
 /// What follows from the holes: their sizes, the fronts round them and the bath.
 void add_etch(const Design& design, const Materials& materials, const Progressed& progressed, ReleaseReport& out) {
     const PlacedHoles holes = holes_in_place(design);
@@ -173,6 +190,7 @@ ReleaseReport release(const Design& design, const Materials& materials, const Pr
     try {
         out.film = free_film(design, lay_out_coarsely(design, solve_cell));
         out.drying = drying_rows(materials, design.film, *out.film);
+        add_drying_warning(out.chosen_drying, out.drying, out.warnings);
     } catch (const NoAnswer& e) {
         out.warnings.push_back({"not-solved", std::string("frequency, drying and stress are left out: ") + e.what()});
     }

@@ -79,6 +79,20 @@ TEST_SUITE("reference") {
             if (d.row == "critical-point") CHECK(!d.margin.has_value());
         }
     }
+
+    TEST_CASE("drying that pulls the film down had no warning") {
+        // The margin goes as the square of the gap: 1.245 at 2 um in water, a quarter of it at 1 um; 4.2 in
+        // isopropanol.
+        const auto dried = [](const std::string& gap, const std::string& liquid) {
+            return report(sample::film("100 nm") + sample::square("100 um") +
+                          "[holes]\nlattice = \"square\"\ndiameter = \"0.2 um\"\npitch = \"10 um\"\nmargin = \"5 "
+                          "um\"\n[release]\ngap = \"" +
+                          gap + "\"\ndrying = \"" + liquid + "\"\n");
+        };
+        CHECK(warns(dried("1 um", "water").warnings, "drying-collapse"));
+        CHECK(!warns(dried("2 um", "isopropanol").warnings, "drying-collapse"));
+        CHECK(!warns(dried("1 um", "critical-point").warnings, "drying-collapse"));
+    }
 }
 
 TEST_SUITE("reference") {
