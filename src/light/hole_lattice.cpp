@@ -15,7 +15,7 @@ namespace fourier {
 Cell scaled_cell(const HoleLattice& holes) {
     if (holes.lattice == Lattice::list)
         throw NoAnswer("a list of holes has no unit cell, so its reflection of light is not computed");
-    const Cell cell = cell_of(holes.lattice, holes.shape, 1.0, holes.size_m / holes.pitch_m);
+    Cell cell = cell_of(holes.lattice, holes.shape, 1.0, holes.size_m / holes.pitch_m);
     if (!(holes.size_m > 0.0) || !(growth_until_touching(cell) > 1.0))
         throw NoAnswer("neighbouring holes touch; light on the lattice needs film between them");
     return cell;
