@@ -128,7 +128,7 @@ constexpr DesignKey keys[] = {
     {"cavity", "position", Kind::length, false,
      "middle, end (the film is the end mirror) or a length from the input mirror; the film then sits at the best place "
      "within half a wavelength",
-     "middle", "middle"},
+     "middle", "4 mm"},
     {"cavity", "input_transmission", Kind::ratio, false, "of power, of the mirror that the light comes through",
      "required; or finesse", "100e-6"},
     {"cavity", "end_transmission", Kind::ratio, false, "of power", "0", "10e-6"},

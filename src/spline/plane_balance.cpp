@@ -2,8 +2,6 @@
 
 #include "tymbal/base/error.h"
 
-#include <utility>
-
 namespace tymbal::spline {
 
 namespace {
@@ -23,7 +21,7 @@ PlaneBalance::PlaneBalance(const Cells& cells, const Space& space, const Sheet& 
 }
 
 PlaneBalance::PlaneBalance(const Cells& cells, const Space& space, const Sheet& sheet,
-                           std::shared_ptr<const Levels> levels, const SolveEffort& effort)
+                           const std::shared_ptr<const Levels>& levels, const SolveEffort& effort)
     : cells_(cells),
       space_(space),
       solver_(levels, plane_stiffness(cells, space, sheet, (*levels)[0].pattern, effort.cores()), effort) {
@@ -39,10 +37,10 @@ Plane relax(const Cells& cells, const Space& space, const Sheet& sheet) {
     return {sheet, PlaneBalance(cells, space, sheet).displacement(Deposited(sheet.tension))};
 }
 
-Plane relax(const Cells& cells, const Space& space, const Sheet& sheet, std::shared_ptr<const Levels> levels,
+Plane relax(const Cells& cells, const Space& space, const Sheet& sheet, const std::shared_ptr<const Levels>& levels,
             const SolveEffort& effort) {
     if (!relaxes(cells)) return {sheet, {}};
-    return {sheet, PlaneBalance(cells, space, sheet, std::move(levels), effort).displacement(Deposited(sheet.tension))};
+    return {sheet, PlaneBalance(cells, space, sheet, levels, effort).displacement(Deposited(sheet.tension))};
 }
 
 }  // namespace tymbal::spline

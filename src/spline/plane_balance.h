@@ -12,8 +12,8 @@ public:
     /// @throws NoAnswer when the film is not held. The references must outlive the object.
     PlaneBalance(const Cells& cells, const Space& space, const Sheet& sheet, const SolveEffort& effort = {});
     /// By multigrid. @param levels  of the film's grid
-    PlaneBalance(const Cells& cells, const Space& space, const Sheet& sheet, std::shared_ptr<const Levels> levels,
-                 const SolveEffort& effort);
+    PlaneBalance(const Cells& cells, const Space& space, const Sheet& sheet,
+                 const std::shared_ptr<const Levels>& levels, const SolveEffort& effort);
     /// What Plane holds. @throws NoAnswer as LinearSolver
     [[nodiscard]] Vector displacement(const Pull& pull) const {
         return solver_.solve(plane_load(cells_, space_, pull));
@@ -32,6 +32,6 @@ private:
 
 /// By multigrid.
 [[nodiscard]] Plane relax(const Cells& cells, const Space& space, const Sheet& sheet,
-                          std::shared_ptr<const Levels> levels, const SolveEffort& effort);
+                          const std::shared_ptr<const Levels>& levels, const SolveEffort& effort);
 
 }  // namespace tymbal::spline
