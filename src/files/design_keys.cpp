@@ -253,18 +253,18 @@ bool is_derived_key(const std::string& full) {
 }
 
 std::vector<std::string> design_key_names(const std::string& section) {
-    std::vector<std::string> names;
+    std::vector<std::string> all;
     for (const DesignKey& key : design_keys())
-        if (section == key.section) names.emplace_back(key.name);
-    return names;
+        if (section == key.section) all.emplace_back(key.name);
+    return all;
 }
 
 std::vector<std::string> design_sections() {
-    std::vector<std::string> names;
+    std::vector<std::string> all;
     for (const DesignKey& key : design_keys())
-        if (*key.section != '\0' && std::find(names.begin(), names.end(), key.section) == names.end())
-            names.emplace_back(key.section);
-    return names;
+        if (*key.section != '\0' && std::find(all.begin(), all.end(), key.section) == all.end())
+            all.emplace_back(key.section);
+    return all;
 }
 
 std::string describe_design_keys() {
