@@ -286,7 +286,8 @@ CavityPoint best_of(const std::vector<CavityPoint>& places) {
                              [](const CavityPoint& p, const CavityPoint& q) { return p.kappa_hz < q.kappa_hz; });
 }
 
-/// L_eff = L + (c/2) d(arg)/d(omega) of what the film adds to a round trip through all of the cavity.
+/// L_eff = L + (c/2) d(arg)/d(omega) of what the film adds to a round trip through all of the cavity. Beside a zero of
+/// its reflection an end mirror's phase may run backwards, by more than a short cavity makes up for.
 double effective_length(const Setting& s) {
     const Matrix& q = s.film.delays;
     const Complex reflected = s.film.at_light(0, 0);
@@ -314,7 +315,13 @@ HalfWavelength along_half_wavelength(const CavityOptics& optics, const FilmAmpli
         out.largest_quadratic_coupling_hz_per_m2 =
             std::max(out.largest_quadratic_coupling_hz_per_m2, std::abs(p.quadratic_coupling_hz_per_m2));
     }
-    out.mode_spacing_hz = 0.5 * c / effective_length(s);
+    const double length = effective_length(s);
+    if (!(length > 0.0))
+        throw NoAnswer(
+            "the film reflects next to nothing at this wavelength, and its phase turns so fast there that the cavity "
+            "has "
+            "no even spacing of modes; choose another readout.wavelength or film.thickness, or a larger cavity.length");
+    out.mode_spacing_hz = 0.5 * c / length;
     out.finesse = out.mode_spacing_hz / out.kappa_mean_hz;
     return out;
 }

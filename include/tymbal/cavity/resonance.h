@@ -58,7 +58,8 @@ struct HalfWavelength {
 /// resonance lies at the wavelength in the middle of its range: lengths are never known to that part of a wavelength.
 /// Source: Jayich et al., New J. Phys. 10, 095008 (2008) (from memory, re-derived).
 /// @param count  points along half a wavelength, at least 3
-/// @throws NoAnswer when the resonance is lost, as in a cavity that holds no light
+/// @throws NoAnswer when the resonance is lost, as in a cavity that holds no light, and beside a zero of an end
+/// mirror's reflection
 [[nodiscard]] HalfWavelength along_half_wavelength(const CavityOptics& optics, const FilmAmplitudes& film, int count);
 
 }  // namespace tymbal
