@@ -132,7 +132,7 @@ void write_table(std::ostream& out, const LightReport& r) {
     write_lines(out, r);
     if (r.warnings.empty()) return;
     out << "\nWARNINGS\n";
-    for (const Warning& w : r.warnings) out << "  " << wrapped(out, w.code + ": " + w.text, 2, 4) << '\n';
+    for (const Warning& w : r.warnings) out << "  " << wrapped(out, "! " + w.text, 2, 4) << '\n';
 }
 
 void write_csv(std::ostream& out, const LightReport& r) {

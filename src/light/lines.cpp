@@ -1,5 +1,6 @@
 #include "tymbal/light/lines.h"
 
+#include "../base/plain.h"
 #include "band_fit.h"
 
 #include "tymbal/base/constants.h"
@@ -118,10 +119,14 @@ std::vector<LightField> fields_of(const HoleLattice& holes) {
 void require_range(const HoleLattice& holes, const LatticeFilmAt& film, WavelengthRange range) {
     if (!(range.from_m > 0.0) || !(range.to_m > range.from_m))
         throw NoAnswer("a range of wavelengths must rise from above zero");
-    const double limit = first_threshold_m({holes, film}, range);
-    if (range.from_m >= limit * (1.0 - 1e-9)) return;
-    throw NoAnswer("the film diffracts below " + std::to_string(limit * 1e9) +
-                   " nm; lines are looked for above that wavelength only");
+    constexpr double rounding = 1e-9;
+    // In vacuum first: thresholds of a range far below would be many.
+    const double in_vacuum = diffraction_limit_m(holes) * (1.0 - rounding);
+    const double limit = range.from_m < in_vacuum ? in_vacuum : first_threshold_m({holes, film}, range);
+    if (range.from_m >= limit * (1.0 - rounding)) return;
+    throw NoAnswer("the film diffracts below " + plain(limit * 1e9, 6) +
+                   " nm, and lines are looked for above that wavelength only; begin the range there, or make "
+                   "holes.pitch smaller");
 }
 
 /// The neighbouring lattice or film with one quantity changed by a relative step.

@@ -1,12 +1,9 @@
 #include "film_picture.h"
 
-#include "tymbal/grid/held_film.h"
-#include "tymbal/modes/film_top.h"
-
 #include "../spline/shapes.h"
+#include "open_film.h"
 
 #include <cmath>
-#include <utility>
 #include <vector>
 
 namespace tymbal {
@@ -60,20 +57,9 @@ void take_shapes(const spline::FilmModes& found, Level& level) {
 }  // namespace
 
 Level film_picture(const spline::FilmModes& found, const ModeProblem& problem, int cells_x, int cells_y) {
-    Level level;
-    level.cells_x = cells_x;
-    level.cells_y = cells_y;
-    level.holes_resolved = true;
-    Grid whole = make_grid(boundary(problem.outline), cells_x, cells_y);
-    level.map = paint(problem.film, whole, FieldBending::tension_driven, problem.effort.cores());
-    HeldFilm held = held_film(std::move(whole), level.map.film);
-    level.loose_area = held.loose_area;
-    level.grid = std::move(held.grid);
-    level.tension = tension_of(found, level.grid, held.film);
+    Level level = lay_open_film(problem, cells_x, cells_y);
+    level.tension = tension_of(found, level.grid, level.held_film);
     level.corners = corners_of(level.tension, level.grid);
-    level.mass = mass_vector(level.grid, level.map.areal_density);
-    level.depth = depth_in_openings(level.grid, held.film, problem.film.openings);
-    level.held_film = std::move(held.film);
     level.peak = {found.peak.value / problem.film.thickness, found.grid.peak_at};
     take_shapes(found, level);
     return level;

@@ -90,49 +90,18 @@ void solve_raised(const ModeProblem& problem, Level& level, CornerTensor& raised
     solve_tension(problem.count, problem.effort, level);
 }
 
-/// Modes of the resolved model's own: shapes by tension alone, bending added to first order.
-Level solve_open_level(const ModeProblem& problem, int cells_x, int cells_y) {
-    OpenFilm laid = lay_open_film(problem, cells_x, cells_y);
-    Level& level = laid.level;
-    solve_raised(problem, level, laid.raised);
-    align_pairs(problem.outline, level.grid, level.mass, level.values, level.shapes, problem.effort.cores());
-    add_open_bending(problem, level);
-    // Bending is first order on shapes that follow tension: the next order is about its share squared.
-    for (Eigen::Index k = 0; k < level.values.size(); ++k)
-        level.layers[static_cast<std::size_t>(k)].model_error += 0.5 * std::pow(level.interior[k] / level.values[k], 2);
-    if (laid.raised.empty()) return std::move(laid.level);
-    const Vector raised = corner_tension_energy(level.grid, laid.raised, level.shapes, problem.effort.cores());
-    for (Eigen::Index k = 0; k < level.values.size(); ++k)
-        level.layers[static_cast<std::size_t>(k)].model_error += 0.5 * raised[k] / level.values[k];
-    return std::move(laid.level);
-}
-
-}  // namespace
-
-OpenFilm lay_open_film(const ModeProblem& problem, int cells_x, int cells_y) {
+/// Relaxes a film that is laid out. @return  by how much slack corners were raised, see relax_resolved
+CornerTensor relax_level(const ModeProblem& problem, Level& level) {
     if (problem.film.stress <= 0.0)
         throw NoAnswer("the resolved model needs a film under tension; raise film.stress above zero");
-    OpenFilm out;
-    Level& level = out.level;
-    level.cells_x = cells_x;
-    level.cells_y = cells_y;
-    level.holes_resolved = true;
-    Grid whole = make_grid(boundary(problem.outline), cells_x, cells_y);
-    level.map = paint(problem.film, whole, FieldBending::tension_driven, problem.effort.cores());
-    HeldFilm held = held_film(std::move(whole), level.map.film);
-    level.loose_area = held.loose_area;
-    level.grid = std::move(held.grid);
     ResolvedStress stress = relax_resolved(problem.film, level.grid, level.map, problem.effort);
     level.peak = peak_stress(problem.film, level.grid, level.map, stress, problem.effort.cores());
     level.tension = std::move(stress.field);
     level.corners = std::move(stress.corners);
-    out.raised = std::move(stress.raised);
-    level.mass = mass_vector(level.grid, level.map.areal_density);
-    level.depth = depth_in_openings(level.grid, held.film, problem.film.openings);
-    level.held_film = std::move(held.film);
-    return out;
+    return std::move(stress.raised);
 }
 
+/// Curvature energy and clamped layer of the level's values and shapes, by tension's first order.
 void add_open_bending(const ModeProblem& problem, Level& level) {
     const Boundary rim = boundary(problem.outline);
     BendingInput bending{problem.film.bending(), problem.film.poisson_ratio, covered(rim, level.grid)};
@@ -143,6 +112,41 @@ void add_open_bending(const ModeProblem& problem, Level& level) {
     level.layers.resize(static_cast<std::size_t>(level.values.size()));
     in_parallel(level.layers.size(), problem.effort.cores(),
                 [&](std::size_t k) { level.layers[k] = layer_on_true_rim(level, static_cast<Eigen::Index>(k), held); });
+}
+
+/// Modes of the resolved model's own: shapes by tension alone, bending added to first order.
+Level solve_open_level(const ModeProblem& problem, int cells_x, int cells_y) {
+    Level level = lay_open_film(problem, cells_x, cells_y);
+    CornerTensor raised = relax_level(problem, level);
+    solve_raised(problem, level, raised);
+    align_pairs(problem.outline, level.grid, level.mass, level.values, level.shapes, problem.effort.cores());
+    add_open_bending(problem, level);
+    // Bending is first order on shapes that follow tension: the next order is about its share squared.
+    for (Eigen::Index k = 0; k < level.values.size(); ++k)
+        level.layers[static_cast<std::size_t>(k)].model_error += 0.5 * std::pow(level.interior[k] / level.values[k], 2);
+    if (raised.empty()) return level;
+    const Vector slack = corner_tension_energy(level.grid, raised, level.shapes, problem.effort.cores());
+    for (Eigen::Index k = 0; k < level.values.size(); ++k)
+        level.layers[static_cast<std::size_t>(k)].model_error += 0.5 * slack[k] / level.values[k];
+    return level;
+}
+
+}  // namespace
+
+Level lay_open_film(const ModeProblem& problem, int cells_x, int cells_y) {
+    Level level;
+    level.cells_x = cells_x;
+    level.cells_y = cells_y;
+    level.holes_resolved = true;
+    Grid whole = make_grid(boundary(problem.outline), cells_x, cells_y);
+    level.map = paint(problem.film, whole, FieldBending::tension_driven, problem.effort.cores());
+    HeldFilm held = held_film(std::move(whole), level.map.film);
+    level.loose_area = held.loose_area;
+    level.grid = std::move(held.grid);
+    level.mass = mass_vector(level.grid, level.map.areal_density);
+    level.depth = depth_in_openings(level.grid, held.film, problem.film.openings);
+    level.held_film = std::move(held.film);
+    return level;
 }
 
 double Level::corrected(Eigen::Index k) const {

@@ -52,7 +52,6 @@ Spectrum large_spectrum(const FilmProblem& problem, const Region& region, double
         make_levels(s.cells, s.space, std::make_shared<const Pattern>(pattern_of(s.cells, s.space)), coarsest_plate));
     const Levels& levels = *shared;
     s.plane = relax(s.cells, s.space, problem.sheet, shared, effort);
-    if (effort.progress) effort.progress({SolveStage::stress, static_cast<std::size_t>(s.space.size), 1, 0.0});
     PlateRows forms = plate_rows(s.cells, s.space, s.plane, levels[0].pattern, threads);
     s.plate.bending = std::exchange(forms.bending, {}).lower();
     const LevelMatrices matrices = level_matrices(levels, std::move(forms.stiffness), std::move(forms.mass), threads);

@@ -86,6 +86,8 @@ Vector LinearSolver::solve(const Vector& load) const {
     if (inverse_->factor) return inverse_->factor->solve(load);
     const Cycles& c = *inverse_->cycles;
     Solution found = conjugate_gradients(c.matrices.front(), c.inverse, load, tolerance, c.effort);
+    if (c.effort.progress && c.matrices.front().fields == 2)
+        c.effort.progress({SolveStage::stress, static_cast<std::size_t>(load.size()) / 2, found.steps, found.residual});
     return std::move(found.x);
 }
 

@@ -183,7 +183,7 @@ std::vector<OpticalLayer> solid_layers(const Film& film, double wavelength_m) {
 }
 
 LightReport light(const Design& design, const LightOptions& options) {
-    if (!design.readout) throw NoAnswer("the design has no [readout]; light needs readout.wavelength");
+    if (!design.readout) throw NoAnswer("the design has no [readout]; give readout.wavelength, that of the light");
     LightReport out;
     out.title = design.title;
     out.sha256 = design.sha256;
