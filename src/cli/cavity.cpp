@@ -27,10 +27,10 @@ struct CavityCommand {
     bool quiet = false, explain = false;
 };
 
-CavityReport see_watched(const Design& design, const Materials& materials, const CavityCommand& o) {
+CavityReport see_watched(const Device& device, const Materials& materials, const CavityCommand& o) {
     const Interrupt interrupt;
     Waiting waiting(!o.quiet);
-    return see_cavity(design, materials, waiting.bar(), watched(waiting, o.memory_limit, !o.quiet));
+    return see_cavity(device, materials, waiting.bar(), watched(waiting, o.memory_limit, !o.quiet));
 }
 
 void run_cavity(const CavityCommand& o) {
@@ -38,8 +38,8 @@ void run_cavity(const CavityCommand& o) {
     require_apart(o.design, o.plot, o.json);
     require_apart("", o.plot, o.csv);
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
-    const Design design = vary_design(o.design, materials, o.limits)(settings_of(o.solve));
-    const CavityReport report = see_watched(design, materials, o);
+    const Device device = vary_design(o.design, materials, o.limits)(settings_of(o.solve));
+    const CavityReport report = see_watched(device, materials, o);
     write_to(o.json, [&](std::ostream& out) { write_json(out, report); });
     write_to(o.csv, [&](std::ostream& out) { write_csv(out, report); });
     write_to(o.plot, [&](std::ostream& out) { write_plot(out, report); });

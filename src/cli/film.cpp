@@ -49,8 +49,8 @@ void run_film(const FilmCommand& o) {
     WaferFilm film = film_of_wafer(wafer, materials);
     std::string text;
     if (!o.design.empty()) {
-        const Design design = read_design(o.design, materials, o.limits);
-        if (!wafer.dies.empty()) waited(!o.quiet, [&] { add_forecast(wafer, design, o.mode, film); });
+        const Device device = read_design(o.design, materials, o.limits);
+        if (!wafer.dies.empty()) waited(!o.quiet, [&] { add_forecast(wafer, device, o.mode, film); });
         if (!o.write_design.empty()) text = design_with_film(o.design, film, materials, o.limits);
     }
     write_to(o.json, [&](std::ostream& out) { write_json(out, film); });

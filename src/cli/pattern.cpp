@@ -55,10 +55,10 @@ void run_pattern(PatternCommand& c) {
     require_apart(c.design, c.json, c.out);
     c.options.witnesses = to_witnesses(c.witnesses);
     const Materials materials = read_materials(find_materials(c.materials, own_path()));
-    const Design design = waited(!c.quiet, [&] { return read_design(c.design, materials, c.limits); });
-    require_apart(design.hole_file, c.json, c.out);
+    const Device device = waited(!c.quiet, [&] { return read_design(c.design, materials, c.limits); });
+    require_apart(device.hole_file, c.json, c.out);
     const Pattern pattern = waited_with_bar(!c.quiet, [&](const Progressed& told) {
-        Pattern drawn = draw_pattern(design, c.options);
+        Pattern drawn = draw_pattern(device, c.options);
         tell(told, 0.5);
         if (drawn.printable() || c.allow_broken)
             write_to(c.out, [&](std::ostream& out) { write_pattern(out, drawn, format); });

@@ -45,18 +45,18 @@ std::vector<std::pair<std::string, double>> measured_qualities(const std::vector
     return all;
 }
 
-Plan plan_watched(const Design& design, const Materials& materials, const PlanCommand& o) {
+Plan plan_watched(const Device& device, const Materials& materials, const PlanCommand& o) {
     const Interrupt interrupt;
     Waiting waiting(!o.quiet);
-    return plan(design, materials, o.options, waiting.bar(), watched(waiting, o.memory_limit, !o.quiet));
+    return plan(device, materials, o.options, waiting.bar(), watched(waiting, o.memory_limit, !o.quiet));
 }
 
 void run_plan(PlanCommand& o) {
     require_apart(o.design, o.json, o.csv);
     o.options.measured_q = measured_qualities(o.measured_q);
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
-    const Design design = vary_design(o.design, materials, o.limits)(settings_of(o.solve));
-    const Plan result = plan_watched(design, materials, o);
+    const Device device = vary_design(o.design, materials, o.limits)(settings_of(o.solve));
+    const Plan result = plan_watched(device, materials, o);
     write_to(o.json, [&](std::ostream& out) { write_json(out, result); });
     write_to(o.csv, [&](std::ostream& out) { write_csv(out, result); });
     if (o.quiet || o.json == "-" || o.csv == "-") return;

@@ -42,31 +42,31 @@ void require_targets_apart(const PredictOptions& o) {
 }
 
 /// --near and --within into the design's [solve], which has no keys for them.
-void look_where_asked(const PredictOptions& o, Design& design) {
-    if (!o.near.empty()) design.solve.near_hz = frequency_option("--near", o.near);
-    if (!o.within.empty()) design.solve.within = Length::from_si(length_option("--within", o.within));
+void look_where_asked(const PredictOptions& o, Device& device) {
+    if (!o.near.empty()) device.solve.near_hz = frequency_option("--near", o.near);
+    if (!o.within.empty()) device.solve.within = Length::from_si(length_option("--within", o.within));
 }
 
-SolvedDesign solve_watched(const Design& design, const PredictOptions& o) {
+SolvedDesign solve_watched(const Device& device, const PredictOptions& o) {
     const Interrupt interrupt;
     Waiting waiting(!o.quiet);
     Effort effort;
     effort.large = watched(waiting, o.memory_limit, !o.quiet);
-    return solve(design, effort);
+    return solve(device, effort);
 }
 
 /// A flat film that is not stable has a JSON nevertheless.
-[[noreturn]] void refuse(const Design& design, const UnstableFilm& e, const PredictOptions& o) {
-    const UnstablePrediction p = predict_unstable(design, e.what());
+[[noreturn]] void refuse(const Device& device, const UnstableFilm& e, const PredictOptions& o) {
+    const UnstablePrediction p = predict_unstable(device, e.what());
     write_to(o.json, [&](std::ostream& out) { write_json(out, p); });
     throw NoAnswer(p.why);
 }
 
-SolvedDesign solve_or_refuse(const Design& design, const PredictOptions& o) {
+SolvedDesign solve_or_refuse(const Device& device, const PredictOptions& o) {
     try {
-        return solve_watched(design, o);
+        return solve_watched(device, o);
     } catch (const UnstableFilm& e) {
-        refuse(design, e, o);
+        refuse(device, e, o);
     }
 }
 
@@ -79,15 +79,15 @@ void run_predict(const PredictOptions& o) {
         throw InputError({}, "DESIGN.toml", "is missing; name a design file, or --keys for the keys it may have");
     require_targets_apart(o);
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
-    Design design = vary_design(o.design, materials, o.limits)(settings_of(o.solve));
-    look_where_asked(o, design);
-    const SolvedDesign solved = solve_or_refuse(design, o);
-    const Prediction prediction = complete(design, materials, solved);
+    Device device = vary_design(o.design, materials, o.limits)(settings_of(o.solve));
+    look_where_asked(o, device);
+    const SolvedDesign solved = solve_or_refuse(device, o);
+    const Prediction prediction = complete(device, materials, solved);
     write_to(o.json, [&](std::ostream& out) { write_json(out, prediction); });
     write_to(o.csv, [&](std::ostream& out) { write_csv(out, prediction); });
-    write_to(o.plot, [&](std::ostream& out) { write_quick_look(out, design, draw_design(design), prediction); });
+    write_to(o.plot, [&](std::ostream& out) { write_quick_look(out, device, draw_design(device), prediction); });
     if (!o.fields.empty())
-        write_fields(o.fields, prediction, stress_map(design.outline, solved.laid.film, solved.set.fine), o.fields_csv);
+        write_fields(o.fields, prediction, stress_map(device.outline, solved.laid.film, solved.set.fine), o.fields_csv);
     if (o.quiet || o.json == "-" || o.csv == "-" || o.plot == "-") return;
     show([&](std::ostream& out) { write_table(out, prediction); });
     if (o.explain) show([&](std::ostream& out) { write_explanation(out, prediction); });

@@ -25,9 +25,9 @@ struct ReleaseOptions {
 void run_release(const ReleaseOptions& o) {
     require_apart(o.design, o.json, o.sheet);
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
-    const Design design = waited(!o.quiet, [&] { return read_design(o.design, materials, o.limits); });
+    const Device device = waited(!o.quiet, [&] { return read_design(o.design, materials, o.limits); });
     const ReleaseReport report =
-        waited_with_bar(!o.quiet, [&](const Progressed& told) { return release(design, materials, told); });
+        waited_with_bar(!o.quiet, [&](const Progressed& told) { return release(device, materials, told); });
     write_to(o.json, [&](std::ostream& out) { write_json(out, report); });
     write_to(o.sheet, [&](std::ostream& out) { write_run_sheet(out, report); });
     if (o.quiet || o.json == "-" || o.sheet == "-") return;

@@ -41,12 +41,12 @@ std::optional<ReportedSweep> read_sweep(const ReportOptions& o) {
 void run_report(const ReportOptions& o) {
     for (const std::string& input : {o.design, o.measured, o.sweep}) require_apart(input, o.out, "");
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
-    const Design design = vary_design(o.design, materials, o.limits)(settings_of(o.solve));
+    const Device device = vary_design(o.design, materials, o.limits)(settings_of(o.solve));
     const std::optional<ReportedSweep> sweep = read_sweep(o);
     std::optional<Measured> measured;
     if (!o.measured.empty()) measured = read_measured(o.measured, {});
     const Report result = waited_with_bar(
-        !o.quiet, [&](const Progressed& told) { return report(design, materials, measured, {}, told); });
+        !o.quiet, [&](const Progressed& told) { return report(device, materials, measured, {}, told); });
     write_to(o.out, [&](std::ostream& out) { write_report(out, result, sweep); });
     if (!o.quiet && o.out != "-")
         std::cout << o.out << ": " << result.prediction.modes.size()

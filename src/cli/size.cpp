@@ -25,9 +25,9 @@ struct SizeOptions {
     bool scale_holes = false, quiet = false, explain = false;
 };
 
-double frequency_of(const SizeOptions& o, const Design& design) {
+double frequency_of(const SizeOptions& o, const Device& device) {
     if (o.frequency.empty()) {
-        if (design.target.frequency) return design.target.frequency->si();
+        if (device.target.frequency) return device.target.frequency->si();
         throw InputError({o.design, 0}, "target.frequency", "is missing; give it, or --target-frequency \"1.2 MHz\"");
     }
     return frequency_option("--target-frequency", o.frequency);
@@ -43,8 +43,8 @@ void run_size(const SizeOptions& o) {
     require_apart(o.design, o.json, o.write_design);
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
     const DesignAt design_at = with_settings(vary_design(o.design, materials, o.limits), settings_of(o.solve));
-    const Design design = design_at({});
-    const SizeWish wish{frequency_of(o, design), o.mode.empty() ? design.target.mode : o.mode, sizing_of(o)};
+    const Device device = design_at({});
+    const SizeWish wish{frequency_of(o, device), o.mode.empty() ? device.target.mode : o.mode, sizing_of(o)};
     const SizedDesign sized =
         waited_with_bar(!o.quiet, [&](const Progressed& told) { return size(design_at, wish, materials, told); });
     const std::string text = o.write_design.empty() ? "" : changed_design(o.design, sized.changes, materials, o.limits);

@@ -139,9 +139,9 @@ void run_sweep(const SweepOptions& o) {
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
     const Changes settings = settings_of(o.solve);
     const DesignAt design_at = with_settings(vary_design(o.design, materials, o.limits), settings);
-    const Design design = design_at({});
+    const Device device = design_at({});
     SweepIdentity identity{
-        design.title, design.sha256, fingerprint(materials), settings, grid_of(o), design.solve.modes, 1, 1};
+        device.title, device.sha256, fingerprint(materials), settings, grid_of(o), device.solve.modes, 1, 1};
     if (!o.plot.empty()) require_plottable(identity.grid);  // before hours of solving
     read_shard(o.shard, identity);
     const unsigned cores = std::max(1U, std::thread::hardware_concurrency());

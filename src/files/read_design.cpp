@@ -112,35 +112,35 @@ Process read_process(const DesignSection& s) {
 }
 
 /// What lies under the gap: as said, the chip when there is a gap, nothing when there is none.
-std::string read_below(const DesignSection& s, const Materials& materials, const Design& design) {
-    if (!s.has("below")) return design.release ? (design.chip ? design.chip->material : "silicon") : "none";
+std::string read_below(const DesignSection& s, const Materials& materials, const Device& device) {
+    if (!s.has("below")) return device.release ? (device.chip ? device.chip->material : "silicon") : "none";
     if (s.text("below") == "none") return "none";
     const Solid& row = find_row(s, "below", materials.solids);
     if (!row.index) s.table().refuse("below", "is a row without a refractive index");
-    if (!design.release) s.table().refuse("below", "needs the gap between film and substrate; give release.gap");
+    if (!device.release) s.table().refuse("below", "needs the gap between film and substrate; give release.gap");
     return row.row;
 }
 
-Readout read_readout(const DesignSection& s, const Materials& materials, const Design& design) {
+Readout read_readout(const DesignSection& s, const Materials& materials, const Device& device) {
     constexpr Range light{1e-7, 2e-5, "100 nm to 20 um"};
     constexpr Range watts{0.0, 100.0, "0 to 100 W"};
     return {s.plain<Length>("wavelength", light), s.plain<Length>("spot_radius", ranges::lateral), s.point("position"),
-            s.optional<Power>("power", watts), read_below(s, materials, design)};
+            s.optional<Power>("power", watts), read_below(s, materials, device)};
 }
 
 /// The film that the etch of the holes' release leaves.
-void thin_film(const DesignSection& holes, const DesignSection& release, const ReadLimits& limits, Design& design) {
-    const bool field = std::holds_alternative<Released>(design.outline);
-    const auto in_place = field ? place_holes(*design.holes) : place_holes(*design.holes, boundary(design.outline));
+void thin_film(const DesignSection& holes, const DesignSection& release, const ReadLimits& limits, Device& device) {
+    const bool field = std::holds_alternative<Released>(device.outline);
+    const auto in_place = field ? place_holes(*device.holes) : place_holes(*device.holes, boundary(device.outline));
     require_few_holes(in_place.size(), limits.most_holes, holes);
-    design.film_loss = loss_of(*design.release, placed(*design.holes, in_place), design.film.material);
-    if (!design.film_loss) return;
-    if (!design.film.layers.empty())
+    device.film_loss = loss_of(*device.release, placed(*device.holes, in_place), device.film.material);
+    if (!device.film_loss) return;
+    if (!device.film.layers.empty())
         release.table().refuse("etchant",
                                "acts on a film with layers: a layer shields the face below it only as far as the "
                                "etchant leaves it alone, and the table has no rates for layers; leave etchant or "
                                "[[film.layer]] out");
-    design.film = thinned(design.film, *design.film_loss, release);
+    device.film = thinned(device.film, *device.film_loss, release);
 }
 
 Limits read_limits(const DesignSection& s) {
@@ -200,7 +200,7 @@ Written parse(const std::string& text, const std::string& path) {
     return {parse_toml(text, path), path, sha256_hex(text)};
 }
 
-Design read_written(const Written& written, const Materials& materials, const ReadLimits& limits) {
+Device read_written(const Written& written, const Materials& materials, const ReadLimits& limits) {
     const std::string& path = written.path;
     const TomlTable root(path, "", written.root);
     const auto sections = open_sections(root);
@@ -238,7 +238,7 @@ Design read_written(const Written& written, const Materials& materials, const Re
     require_room(joined, *outline, holes.has_value() || root.has("openings"));
     if (chip) require_within_chip(*find("chip"), *chip, *outline);
 
-    Design design{read_title(root),
+    Device device{read_title(root),
                   path,
                   written.sha256,
                   film,
@@ -258,33 +258,33 @@ Design read_written(const Written& written, const Materials& materials, const Re
                   {},
                   read_openings(root, *outline),
                   joined.patches};
-    if (const auto* s = find("holes")) design.hole_file = hole_file_path(*s, limits.hole_file);
-    if (holes && release) thin_film(*find("holes"), *find("release"), limits, design);
+    if (const auto* s = find("holes")) device.hole_file = hole_file_path(*s, limits.hole_file);
+    if (holes && release) thin_film(*find("holes"), *find("release"), limits, device);
     if (const auto* s = find("surroundings"))
-        design.surroundings =
+        device.surroundings =
             Surroundings{find_row(*s, "gas", materials.gases), s->sourced<Pressure>("pressure", ranges::not_negative)};
-    if (const auto* s = find("readout")) design.readout = read_readout(*s, materials, design);
-    if (const auto* s = find("cavity")) design.cavity = read_cavity(*s, design.readout);
-    if (const auto* s = find("limits")) design.limits = read_limits(*s);
-    if (const auto* s = find("target")) design.target = read_target(*s);
-    if (root.has("free")) design.free = read_free(root.table("free"));
-    if (const auto* s = find("solve")) design.solve = read_solve(*s);
-    return design;
+    if (const auto* s = find("readout")) device.readout = read_readout(*s, materials, device);
+    if (const auto* s = find("cavity")) device.cavity = read_cavity(*s, device.readout);
+    if (const auto* s = find("limits")) device.limits = read_limits(*s);
+    if (const auto* s = find("target")) device.target = read_target(*s);
+    if (root.has("free")) device.free = read_free(root.table("free"));
+    if (const auto* s = find("solve")) device.solve = read_solve(*s);
+    return device;
 }
 
-Design changed(Written written, const Materials& materials, const Changes& changes, const ReadLimits& limits) {
+Device changed(Written written, const Materials& materials, const Changes& changes, const ReadLimits& limits) {
     apply_changes(written.root, written.path, changes);
     return read_written(written, materials, limits);
 }
 
 }  // namespace
 
-Design parse_design(const std::string& text, const std::string& path, const Materials& materials,
+Device parse_design(const std::string& text, const std::string& path, const Materials& materials,
                     const Changes& changes, const ReadLimits& limits) {
     return changed(parse(text, path), materials, changes, limits);
 }
 
-Design read_design(const std::string& path, const Materials& materials, const ReadLimits& limits) {
+Device read_design(const std::string& path, const Materials& materials, const ReadLimits& limits) {
     return parse_design(read_text(path), path, materials, {}, limits);
 }
 

@@ -3,7 +3,7 @@
 
 #include "design_table.h"
 
-#include "tymbal/task/design.h"
+#include "tymbal/task/device.h"
 
 #include <vector>
 

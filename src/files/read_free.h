@@ -3,7 +3,7 @@
 
 #include "toml_table.h"
 
-#include "tymbal/task/design.h"
+#include "tymbal/task/device.h"
 
 namespace tymbal {
 

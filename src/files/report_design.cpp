@@ -76,7 +76,7 @@ std::string square_micrometres(double square_metres) {
 }
 
 std::vector<Fact> dimensions(const Report& r) {
-    const Design& d = r.design;
+    const Device& d = r.design;
     const Box box = bounding_box(r.drawing.outline);
     std::vector<Fact> rows{
         {"Film", d.film.material},

@@ -34,7 +34,7 @@ void text(std::ostream& out, double x, double y, const std::string& words_) {
 
 }  // namespace
 
-void write_quick_look(std::ostream& out, const Design& design, const DesignDrawing& drawing,
+void write_quick_look(std::ostream& out, const Device& device, const DesignDrawing& drawing,
                       const Prediction& prediction) {
     const Frame frame = picture_frame(drawing, picture);
     const std::size_t count = prediction.modes.size(), columns = std::min(in_row, count);
@@ -58,7 +58,7 @@ void write_quick_look(std::ostream& out, const Design& design, const DesignDrawi
         draw_shape(out, mode.shape, frame);
         out << "</g>";
         draw_edges(out, drawing, frame);
-        draw_spot(out, design.readout, frame);
+        draw_spot(out, device.readout, frame);
         text(out, 2.0, frame.height() + 14.0,
              std::to_string(mode.index) + "  " + mode.label + "  " + frequency_text(mode));
         out << "</g>\n";

@@ -56,9 +56,9 @@ std::vector<double> places_along(const HolePattern& holes, std::size_t side) {
 
 }  // namespace
 
-std::optional<FieldFit> field_fit(const Design& design) {
-    if (!design.holes || !design.holes->field || design.holes->lattice == Lattice::list) return std::nullopt;
-    const HolePattern& holes = *design.holes;
+std::optional<FieldFit> field_fit(const Device& device) {
+    if (!device.holes || !device.holes->field || device.holes->lattice == Lattice::list) return std::nullopt;
+    const HolePattern& holes = *device.holes;
     const Point reach = reach_of(holes);
     try {
         return FieldFit{side_of((*holes.field)[0].si(), reach.x, places_along(holes, 0)),
@@ -68,17 +68,17 @@ std::optional<FieldFit> field_fit(const Design& design) {
     }
 }
 
-AsReleased as_released(const Design& design) {
+AsReleased as_released(const Device& device) {
     AsReleased out;
-    out.thickness_m = design.film.thickness.si();
-    out.thickness_std_m = design.film.thickness.deviation_si();
-    out.taken = design.film_loss;
+    out.thickness_m = device.film.thickness.si();
+    out.thickness_std_m = device.film.thickness.deviation_si();
+    out.taken = device.film_loss;
     out.deposited_m = out.thickness_m + (out.taken ? out.taken->mean() : 0.0);
-    const Box box = bounding_box(boundary(design.outline));
+    const Box box = bounding_box(boundary(device.outline));
     out.width_m = box.high.x - box.low.x;
     out.height_m = box.high.y - box.low.y;
-    out.set_free = std::holds_alternative<Released>(design.outline);
-    out.field = field_fit(design);
+    out.set_free = std::holds_alternative<Released>(device.outline);
+    out.field = field_fit(device);
     return out;
 }
 

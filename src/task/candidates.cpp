@@ -29,8 +29,8 @@ double six_digits(double value, const FreeKey& key) {
 }
 
 /// Does the outline grow with it, in proportion or nearly so?
-bool sizes_outline(const FreeKey& key, const Design& design) {
-    return outline_length(key) || (key.key == "holes.field" && std::holds_alternative<Released>(design.outline));
+bool sizes_outline(const FreeKey& key, const Device& device) {
+    return outline_length(key) || (key.key == "holes.field" && std::holds_alternative<Released>(device.outline));
 }
 
 bool is_low(const std::string& key) {

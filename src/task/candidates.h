@@ -19,7 +19,7 @@ public:
 
     [[nodiscard]] std::size_t dimensions() const { return numbers_.size(); }
     [[nodiscard]] std::size_t name_count() const;
-    [[nodiscard]] const Design& start() const { return start_; }
+    [[nodiscard]] const Device& start() const { return start_; }
     [[nodiscard]] double least_chance() const { return job_.least_chance; }
     [[nodiscard]] const std::optional<std::array<double, 2>>& window() const { return window_; }
     [[nodiscard]] const std::optional<double>& target() const { return target_; }
@@ -44,7 +44,7 @@ private:
     [[nodiscard]] double place(const FreeKey& key, double value) const;
 
     const ChoiceJob& job_;
-    Design start_;
+    Device start_;
     CellMemo cells_;
     std::vector<FreeKey> numbers_, names_;
     std::optional<double> target_;

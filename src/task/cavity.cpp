@@ -21,14 +21,14 @@ namespace {
 constexpr double on_a_node = 1e-6;  // overlap below which light does not meet a mode
 
 /// The design with the readout's spot as wide as the cavity's, so that all figures under the spot are the cavity's.
-Design under_cavity_spot(const Design& design) {
-    if (!design.cavity)
-        throw InputError({design.file, 0}, "cavity",
+Device under_cavity_spot(const Device& device) {
+    if (!device.cavity)
+        throw InputError({device.file, 0}, "cavity",
                          "is missing; give a section [cavity] with length and input_transmission (or finesse)");
-    if (!design.readout)
-        throw InputError({design.file, 0}, "readout", "is missing; the cavity needs the wavelength of its light");
-    Design seen = design;
-    seen.readout->spot_radius = design.cavity->waist;
+    if (!device.readout)
+        throw InputError({device.file, 0}, "readout", "is missing; the cavity needs the wavelength of its light");
+    Device seen = device;
+    seen.readout->spot_radius = device.cavity->waist;
     return seen;
 }
 
@@ -171,12 +171,12 @@ void find_limits(const std::optional<double>& stiffness_n_per_m, CavityReport& r
     }
 }
 
-std::optional<CavityHeat> heat_film(const Design& design, const SolvedDesign& solved, const CavityReport& r) {
+std::optional<CavityHeat> heat_film(const Device& device, const SolvedDesign& solved, const CavityReport& r) {
     const ModeInCavity& m = r.modes[r.wanted];
     if (!m.driven || !(r.travel.place.kappa_film_hz > 0.0)) return std::nullopt;
     const double quantum_j = constants::planck_j_s * constants::light_speed_m_per_s / r.wavelength_m;
     const double absorbed = m.driven->photons * quantum_j * 2.0 * constants::pi * r.travel.place.kappa_film_hz;
-    const Heating per_watt = heat_at_spot(design, solved);
+    const Heating per_watt = heat_at_spot(device, solved);
     return CavityHeat{absorbed, absorbed * per_watt.hottest_k_per_w,
                       absorbed * per_watt.relative_shift_per_w[r.wanted]};
 }
@@ -220,7 +220,7 @@ void warn_light(CavityReport& r) {
                               "or readout.power"});
 }
 
-void warn_optics(const Design& design, const FilmAmplitudes& film, CavityReport& r) {
+void warn_optics(const Device& device, const FilmAmplitudes& film, CavityReport& r) {
     constexpr double few = 10.0, changes = 0.1;
     if (r.travel.finesse < few)
         r.warnings.push_back(
@@ -233,8 +233,8 @@ void warn_optics(const Design& design, const FilmAmplitudes& film, CavityReport&
                               "the film's amplitudes change by a tenth and more between two modes of the cavity; "
                               "their delays are taken as constant, the coupling away from the wavelength is an "
                               "orientation only"});
-    const double reach = signed_distance(boundary(design.outline), design.readout->position);
-    const double waist = design.cavity->waist.si(), losses = 1.0 / r.travel.finesse;
+    const double reach = signed_distance(boundary(device.outline), device.readout->position);
+    const double waist = device.cavity->waist.si(), losses = 1.0 / r.travel.finesse;
     const double outside = reach > 0.0 ? std::exp(-2.0 * std::pow(reach / waist, 2)) : 1.0;
     if (outside > 0.1 * losses)
         r.warnings.push_back(
@@ -246,41 +246,41 @@ void warn_optics(const Design& design, const FilmAmplitudes& film, CavityReport&
 
 }  // namespace
 
-CavityReport see_cavity(const Design& given, const Materials& materials, const Progressed& progressed,
+CavityReport see_cavity(const Device& given, const Materials& materials, const Progressed& progressed,
                         const SolveEffort& large) {
-    const Design design = under_cavity_spot(given);
+    const Device device = under_cavity_spot(given);
     Effort effort;
     effort.large = large;
-    const SolvedDesign solved = solve(design, effort);
+    const SolvedDesign solved = solve(device, effort);
     tell(progressed, 0.9);
-    const Prediction prediction = complete(design, materials, solved);
+    const Prediction prediction = complete(device, materials, solved);
     tell(progressed, 0.95);
     CavityReport r;
-    r.title = design.title;
-    r.sha256 = design.sha256;
-    r.settings = *design.cavity;
-    r.wavelength_m = design.readout->wavelength.si();
-    r.temperature_k = design.film.temperature.si();
-    const auto film = film_amplitudes(design, solved.laid, r.wavelength_m);
+    r.title = device.title;
+    r.sha256 = device.sha256;
+    r.settings = *device.cavity;
+    r.wavelength_m = device.readout->wavelength.si();
+    r.temperature_k = device.film.temperature.si();
+    const auto film = film_amplitudes(device, solved.laid, r.wavelength_m);
     if (!film || !prediction.slab)
         throw NoAnswer("a layer's material row has no refractive index: light in the cavity cannot be followed");
     r.film = *prediction.slab;
     r.warnings = prediction.warnings;
     r.sources = prediction.sources;
-    r.travel = along_half_wavelength(cavity_optics(design, *film), *film, cavity_points);
+    r.travel = along_half_wavelength(cavity_optics(device, *film), *film, cavity_points);
     for (const PredictedMode& p : prediction.modes) r.modes.push_back(see_mode(p, r));
-    const auto wanted = find_mode(solved.set.modes, design.target.mode);
+    const auto wanted = find_mode(solved.set.modes, device.target.mode);
     if (!wanted)
-        throw NoAnswer("the mode '" + design.target.mode + "' of [target] is not among " +
+        throw NoAnswer("the mode '" + device.target.mode + "' of [target] is not among " +
                        list_labels(solved.set.modes) + "; ask for more modes or another one");
     r.wanted = *wanted;
     const auto& stiffness = prediction.film.static_stiffness_n_per_m;
     r.noise = hear(r, stiffness);
     find_limits(stiffness, r);
-    r.heat = heat_film(design, solved, r);
+    r.heat = heat_film(device, solved, r);
     warn_noise(r);
     warn_light(r);
-    warn_optics(design, *film, r);
+    warn_optics(device, *film, r);
     return r;
 }
 

@@ -56,8 +56,8 @@ void warn_compression(const ModeSet& set, Warnings& out) {
                  "); it is stable at this size, but wrinkles and curvature from deposition are not in the model"});
 }
 
-void warn_fracture(const Design& design, const EffectiveFilm& film, Warnings& out) {
-    const Sourced<Stress>& strength = design.film.strength;
+void warn_fracture(const Device& device, const EffectiveFilm& film, Warnings& out) {
+    const Sourced<Stress>& strength = device.film.strength;
     if (film.fracture_margin > 2.0) return;
     out.push_back({"fracture", "the largest stress, " + engineering(1e-9 * film.stress_peak_von_mises_pa, "GPa") +
                                    ", is within a factor " + engineering(film.fracture_margin, "") +
@@ -66,9 +66,9 @@ void warn_fracture(const Design& design, const EffectiveFilm& film, Warnings& ou
                                    "; strength scatters widely from film to film"});
 }
 
-void warn_theory(const Design& design, const ModeSet& set, const EffectiveFilm& film, Warnings& out) {
+void warn_theory(const Device& device, const ModeSet& set, const EffectiveFilm& film, Warnings& out) {
     const double half_wave = constants::pi / highest_wave_number(set, film);
-    const double h = design.film.thickness.si();
+    const double h = device.film.thickness.si();
     if (h > half_wave / 20.0)
         out.push_back(
             {"thick-plate", "the film's thickness is " + percent(h / half_wave) +
@@ -76,10 +76,10 @@ void warn_theory(const Design& design, const ModeSet& set, const EffectiveFilm& 
                                 "for; thin-plate theory leaves out shear and reads high there (above one twentieth)"});
 }
 
-void warn_averaging(const Design& design, const FilmOnOutline& laid, const ModeSet& set, const EffectiveFilm& film,
+void warn_averaging(const Device& device, const FilmOnOutline& laid, const ModeSet& set, const EffectiveFilm& film,
                     Warnings& out) {
     if (!laid.film.cell) return;
-    const double pitch = design.holes->pitch.si();
+    const double pitch = device.holes->pitch.si();
     const double half_wave = constants::pi / highest_wave_number(set, film);
     if (pitch > 0.25 * half_wave)
         out.push_back({"averaging",
@@ -90,18 +90,18 @@ void warn_averaging(const Design& design, const FilmOnOutline& laid, const ModeS
         out.push_back({"few-holes", "only " + std::to_string(laid.holes.size()) +
                                         " holes: averaging over the lattice is a "
                                         "rough picture of so few"});
-    if (!design.holes->omit.empty())
+    if (!device.holes->omit.empty())
         out.push_back({"omitted-sites",
                        "omitted lattice sites are averaged into the film round them; a mode bound to such "
                        "a defect is not seen by the averaged model"});
-    const Released* released = std::get_if<Released>(&design.outline);
-    if (film.edge_layer_m > (released != nullptr ? released->undercut.si() : design.holes->margin.si()))
+    const Released* released = std::get_if<Released>(&device.outline);
+    if (film.edge_layer_m > (released != nullptr ? released->undercut.si() : device.holes->margin.si()))
         out.push_back(
             {"layer-in-field",
              "the clamped-edge bending layer (" + engineering(1e6 * film.edge_layer_m, "um") +
                  ") is wider than the solid margin; holes inside it change the edge loss by an amount that is not "
                  "computed"});
-    if (design.holes->shape != HoleShape::circle)
+    if (device.holes->shape != HoleShape::circle)
         out.push_back({"sharp-corners",
                        "stress at a sharp hole corner has no finite value; the peak given is that near the "
                        "corner at the cell grid's resolution, real corners are rounded"});
@@ -161,53 +161,53 @@ void list_release(const Release& release, const std::string& film_row, std::vect
 }
 
 /// Rates that thinning and time hang on and that nobody has given.
-void warn_rates(const Design& design, Warnings& out) {
-    const Release& release = *design.release;
-    const std::optional<EtchPair> pair = etch_pair(release, design.film.material);
+void warn_rates(const Device& device, Warnings& out) {
+    const Release& release = *device.release;
+    const std::optional<EtchPair> pair = etch_pair(release, device.film.material);
     if (!pair)
         out.push_back({"rates",
                        "etch time and thinning of the film are not known: the design names no etchant with "
                        "its sacrificial layer; name them, or give your own release.rate and release.film_rate"});
     else if (!pair->film)
-        out.push_back({"film-rate", "thinning of the film is not counted: no rate on '" + design.film.material +
+        out.push_back({"film-rate", "thinning of the film is not counted: no rate on '" + device.film.material +
                                         "' is known" +
                                         (release.etchant ? " for '" + release.etchant->row + "'" : std::string()) +
                                         "; measure it on a test piece and give it as release.film_rate"});
 }
 
 /// What a design lacks whose undercut is not known; null: it is known.
-const char* why_no_undercut(const Design& design) {
-    if (!design.holes) return "the design has no holes to etch through";
-    if (!design.release) return "the design has no [release]";
-    return undercut_of(*design.release, design.film.material)
+const char* why_no_undercut(const Device& device) {
+    if (!device.holes) return "the design has no holes to etch through";
+    if (!device.release) return "the design has no [release]";
+    return undercut_of(*device.release, device.film.material)
                ? nullptr
                : "[release] gives no undercut, nor a time with an etch rate";
 }
 
 }  // namespace
 
-Warnings validity_warnings(const Design& design, const FilmOnOutline& laid, const ModeSet& set,
+Warnings validity_warnings(const Device& device, const FilmOnOutline& laid, const ModeSet& set,
                            const EffectiveFilm& film) {
     Warnings out;
     warn_compression(set, out);
-    warn_fracture(design, film, out);
-    warn_theory(design, set, film, out);
-    warn_averaging(design, laid, set, film, out);
-    const Warnings wet = release_warnings(design);
+    warn_fracture(device, film, out);
+    warn_theory(device, set, film, out);
+    warn_averaging(device, laid, set, film, out);
+    const Warnings wet = release_warnings(device);
     out.insert(out.end(), wet.begin(), wet.end());
     return out;
 }
 
-Warnings release_warnings(const Design& design) {
+Warnings release_warnings(const Device& device) {
     Warnings out;
-    if (!design.release || !design.holes) return out;
-    const std::optional<Sourced<Length>> undercut = undercut_of(*design.release, design.film.material);
+    if (!device.release || !device.holes) return out;
+    const std::optional<Sourced<Length>> undercut = undercut_of(*device.release, device.film.material);
     if (!undercut || !(undercut->si() > 0.0)) return out;
-    warn_rates(design, out);
-    const Warnings thin = thinning_warnings(as_released(design));
+    warn_rates(device, out);
+    const Warnings thin = thinning_warnings(as_released(device));
     out.insert(out.end(), thin.begin(), thin.end());
-    const Released* released = std::get_if<Released>(&design.outline);
-    const PlacedHoles holes = holes_in_place(design);
+    const Released* released = std::get_if<Released>(&device.outline);
+    const PlacedHoles holes = holes_in_place(device);
     std::vector<Loop> all;
     try {
         all = loops(released != nullptr ? released->front : front(holes, undercut->si()));
@@ -225,7 +225,7 @@ Warnings release_warnings(const Design& design) {
             .append(" (`tymbal release` says which undercut clears them)");
         out.push_back({"pillars", text});
     }
-    if (released == nullptr && beyond_front(boundary(design.outline), holes, undercut->si()) > 0.0)
+    if (released == nullptr && beyond_front(boundary(device.outline), holes, undercut->si()) > 0.0)
         out.push_back(
             {"rim-not-reached",
              "the undercut does not reach the outline everywhere; what hangs free is smaller than the outline "
@@ -255,15 +255,15 @@ Warnings layer_warnings(const Film& film) {
     return out;
 }
 
-Warnings patch_warnings(const Design& design, const EffectiveFilm& film) {
+Warnings patch_warnings(const Device& device, const EffectiveFilm& film) {
     Warnings out;
-    if (design.patches.empty()) return out;
+    if (device.patches.empty()) return out;
     out.push_back({"patches",
                    "layers over part of the film enter tension, mass, bending and loss; light, heat and thermal "
                    "expansion see the film without them, and what their moment bends the film near their edge is left "
                    "out"});
-    const Boundary rim = boundary(design.outline);
-    for (const FilmPatch& patch : design.patches) {
+    const Boundary rim = boundary(device.outline);
+    for (const FilmPatch& patch : device.patches) {
         double nearest = signed_distance(rim, patch.area.front());
         for (const Point p : patch.area) nearest = std::min(nearest, signed_distance(rim, p));
         if (nearest > 5.0 * film.edge_layer_m) continue;
@@ -276,8 +276,8 @@ Warnings patch_warnings(const Design& design, const EffectiveFilm& film) {
     return out;
 }
 
-const PredictedMode& target_mode(const Design& design, const std::vector<PredictedMode>& modes) {
-    const std::string& name = design.target.mode;
+const PredictedMode& target_mode(const Device& device, const std::vector<PredictedMode>& modes) {
+    const std::string& name = device.target.mode;
     const auto found =
         std::find_if(modes.begin(), modes.end(), [&](const PredictedMode& m) { return has_name(m.mode, name); });
     if (found == modes.end())
@@ -286,22 +286,22 @@ const PredictedMode& target_mode(const Design& design, const std::vector<Predict
     return *found;
 }
 
-std::optional<double> least_ligament_m(const Design& design) {
-    if (!design.holes || design.holes->lattice == Lattice::list) return std::nullopt;
-    const HolePattern& holes = *design.holes;
+std::optional<double> least_ligament_m(const Device& device) {
+    if (!device.holes || device.holes->lattice == Lattice::list) return std::nullopt;
+    const HolePattern& holes = *device.holes;
     const double pitch = holes.pitch.si();
     return pitch * lattice_ligament(holes.lattice, holes.shape, holes.size.si() / pitch);
 }
 
-std::vector<LimitCheck> check_limits(const Design& design, const EffectiveFilm& film,
+std::vector<LimitCheck> check_limits(const Device& device, const EffectiveFilm& film,
                                      const std::vector<PredictedMode>& modes, const std::optional<SlabResponse>& slab,
                                      const std::optional<double>& collapse) {
-    const Limits& limits = design.limits;
+    const Limits& limits = device.limits;
     std::vector<LimitCheck> checks;
     const auto at_least = [&](const char* key, double limit, double value, const char* unit) {
         checks.push_back({key, limit, value, unit, value >= limit});
     };
-    if (const auto ligament = least_ligament_m(design); limits.least_ligament && ligament)
+    if (const auto ligament = least_ligament_m(device); limits.least_ligament && ligament)
         at_least("limits.least_ligament", limits.least_ligament->si(), *ligament, "m");
     if (limits.least_fracture_margin)
         at_least("limits.least_fracture_margin", *limits.least_fracture_margin, film.fracture_margin, "1");
@@ -310,7 +310,7 @@ std::vector<LimitCheck> check_limits(const Design& design, const EffectiveFilm& 
     if (limits.least_reflectivity && slab)
         at_least("limits.least_reflectivity", *limits.least_reflectivity, slab->reflectivity, "1");
     const ReleaseFigures wet = limits.largest_release_time || limits.largest_film_loss || limits.largest_over_etch
-                                   ? release_figures(design)
+                                   ? release_figures(device)
                                    : ReleaseFigures{};
     const auto at_most = [&](const char* key, double limit, const std::optional<double>& value, const char* unit) {
         if (value) checks.push_back({key, limit, *value, unit, *value <= limit});
@@ -322,7 +322,7 @@ std::vector<LimitCheck> check_limits(const Design& design, const EffectiveFilm& 
     if (limits.largest_over_etch)
         at_most("limits.largest_over_etch", limits.largest_over_etch->si(), wet.over_etch_m, "m");
     if (limits.frequency) {
-        const double f = target_mode(design, modes).mode.frequency_hz;
+        const double f = target_mode(device, modes).mode.frequency_hz;
         at_least("limits.frequency (low)", (*limits.frequency)[0].si(), f, "Hz");
         checks.push_back(
             {"limits.frequency (high)", (*limits.frequency)[1].si(), f, "Hz", f <= (*limits.frequency)[1].si()});
@@ -330,19 +330,19 @@ std::vector<LimitCheck> check_limits(const Design& design, const EffectiveFilm& 
     return checks;
 }
 
-Warnings unchecked_limits(const Design& design, const std::vector<LimitCheck>& checks) {
+Warnings unchecked_limits(const Device& device, const std::vector<LimitCheck>& checks) {
     Warnings out;
     const auto say = [&](bool limited, const char* key, const char* why) {
         const auto checked = [&](const LimitCheck& check) { return check.key == key; };
         if (limited && std::none_of(checks.begin(), checks.end(), checked))
             out.push_back({"limit-unchecked", std::string(key).append(" is not checked: ").append(why)});
     };
-    const Limits& limits = design.limits;
-    say(limits.least_ligament && design.holes, "limits.least_ligament", "holes listed one by one have no pitch");
+    const Limits& limits = device.limits;
+    say(limits.least_ligament && device.holes, "limits.least_ligament", "holes listed one by one have no pitch");
     say(limits.least_reflectivity.has_value(), "limits.least_reflectivity",
-        design.readout ? "a layer's material row has no refractive index"
+        device.readout ? "a layer's material row has no refractive index"
                        : "the design has no [readout] with a wavelength");
-    const char* etch = why_no_undercut(design);
+    const char* etch = why_no_undercut(device);
     say(limits.largest_release_time.has_value(), "limits.largest_release_time",
         etch != nullptr ? etch : "no etch rate of the sacrificial layer is known; give it as release.rate");
     say(limits.largest_film_loss.has_value(), "limits.largest_film_loss",
@@ -351,27 +351,27 @@ Warnings unchecked_limits(const Design& design, const std::vector<LimitCheck>& c
     return out;
 }
 
-std::vector<SourceLine> list_sources(const Design& design, const Solid& substrate) {
+std::vector<SourceLine> list_sources(const Device& device, const Solid& substrate) {
     std::vector<SourceLine> lines;
-    if (design.release) list_release(*design.release, design.film.material, lines);
-    list_film(design.film, lines);
-    for (const FilmPatch& patch : design.patches)
+    if (device.release) list_release(*device.release, device.film.material, lines);
+    list_film(device.film, lines);
+    for (const FilmPatch& patch : device.patches)
         for (const FilmLayer& layer : patch.layers) {
             list(lines, ("film.layer " + layer.material + " thickness, on its area").c_str(), layer.thickness, "m");
             list(lines, ("film.layer " + layer.material + " stress, on its area").c_str(), layer.stress, "Pa");
         }
-    list_outline(design.outline, lines);
-    if (design.holes) {
-        list(lines, "holes.size", design.holes->size, "m");
-        if (design.holes->lattice != Lattice::list) list(lines, "holes.pitch", design.holes->pitch, "m");
+    list_outline(device.outline, lines);
+    if (device.holes) {
+        list(lines, "holes.size", device.holes->size, "m");
+        if (device.holes->lattice != Lattice::list) list(lines, "holes.pitch", device.holes->pitch, "m");
     }
     if (substrate.youngs_modulus) list(lines, "chip.youngs_modulus", *substrate.youngs_modulus, "Pa");
     if (substrate.poisson_ratio) list(lines, "chip.poisson_ratio", *substrate.poisson_ratio, "1");
     if (substrate.density) list(lines, "chip.density", *substrate.density, "kg/m^3");
-    if (design.surroundings) {
-        list(lines, "surroundings.pressure", design.surroundings->pressure, "Pa");
-        list(lines, "gas.molar_mass", design.surroundings->gas.molar_mass, "kg/mol");
-        list(lines, "gas.viscosity", design.surroundings->gas.viscosity, "Pa s");
+    if (device.surroundings) {
+        list(lines, "surroundings.pressure", device.surroundings->pressure, "Pa");
+        list(lines, "gas.molar_mass", device.surroundings->gas.molar_mass, "kg/mol");
+        list(lines, "gas.viscosity", device.surroundings->gas.viscosity, "Pa s");
     }
     return lines;
 }

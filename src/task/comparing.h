@@ -10,7 +10,7 @@
 namespace tymbal {
 
 struct Work {
-    Design design;
+    Device design;
     Measured measured;
     SolvedDesign solved;
     LineModel lines;

@@ -35,20 +35,20 @@ double heat(const Film& film, double kelvin) {
 
 /// Rise of ln f by gas that cannot leave the gap within a period: p/(8 pi^2 f^2 rho h g) (Naesby, Naserbakht and
 /// Dantan, Appl. Phys. Lett. 111, 201103 (2017), from its abstract, formula re-derived).
-double gas(const Design& design, double pascal, double lowest_hz) {
-    if (!design.release) return 0.0;
-    const double mass = design.film.density.si() * design.film.thickness.si();
-    return pascal / (8.0 * std::pow(constants::pi * lowest_hz, 2) * mass * design.release->gap.si());
+double gas(const Device& device, double pascal, double lowest_hz) {
+    if (!device.release) return 0.0;
+    const double mass = device.film.density.si() * device.film.thickness.si();
+    return pascal / (8.0 * std::pow(constants::pi * lowest_hz, 2) * mass * device.release->gap.si());
 }
 
 /// Most that the recorded conditions explain.
-double explained(const Design& design, const DeviceComparison& a, const DeviceComparison& b) {
+double explained(const Device& device, const DeviceComparison& a, const DeviceComparison& b) {
     const Conditions &x = a.measured.conditions, &y = b.measured.conditions;
     const double kelvin =
         x.temperature_k && y.temperature_k ? std::abs(*x.temperature_k - *y.temperature_k) : unrecorded_k;
     const double pascal = x.pressure_pa && y.pressure_pa ? std::abs(*x.pressure_pa - *y.pressure_pa) : 0.0;
-    return ageing + light + heat(design.film, kelvin) +
-           gas(design, pascal, a.prediction.modes.front().mode.frequency_hz);
+    return ageing + light + heat(device.film, kelvin) +
+           gas(device, pascal, a.prediction.modes.front().mode.frequency_hz);
 }
 
 /// ln of the frequency ratio of every mode that both data sets name.
@@ -61,8 +61,8 @@ std::vector<double> ratios(const DeviceComparison& a, const DeviceComparison& b)
 }
 
 /// As deposited: one etch takes unlike amounts off unlike hole fields.
-double deposited_thickness(const Design& design) {
-    return design.film.thickness.si() + (design.film_loss ? design.film_loss->mean() : 0.0);
+double deposited_thickness(const Device& device) {
+    return device.film.thickness.si() + (device.film_loss ? device.film_loss->mean() : 0.0);
 }
 
 }  // namespace

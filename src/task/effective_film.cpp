@@ -54,18 +54,18 @@ std::array<double, 2> mean_of_film(const Level& level, double outline_area) {
 constexpr double peak_scatter = 0.02;
 
 /// What a lattice's average cannot see of a design with holes or openings; null: nothing.
-const char* no_average(const Design& design) {
+const char* no_average(const Device& device) {
     constexpr std::size_t few_holes = 16;
-    if (std::holds_alternative<Strip>(design.outline)) return "the strip's long sides are free";
-    if (!design.openings.empty()) return "single openings cannot be averaged over a lattice";
-    if (design.holes->lattice == Lattice::list) return "single holes have no lattice to average over";
-    if (!design.holes->omit.empty()) return "omitted lattice sites may hold modes of their own";
-    if (place(*design.holes, design.outline).size() < few_holes) return "so few holes are no average of a lattice";
+    if (std::holds_alternative<Strip>(device.outline)) return "the strip's long sides are free";
+    if (!device.openings.empty()) return "single openings cannot be averaged over a lattice";
+    if (device.holes->lattice == Lattice::list) return "single holes have no lattice to average over";
+    if (!device.holes->omit.empty()) return "omitted lattice sites may hold modes of their own";
+    if (place(*device.holes, device.outline).size() < few_holes) return "so few holes are no average of a lattice";
     return nullptr;
 }
 
 /// Every hole and opening as a figure of its own; the lattice's cell only for the constants that are asked of it.
-void open_up(const Design& design, const Boundary& rim, const CellSolver& cells, FilmOnOutline& laid) {
+void open_up(const Device& device, const Boundary& rim, const CellSolver& cells, FilmOnOutline& laid) {
     constexpr std::size_t most_holes = 100'000;  // three cells across each are millions of unknowns
     if (laid.holes.size() > most_holes)
         throw NoAnswer("more than " + std::to_string(most_holes) +
@@ -73,24 +73,24 @@ void open_up(const Design& design, const Boundary& rim, const CellSolver& cells,
                        "\"averaged\"");
     std::vector<Figure> single;
     double narrowest = std::numeric_limits<double>::infinity();
-    if (design.holes) {
-        const HolePattern& holes = *design.holes;
+    if (device.holes) {
+        const HolePattern& holes = *device.holes;
         laid.film.openings = figures(placed(holes, laid.holes));
         narrowest = holes.size.si();
         if (holes.lattice == Lattice::list) {
             single = laid.film.openings;
         } else {
             narrowest = std::min(narrowest, holes.pitch.si() - holes.size.si());
-            laid.cell = cells(cell_problem(design.film, holes, 1e-2));
+            laid.cell = cells(cell_problem(device.film, holes, 1e-2));
         }
     }
-    for (const Opening& opening : design.openings) {
+    for (const Opening& opening : device.openings) {
         laid.film.openings.push_back(opening.figure);
         narrowest = std::min(narrowest, opening.narrowest);
     }
-    if (!design.openings.empty()) single = laid.film.openings;
+    if (!device.openings.empty()) single = laid.film.openings;
     laid.film.narrowest = std::min(narrowest, narrowest_film(single, rim));
-    if (const auto* strip = std::get_if<Strip>(&design.outline)) {
+    if (const auto* strip = std::get_if<Strip>(&device.outline)) {
         for (const Figure& side : free_sides(*strip)) laid.film.openings.push_back(side);
         laid.film.narrowest = std::min(laid.film.narrowest, strip->width.si());
     }
@@ -103,11 +103,11 @@ void open_up(const Design& design, const Boundary& rim, const CellSolver& cells,
     for (std::size_t c = 0; c < open.size(); ++c) laid.hole_area += inside[c] * open[c] * grid.dx * grid.dy;
 }
 
-void add_peak(const Design& design, const PaintedFilm& film, const Level& fine, EffectiveFilm& out) {
-    const StressMap map = stress_map(design.outline, film, fine);
+void add_peak(const Device& device, const PaintedFilm& film, const Level& fine, EffectiveFilm& out) {
+    const StressMap map = stress_map(device.outline, film, fine);
     out.stress_peak_von_mises_pa = map.peak_pa;
     out.stress_peak_error_pa = fine.holes_resolved ? peak_scatter * map.peak_pa : map.peak_error_pa;
-    out.fracture_margin = design.film.strength.si() / map.peak_pa;
+    out.fracture_margin = device.film.strength.si() / map.peak_pa;
 }
 
 Eigen::Matrix3d compliance(const Voigt& stiffness) {
@@ -136,8 +136,8 @@ std::vector<Hole> place(const HolePattern& holes, const Outline& outline) {
     return std::holds_alternative<Released>(outline) ? place_holes(holes) : place_holes(holes, boundary(outline));
 }
 
-PlacedHoles holes_in_place(const Design& design) {
-    return placed(*design.holes, place(*design.holes, design.outline));
+PlacedHoles holes_in_place(const Device& device) {
+    return placed(*device.holes, place(*device.holes, device.outline));
 }
 
 CellProblem cell_problem(const Film& film, const HolePattern& holes, double accuracy) {
@@ -170,41 +170,41 @@ std::optional<double> open_fraction(const FilmOnOutline& laid) {
     return cell ? std::optional<double>(cell->open_fraction) : std::nullopt;
 }
 
-ModelChoice choose_model(const Design& design) {
+ModelChoice choose_model(const Device& device) {
     constexpr std::size_t most_front_holes = 400;  // some seconds
-    const std::optional<HolePattern>& holes = design.holes;
-    if (design.solve.model == Model::averaged && holes && holes->lattice == Lattice::list)
+    const std::optional<HolePattern>& holes = device.holes;
+    if (device.solve.model == Model::averaged && holes && holes->lattice == Lattice::list)
         throw NoAnswer(
             "the averaged model needs a lattice and the design lists single holes; set solve.model to "
             "\"resolved\" or \"auto\"");
-    if (design.solve.model == Model::averaged && !design.openings.empty())
+    if (device.solve.model == Model::averaged && !device.openings.empty())
         throw NoAnswer("the averaged model does not see [[openings]]; set solve.model to \"resolved\" or \"auto\"");
-    const bool strip = std::holds_alternative<Strip>(design.outline);
-    if (design.solve.model == Model::averaged && strip)
+    const bool strip = std::holds_alternative<Strip>(device.outline);
+    if (device.solve.model == Model::averaged && strip)
         throw NoAnswer(
             "the averaged model does not see a strip's free sides; set solve.model to \"resolved\" or "
             "\"auto\"");
-    if (!holes && design.openings.empty() && !strip) return {false, "the film has no holes"};
-    if (design.solve.model == Model::averaged) return {false, "as solve.model sets it"};
-    if (design.solve.model == Model::resolved) return {true, "as solve.model sets it"};
-    if (const char* why = no_average(design)) return {true, why};
-    if (std::holds_alternative<Released>(design.outline) && place(*holes, design.outline).size() <= most_front_holes)
+    if (!holes && device.openings.empty() && !strip) return {false, "the film has no holes"};
+    if (device.solve.model == Model::averaged) return {false, "as solve.model sets it"};
+    if (device.solve.model == Model::resolved) return {true, "as solve.model sets it"};
+    if (const char* why = no_average(device)) return {true, why};
+    if (std::holds_alternative<Released>(device.outline) && place(*holes, device.outline).size() <= most_front_holes)
         return {true, "the etch front follows each of its holes"};
     return {false, "the holes form a lattice, averaged over its cell"};
 }
 
-FilmOnOutline lay_out_coarsely(const Design& design, const CellSolver& cells) {
-    Design coarse = design;
-    if (design.holes && design.solve.model == Model::automatic && no_average(design) == nullptr)
+FilmOnOutline lay_out_coarsely(const Device& device, const CellSolver& cells) {
+    Device coarse = device;
+    if (device.holes && device.solve.model == Model::automatic && no_average(device) == nullptr)
         coarse.solve.model = Model::averaged;
     return lay_out(coarse, cells);
 }
 
-FilmOnOutline lay_out(const Design& design, const CellSolver& cells) {
-    const bool resolved = choose_model(design).resolved;
-    const Film& film = design.film;
-    const std::optional<HolePattern>& holes = design.holes;
-    const Boundary rim = boundary(design.outline);
+FilmOnOutline lay_out(const Device& device, const CellSolver& cells) {
+    const bool resolved = choose_model(device).resolved;
+    const Film& film = device.film;
+    const std::optional<HolePattern>& holes = device.holes;
+    const Boundary rim = boundary(device.outline);
     FilmOnOutline laid;
     laid.film = {film.thickness.si(),
                  film.youngs_modulus.si(),
@@ -217,13 +217,13 @@ FilmOnOutline lay_out(const Design& design, const CellSolver& cells) {
                  {},
                  0.0};
     laid.outline_area = area(rim);
-    for (const FilmPatch& p : design.patches)
+    for (const FilmPatch& p : device.patches)
         laid.film.patches.push_back({p.area, p.film.thickness.si(), p.film.youngs_modulus.si(),
                                      p.film.poisson_ratio.si(), p.film.stress.si(), p.film.density.si()});
-    if (holes) laid.holes = place(*holes, design.outline);
-    if (resolved) open_up(design, rim, cells, laid);
+    if (holes) laid.holes = place(*holes, device.outline);
+    if (resolved) open_up(device, rim, cells, laid);
     if (resolved || !holes) return laid;
-    laid.film.cell = cells(cell_problem(film, *holes, design.solve.accuracy));
+    laid.film.cell = cells(cell_problem(film, *holes, device.solve.accuracy));
     laid.film.angle_rad = holes->angle_rad;
     for (const Hole& hole : laid.holes) laid.film.field.push_back(own_cell(*holes, hole));
     const double pitch = holes->pitch.si();
@@ -232,10 +232,10 @@ FilmOnOutline lay_out(const Design& design, const CellSolver& cells) {
     return laid;
 }
 
-EffectiveFilm effective_film(const Design& design, const FilmOnOutline& laid, const Level& fine) {
+EffectiveFilm effective_film(const Device& device, const FilmOnOutline& laid, const Level& fine) {
     const PaintedFilm& film = laid.film;
     const std::optional<CellFilm>& cell = film.cell ? film.cell : laid.cell;
-    const std::vector<double> inside = covered(boundary(design.outline), fine.tension.grid);
+    const std::vector<double> inside = covered(boundary(device.outline), fine.tension.grid);
     std::vector<double> field = inside;
     if (film.cell)
         for (std::size_t c = 0; c < field.size(); ++c) field[c] = fine.tension_map().field[c];
@@ -248,7 +248,7 @@ EffectiveFilm effective_film(const Design& design, const FilmOnOutline& laid, co
     const double film_area = laid.outline_area - laid.hole_area;
     const auto whole = resolved ? mean_of_film(fine, laid.outline_area) : mean_over(fine.tension, inside);
     out.stress_relaxed_mean_pa = 0.5 * (whole[0] + whole[1]) / film.thickness * laid.outline_area / film_area;
-    add_peak(design, film, fine, out);
+    add_peak(device, film, fine, out);
     const auto tension = resolved ? whole : mean_over(fine.tension, field);
     out.tension_x_n_per_m = tension[0];
     out.tension_y_n_per_m = tension[1];

@@ -56,14 +56,14 @@ WindowEnd window_end(const char* limit, double time, double relative_spread) {
     return {limit, time, time * std::exp(-sigmas * relative_spread)};  // rates are positive: spread as a factor
 }
 
-void add_window(const Design& design, const PlacedHoles& holes, const EtchPair& pair, const FrontReport& front,
+void add_window(const Device& device, const PlacedHoles& holes, const EtchPair& pair, const FrontReport& front,
                 EtchReport& out) {
     const double spread = pair.sacrificial_spread();
     if (front.clears_at_m > 0.0) {
         out.clear_s = time_for(pair, front.clears_at_m);
         out.clear_late_s = out.clear_s * std::exp(sigmas * spread);
     }
-    const Limits& limits = design.limits;
+    const Limits& limits = device.limits;
     if (limits.largest_over_etch)
         out.ends.push_back(window_end("limits.largest_over_etch",
                                       time_for(pair, front.clears_at_m + limits.largest_over_etch->si()), spread));
@@ -91,7 +91,7 @@ Box extent(const PlacedHoles& holes) {
             {high.x + hole.high.x - next_to_nothing, high.y + hole.high.y - next_to_nothing}};
 }
 
-FrontReport front_report(const Design& design, const PlacedHoles& holes) {
+FrontReport front_report(const Device& device, const PlacedHoles& holes) {
     FrontReport out;
     const Clearing cleared = clearing(holes);
     out.merges_at_m = cleared.merges_at;
@@ -100,22 +100,22 @@ FrontReport front_report(const Design& design, const PlacedHoles& holes) {
         out.last_oxide = cleared.spots.front().place;
     }
     describe_field(holes, out);
-    out.undercut = undercut_of(*design.release, design.film.material);
+    out.undercut = undercut_of(*device.release, device.film.material);
     if (!out.undercut || !(out.undercut->si() > 0.0)) return out;
-    const Released* released = std::get_if<Released>(&design.outline);
+    const Released* released = std::get_if<Released>(&device.outline);
     describe_area(released != nullptr ? released->front : front(holes, out.undercut->si()), out);
-    if (released == nullptr) out.rim_short_m = beyond_front(boundary(design.outline), holes, out.undercut->si());
+    if (released == nullptr) out.rim_short_m = beyond_front(boundary(device.outline), holes, out.undercut->si());
     return out;
 }
 
-std::optional<EtchReport> etch_report(const Design& design, const PlacedHoles& holes, const FrontReport& front) {
-    const std::optional<EtchPair> pair = etch_pair(*design.release, design.film.material);
+std::optional<EtchReport> etch_report(const Device& device, const PlacedHoles& holes, const FrontReport& front) {
+    const std::optional<EtchPair> pair = etch_pair(*device.release, device.film.material);
     if (!pair) return std::nullopt;
-    const Etchant etchant = design.release->etchant.value_or(Etchant{});
+    const Etchant etchant = device.release->etchant.value_or(Etchant{});
     EtchReport out{etchant.row,
                    etchant.title,
                    etchant.hazard,
-                   design.release->sacrificial,
+                   device.release->sacrificial,
                    pair->sacrificial,
                    pair->film,
                    {},
@@ -129,32 +129,32 @@ std::optional<EtchReport> etch_report(const Design& design, const PlacedHoles& h
                    {},
                    {}};
     if (front.undercut && front.undercut->si() > 0.0) {
-        out.time_s = design.release->time ? design.release->time->si() : time_for(*pair, front.undercut->si());
-        out.time_deviation_s = design.release->time
-                                   ? design.release->time->deviation_si()
+        out.time_s = device.release->time ? device.release->time->si() : time_for(*pair, front.undercut->si());
+        out.time_deviation_s = device.release->time
+                                   ? device.release->time->deviation_si()
                                    : out.time_s * std::hypot(pair->sacrificial_spread(),
                                                              front.undercut->deviation_si() / front.undercut->si());
-        out.loss = design.film_loss;
+        out.loss = device.film_loss;
     }
-    out.mean_m = design.film.thickness.si();
+    out.mean_m = device.film.thickness.si();
     out.deposited_m = out.mean_m + (out.loss ? out.loss->mean() : 0.0);
     if (out.loss) {
         out.at_rim_m = out.deposited_m - out.loss->above;
         out.at_holes_m = std::max(0.0, out.at_rim_m - out.loss->below_at_holes);
     }
-    add_window(design, holes, *pair, front, out);
+    add_window(device, holes, *pair, front, out);
     return out;
 }
 
-std::vector<AcidRow> compare_acids(const Design& design, const Materials& materials, double undercut_m) {
+std::vector<AcidRow> compare_acids(const Device& device, const Materials& materials, double undercut_m) {
     std::vector<AcidRow> rows;
-    Release other = *design.release;
+    Release other = *device.release;
     for (const auto& [name, etchant] : materials.etchants) {
         other.etchant = etchant;
-        const bool own = design.release->etchant && design.release->etchant->row == name;
-        other.rate = own ? design.release->rate : std::nullopt;
-        other.film_rate = own ? design.release->film_rate : std::nullopt;
-        const std::optional<EtchPair> pair = etch_pair(other, design.film.material);
+        const bool own = device.release->etchant && device.release->etchant->row == name;
+        other.rate = own ? device.release->rate : std::nullopt;
+        other.film_rate = own ? device.release->film_rate : std::nullopt;
+        const std::optional<EtchPair> pair = etch_pair(other, device.film.material);
         if (!pair) continue;
         AcidRow row{name, etchant.hazard, 0.0, {}, {}};
         try {

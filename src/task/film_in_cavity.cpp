@@ -19,13 +19,13 @@ FilmAmplitudes amplitudes_of(const std::vector<OpticalLayer>& layers, double wav
 
 }  // namespace
 
-std::optional<FilmAmplitudes> film_amplitudes(const Design& design, const FilmOnOutline& laid, double wavelength_m) {
+std::optional<FilmAmplitudes> film_amplitudes(const Device& device, const FilmOnOutline& laid, double wavelength_m) {
     // Central difference, dispersion of the index included. Layers are far thinner than a coherence length: a step of
     // 1e-4 of the frequency leaves 1e-8 of the slope.
     constexpr double step = 1e-4;
-    if (optical_film(design, laid, wavelength_m).empty()) return std::nullopt;
+    if (optical_film(device, laid, wavelength_m).empty()) return std::nullopt;
     const auto at = [&](double wavelength) {
-        return amplitudes_of(optical_film(design, laid, wavelength), wavelength);
+        return amplitudes_of(optical_film(device, laid, wavelength), wavelength);
     };
     const double omega = 2.0 * constants::pi * constants::light_speed_m_per_s / wavelength_m;
     const FilmAmplitudes above = at(wavelength_m / (1.0 + step)), below = at(wavelength_m / (1.0 - step));
@@ -36,15 +36,15 @@ std::optional<FilmAmplitudes> film_amplitudes(const Design& design, const FilmOn
     return film;
 }
 
-CavityOptics cavity_optics(const Design& design, const FilmAmplitudes& film) {
-    const Cavity& cavity = *design.cavity;
+CavityOptics cavity_optics(const Device& device, const FilmAmplitudes& film) {
+    const Cavity& cavity = *device.cavity;
     const double half_film = cavity.film_is_end ? 0.0 : 0.5 * film.thickness_m;
     const double input_arm = cavity.film_from_input.si() - half_film;
     const CavityMirror input{cavity.input_transmission, cavity.film_is_end ? cavity.loss : 0.5 * cavity.loss};
     const CavityMirror end{cavity.end_transmission, 0.5 * cavity.loss};
     const double end_arm = cavity.length.si() - cavity.film_from_input.si() - half_film;
     return {
-        design.readout->wavelength.si(), input_arm, cavity.film_is_end ? 0.0 : end_arm, input, end, cavity.film_is_end};
+        device.readout->wavelength.si(), input_arm, cavity.film_is_end ? 0.0 : end_arm, input, end, cavity.film_is_end};
 }
 
 }  // namespace tymbal

@@ -13,10 +13,10 @@ inline constexpr int cavity_points = 201;
 
 /// The film as plane layers with the averaged index of its holes. @param wavelength_m  > 0
 /// @return empty when a layer's material row has no refractive index
-[[nodiscard]] std::optional<FilmAmplitudes> film_amplitudes(const Design& design, const FilmOnOutline& laid,
+[[nodiscard]] std::optional<FilmAmplitudes> film_amplitudes(const Device& device, const FilmOnOutline& laid,
                                                             double wavelength_m);
 
 /// @param design  with [cavity] and [readout]
-[[nodiscard]] CavityOptics cavity_optics(const Design& design, const FilmAmplitudes& film);
+[[nodiscard]] CavityOptics cavity_optics(const Device& device, const FilmAmplitudes& film);
 
 }  // namespace tymbal

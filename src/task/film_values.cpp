@@ -24,7 +24,7 @@ const char* hole_key(HoleShape shape) {
     return "";
 }
 
-std::string design_key(const Design& design, const std::string& parameter) {
+std::string design_key(const Device& design, const std::string& parameter) {
     return parameter == "holes.size" && design.holes ? hole_key(design.holes->shape) : parameter;
 }
 
@@ -46,13 +46,13 @@ std::vector<OutlineSize> outline_sizes(const Outline& outline) {
     return {};
 }
 
-double undercut_of(const Design& design) {
+double undercut_of(const Device& design) {
     const Released* released = std::get_if<Released>(&design.outline);
     return released == nullptr ? 0.0 : released->undercut.si();
 }
 
 /// Value and SI unit of a design key that a fit may move.
-Designed designed_value(const Design& design, const std::string& parameter) {
+Designed designed_value(const Device& design, const std::string& parameter) {
     const Film& film = design.film;
     if (parameter == "film.stress") return {film.stress.si(), "Pa"};
     if (parameter == "film.density") return {film.density.si(), "kg/m^3"};
@@ -68,13 +68,13 @@ Designed designed_value(const Design& design, const std::string& parameter) {
 }
 
 /// An undercut has a prior only where the design states its deviation.
-std::optional<double> stated_undercut(const Design& design) {
+std::optional<double> stated_undercut(const Device& design) {
     const Released* released = std::get_if<Released>(&design.outline);
     if (released == nullptr || released->undercut.deviation_si() == 0.0) return std::nullopt;
     return released->undercut.deviation_si();
 }
 
-FittedValue value_of(const Design& design, const FittedParameter& p) {
+FittedValue value_of(const Device& design, const FittedParameter& p) {
     FittedValue v;
     v.name = design_key(design, p.name);
     v.device = p.device;
@@ -136,7 +136,7 @@ double own_stress(const Film& film, double stress) {
 }
 
 /// What keeps the holes where they are drawn when their edges or the outline's have moved: extent and margin.
-void add_places(const Design& design, const std::vector<WrittenValue>& values, std::vector<WrittenValue>& out) {
+void add_places(const Device& design, const std::vector<WrittenValue>& values, std::vector<WrittenValue>& out) {
     if (!design.holes || design.holes->lattice == Lattice::list) return;
     LineModel names;
     Shift shift;
@@ -147,7 +147,7 @@ void add_places(const Design& design, const std::vector<WrittenValue>& values, s
         for (const OutlineSize& size : outline_sizes(design.outline))
             if (v.key == size.key) shift.growth_m = (v.value - size.value->si()) / size.edges;
     }
-    const Design after = moved(design, names, shift);
+    const Device after = moved(design, names, shift);
     if (after.holes->margin.si() != design.holes->margin.si())
         out.push_back({"holes.margin", after.holes->margin.si(), 0.0});
     if (after.holes->field && (*after.holes->field)[0].si() != (*design.holes->field)[0].si())
@@ -155,7 +155,7 @@ void add_places(const Design& design, const std::vector<WrittenValue>& values, s
 }
 
 /// The parameters that one design can take up, and what it then says.
-std::vector<WrittenValue> written_into(const Design& design, std::size_t device, const FilmFit& alone,
+std::vector<WrittenValue> written_into(const Device& design, std::size_t device, const FilmFit& alone,
                                        const FilmFit& whole) {
     const auto shift = [&](Eigen::Index at) { return alone.parameters[static_cast<std::size_t>(at)].shift; };
     const auto sigma = [&](const std::string& name) {
@@ -211,7 +211,7 @@ double group_deviation(const FilmFit& fit, const LineModel& first) {
     return std::sqrt(std::max(weight.dot(fit.covariance * weight), 0.0));
 }
 
-std::optional<Split> split_of(const Design& design, const FilmFit& fit, std::size_t device) {
+std::optional<Split> split_of(const Device& design, const FilmFit& fit, std::size_t device) {
     if (!std::holds_alternative<Rectangle>(design.outline)) return std::nullopt;
     Eigen::VectorXd weight = Eigen::VectorXd::Zero(static_cast<Eigen::Index>(fit.parameters.size()));
     double stress = 0.0;

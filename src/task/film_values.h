@@ -12,7 +12,7 @@ namespace tymbal {
 [[nodiscard]] double group_deviation(const FilmFit& fit, const LineModel& first);
 
 /// Splitting of pairs on a rectangle by tilt and by its sides; empty for other outlines and where the fit has neither.
-[[nodiscard]] std::optional<Split> split_of(const Design& design, const FilmFit& fit, std::size_t device);
+[[nodiscard]] std::optional<Split> split_of(const Device& design, const FilmFit& fit, std::size_t device);
 
 /// Stress, undercut, edges and hole size that explain the lines when all other inputs are as the designs say; the first
 /// device's first entry is "film.stress". Deviations are those of the whole fit.

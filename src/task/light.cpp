@@ -67,71 +67,71 @@ SourceLine source(const char* name, const Sourced<Q>& value) {
 }
 
 /// By deviations that are independent of each other.
-double line_deviation(const LineSlopes& slopes, const Design& design, double wavelength_m) {
-    const HolePattern& holes = *design.holes;
+double line_deviation(const LineSlopes& slopes, const Device& device, double wavelength_m) {
+    const HolePattern& holes = *device.holes;
     const double parts[] = {slopes.per_pitch * holes.pitch.deviation_si(), slopes.per_size * holes.size.deviation_si(),
-                            slopes.per_thickness * design.film.thickness.deviation_si(),
-                            slopes.per_index_m * index_at(design.film.index, wavelength_m).deviation};
+                            slopes.per_thickness * device.film.thickness.deviation_si(),
+                            slopes.per_index_m * index_at(device.film.index, wavelength_m).deviation};
     double sum = 0.0;
     for (const double part : parts) sum += part * part;
     return std::sqrt(sum);
 }
 
-std::vector<LightLine> lines_of(const Design& design, WavelengthRange range) {
-    const HoleLattice holes = lattice_of(*design.holes);
-    const LatticeFilmAt film = film_by_wavelength(design.film);
+std::vector<LightLine> lines_of(const Device& device, WavelengthRange range) {
+    const HoleLattice holes = lattice_of(*device.holes);
+    const LatticeFilmAt film = film_by_wavelength(device.film);
     const std::vector<ResonanceLine> found = find_lines(holes, film, range);
     const std::vector<std::optional<LineSlopes>> slopes = line_slopes(holes, film, range, found);
     std::vector<LightLine> out;
     for (std::size_t k = 0; k < found.size(); ++k) {
         out.push_back({found[k], slopes[k]});
-        if (slopes[k]) out.back().deviation_m = line_deviation(*slopes[k], design, found[k].wavelength_m);
+        if (slopes[k]) out.back().deviation_m = line_deviation(*slopes[k], device, found[k].wavelength_m);
     }
     return out;
 }
 
-WavelengthRange usual_range(const LightReport& report, const Design& design) {
+WavelengthRange usual_range(const LightReport& report, const Device& device) {
     constexpr double wide = 1.5, half = 0.5;
     if (!report.holes) return {(1.0 - half) * report.wavelength_m, (1.0 + half) * report.wavelength_m};
-    const double limit = diffraction_limit_m(lattice_of(*design.holes));
+    const double limit = diffraction_limit_m(lattice_of(*device.holes));
     return {limit, wide * limit};
 }
 
-void see_lattice(const Design& design, LightReport& out) {
-    const HoleLattice holes = lattice_of(*design.holes);
-    const LatticeFilm film{solid_layers(design.film, out.wavelength_m)};
+void see_lattice(const Device& device, LightReport& out) {
+    const HoleLattice holes = lattice_of(*device.holes);
+    const LatticeFilm film{solid_layers(device.film, out.wavelength_m)};
     out.by_polarisation = {{LightField::along, respond(holes, film, out.wavelength_m)}};
     out.by_polarisation.push_back(
         {LightField::across, alike_along_and_across(holes)
                                  ? out.by_polarisation.front().response
                                  : respond(holes, film, out.wavelength_m, LightField::across)});
-    out.lines = lines_of(design, out.range);
+    out.lines = lines_of(device, out.range);
     const bool beam = out.waist_m && *out.waist_m >= least_waist * out.wavelength_m;
     if (beam && holes.pitch_m <= coarsest_pitch * out.wavelength_m)
         out.spot = respond_to_spot(holes, film, out.wavelength_m, *out.waist_m);
 }
 
-void see_plain_film(const Design& design, LightReport& out) {
-    const LatticeResponse r = plain_film(solid_layers(design.film, out.wavelength_m), out.wavelength_m);
+void see_plain_film(const Device& device, LightReport& out) {
+    const LatticeResponse r = plain_film(solid_layers(device.film, out.wavelength_m), out.wavelength_m);
     out.by_polarisation = {{LightField::along, r}, {LightField::across, r}};
 }
 
-void warn_of_inputs(const Design& design, const LightReport& report, Warnings& out) {
-    const Dispersion& index = design.film.index;
+void warn_of_inputs(const Device& device, const LightReport& report, Warnings& out) {
+    const Dispersion& index = device.film.index;
     if (!index_at(index, report.wavelength_m).inside || !index_at(index, report.range.from_m).inside ||
         !index_at(index, report.range.to_m).inside)
         out.push_back(
             {"index-range",
              "part of the wavelengths lies outside the range of the film's index data, which is extrapolated"});
-    if (!design.openings.empty() || (design.holes && !design.holes->omit.empty()))
+    if (!device.openings.empty() || (device.holes && !device.holes->omit.empty()))
         out.push_back({"openings",
                        "openings beside the lattice and sites left out are not seen by light: the lattice is "
                        "taken to be endless"});
-    if (!design.patches.empty())
+    if (!device.patches.empty())
         out.push_back({"patches", "patches are not seen by light: it falls on the film beside them"});
-    if (design.readout->below != "none" && !design.readout->below.empty())
+    if (device.readout->below != "none" && !device.readout->below.empty())
         out.push_back({"substrate", "the film alone is computed, in vacuum on both sides; what lies below it, '" +
-                                        design.readout->below + "', is left out"});
+                                        device.readout->below + "', is left out"});
 }
 
 /// Fields at a metal's corners are sharp, and few orders can agree by chance.
@@ -143,7 +143,7 @@ void warn_of_metal(const std::vector<OpticalLayer>& layers, Warnings& out) {
                        "be several times what is stated"});
 }
 
-void warn_of_result(const Design& design, const LightReport& report, Warnings& out) {
+void warn_of_result(const Device& device, const LightReport& report, Warnings& out) {
     if (report.mean.diffracts)
         out.push_back({"diffracts",
                        "the readout wavelength is below the diffraction limit: reflectivity and transmission "
@@ -152,17 +152,17 @@ void warn_of_result(const Design& design, const LightReport& report, Warnings& o
         out.push_back({"no-spot",
                        "the spot is left out: it is of less than two wavelengths, no Gaussian beam, or the pitch is of "
                        "more than two"});
-    if (!report.holes || !report.waist_m || !design.holes->field) return;
-    const auto& field = *design.holes->field;
+    if (!report.holes || !report.waist_m || !device.holes->field) return;
+    const auto& field = *device.holes->field;
     if (2.0 * *report.waist_m > std::min(field[0].si(), field[1].si()))
         out.push_back({"wide-spot", "the spot is wider than the hole field; the figures take the field to be endless"});
 }
 
-std::vector<SourceLine> sources_of(const Design& design) {
-    std::vector<SourceLine> out{source("film.thickness, as released", design.film.thickness)};
-    if (!design.holes) return out;
-    out.push_back(source("holes.pitch", design.holes->pitch));
-    out.push_back(source("holes.size, as released", design.holes->size));
+std::vector<SourceLine> sources_of(const Device& device) {
+    std::vector<SourceLine> out{source("film.thickness, as released", device.film.thickness)};
+    if (!device.holes) return out;
+    out.push_back(source("holes.pitch", device.holes->pitch));
+    out.push_back(source("holes.size, as released", device.holes->size));
     return out;
 }
 
@@ -182,32 +182,32 @@ std::vector<OpticalLayer> solid_layers(const Film& film, double wavelength_m) {
     return layers;
 }
 
-LightReport light(const Design& design, const LightOptions& options) {
-    if (!design.readout) throw NoAnswer("the design has no [readout]; give readout.wavelength, that of the light");
+LightReport light(const Device& device, const LightOptions& options) {
+    if (!device.readout) throw NoAnswer("the design has no [readout]; give readout.wavelength, that of the light");
     LightReport out;
-    out.title = design.title;
-    out.sha256 = design.sha256;
-    out.released = as_released(design);
-    out.wavelength_m = design.readout->wavelength.si();
-    out.holes = design.holes.has_value();
-    if (design.readout->spot_radius.si() > 0.0) out.waist_m = design.readout->spot_radius.si();
-    out.range = options.range ? *options.range : usual_range(out, design);
-    const std::vector<OpticalLayer> layers = solid_layers(design.film, out.wavelength_m);
+    out.title = device.title;
+    out.sha256 = device.sha256;
+    out.released = as_released(device);
+    out.wavelength_m = device.readout->wavelength.si();
+    out.holes = device.holes.has_value();
+    if (device.readout->spot_radius.si() > 0.0) out.waist_m = device.readout->spot_radius.si();
+    out.range = options.range ? *options.range : usual_range(out, device);
+    const std::vector<OpticalLayer> layers = solid_layers(device.film, out.wavelength_m);
     if (layers.empty()) throw NoAnswer("a layer's material row has no refractive index, so light is not computed");
     out.film_index = layers.back().index.real();
     out.film_extinction = layers.back().index.imag();
     if (out.holes)
-        see_lattice(design, out);
+        see_lattice(device, out);
     else
-        see_plain_film(design, out);
+        see_plain_film(device, out);
     out.mean = unpolarised(out.by_polarisation);
     out.spectrum = out.holes
-                       ? spectrum(lattice_of(*design.holes), film_by_wavelength(design.film), out.range, options.points)
-                       : plain_spectrum(design.film, options, out.range);
-    out.sources = sources_of(design);
-    warn_of_inputs(design, out, out.warnings);
+                       ? spectrum(lattice_of(*device.holes), film_by_wavelength(device.film), out.range, options.points)
+                       : plain_spectrum(device.film, options, out.range);
+    out.sources = sources_of(device);
+    warn_of_inputs(device, out, out.warnings);
     if (out.holes) warn_of_metal(layers, out.warnings);
-    warn_of_result(design, out, out.warnings);
+    warn_of_result(device, out, out.warnings);
     return out;
 }
 

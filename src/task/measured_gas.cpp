@@ -40,7 +40,7 @@ std::optional<QualityBand> gas_quality(const LossBudget& budget) {
     return QualityBand{1.0 / loss.value, 1.0 / loss.low, 1.0 / loss.high};
 }
 
-std::optional<MeasuredGas> judge_gas(const Design& design, const DeviceComparison& device) {
+std::optional<MeasuredGas> judge_gas(const Device& design, const DeviceComparison& device) {
     if (!design.surroundings || !(design.surroundings->pressure.si() > 0.0)) return std::nullopt;
     std::optional<MeasuredGas> most;
     for (const ComparedPeak& p : device.peaks) {

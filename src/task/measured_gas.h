@@ -12,7 +12,7 @@ namespace tymbal {
 [[nodiscard]] std::optional<QualityBand> gas_quality(const LossBudget& budget);
 
 /// The named peak that gas touches most. Empty without a measured Q, a recorded or designed pressure, or gas.
-[[nodiscard]] std::optional<MeasuredGas> judge_gas(const Design& design, const DeviceComparison& device);
+[[nodiscard]] std::optional<MeasuredGas> judge_gas(const Device& design, const DeviceComparison& device);
 
 /// What follows, as sentences: share of the loss, and the sweep that decides when the share matters.
 [[nodiscard]] std::vector<std::string> gas_sentences(const MeasuredGas& gas);

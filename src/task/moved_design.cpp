@@ -24,33 +24,33 @@ void lengthen(Sourced<Length>& length, double more) {
 }
 
 /// The film pulls with so much more everywhere, below layers over a part of it too.
-void move_stress(Design& design, double factor) {
-    const double more = (factor - 1.0) * design.film.stress.si() * design.film.thickness.si();
-    multiply(design.film.stress, factor);
-    for (FilmPatch& patch : design.patches) {
+void move_stress(Device& device, double factor) {
+    const double more = (factor - 1.0) * device.film.stress.si() * device.film.thickness.si();
+    multiply(device.film.stress, factor);
+    for (FilmPatch& patch : device.patches) {
         Sourced<Stress>& there = patch.film.stress;
         there = {Stress::from_si(there.si() + more / patch.film.thickness.si()), there.deviation(), there.source()};
     }
 }
 
-void move_input(Design& design, const std::string& name, double factor) {
-    if (name == "film.density") multiply(design.film.density, factor);
-    if (name == "film.thickness") multiply(design.film.thickness, factor);
-    if (name == "film.youngs_modulus") multiply(design.film.youngs_modulus, factor);
-    if (name == "film.poisson_ratio") multiply(design.film.poisson_ratio, factor);
-    if (name == "holes.size" && design.holes) multiply(design.holes->size, factor);
-    if (name == "holes.pitch" && design.holes) multiply(design.holes->pitch, factor);
-    if (auto* r = std::get_if<Rectangle>(&design.outline)) {
+void move_input(Device& device, const std::string& name, double factor) {
+    if (name == "film.density") multiply(device.film.density, factor);
+    if (name == "film.thickness") multiply(device.film.thickness, factor);
+    if (name == "film.youngs_modulus") multiply(device.film.youngs_modulus, factor);
+    if (name == "film.poisson_ratio") multiply(device.film.poisson_ratio, factor);
+    if (name == "holes.size" && device.holes) multiply(device.holes->size, factor);
+    if (name == "holes.pitch" && device.holes) multiply(device.holes->pitch, factor);
+    if (auto* r = std::get_if<Rectangle>(&device.outline)) {
         if (name == "outline.width") multiply(r->width, factor);
         if (name == "outline.height") multiply(r->height, factor);
     }
-    if (auto* s = std::get_if<Strip>(&design.outline)) {
+    if (auto* s = std::get_if<Strip>(&device.outline)) {
         if (name == "outline.length") multiply(s->length, factor);
         if (name == "outline.width") multiply(s->width, factor);
     }
-    if (auto* d = std::get_if<Disc>(&design.outline))
+    if (auto* d = std::get_if<Disc>(&device.outline))
         if (name == "outline.diameter") multiply(d->diameter, factor);
-    if (auto* a = std::get_if<Ring>(&design.outline)) {
+    if (auto* a = std::get_if<Ring>(&device.outline)) {
         if (name == "outline.outer_diameter") multiply(a->outer_diameter, factor);
         if (name == "outline.inner_diameter") multiply(a->inner_diameter, factor);
     }
@@ -66,21 +66,21 @@ void grow(Polygon& polygon, double growth) {
     for (Point& p : polygon.vertices) p = {centre.x + factor * (p.x - centre.x), centre.y + factor * (p.y - centre.y)};
 }
 
-void move_edges(Design& design, double growth) {
-    if (auto* r = std::get_if<Rectangle>(&design.outline)) {
+void move_edges(Device& device, double growth) {
+    if (auto* r = std::get_if<Rectangle>(&device.outline)) {
         lengthen(r->width, 2.0 * growth);
         lengthen(r->height, 2.0 * growth);
         const double most = 0.5 * std::min(r->width.si(), r->height.si());
         r->corner_radius = Length::from_si(std::min(r->corner_radius.si(), most));
-    } else if (auto* d = std::get_if<Disc>(&design.outline)) {
+    } else if (auto* d = std::get_if<Disc>(&device.outline)) {
         lengthen(d->diameter, 2.0 * growth);
-    } else if (auto* a = std::get_if<Ring>(&design.outline)) {
+    } else if (auto* a = std::get_if<Ring>(&device.outline)) {
         lengthen(a->outer_diameter, 2.0 * growth);
         lengthen(a->inner_diameter, -2.0 * growth);
-    } else if (auto* s = std::get_if<Strip>(&design.outline)) {
+    } else if (auto* s = std::get_if<Strip>(&device.outline)) {
         lengthen(s->length, 2.0 * growth);
         lengthen(s->width, 2.0 * growth);
-    } else if (auto* p = std::get_if<Polygon>(&design.outline)) {
+    } else if (auto* p = std::get_if<Polygon>(&device.outline)) {
         grow(*p, growth);
     }
 }
@@ -93,11 +93,11 @@ void move_field(HolePattern& holes, const HolePattern& was) {
 }
 
 /// The front lies the undercut away from the holes as they are now.
-void draw_front_again(Design& design, double growth) {
-    auto* released = std::get_if<Released>(&design.outline);
-    if (released == nullptr || !design.holes) return;
+void draw_front_again(Device& device, double growth) {
+    auto* released = std::get_if<Released>(&device.outline);
+    if (released == nullptr || !device.holes) return;
     lengthen(released->undercut, growth);
-    *released = set_free(holes_in_place(design), released->undercut);
+    *released = set_free(holes_in_place(device), released->undercut);
 }
 
 }  // namespace
@@ -106,13 +106,13 @@ bool can_move(const std::string& parameter) {
     return parameter != "film.tilt" && parameter != "film.layer" && parameter != "numerics";
 }
 
-void keep_holes(Design& design, std::size_t count) {
-    HolePattern& holes = *design.holes;
-    if (holes.lattice == Lattice::list || std::holds_alternative<Released>(design.outline)) return;
+void keep_holes(Device& device, std::size_t count) {
+    HolePattern& holes = *device.holes;
+    if (holes.lattice == Lattice::list || std::holds_alternative<Released>(device.outline)) return;
     const auto more_than_wanted = [&](double margin) {
         holes.margin = Length::from_si(margin);
         try {
-            const std::size_t here = place(holes, design.outline).size();
+            const std::size_t here = place(holes, device.outline).size();
             return here == count ? 0 : here > count ? 1 : -1;
         } catch (const NoAnswer&) {
             return -1;  // not one hole fits
@@ -128,19 +128,19 @@ void keep_holes(Design& design, std::size_t count) {
     if (sign != 0) holes.margin = Length::from_si(margin);
 }
 
-Design moved(Design design, const LineModel& model, const Shift& shift) {
-    const std::optional<HolePattern> was = design.holes;
-    const std::size_t count = was ? place(*was, design.outline).size() : 0;
-    move_stress(design, std::exp(shift.stress));
+Device moved(Device device, const LineModel& model, const Shift& shift) {
+    const std::optional<HolePattern> was = device.holes;
+    const std::size_t count = was ? place(*was, device.outline).size() : 0;
+    move_stress(device, std::exp(shift.stress));
     for (std::size_t j = 0; j < model.inputs.size(); ++j)
-        move_input(design, model.inputs[j].name, std::exp(shift.inputs[static_cast<Eigen::Index>(j)]));
-    move_edges(design, shift.growth_m);
+        move_input(device, model.inputs[j].name, std::exp(shift.inputs[static_cast<Eigen::Index>(j)]));
+    move_edges(device, shift.growth_m);
     if (was) {
-        move_field(*design.holes, *was);
-        keep_holes(design, count);
+        move_field(*device.holes, *was);
+        keep_holes(device, count);
     }
-    draw_front_again(design, shift.growth_m);
-    return design;
+    draw_front_again(device, shift.growth_m);
+    return device;
 }
 
 }  // namespace tymbal

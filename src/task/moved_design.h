@@ -2,7 +2,7 @@
 #pragma once
 
 #include "tymbal/fit/film_fit.h"
-#include "tymbal/task/design.h"
+#include "tymbal/task/device.h"
 
 namespace tymbal {
 
@@ -12,12 +12,12 @@ namespace tymbal {
 
 /// Sets the margin such that as many holes fit as were drawn: what a clean room moves are edges, not the lattice's
 /// sites. Leaves it where no margin within a pitch does that.
-void keep_holes(Design& design, std::size_t count);
+void keep_holes(Device& device, std::size_t count);
 
 /// The design with every value moved by the shift, edges and etch front included, on the same lattice sites; relative
 /// deviations stay as they are.
 /// @param model  the lines that the shift refers to: names of its inputs
 /// @throws NoAnswer when the shift leaves no outline
-[[nodiscard]] Design moved(Design design, const LineModel& model, const Shift& shift);
+[[nodiscard]] Device moved(Device device, const LineModel& model, const Shift& shift);
 
 }  // namespace tymbal

@@ -17,19 +17,19 @@ namespace {
 
 constexpr double usual_clearance_m = 50e-6;
 
-int address_grid(const Design& design) {
-    if (!design.process || !design.process->address_grid) return 1;
-    return static_cast<int>(std::lround(design.process->address_grid->si() / drawn_unit_m));
+int address_grid(const Device& device) {
+    if (!device.process || !device.process->address_grid) return 1;
+    return static_cast<int>(std::lround(device.process->address_grid->si() / drawn_unit_m));
 }
 
-double least_feature_m(const Design& design) {
-    return design.process && design.process->least_feature ? design.process->least_feature->si() : 0.0;
+double least_feature_m(const Device& device) {
+    return device.process && device.process->least_feature ? device.process->least_feature->si() : 0.0;
 }
 
 /// What the etch will have set free counts as its box: witnesses are smaller rectangles of the same pattern.
-Outline plain_outline(const Design& design) {
-    const Released* released = std::get_if<Released>(&design.outline);
-    if (released == nullptr) return design.outline;
+Outline plain_outline(const Device& device) {
+    const Released* released = std::get_if<Released>(&device.outline);
+    if (released == nullptr) return device.outline;
     const Box box = bounding_box(released->front);
     const Source source{"box of the released area", Origin::derived};
     const auto length = [&](double metres) { return Sourced<Length>(Length::from_si(metres), Length{}, source); };
@@ -44,10 +44,10 @@ void know_drawn(const Process& process, HoleSizes& sizes) {
     sizes.etched.deviation = std::hypot(printed, 2.0 * process.etch_bias.deviation_si());
 }
 
-HoleSizes sizes_of(const Design& design) {
-    const HoleSize wet = design.release ? wall_recession(*design.release, design.film.material) : HoleSize{};
-    HoleSizes sizes = hole_sizes(design.holes->size, design.process, wet);
-    if (design.holes->size.source().origin == Origin::derived && design.process) know_drawn(*design.process, sizes);
+HoleSizes sizes_of(const Device& device) {
+    const HoleSize wet = device.release ? wall_recession(*device.release, device.film.material) : HoleSize{};
+    HoleSizes sizes = hole_sizes(device.holes->size, device.process, wet);
+    if (device.holes->size.source().origin == Origin::derived && device.process) know_drawn(*device.process, sizes);
     return sizes;
 }
 
@@ -70,9 +70,9 @@ PatternCheck check(const char* name, double width_m, double limit_m) {
     throw NoAnswer(text);
 }
 
-void check_features(const Design& design, double gap, Pattern& out) {
-    out.checks.push_back(check("least width", out.figure.least_width_m, least_feature_m(design)));
-    if (std::isfinite(gap)) out.checks.push_back(check("least gap", gap, least_feature_m(design)));
+void check_features(const Device& device, double gap, Pattern& out) {
+    out.checks.push_back(check("least width", out.figure.least_width_m, least_feature_m(device)));
+    if (std::isfinite(gap)) out.checks.push_back(check("least gap", gap, least_feature_m(device)));
     for (const PatternCheck& c : out.checks)
         if (!c.held)
             out.warnings.push_back(
@@ -91,9 +91,9 @@ std::vector<Hole> patch_of(const HolePattern& lattice) {
 }
 
 /// The lattice `scale` times as coarse, as it would be drawn. Empty where it cannot be.
-std::optional<PatternProposal> drawn_at(const Design& design, const PatternOptions& options, const Pattern& out,
+std::optional<PatternProposal> drawn_at(const Device& device, const PatternOptions& options, const Pattern& out,
                                         double scale) {
-    HolePattern coarse = *design.holes;
+    HolePattern coarse = *device.holes;
     const double grid = std::max(out.grid * drawn_unit_m, 1e-8);  // figures for people: no finer than 10 nm
     const double pitch = std::ceil(scale * coarse.pitch.si() / grid - 1e-6) * grid;
     const double size = coarse.size.si() * pitch / coarse.pitch.si();
@@ -118,27 +118,27 @@ std::optional<PatternProposal> drawn_at(const Design& design, const PatternOptio
 }
 
 /// The least coarsening at which hole and gap can both be printed: biases stay what they are while the lattice grows.
-std::optional<PatternProposal> propose(const Design& design, const PatternOptions& options, const Pattern& out) {
-    if (design.holes->lattice == Lattice::list) return std::nullopt;
-    const double least = least_feature_m(design) * (1.0 - 1e-6);
+std::optional<PatternProposal> propose(const Device& device, const PatternOptions& options, const Pattern& out) {
+    if (device.holes->lattice == Lattice::list) return std::nullopt;
+    const double least = least_feature_m(device) * (1.0 - 1e-6);
     for (double scale = 1.0; scale < 30.0; scale *= 1.01) {
-        const auto tried = drawn_at(design, options, out, scale);
+        const auto tried = drawn_at(device, options, out, scale);
         if (tried && tried->least_width_m >= least && tried->least_gap_m >= least) return tried;
     }
     return std::nullopt;
 }
 
-void draw_holes(const Design& design, const PatternOptions& options, Pattern& out) {
-    const HolePattern& holes = *design.holes;
-    out.sizes = sizes_of(design);
+void draw_holes(const Device& device, const PatternOptions& options, Pattern& out) {
+    const HolePattern& holes = *device.holes;
+    out.sizes = sizes_of(device);
     out.figure = draw_hole({holes.shape, out.sizes.drawn.width, holes.angle_rad, out.grid, options.most_corners});
-    const DrawnSites drawn = snap_sites(place(*design.holes, design.outline), out.figure, out.grid);
+    const DrawnSites drawn = snap_sites(place(*device.holes, device.outline), out.figure, out.grid);
     out.largest_shift_m = drawn.largest_shift_m;
     out.hole_count = static_cast<long>(drawn.sites.size());
     const double gap = least_gap_m(out.figure, drawn.sites);
-    if (gap <= 0.0) refuse_meeting_holes(propose(design, options, out));
-    check_features(design, gap, out);
-    if (!out.printable()) out.proposal = propose(design, options, out);
+    if (gap <= 0.0) refuse_meeting_holes(propose(device, options, out));
+    check_features(device, gap, out);
+    if (!out.printable()) out.proposal = propose(device, options, out);
     out.drawing.cells.push_back({"HOLE", {{Layer::holes, out.figure.corners}}, {}});
     out.drawing.cells.push_back({"ALL_HOLES", {}, gather(drawn.sites, 0)});
     out.holes_cell = 1;
@@ -146,30 +146,30 @@ void draw_holes(const Design& design, const PatternOptions& options, Pattern& ou
 }
 
 /// A label that leads back to the design file.
-std::string label_of(const Design& design, const PatternOptions& options) {
+std::string label_of(const Device& device, const PatternOptions& options) {
     if (!options.label.empty()) return drawable(options.label);
-    const std::string title = drawable(design.title).substr(0, 40), fingerprint = drawable(design.sha256.substr(0, 8));
+    const std::string title = drawable(device.title).substr(0, 40), fingerprint = drawable(device.sha256.substr(0, 8));
     return title.empty() ? fingerprint : title + " " + fingerprint;
 }
 
-bool has_chip(const Design& design) {
-    return design.chip && design.chip->width.si() > 0.0 && design.chip->length.si() > 0.0;
+bool has_chip(const Device& device) {
+    return device.chip && device.chip->width.si() > 0.0 && device.chip->length.si() > 0.0;
 }
 
 int snapped(double metres, int grid) {
     return grid * static_cast<int>(std::lround(metres / drawn_unit_m / grid));
 }
 
-ChipBasis chip_basis(const Design& design, const PatternOptions& options, int grid) {
-    const Chip& chip = *design.chip;
-    const Box box = bounding_box(boundary(plain_outline(design)));
+ChipBasis chip_basis(const Device& device, const PatternOptions& options, int grid) {
+    const Chip& chip = *device.chip;
+    const Box box = bounding_box(boundary(plain_outline(device)));
     const auto point = [grid](double x, double y) { return DrawnPoint{snapped(x, grid), snapped(y, grid)}; };
     const double w = 0.5 * chip.width.si(), l = 0.5 * chip.length.si();
     return {{point(-chip.position.x - w, -chip.position.y - l), point(-chip.position.x + w, -chip.position.y + l)},
             {point(box.low.x, box.low.y), point(box.high.x, box.high.y)},
-            label_of(design, options),
-            std::max(usual_clearance_m, 10.0 * usual_undercut_m(*design.holes)),
-            least_feature_m(design),
+            label_of(device, options),
+            std::max(usual_clearance_m, 10.0 * usual_undercut_m(*device.holes)),
+            least_feature_m(device),
             grid};
 }
 
@@ -182,19 +182,19 @@ std::vector<Witness> wanted_witnesses(const PatternOptions& options) {
 }
 
 /// Of an edge, from drawn to released, by the biases.
-double growth_deviation(const Design& design) {
-    if (!design.process) return 0.0;
-    return std::hypot(design.process->lithography_bias.deviation_si(), design.process->etch_bias.deviation_si());
+double growth_deviation(const Device& device) {
+    if (!device.process) return 0.0;
+    return std::hypot(device.process->lithography_bias.deviation_si(), device.process->etch_bias.deviation_si());
 }
 
-std::vector<Placement> furnish_chip(const Design& design, const PatternOptions& options, Pattern& out) {
-    const ChipBasis basis = chip_basis(design, options, out.grid);
+std::vector<Placement> furnish_chip(const Device& device, const PatternOptions& options, Pattern& out) {
+    const ChipBasis basis = chip_basis(device, options, out.grid);
     ChipLayout layout = lay_out_chip(basis, out.drawing);
-    const WitnessBasis own{*design.holes,
-                           plain_outline(design),
+    const WitnessBasis own{*device.holes,
+                           plain_outline(device),
                            out.sizes.drawn.width,
                            0.5 * (out.sizes.released.width - out.sizes.drawn.width),
-                           growth_deviation(design),
+                           growth_deviation(device),
                            basis.least_feature_m,
                            out.grid,
                            options.most_corners};
@@ -215,16 +215,16 @@ SourceLine source_line(const char* quantity, const Sourced<Q>& value) {
             plain ? source.citation : source.citation + " (" + to_string(source.origin) + ")"};
 }
 
-std::vector<SourceLine> sources_of(const Design& design) {
-    std::vector<SourceLine> lines{source_line("holes.size", design.holes->size)};
-    if (!design.process) return lines;
-    lines.push_back(source_line("process.lithography_bias", design.process->lithography_bias));
-    lines.push_back(source_line("process.etch_bias", design.process->etch_bias));
+std::vector<SourceLine> sources_of(const Device& device) {
+    std::vector<SourceLine> lines{source_line("holes.size", device.holes->size)};
+    if (!device.process) return lines;
+    lines.push_back(source_line("process.lithography_bias", device.process->lithography_bias));
+    lines.push_back(source_line("process.etch_bias", device.process->etch_bias));
     return lines;
 }
 
-void warn(const Design& design, Pattern& out) {
-    if (!design.process)
+void warn(const Device& device, Pattern& out) {
+    if (!device.process)
         out.warnings.push_back({"no-process",
                                 "the design has no [process]: holes are drawn as large as they are to be "
                                 "released"});
@@ -232,11 +232,11 @@ void warn(const Design& design, Pattern& out) {
         out.warnings.push_back({"dose-test",
                                 "drawn sizes are the wanted ones less the biases of [process]; they are as "
                                 "good as the dose test that gave the biases, for this writer, resist and size"});
-    if (!design.process || !design.process->address_grid)
+    if (!device.process || !device.process->address_grid)
         out.warnings.push_back({"no-grid",
                                 "the design has no process.address_grid: corners lie on whole nanometres and "
                                 "the writer rounds them to its own grid"});
-    if (!has_chip(design))
+    if (!has_chip(device))
         out.warnings.push_back({"no-chip",
                                 "the design has no [chip] with width and length: frame, crosses and label "
                                 "are left out"});
@@ -244,28 +244,28 @@ void warn(const Design& design, Pattern& out) {
 
 }  // namespace
 
-Pattern draw_pattern(const Design& design, const PatternOptions& options) {
-    if (!design.holes) throw NoAnswer("the film has no holes: there is nothing to draw; give [holes]");
-    if (!design.openings.empty())
+Pattern draw_pattern(const Device& device, const PatternOptions& options) {
+    if (!device.holes) throw NoAnswer("the film has no holes: there is nothing to draw; give [holes]");
+    if (!device.openings.empty())
         throw NoAnswer(
             "[[openings]] are not drawn by this version, and a mask without them would be wrong; take them "
             "out of the design to draw its holes alone");
-    if (!options.witnesses.empty() && !has_chip(design))
+    if (!options.witnesses.empty() && !has_chip(device))
         throw NoAnswer("witnesses need a chip to stand on; give chip.width and chip.length");
     Pattern out;
-    out.title = design.title;
-    out.sha256 = design.sha256;
-    out.shape = design.holes->shape;
-    out.grid = address_grid(design);
-    draw_holes(design, options, out);
+    out.title = device.title;
+    out.sha256 = device.sha256;
+    out.shape = device.holes->shape;
+    out.grid = address_grid(device);
+    draw_holes(device, options, out);
     std::vector<Placement> whole{{out.holes_cell, {0, 0}, 1, 1, {}, {}}};
-    if (has_chip(design)) {
-        const std::vector<Placement> furniture = furnish_chip(design, options, out);
+    if (has_chip(device)) {
+        const std::vector<Placement> furniture = furnish_chip(device, options, out);
         whole.insert(whole.end(), furniture.begin(), furniture.end());
     }
     out.drawing.cells.push_back({"CHIP", {}, whole});
-    out.sources = sources_of(design);
-    warn(design, out);
+    out.sources = sources_of(device);
+    warn(device, out);
     return out;
 }
 

@@ -43,10 +43,10 @@ double other_losses(const LossBudget& budget) {
 }
 
 /// The design's gas, or nitrogen, at a pressure low enough for free molecules.
-std::optional<Surroundings> thin_gas(const Design& design, const Materials& materials) {
+std::optional<Surroundings> thin_gas(const Device& device, const Materials& materials) {
     const Source source{"far below any change of regime", Origin::fallback};
     const Sourced<Pressure> low(Pressure::from_si(1e-5), Pressure{}, source);
-    if (design.surroundings) return Surroundings{design.surroundings->gas, low};
+    if (device.surroundings) return Surroundings{device.surroundings->gas, low};
     const auto nitrogen = materials.gases.find("nitrogen");
     if (nitrogen == materials.gases.end()) return std::nullopt;
     return Surroundings{nitrogen->second, low};
@@ -76,18 +76,18 @@ void plan_gas(const LossInputs& thin, const PredictedMode& predicted, double sha
     out.trapped_shift_hz_per_pa = 1.0 / (8.0 * pi * pi * out.frequency_hz * solid_mass * thin.gap->si());
 }
 
-void plan_signal(const Design& design, const std::optional<LightPlan>& light, const PredictedMode& predicted,
+void plan_signal(const Device& device, const std::optional<LightPlan>& light, const PredictedMode& predicted,
                  PlannedMode& out) {
     const Mode& mode = predicted.mode;
-    const double temperature = design.film.temperature.si(), mass = mode.integrals.mass;
+    const double temperature = device.film.temperature.si(), mass = mode.integrals.mass;
     out.thermal_rms_m = thermal_rms_m(mode.frequency_hz, mass, temperature);
-    if (!design.readout) return;
+    if (!device.readout) return;
     out.overlap = predicted.figures.spot_overlap;
     const double antinode = thermal_peak_m_per_rthz(mode.frequency_hz, mass, out.quality.value, temperature);
     out.peak_m_per_rthz = antinode * std::abs(*out.overlap);
     if (!light || !light->gap_m || light->below == "none") return;
     out.peak_relative_per_rthz = *out.peak_m_per_rthz * std::abs(light->relative_slope_per_m);
-    const double detected = design.readout->power ? design.readout->power->si() * light->here.reflectivity : 0.0;
+    const double detected = device.readout->power ? device.readout->power->si() * light->here.reflectivity : 0.0;
     if (detected > 0.0)
         out.peak_over_shot_noise = *out.peak_relative_per_rthz / shot_noise_per_rthz(light->wavelength_m, detected);
 }
@@ -111,9 +111,9 @@ void plan_power(const HeatPlan& heat, double allowed, std::size_t k, PlannedMode
         out.power_limit_w = *out.absorbed_limit_w / (heat.absorbed_share + heat.absorbed_std);
 }
 
-std::optional<ChipModel> plan_chip(const Design& design, const Materials& materials, double highest_hz) {
-    if (!design.chip || design.chip->width.si() <= 0.0 || design.chip->length.si() <= 0.0) return std::nullopt;
-    return chip_model(*design.chip, substrate_of(design, materials), highest_hz);
+std::optional<ChipModel> plan_chip(const Device& device, const Materials& materials, double highest_hz) {
+    if (!device.chip || device.chip->width.si() <= 0.0 || device.chip->length.si() <= 0.0) return std::nullopt;
+    return chip_model(*device.chip, substrate_of(device, materials), highest_hz);
 }
 
 void plan_neighbours(const Plan& plan, const ModeSet& set, double film_mass, std::size_t k, PlannedMode& out) {
@@ -159,9 +159,9 @@ std::vector<PlannedMode> begin_modes(const SolvedDesign& solved, const Predictio
 }
 
 /// Overlap maps, best spot of each mode and of those aimed at.
-void plan_spots(const Design& design, const ModeSet& set, Plan& plan) {
+void plan_spots(const Device& device, const ModeSet& set, Plan& plan) {
     std::vector<std::vector<double>> maps;
-    for (const Mode& mode : set.modes) maps.push_back(overlap_map(mode.shape, design.readout->spot_radius.si()));
+    for (const Mode& mode : set.modes) maps.push_back(overlap_map(mode.shape, device.readout->spot_radius.si()));
     std::vector<const std::vector<double>*> aimed;
     for (std::size_t k = 0; k < maps.size(); ++k) {
         plan.modes[k].best = best_spot(set.modes[k].shape, {&maps[k]});
@@ -188,18 +188,18 @@ void require_labels(const std::vector<std::string>& aim, const std::vector<Mode>
                            "; ask for more modes or another label");
 }
 
-void count_modes(const Design& design, const Prediction& prediction, Plan& plan) {
+void count_modes(const Device& device, const Prediction& prediction, Plan& plan) {
     const EffectiveFilm& film = prediction.film;
     const double tension = 0.5 * (film.tension_x_n_per_m + film.tension_y_n_per_m);
     plan.counted = static_cast<int>(plan.modes.size());
     plan.count_below_hz = plan.modes.back().frequency_hz;
     if (tension > 0.0)
-        plan.weyl = weyl_count(film.outline_area_m2, perimeter(boundary(design.outline)),
+        plan.weyl = weyl_count(film.outline_area_m2, perimeter(boundary(device.outline)),
                                std::sqrt(tension / film.areal_density_kg_per_m2), plan.count_below_hz);
 }
 
 /// The gap's gas under the lowest mode, at the pressure of the design.
-void plan_gap(const Design& design, const LossInputs& inputs, const Prediction& prediction, Plan& plan) {
+void plan_gap(const Device& device, const LossInputs& inputs, const Prediction& prediction, Plan& plan) {
     const EffectiveFilm& film = prediction.film;
     const double tension = 0.5 * (film.tension_x_n_per_m + film.tension_y_n_per_m);
     if (!(tension > 0.0)) return;
@@ -211,18 +211,18 @@ void plan_gap(const Design& design, const LossInputs& inputs, const Prediction& 
                                  "gas trapped under the film may raise the lowest frequency by more than "
                                  "its other uncertainties at the design's pressure; log the pressure "
                                  "with every frequency"});
-    if (plan.gap_gas && plan.gap_gas->quality && !design.holes)
+    if (plan.gap_gas && plan.gap_gas->quality && !device.holes)
         plan.warnings.push_back({"gap-walls",
                                  "the film has no holes: the gap's damping is that of a gap open at its "
                                  "rim; behind a closed rim gas stays and only stiffens"});
 }
 
 /// A measured Q that the design's gas does not allow.
-void warn_measured(const Design& design, const Prediction& prediction, Plan& plan) {
+void warn_measured(const Device& device, const Prediction& prediction, Plan& plan) {
     for (std::size_t k = 0; k < plan.modes.size(); ++k) {
         const PlannedMode& m = plan.modes[k];
         const std::optional<QualityBand> gas = gas_quality(prediction.modes[k].losses);
-        if (!m.measured || !gas || !design.surroundings) continue;
+        if (!m.measured || !gas || !device.surroundings) continue;
         const double share = m.quality.value / gas->value;
         if (share < plan.options.gas_share) continue;
         const std::string text = printed(
@@ -235,7 +235,7 @@ void warn_measured(const Design& design, const Prediction& prediction, Plan& pla
     }
 }
 
-void warn_plan(const Design& design, Plan& plan) {
+void warn_plan(const Device& device, Plan& plan) {
     const auto count = [&](auto&& test) {
         return std::to_string(std::count_if(plan.modes.begin(), plan.modes.end(), test));
     };
@@ -248,7 +248,7 @@ void warn_plan(const Design& design, Plan& plan) {
                                               " modes by more than the allowed shift; lower it or log it with every "
                                               "frequency"});
     const auto gassy = [&](const PlannedMode& m) {
-        return design.surroundings && m.pressure_limit_pa && design.surroundings->pressure.si() > *m.pressure_limit_pa;
+        return device.surroundings && m.pressure_limit_pa && device.surroundings->pressure.si() > *m.pressure_limit_pa;
     };
     if (std::any_of(plan.modes.begin(), plan.modes.end(), gassy))
         plan.warnings.push_back({"pressure", "at the design's pressure gas takes more than its share of the loss of " +
@@ -271,57 +271,57 @@ void warn_plan(const Design& design, Plan& plan) {
 
 }  // namespace
 
-Plan plan(const Design& design, const Materials& materials, const PlanOptions& options, const Progressed& progressed,
+Plan plan(const Device& device, const Materials& materials, const PlanOptions& options, const Progressed& progressed,
           const SolveEffort& large) {
     Effort effort;
     effort.brief = true;
     effort.large = large;
-    const SolvedDesign solved = solve(design, effort);
+    const SolvedDesign solved = solve(device, effort);
     tell(progressed, 0.85);
-    const Prediction prediction = complete(design, materials, solved);
+    const Prediction prediction = complete(device, materials, solved);
     tell(progressed, 0.9);
     const ModeSet& set = solved.set;
     require_labels(options.aim, set.modes);
     require_modes(options.measured_q, set.modes);
     Plan out;
-    out.title = design.title;
-    out.sha256 = design.sha256;
+    out.title = device.title;
+    out.sha256 = device.sha256;
     out.options = options;
-    out.temperature_k = design.film.temperature.si();
-    if (design.readout && design.readout->power) out.power_w = design.readout->power->si();
+    out.temperature_k = device.film.temperature.si();
+    if (device.readout && device.readout->power) out.power_w = device.readout->power->si();
     out.warnings = prediction.warnings;
-    out.light = plan_light(design, materials, solved.laid, out.warnings);
+    out.light = plan_light(device, materials, solved.laid, out.warnings);
     out.sources = prediction.sources;
     if (out.light && out.light->below != "none") {
-        const Dispersion& index = *materials.solids.at(design.readout->below).index;
-        out.sources.push_back({"index of " + design.readout->below, index_at(index, design.readout->wavelength.si()).n,
+        const Dispersion& index = *materials.solids.at(device.readout->below).index;
+        out.sources.push_back({"index of " + device.readout->below, index_at(index, device.readout->wavelength.si()).n,
                                index.deviation, "1",
                                index.source.citation + " [" + to_string(index.source.origin) + "]"});
     }
-    out.heat = plan_heat(design, materials, solved, out.light);
+    out.heat = plan_heat(device, materials, solved, out.light);
     tell(progressed, 0.92);
-    out.chip = plan_chip(design, materials, set.modes.back().frequency_hz);
+    out.chip = plan_chip(device, materials, set.modes.back().frequency_hz);
     tell(progressed, 0.93);
     out.assumed = states_nothing(set);
-    out.modes = begin_modes(solved, prediction, frequency_deviations(design, materials, set, out.assumed), options);
+    out.modes = begin_modes(solved, prediction, frequency_deviations(device, materials, set, out.assumed), options);
     tell(progressed, 0.98);
-    if (design.readout) plan_spots(design, set, out);
-    const Solid& substrate = substrate_of(design, materials);
-    LossInputs thin = loss_inputs(design, solved.laid, prediction.film, substrate);
-    plan_gap(design, thin, prediction, out);
-    thin.surroundings = thin_gas(design, materials);
+    if (device.readout) plan_spots(device, set, out);
+    const Solid& substrate = substrate_of(device, materials);
+    LossInputs thin = loss_inputs(device, solved.laid, prediction.film, substrate);
+    plan_gap(device, thin, prediction, out);
+    thin.surroundings = thin_gas(device, materials);
     if (thin.surroundings) out.gas = thin.surroundings->gas.row;
     for (std::size_t k = 0; k < out.modes.size(); ++k) {
         PlannedMode& mode = out.modes[k];
-        plan_signal(design, out.light, prediction.modes[k], mode);
+        plan_signal(device, out.light, prediction.modes[k], mode);
         mode.hidden = why_hidden(out.light, mode);
         if (out.heat) plan_power(*out.heat, options.allowed_shift, k, mode);
         if (thin.surroundings) plan_gas(thin, prediction.modes[k], options.gas_share, mode);
         plan_neighbours(out, set, prediction.film.mass_kg, k, mode);
     }
-    count_modes(design, prediction, out);
-    warn_plan(design, out);
-    warn_measured(design, prediction, out);
+    count_modes(device, prediction, out);
+    warn_plan(device, out);
+    warn_measured(device, prediction, out);
     if (out.modes.front().measured)  // the gas's share of a predicted loss says nothing of a measured one
         out.warnings.erase(std::remove_if(out.warnings.begin(), out.warnings.end(),
                                           [](const Warning& w) { return w.code == "gas-limited"; }),

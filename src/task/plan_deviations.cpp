@@ -30,14 +30,14 @@ bool states_nothing(const ModeSet& set) {
     return std::all_of(set.modes.begin(), set.modes.end(), [](const Mode& m) { return m.contributions.empty(); });
 }
 
-std::vector<double> frequency_deviations(const Design& design, const Materials& materials, const ModeSet& set,
+std::vector<double> frequency_deviations(const Device& device, const Materials& materials, const ModeSet& set,
                                          bool assumed) {
-    const auto row = materials.solids.find(design.film.material);
+    const auto row = materials.solids.find(device.film.material);
     std::vector<double> out;
     for (std::size_t k = 0; k < set.modes.size(); ++k) {
         const Mode& mode = set.modes[k];
         const double inputs = assumed && row != materials.solids.end()
-                                  ? assumed_deviation_hz(design.film, row->second, mode, set.sensitivities[k])
+                                  ? assumed_deviation_hz(device.film, row->second, mode, set.sensitivities[k])
                                   : mode.frequency_std_hz;
         out.push_back(std::hypot(inputs, mode.discretisation_error_hz));
     }

@@ -13,7 +13,7 @@ namespace tymbal {
 /// One sigma of each frequency, Hz, numerics included.
 /// @param assumed  take the film to be known as well as its material row says, and its stress to 3 % (common practice
 ///                 for furnace films, no published source)
-[[nodiscard]] std::vector<double> frequency_deviations(const Design& design, const Materials& materials,
+[[nodiscard]] std::vector<double> frequency_deviations(const Device& device, const Materials& materials,
                                                        const ModeSet& set, bool assumed);
 
 }  // namespace tymbal

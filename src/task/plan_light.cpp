@@ -16,27 +16,27 @@ namespace {
 constexpr std::array<double, 7> usual_lines{532e-9, 633e-9, 780e-9, 850e-9, 980e-9, 1064e-9, 1550e-9};
 constexpr double emissivity = 0.1;  // of films of 50 to 200 nm near room temperature: 0.05 to 0.2 (from memory)
 
-ComplexIndex substrate_index(const Design& design, const Materials& materials, double wavelength) {
-    if (design.readout->below == "none") return 1.0;
-    const Solid& row = materials.solids.at(design.readout->below);
+ComplexIndex substrate_index(const Device& device, const Materials& materials, double wavelength) {
+    if (device.readout->below == "none") return 1.0;
+    const Solid& row = materials.solids.at(device.readout->below);
     if (!row.index) throw NoAnswer("the material row '" + row.row + "' under the gap has no refractive index");
     const IndexAt at = index_at(*row.index, wavelength);
     return {at.n, at.extinction};
 }
 
 /// How far the slope moves by one deviation of film thickness, film index and substrate index.
-double slope_deviation(const Design& design, const Materials& materials, const FilmOverGap& stack, double gap) {
+double slope_deviation(const Device& device, const Materials& materials, const FilmOverGap& stack, double gap) {
     const double here = at_gap(stack, gap).slope_per_m;
     const auto moved = [&](auto&& change) {
         FilmOverGap other = stack;
         change(other);
         return at_gap(other, gap).slope_per_m - here;
     };
-    const Film& film = design.film;
+    const Film& film = device.film;
     const double h = film.thickness.deviation_si() / film.thickness.si(), n = film.index.deviation;
     const double by_thickness = moved([&](FilmOverGap& s) { s.film.back().thickness_m *= 1.0 + h; });
     const double by_index = moved([&](FilmOverGap& s) { s.film.back().index += n; });
-    const double ns = materials.solids.at(design.readout->below).index->deviation;
+    const double ns = materials.solids.at(device.readout->below).index->deviation;
     const double by_substrate = moved([&](FilmOverGap& s) { s.below += ns; });
     return std::sqrt(by_thickness * by_thickness + by_index * by_index + by_substrate * by_substrate);
 }
@@ -49,14 +49,14 @@ bool known(const Dispersion& index, double wavelength) {
     return index_at(index, wavelength).inside;
 }
 
-FilmOverGap any_stack(const Design& design, const Materials& materials, const FilmOnOutline& laid, double wavelength) {
-    return {optical_film(design, laid, wavelength), substrate_index(design, materials, wavelength), wavelength};
+FilmOverGap any_stack(const Device& device, const Materials& materials, const FilmOnOutline& laid, double wavelength) {
+    return {optical_film(device, laid, wavelength), substrate_index(device, materials, wavelength), wavelength};
 }
 
-void add_landmarks(const Design& design, const Materials& materials, const FilmOnOutline& laid, LightPlan& plan) {
+void add_landmarks(const Device& device, const Materials& materials, const FilmOnOutline& laid, LightPlan& plan) {
     const double gap = *plan.gap_m, wavelength = plan.wavelength_m;
-    const FilmOverGap stack = any_stack(design, materials, laid, wavelength);
-    plan.slope_std_per_m = slope_deviation(design, materials, stack, gap);
+    const FilmOverGap stack = any_stack(device, materials, laid, wavelength);
+    plan.slope_std_per_m = slope_deviation(device, materials, stack, gap);
     const auto by_gap = [&](double g) { return at_gap(stack, g).slope_per_m; };
     plan.gaps = find_landmarks(by_gap, std::max(0.0, gap - 0.3 * wavelength), gap + 0.3 * wavelength, 240);
     plan.half = half_slope(by_gap, gap, std::min(gap, 0.5 * wavelength));
@@ -64,14 +64,14 @@ void add_landmarks(const Design& design, const Materials& materials, const FilmO
     for (const Landmark& mark : period.best)
         plan.best_slope_per_m = std::max(plan.best_slope_per_m, std::abs(mark.slope_per_m));
     plan.blind = std::abs(plan.here.slope_per_m) < 0.1 * plan.best_slope_per_m;
-    const auto by_wavelength = [&](double l) { return at_gap(any_stack(design, materials, laid, l), gap).slope_per_m; };
+    const auto by_wavelength = [&](double l) { return at_gap(any_stack(device, materials, laid, l), gap).slope_per_m; };
     plan.wavelengths = find_landmarks(by_wavelength, 0.9 * wavelength, 1.1 * wavelength, 400);
     for (const double line : usual_lines)
-        if (const auto there = stack_at(design, materials, laid, line))
+        if (const auto there = stack_at(device, materials, laid, line))
             plan.usual.push_back({line, at_gap(*there, gap).slope_per_m});
 }
 
-void warn_light(const Design& design, const Materials& materials, const LightPlan& plan, Warnings& warnings) {
+void warn_light(const Device& device, const Materials& materials, const LightPlan& plan, Warnings& warnings) {
     if (plan.below != "none" && !known(*materials.solids.at(plan.below).index, plan.wavelength_m))
         warnings.push_back({"substrate-index-range",
                             "the probe wavelength lies outside the index data of the substrate; the nearest value is "
@@ -82,87 +82,87 @@ void warn_light(const Design& design, const Materials& materials, const LightPla
                             "the gap is nearly blind at this wavelength: reflected power hardly follows the film; see "
                             "the better wavelengths, the sacrificial thickness cannot be changed once the wafer is "
                             "bought"});
-    if (!plan.blind && design.release &&
+    if (!plan.blind && device.release &&
         std::min(plan.half.high - *plan.gap_m, *plan.gap_m - plan.half.low) < 0.03 * *plan.gap_m)
         warnings.push_back({"gap-tolerance",
                             "three per cent of gap are enough to lose half of the readout's slope; measure the "
                             "sacrificial layer's thickness before trusting expected levels"});
 }
 
-HeatPlan::Cold cool(const Design& design, const Solid& frame, double to_k) {
-    const Film& f = design.film;
+HeatPlan::Cold cool(const Device& device, const Solid& frame, double to_k) {
+    const Film& f = device.film;
     const Sourced<Stress> cold = stress_at(f.stress, f.temperature.si(), to_k, f.youngs_modulus, f.poisson_ratio,
                                            f.thermal_expansion, *frame.thermal_expansion);
     return {to_k, cold.si(), cold.deviation_si(), std::sqrt(std::max(0.0, cold.si() / f.stress.si()))};
 }
 
 /// df/f per kelvin of chip and film together: half of d ln(stress).
-void add_chip_temperature(const Design& design, const Solid& frame, HeatPlan& plan) {
-    const Film& f = design.film;
+void add_chip_temperature(const Device& device, const Solid& frame, HeatPlan& plan) {
+    const Film& f = device.film;
     const double stiff = f.youngs_modulus.si() / (1.0 - f.poisson_ratio.si()) / (2.0 * f.stress.si());
     plan.shift_per_kelvin = stiff * (frame.thermal_expansion->si() - f.thermal_expansion.si());
     plan.shift_per_kelvin_std =
         std::abs(stiff) * std::hypot(frame.thermal_expansion->deviation_si(), f.thermal_expansion.deviation_si());
     for (const double cold_k : {77.0, 4.0})
-        if (cold_k < f.temperature.si()) plan.cold.push_back(cool(design, frame, cold_k));
+        if (cold_k < f.temperature.si()) plan.cold.push_back(cool(device, frame, cold_k));
 }
 
 }  // namespace
 
-std::optional<FilmOverGap> stack_at(const Design& design, const Materials& materials, const FilmOnOutline& laid,
+std::optional<FilmOverGap> stack_at(const Device& device, const Materials& materials, const FilmOnOutline& laid,
                                     double wavelength) {
-    if (!known(design.film.index, wavelength)) return std::nullopt;
-    if (design.readout->below != "none" && !known(*materials.solids.at(design.readout->below).index, wavelength))
+    if (!known(device.film.index, wavelength)) return std::nullopt;
+    if (device.readout->below != "none" && !known(*materials.solids.at(device.readout->below).index, wavelength))
         return std::nullopt;
-    return any_stack(design, materials, laid, wavelength);
+    return any_stack(device, materials, laid, wavelength);
 }
 
-std::optional<LightPlan> plan_light(const Design& design, const Materials& materials, const FilmOnOutline& laid,
+std::optional<LightPlan> plan_light(const Device& device, const Materials& materials, const FilmOnOutline& laid,
                                     Warnings& warnings) {
-    if (!design.readout) return std::nullopt;
+    if (!device.readout) return std::nullopt;
     LightPlan plan;
-    plan.wavelength_m = design.readout->wavelength.si();
-    const std::vector<OpticalLayer> film = optical_film(design, laid, plan.wavelength_m);
+    plan.wavelength_m = device.readout->wavelength.si();
+    const std::vector<OpticalLayer> film = optical_film(device, laid, plan.wavelength_m);
     if (film.empty()) return std::nullopt;
     plan.film_index = film.back().index;
-    if (design.holes) plan.pitch_in_wavelengths = design.holes->pitch.si() / plan.wavelength_m;
-    plan.below = design.readout->below;
-    if (design.release) plan.gap_m = design.release->gap.si();
-    const FilmOverGap stack = any_stack(design, materials, laid, plan.wavelength_m);
+    if (device.holes) plan.pitch_in_wavelengths = device.holes->pitch.si() / plan.wavelength_m;
+    plan.below = device.readout->below;
+    if (device.release) plan.gap_m = device.release->gap.si();
+    const FilmOverGap stack = any_stack(device, materials, laid, plan.wavelength_m);
     plan.here = at_gap(stack, plan.gap_m.value_or(0.0));
     plan.relative_slope_per_m = plan.here.slope_per_m / plan.here.reflectivity;
-    if (plan.gap_m && plan.below != "none") add_landmarks(design, materials, laid, plan);
-    warn_light(design, materials, plan, warnings);
+    if (plan.gap_m && plan.below != "none") add_landmarks(device, materials, laid, plan);
+    warn_light(device, materials, plan, warnings);
     return plan;
 }
 
-Heating heat_at_spot(const Design& design, const SolvedDesign& solved) {
+Heating heat_at_spot(const Device& device, const SolvedDesign& solved) {
     return heating(solved.set, solved.laid.film,
-                   {design.film.thermal_conductivity.si(), design.film.thermal_expansion.si(), emissivity,
-                    design.film.temperature.si(), design.readout->position, design.readout->spot_radius.si()},
+                   {device.film.thermal_conductivity.si(), device.film.thermal_expansion.si(), emissivity,
+                    device.film.temperature.si(), device.readout->position, device.readout->spot_radius.si()},
                    solved.laid.outline_area);
 }
 
-std::optional<HeatPlan> plan_heat(const Design& design, const Materials& materials, const SolvedDesign& solved,
+std::optional<HeatPlan> plan_heat(const Device& device, const Materials& materials, const SolvedDesign& solved,
                                   const std::optional<LightPlan>& light) {
     if (!light) return std::nullopt;
     HeatPlan plan;
     plan.emissivity = emissivity;
     plan.absorbed_share = light->here.absorption;
-    const Sourced<Ratio>& extinction = design.film.extinction;
+    const Sourced<Ratio>& extinction = device.film.extinction;
     constexpr double of_metal = 0.5;  // thin metals scatter round their tabled index
-    if (!design.film.layers.empty())
+    if (!device.film.layers.empty())
         plan.absorbed_std = of_metal * plan.absorbed_share;
     else if (extinction.si() > 0.0)
         plan.absorbed_std = plan.absorbed_share * extinction.deviation_si() / extinction.si();
-    plan.at_spot = heat_at_spot(design, solved);
+    plan.at_spot = heat_at_spot(device, solved);
     const auto share = [](const auto& v) { return v.deviation_si() / std::abs(v.si()); };
-    plan.temperature_share = share(design.film.thermal_conductivity);
+    plan.temperature_share = share(device.film.thermal_conductivity);
     plan.shift_share = std::hypot(
-        plan.temperature_share, design.film.thermal_expansion.si() != 0.0 ? share(design.film.thermal_expansion) : 0.0,
-        share(design.film.youngs_modulus));
-    const Solid& frame = substrate_of(design, materials);
-    if (frame.thermal_expansion && design.film.stress.si() > 0.0) add_chip_temperature(design, frame, plan);
+        plan.temperature_share, device.film.thermal_expansion.si() != 0.0 ? share(device.film.thermal_expansion) : 0.0,
+        share(device.film.youngs_modulus));
+    const Solid& frame = substrate_of(device, materials);
+    if (frame.thermal_expansion && device.film.stress.si() > 0.0) add_chip_temperature(device, frame, plan);
     return plan;
 }
 

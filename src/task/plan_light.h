@@ -7,17 +7,17 @@
 namespace tymbal {
 
 /// @throws NoAnswer when the substrate's row has no index
-[[nodiscard]] std::optional<LightPlan> plan_light(const Design& design, const Materials& materials,
+[[nodiscard]] std::optional<LightPlan> plan_light(const Device& device, const Materials& materials,
                                                   const FilmOnOutline& laid, Warnings& warnings);
 
 /// Film over gap over substrate at another wavelength. @return empty outside the index data
-[[nodiscard]] std::optional<FilmOverGap> stack_at(const Design& design, const Materials& materials,
+[[nodiscard]] std::optional<FilmOverGap> stack_at(const Device& device, const Materials& materials,
                                                   const FilmOnOutline& laid, double wavelength_m);
 
 /// Heat per absorbed watt under the readout's spot.
-[[nodiscard]] Heating heat_at_spot(const Design& design, const SolvedDesign& solved);
+[[nodiscard]] Heating heat_at_spot(const Device& device, const SolvedDesign& solved);
 
-[[nodiscard]] std::optional<HeatPlan> plan_heat(const Design& design, const Materials& materials,
+[[nodiscard]] std::optional<HeatPlan> plan_heat(const Device& device, const Materials& materials,
                                                 const SolvedDesign& solved, const std::optional<LightPlan>& light);
 
 }  // namespace tymbal

@@ -23,19 +23,19 @@ namespace tymbal {
 
 namespace {
 
-std::optional<SlabResponse> see_slab(const Design& design, const FilmOnOutline& laid, Warnings& warnings) {
-    if (!design.readout) return std::nullopt;
-    const double wavelength = design.readout->wavelength.si();
-    const IndexAt at = index_at(design.film.index, wavelength);
+std::optional<SlabResponse> see_slab(const Device& device, const FilmOnOutline& laid, Warnings& warnings) {
+    if (!device.readout) return std::nullopt;
+    const double wavelength = device.readout->wavelength.si();
+    const IndexAt at = index_at(device.film.index, wavelength);
     if (!at.inside)
         warnings.push_back({"index-range",
                             "the readout wavelength lies outside the range of the film's index data; the "
                             "reflectivity is extrapolated"});
-    if (open_fraction(laid) && design.holes->pitch.si() > 0.5 * wavelength)
+    if (open_fraction(laid) && device.holes->pitch.si() > 0.5 * wavelength)
         warnings.push_back({"pitch-wavelength",
                             "the hole pitch is not well below the wavelength: the film diffracts and may "
                             "guide light, its averaged reflectivity is an orientation only"});
-    const std::vector<OpticalLayer> layers = optical_film(design, laid, wavelength);
+    const std::vector<OpticalLayer> layers = optical_film(device, laid, wavelength);
     if (layers.empty()) {
         warnings.push_back({"layer-index", "a layer's material row has no refractive index; light is left out"});
         return std::nullopt;
@@ -46,43 +46,43 @@ std::optional<SlabResponse> see_slab(const Design& design, const FilmOnOutline& 
 }
 
 /// The coupling at the place that `cavity` finds for the film.
-std::optional<CavityCoupling> couple(const Design& design, const FilmOnOutline& laid, Warnings& warnings) {
-    if (!design.cavity || !design.readout) return std::nullopt;
-    const auto film = film_amplitudes(design, laid, design.readout->wavelength.si());
+std::optional<CavityCoupling> couple(const Device& device, const FilmOnOutline& laid, Warnings& warnings) {
+    if (!device.cavity || !device.readout) return std::nullopt;
+    const auto film = film_amplitudes(device, laid, device.readout->wavelength.si());
     if (!film) return std::nullopt;
     try {
-        const CavityPoint at = along_half_wavelength(cavity_optics(design, *film), *film, cavity_points).place;
-        return CavityCoupling{std::abs(at.linear_coupling_hz_per_m), at.kappa_hz, design.cavity->waist.si()};
+        const CavityPoint at = along_half_wavelength(cavity_optics(device, *film), *film, cavity_points).place;
+        return CavityCoupling{std::abs(at.linear_coupling_hz_per_m), at.kappa_hz, device.cavity->waist.si()};
     } catch (const NoAnswer& e) {
         warnings.push_back({"cavity-resonance", std::string("the coupling to the cavity is left out: ") + e.what()});
         return std::nullopt;
     }
 }
 
-std::vector<PredictedMode> complete_modes(const ModeSet& set, const Design& design, const LossInputs& inputs,
+std::vector<PredictedMode> complete_modes(const ModeSet& set, const Device& device, const LossInputs& inputs,
                                           const std::optional<CavityCoupling>& cavity) {
-    const auto radius = design.solve.within ? std::optional(design.solve.within->si()) : std::nullopt;
+    const auto radius = device.solve.within ? std::optional(device.solve.within->si()) : std::nullopt;
     std::vector<PredictedMode> complete;
     for (std::size_t k = 0; k < set.modes.size(); ++k) {
         const Mode& mode = set.modes[k];
-        const Film bent = film_as_bent(design.film, design.patches, mode);
+        const Film bent = film_as_bent(device.film, device.patches, mode);
         const LossInputs here{bent,        inputs.substrate,     inputs.chip_thickness, inputs.surroundings,
                               inputs.gap,  inputs.areal_density, inputs.outline_area,   inputs.outline_perimeter,
                               inputs.pitch};
         LossBudget losses = loss_budget(mode, here);
-        const ModeFigures figures = see(mode, losses, design.film.temperature.si(), design.readout, cavity);
+        const ModeFigures figures = see(mode, losses, device.film.temperature.si(), device.readout, cavity);
         complete.push_back({mode, std::move(losses), figures, whereabouts(set, k, radius)});
     }
     return complete;
 }
 
 /// The collapse margin if the design limits it: it takes a solution of its own.
-std::optional<double> limited_collapse(const Design& design, const FilmOnOutline& laid, Warnings& warnings) {
-    if (!design.limits.least_collapse_margin) return std::nullopt;
+std::optional<double> limited_collapse(const Device& device, const FilmOnOutline& laid, Warnings& warnings) {
+    if (!device.limits.least_collapse_margin) return std::nullopt;
     std::string why = "the design names no liquid as release.drying";
     try {
         const bool resolved = !laid.film.openings.empty();
-        if (const auto margin = collapse_margin(design, resolved ? lay_out_coarsely(design, solve_cell) : laid))
+        if (const auto margin = collapse_margin(device, resolved ? lay_out_coarsely(device, solve_cell) : laid))
             return margin;
     } catch (const NoAnswer& e) {
         why = e.what();
@@ -102,10 +102,10 @@ void add_cell_error(const FilmOnOutline& laid, ModeSet& set) {
 }
 
 /// A resolved film is in equilibrium on every grid; the coarsest answers static questions to a few per mille.
-void answer_static_questions(const Design& design, const SolvedDesign& solved, bool resolved, Prediction& out) {
+void answer_static_questions(const Device& device, const SolvedDesign& solved, bool resolved, Prediction& out) {
     const ModeSet& set = solved.set;
-    if (set.cut_stress) return add_static_answers(design, *set.cut_stress, out.film, out.warnings);
-    add_static_answers(design, solved.laid, resolved ? set.coarse : set.fine, set.rim, out.film, out.warnings);
+    if (set.cut_stress) return add_static_answers(device, *set.cut_stress, out.film, out.warnings);
+    add_static_answers(device, solved.laid, resolved ? set.coarse : set.fine, set.rim, out.film, out.warnings);
 }
 
 /// For films in tension; the words on compressed ones name theirs.
@@ -117,8 +117,8 @@ std::string stable_with(const CriticalStress& stress) {
 
 }  // namespace
 
-const Solid& substrate_of(const Design& design, const Materials& materials) {
-    const std::string row = design.chip ? design.chip->material : "silicon";
+const Solid& substrate_of(const Device& device, const Materials& materials) {
+    const std::string row = device.chip ? device.chip->material : "silicon";
     const auto found = materials.solids.find(row);
     if (found == materials.solids.end())
         throw NoAnswer("the material table has no row '" + row +
@@ -126,84 +126,84 @@ const Solid& substrate_of(const Design& design, const Materials& materials) {
     return found->second;
 }
 
-LossInputs loss_inputs(const Design& design, const FilmOnOutline& laid, const EffectiveFilm& film,
+LossInputs loss_inputs(const Device& device, const FilmOnOutline& laid, const EffectiveFilm& film,
                        const Solid& substrate) {
     const Length usual_wafer = Length::from_si(525e-6);  // common practice for 100 mm wafers, no published source
-    return {design.film,
+    return {device.film,
             substrate,
-            design.chip ? design.chip->thickness : usual_wafer,
-            design.surroundings,
-            design.release ? std::optional<Length>(design.release->gap) : std::nullopt,
+            device.chip ? device.chip->thickness : usual_wafer,
+            device.surroundings,
+            device.release ? std::optional<Length>(device.release->gap) : std::nullopt,
             film.mass_kg / film.outline_area_m2,
             laid.outline_area,
-            perimeter(boundary(design.outline)),
-            design.holes ? design.holes->pitch.si() : 0.0};
+            perimeter(boundary(device.outline)),
+            device.holes ? device.holes->pitch.si() : 0.0};
 }
 
-std::vector<OpticalLayer> optical_film(const Design& design, const FilmOnOutline& laid, double wavelength) {
-    std::vector<OpticalLayer> layers = solid_layers(design.film, wavelength);
+std::vector<OpticalLayer> optical_film(const Device& device, const FilmOnOutline& laid, double wavelength) {
+    std::vector<OpticalLayer> layers = solid_layers(device.film, wavelength);
     if (const std::optional<double> open = open_fraction(laid))
         for (OpticalLayer& layer : layers) layer.index = perforated_index(layer.index, *open);
     return layers;
 }
 
-SolvedDesign solve(const Design& design, const Effort& effort) {
-    SolvedDesign solved{lay_out(design, effort.cells), {}};
+SolvedDesign solve(const Device& device, const Effort& effort) {
+    SolvedDesign solved{lay_out(device, effort.cells), {}};
     std::optional<PushingSpot> spot;
-    if (design.readout) spot = {design.readout->position, design.readout->spot_radius.si()};
-    solved.set = find_modes({design.outline, solved.laid.film, design.solve.modes, design.solve.accuracy, effort.brief,
-                             effort.own_threads, effort.large, design.solve.near_hz, spot});
+    if (device.readout) spot = {device.readout->position, device.readout->spot_radius.si()};
+    solved.set = find_modes({device.outline, solved.laid.film, device.solve.modes, device.solve.accuracy, effort.brief,
+                             effort.own_threads, effort.large, device.solve.near_hz, spot});
     add_cell_error(solved.laid, solved.set);
-    add_uncertainties(design, solved.laid, effort, solved.set);
+    add_uncertainties(device, solved.laid, effort, solved.set);
     return solved;
 }
 
-Prediction complete(const Design& design, const Materials& materials, const SolvedDesign& solved) {
-    const Solid& substrate = substrate_of(design, materials);
+Prediction complete(const Device& device, const Materials& materials, const SolvedDesign& solved) {
+    const Solid& substrate = substrate_of(device, materials);
     const FilmOnOutline& laid = solved.laid;
     const ModeSet& set = solved.set;
     Prediction out;
-    out.title = design.title;
-    out.sha256 = design.sha256;
-    const ModelChoice model = choose_model(design);
+    out.title = device.title;
+    out.sha256 = device.sha256;
+    const ModelChoice model = choose_model(device);
     out.model = model.resolved ? "resolved" : "averaged";
     out.model_reason = model.reason;
     out.by_splines = set.cut_stress.has_value();
-    out.released = as_released(design);
-    out.film = effective_film(design, laid, set.fine);
+    out.released = as_released(device);
+    out.film = effective_film(device, laid, set.fine);
     if (model.resolved) take_grids_stress(set, out.film);
     out.warnings = set.warnings;
-    answer_static_questions(design, solved, model.resolved, out);
-    append(out.warnings, validity_warnings(design, laid, set, out.film));
-    append(out.warnings, layer_warnings(design.film));
-    append(out.warnings, patch_warnings(design, out.film));
-    out.slab = see_slab(design, laid, out.warnings);
-    const LossInputs inputs = loss_inputs(design, laid, out.film, substrate);
-    out.modes = complete_modes(set, design, inputs, couple(design, laid, out.warnings));
-    out.whereabouts_asked = design.solve.near_hz > 0.0 || design.solve.within;
+    answer_static_questions(device, solved, model.resolved, out);
+    append(out.warnings, validity_warnings(device, laid, set, out.film));
+    append(out.warnings, layer_warnings(device.film));
+    append(out.warnings, patch_warnings(device, out.film));
+    out.slab = see_slab(device, laid, out.warnings);
+    const LossInputs inputs = loss_inputs(device, laid, out.film, substrate);
+    out.modes = complete_modes(set, device, inputs, couple(device, laid, out.warnings));
+    out.whereabouts_asked = device.solve.near_hz > 0.0 || device.solve.within;
     std::vector<LossBudget> budgets;
     for (const PredictedMode& m : out.modes) budgets.push_back(m.losses);
     append(out.warnings, loss_warnings(budgets, inputs));
-    out.collapse_margin = limited_collapse(design, laid, out.warnings);
-    out.limits = check_limits(design, out.film, out.modes, out.slab, out.collapse_margin);
-    append(out.warnings, unchecked_limits(design, out.limits));
-    out.sources = list_sources(design, substrate);
-    append(out.warnings, doubtful_inputs(out.sources, design.film_loss.has_value()));
+    out.collapse_margin = limited_collapse(device, laid, out.warnings);
+    out.limits = check_limits(device, out.film, out.modes, out.slab, out.collapse_margin);
+    append(out.warnings, unchecked_limits(device, out.limits));
+    out.sources = list_sources(device, substrate);
+    append(out.warnings, doubtful_inputs(out.sources, device.film_loss.has_value()));
     out.grid_cells = static_cast<int>(set.unknowns);
     return out;
 }
 
-Prediction predict(const Design& design, const Materials& materials, const Effort& effort) {
-    return complete(design, materials, solve(design, effort));
+Prediction predict(const Device& device, const Materials& materials, const Effort& effort) {
+    return complete(device, materials, solve(device, effort));
 }
 
-UnstablePrediction predict_unstable(const Design& design, const std::string& why) {
-    const FilmOnOutline laid = lay_out(design, solve_cell);
+UnstablePrediction predict_unstable(const Device& device, const std::string& why) {
+    const FilmOnOutline laid = lay_out(device, solve_cell);
     const CriticalStress stress =
-        buckling_stress({design.outline, laid.film, design.solve.modes, design.solve.accuracy});
+        buckling_stress({device.outline, laid.film, device.solve.modes, device.solve.accuracy});
     std::string words = why;
     if (laid.film.stress > 0.0) words += "; all else kept, the flat film would " + stable_with(stress);
-    return {design.title, design.sha256, std::move(words), laid.film.stress, stress.pascal, stress.error};
+    return {device.title, device.sha256, std::move(words), laid.film.stress, stress.pascal, stress.error};
 }
 
 }  // namespace tymbal

@@ -94,15 +94,15 @@ double size_weight(const Outline& outline, const Size& size, const Sensitivity& 
 }
 
 /// d ln f per metre that all edges lie further out; polygons grow as a whole, a front goes with the undercut.
-double growth_weight(const Design& design, const FilmOnOutline& laid, const Sensitivity& s) {
+double growth_weight(const Device& device, const FilmOnOutline& laid, const Sensitivity& s) {
     double weight = 0.0;
-    for (const Size& size : sizes(design.outline)) {
+    for (const Size& size : sizes(device.outline)) {
         const double outward = size.weight == &Sensitivity::inner ? -2.0 : 2.0;
-        weight += size_weight(design.outline, size, s) * outward / size.value->si();
+        weight += size_weight(device.outline, size, s) * outward / size.value->si();
     }
-    if (std::holds_alternative<Polygon>(design.outline))
-        weight = 0.5 * s.scale * perimeter(boundary(design.outline)) / (2.0 * laid.outline_area);
-    if (std::holds_alternative<Released>(design.outline)) weight = 0.5 * s.rim;
+    if (std::holds_alternative<Polygon>(device.outline))
+        weight = 0.5 * s.scale * perimeter(boundary(device.outline)) / (2.0 * laid.outline_area);
+    if (std::holds_alternative<Released>(device.outline)) weight = 0.5 * s.rim;
     return weight;
 }
 
@@ -113,12 +113,12 @@ Rim rim_of(const Outline& outline) {
 }
 
 /// What of the film and its holes is not exactly known, in an order that does not change from film to film.
-std::vector<Input> uncertain_inputs(const Design& design, const Mode& mode) {
+std::vector<Input> uncertain_inputs(const Device& device, const Mode& mode) {
     std::vector<Input> inputs;
     for (const Contribution& c : mode.contributions) {
         if (c.input == "film.stress" || c.input == "release.undercut" || c.input.rfind("outline.", 0) == 0) continue;
-        if (c.input == "holes.size" && design.holes)
-            inputs.push_back({c.input, design.holes->size.si(), c.relative_deviation, Axis::none, Sharing::change});
+        if (c.input == "holes.size" && device.holes)
+            inputs.push_back({c.input, device.holes->size.si(), c.relative_deviation, Axis::none, Sharing::change});
         else
             inputs.push_back({c.input, 1.0, c.relative_deviation, Axis::none, Sharing::factor});
     }
@@ -128,9 +128,9 @@ std::vector<Input> uncertain_inputs(const Design& design, const Mode& mode) {
 }
 
 /// A mode is seen the better, the more of it the spot sees; without a spot each is as likely as not.
-double visibility(const Design& design, const Mode& mode) {
-    if (!design.readout) return 0.6;
-    const double overlap = std::abs(spot_mean(mode.shape, design.readout->position, design.readout->spot_radius.si()));
+double visibility(const Device& device, const Mode& mode) {
+    if (!device.readout) return 0.6;
+    const double overlap = std::abs(spot_mean(mode.shape, device.readout->position, device.readout->spot_radius.si()));
     return std::clamp(0.1 + 2.0 * overlap, 0.1, 0.8);
 }
 
@@ -156,14 +156,14 @@ void take_out_parts(LineModel& model) {
 
 }  // namespace
 
-LineModel predicted_lines(const Design& design, const SolvedDesign& solved) {
+LineModel predicted_lines(const Device& device, const SolvedDesign& solved) {
     const std::vector<Mode>& modes = solved.set.modes;
-    const std::vector<Size> lengths = sizes(design.outline);
+    const std::vector<Size> lengths = sizes(device.outline);
     LineModel model;
     for (const Size& size : lengths)
         model.inputs.push_back({size.name, size.value->si(), size.value->deviation_si() / size.value->si(), size.axis});
-    for (const Input& input : uncertain_inputs(design, modes.front())) model.inputs.push_back(input);
-    model.rim = rim_of(design.outline);
+    for (const Input& input : uncertain_inputs(device, modes.front())) model.inputs.push_back(input);
+    model.rim = rim_of(device.outline);
     double numerics = 0.0;
     for (std::size_t k = 0; k < modes.size(); ++k) {
         const Mode& mode = modes[k];
@@ -173,10 +173,10 @@ LineModel predicted_lines(const Design& design, const SolvedDesign& solved) {
         line.label = mode.label;
         line.frequency_hz = mode.frequency_hz;
         line.numerics = mode.discretisation_error_hz / mode.frequency_hz;
-        line.visibility = visibility(design, mode);
-        line.growth = growth_weight(design, solved.laid, s);
+        line.visibility = visibility(device, mode);
+        line.growth = growth_weight(device, solved.laid, s);
         add_parts(line, mode);
-        for (const Size& size : lengths) line.weights.push_back(size_weight(design.outline, size, s));
+        for (const Size& size : lengths) line.weights.push_back(size_weight(device.outline, size, s));
         for (std::size_t j = lengths.size(); j < model.inputs.size(); ++j)
             line.weights.push_back(contribution_weight(mode, model.inputs[j].name));
         line.weights.push_back(1.0);

@@ -29,38 +29,38 @@ double spread(const Sourced<Q>& value) {
 
 /// From a second film whose front has gone a tenth further: the wider solid rim also raises the tension, which
 /// Hadamard's formula for the moved rim leaves out (15 % on a small field).
-std::optional<double> shift_per_undercut(const Design& design, double frequency) {
-    const Released* released = std::get_if<Released>(&design.outline);
+std::optional<double> shift_per_undercut(const Device& device, double frequency) {
+    const Released* released = std::get_if<Released>(&device.outline);
     if (released == nullptr) return std::nullopt;
     const double more = 0.1 * released->undercut.si();
     const Sourced<Length> further(Length::from_si(released->undercut.si() + more), Length{},
                                   released->undercut.source());
-    Design grown = design;
-    grown.outline = set_free(holes_in_place(design), further);
+    Device grown = device;
+    grown.outline = set_free(holes_in_place(device), further);
     const FilmOnOutline laid = lay_out_coarsely(grown, solve_cell);
     return std::log(lowest(solve_once(grown, laid, release_cells)) / frequency) / more;
 }
 
-FreeFilmReport free_film(const Design& design, const FilmOnOutline& laid) {
-    require_visible(design, laid);
-    const Level level = solve_once(design, laid, release_cells);
+FreeFilmReport free_film(const Device& device, const FilmOnOutline& laid) {
+    require_visible(device, laid);
+    const Level level = solve_once(device, laid, release_cells);
     FreeFilmReport out;
     out.frequency_hz = lowest(level);
-    out.frequency_error = std::abs(lowest(solve_once(design, laid, coarser_release_cells)) / out.frequency_hz - 1.0);
-    out.shift_per_undercut_per_m = shift_per_undercut(design, out.frequency_hz);
-    const WetFilm wet = wet_film(design, laid, level);
+    out.frequency_error = std::abs(lowest(solve_once(device, laid, coarser_release_cells)) / out.frequency_hz - 1.0);
+    out.shift_per_undercut_per_m = shift_per_undercut(device, out.frequency_hz);
+    const WetFilm wet = wet_film(device, laid, level);
     const CollapseLimits limits = collapse_limits(wet);
     out.critical_tension_local = 0.5 * limits.local_strength;
     out.critical_tension_connected = 0.5 * limits.connected_strength;
     out.collapse_deflection_m = limits.local_deflection;
     const double open = laid.hole_area / laid.outline_area;
     out.releasing_adhesion_j_per_m2 = releasing_adhesion(wet, 1.0 - open);
-    const EffectiveFilm film = effective_film(design, laid, level);
+    const EffectiveFilm film = effective_film(device, laid, level);
     out.stress_peak_pa = film.stress_peak_von_mises_pa;
     out.stress_peak_error_pa = film.stress_peak_error_pa;
     out.fracture_margin = film.fracture_margin;
     out.fracture_margin_deviation =
-        film.fracture_margin * std::hypot(spread(design.film.strength), spread(design.film.stress));
+        film.fracture_margin * std::hypot(spread(device.film.strength), spread(device.film.stress));
     return out;
 }
 
@@ -86,8 +86,8 @@ std::vector<DryingRow> drying_rows(const Materials& materials, const Film& depos
     return rows;
 }
 
-void add_limits(const Design& design, ReleaseReport& out) {
-    const Limits& limits = design.limits;
+void add_limits(const Device& device, ReleaseReport& out) {
+    const Limits& limits = device.limits;
     const auto at_most = [&](const char* key, double limit, double value, const char* unit) {
         out.limits.push_back({key, limit, value, unit, value <= limit});
     };
@@ -99,8 +99,8 @@ void add_limits(const Design& design, ReleaseReport& out) {
                               "1", out.film->fracture_margin >= *limits.least_fracture_margin});
     if (limits.largest_release_time && out.etch && out.etch->time_s > 0.0)
         at_most("limits.largest_release_time", limits.largest_release_time->si(), out.etch->time_s, "s");
-    if (limits.largest_film_loss && design.film_loss)
-        at_most("limits.largest_film_loss", limits.largest_film_loss->si(), design.film_loss->mean(), "m");
+    if (limits.largest_film_loss && device.film_loss)
+        at_most("limits.largest_film_loss", limits.largest_film_loss->si(), device.film_loss->mean(), "m");
     if (limits.largest_over_etch && out.front && out.front->undercut)
         at_most("limits.largest_over_etch", limits.largest_over_etch->si(),
                 std::max(0.0, out.front->undercut->si() - out.front->clears_at_m), "m");
@@ -152,52 +152,52 @@ void add_drying_warning(const std::string& chosen, const std::vector<DryingRow>&
 }
 
 /// What follows from the holes: their sizes, the fronts round them and the bath.
-void add_etch(const Design& design, const Materials& materials, const Progressed& progressed, ReleaseReport& out) {
-    const PlacedHoles holes = holes_in_place(design);
+void add_etch(const Device& device, const Materials& materials, const Progressed& progressed, ReleaseReport& out) {
+    const PlacedHoles holes = holes_in_place(device);
     // Fronts take time with their holes, the film does not: as measured at 600, 7000 and 46 000 holes.
     const double count = static_cast<double>(holes.centres.size()), holes_share = count / (count + 2e4);
-    const FilmLoss loss = design.film_loss.value_or(FilmLoss{});
-    out.holes = hole_sizes(design.holes->size, design.process, {loss.above, loss.above * loss.relative_spread});
-    out.ligament_m = least_ligament_m(design);
-    out.field = field_fit(design);
-    out.front = front_report(design, holes);
+    const FilmLoss loss = device.film_loss.value_or(FilmLoss{});
+    out.holes = hole_sizes(device.holes->size, device.process, {loss.above, loss.above * loss.relative_spread});
+    out.ligament_m = least_ligament_m(device);
+    out.field = field_fit(device);
+    out.front = front_report(device, holes);
     tell(progressed, 0.1 * holes_share);
-    out.etch = etch_report(design, holes, *out.front);
+    out.etch = etch_report(device, holes, *out.front);
     tell(progressed, holes_share);
     const double wanted = out.front->undercut ? out.front->undercut->si() : out.front->clears_at_m;
-    if (!design.release->sacrificial.empty() && wanted > 0.0) out.acids = compare_acids(design, materials, wanted);
-    out.warnings = release_warnings(design);
+    if (!device.release->sacrificial.empty() && wanted > 0.0) out.acids = compare_acids(device, materials, wanted);
+    out.warnings = release_warnings(device);
     add_front_warnings(*out.front, out.warnings);
     if (out.etch) add_window_warnings(*out.etch, out.warnings);
 }
 
 }  // namespace
 
-ReleaseReport release(const Design& design, const Materials& materials, const Progressed& progressed) {
-    if (!design.release)
+ReleaseReport release(const Device& device, const Materials& materials, const Progressed& progressed) {
+    if (!device.release)
         throw NoAnswer("the design has no section [release]; give the gap, the etchant and the undercut");
     ReleaseReport out;
-    out.title = design.title;
-    out.sha256 = design.sha256;
-    out.gap_m = design.release->gap.si();
-    if (design.release->drying) out.chosen_drying = design.release->drying->row;
-    if (design.holes)
-        add_etch(design, materials, progressed, out);
+    out.title = device.title;
+    out.sha256 = device.sha256;
+    out.gap_m = device.release->gap.si();
+    if (device.release->drying) out.chosen_drying = device.release->drying->row;
+    if (device.holes)
+        add_etch(device, materials, progressed, out);
     else
         out.warnings.push_back({"no-holes",
                                 "the film has no holes: how the space under it was made is not said here, only what "
                                 "drying does to the film over its gap"});
     try {
-        out.film = free_film(design, lay_out_coarsely(design, solve_cell));
-        out.drying = drying_rows(materials, design.film, *out.film);
+        out.film = free_film(device, lay_out_coarsely(device, solve_cell));
+        out.drying = drying_rows(materials, device.film, *out.film);
         add_drying_warning(out.chosen_drying, out.drying, out.warnings);
     } catch (const NoAnswer& e) {
         out.warnings.push_back({"not-solved", std::string("frequency, drying and stress are left out: ") + e.what()});
     }
     tell(progressed, 1.0);
-    add_limits(design, out);
-    out.sources = list_sources(design, substrate_of(design, materials));
-    for (const Warning& doubt : doubtful_inputs(out.sources, design.film_loss.has_value()))
+    add_limits(device, out);
+    out.sources = list_sources(device, substrate_of(device, materials));
+    for (const Warning& doubt : doubtful_inputs(out.sources, device.film_loss.has_value()))
         out.warnings.push_back(doubt);
     return out;
 }

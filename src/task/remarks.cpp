@@ -77,7 +77,7 @@ std::string mains_remark(const Peak& peak, const std::vector<ComparedPeak>& all)
 }
 
 /// Mean distance of flexural modes of a plate, 2/A sqrt(D/(rho h)), Hz: Weyl's law for k^4 = omega^2 rho h/D [derived].
-std::optional<double> chip_spacing(const Design& design, const Materials& materials) {
+std::optional<double> chip_spacing(const Device& design, const Materials& materials) {
     if (!design.chip || design.chip->width.si() <= 0.0 || design.chip->length.si() <= 0.0) return std::nullopt;
     const auto found = materials.solids.find(design.chip->material);
     if (found == materials.solids.end()) return std::nullopt;
@@ -88,7 +88,7 @@ std::optional<double> chip_spacing(const Design& design, const Materials& materi
     return 2.0 / (design.chip->width.si() * design.chip->length.si()) * std::sqrt(bending / (s.density->si() * h));
 }
 
-std::string foreign_remark(const Design& design, const Materials& materials, const DeviceComparison& device,
+std::string foreign_remark(const Device& design, const Materials& materials, const DeviceComparison& device,
                            const Peak& peak) {
     const auto& modes = device.prediction.modes;
     double most = 0.0, least = 1e300;
@@ -115,7 +115,7 @@ std::string drive_remark(const Peak& peak) {
 
 }  // namespace
 
-void add_remarks(const Design& design, const Materials& materials, DeviceComparison& device) {
+void add_remarks(const Device& design, const Materials& materials, DeviceComparison& device) {
     for (ComparedPeak& p : device.peaks) {
         p.remark = drive_remark(p.peak);
         if (p.remark.empty() && !p.peak.drive_order) judge_harmonic(p, device.peaks);

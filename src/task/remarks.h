@@ -8,7 +8,7 @@ namespace tymbal {
 /// Fills the remarks of all peaks of a device: foreign ones get a likely reason, named ones a doubt where a harmonic
 /// lies at the same place. A harmonic is concluded only from an exact ratio within the peaks' own uncertainties, or
 /// from how its height rises with the drive.
-void add_remarks(const Design& design, const Materials& materials, DeviceComparison& device);
+void add_remarks(const Device& design, const Materials& materials, DeviceComparison& device);
 
 /// Modes inside the measured band that no peak was taken for. @param fitted_hz  one per mode of the prediction
 [[nodiscard]] std::vector<UnseenMode> unseen_modes(const DeviceComparison& device,

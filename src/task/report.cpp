@@ -18,9 +18,9 @@ std::vector<Point> turned(std::vector<Point> corners, double angle) {
 }
 
 /// The front of a window's etch, which its outline does not show.
-Boundary front_inside(const Design& design, const PlacedHoles& holes) {
-    if (!design.release || std::holds_alternative<Released>(design.outline)) return {};
-    const auto undercut = undercut_of(*design.release, design.film.material);
+Boundary front_inside(const Device& device, const PlacedHoles& holes) {
+    if (!device.release || std::holds_alternative<Released>(device.outline)) return {};
+    const auto undercut = undercut_of(*device.release, device.film.material);
     if (!undercut || !(undercut->si() > 0.0)) return {};
     try {
         return front(holes, undercut->si());
@@ -43,11 +43,11 @@ Boundary edges_of(const std::vector<Opening>& openings) {
 }
 
 /// The lowest stands in, and is said to, for one that is not solved.
-int index_of_target(const Design& design, Prediction& prediction) {
+int index_of_target(const Device& device, Prediction& prediction) {
     for (const PredictedMode& m : prediction.modes)
-        if (has_name(m.mode, design.target.mode)) return m.mode.index;
+        if (has_name(m.mode, device.target.mode)) return m.mode.index;
     prediction.warnings.push_back(
-        {"target-not-solved", "the mode '" + design.target.mode + "' of [target] is not among the lowest " +
+        {"target-not-solved", "the mode '" + device.target.mode + "' of [target] is not among the lowest " +
                                   std::to_string(prediction.modes.size()) +
                                   ", the page shows the lowest instead; raise solve.modes or name another"});
     return 1;
@@ -63,37 +63,37 @@ void add_release(Report& out, const Materials& materials, const Progressed& prog
 
 }  // namespace
 
-DesignDrawing draw_design(const Design& design) {
+DesignDrawing draw_design(const Device& device) {
     DesignDrawing out;
-    out.outline = boundary(design.outline);
-    out.openings = edges_of(design.openings);
-    if (!design.holes) return out;
-    const PlacedHoles holes = holes_in_place(design);
+    out.outline = boundary(device.outline);
+    out.openings = edges_of(device.openings);
+    if (!device.holes) return out;
+    const PlacedHoles holes = holes_in_place(device);
     out.hole_centres = holes.centres;
     out.hole_size = holes.size;
     out.hole_corners = turned(figure(holes.shape, holes.size), holes.angle_rad);
-    out.front = front_inside(design, holes);
-    out.holes_resolved = choose_model(design).resolved;
+    out.front = front_inside(device, holes);
+    out.holes_resolved = choose_model(device).resolved;
     return out;
 }
 
-Report report(const Design& design, const Materials& materials, const std::optional<Measured>& measured,
+Report report(const Device& device, const Materials& materials, const std::optional<Measured>& measured,
               const Effort& effort, const Progressed& progressed) {
     // A comparison takes about ten times as long as the design alone, whose release about as long as its modes.
-    const double own = measured ? 0.1 : 1.0, modes = design.release && design.holes ? 0.55 * own : 0.98 * own;
-    const SolvedDesign solved = solve(design, effort);
+    const double own = measured ? 0.1 : 1.0, modes = device.release && device.holes ? 0.55 * own : 0.98 * own;
+    const SolvedDesign solved = solve(device, effort);
     tell(progressed, modes);
-    Report out{design,
-               complete(design, materials, solved),
-               draw_design(design),
-               stress_map(design.outline, solved.laid.film, solved.set.fine),
+    Report out{device,
+               complete(device, materials, solved),
+               draw_design(device),
+               stress_map(device.outline, solved.laid.film, solved.set.fine),
                {},
                {},
                {},
                1};
-    out.target_mode = index_of_target(design, out.prediction);
+    out.target_mode = index_of_target(device, out.prediction);
     add_release(out, materials, part_of(progressed, modes, own));
-    if (measured) out.comparison = compare({{design, *measured}}, materials, {}, part_of(progressed, own, 1.0));
+    if (measured) out.comparison = compare({{device, *measured}}, materials, {}, part_of(progressed, own, 1.0));
     return out;
 }
 

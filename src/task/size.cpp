@@ -19,8 +19,8 @@ namespace tymbal {
 namespace {
 
 /// The outline's first side, for what an error of the size means.
-double outline_width(const Design& design) {
-    const Box box = bounding_box(boundary(design.outline));
+double outline_width(const Device& device) {
+    const Box box = bounding_box(boundary(device.outline));
     return box.high.x - box.low.x;
 }
 
@@ -31,30 +31,30 @@ SizeTolerance film_tolerance(const char* input, double weight, const Sourced<Q>&
     return t;
 }
 
-std::vector<SizeTolerance> tolerances(const SizedDesign& sized, const Design& design, const Sensitivity& s,
+std::vector<SizeTolerance> tolerances(const SizedDesign& sized, const Device& device, const Sensitivity& s,
                                       Sizing sizing) {
     std::vector<SizeTolerance> all;
     const bool height = sizing == Sizing::height && !sized.lengths.empty();
-    const double length = height ? sized.lengths.front().after : outline_width(design);
+    const double length = height ? sized.lengths.front().after : outline_width(device);
     all.push_back({"size", size_weight(s, sizing), 0.0, length, "m", std::nullopt});
-    all.push_back(film_tolerance("film.stress", 0.5 * s.stress, design.film.stress, "Pa"));
-    all.push_back(film_tolerance("film.thickness", 0.5 * s.thickness, design.film.thickness, "m"));
+    all.push_back(film_tolerance("film.stress", 0.5 * s.stress, device.film.stress, "Pa"));
+    all.push_back(film_tolerance("film.thickness", 0.5 * s.thickness, device.film.thickness, "m"));
     for (SizeTolerance& t : all)
         t.relative = t.weight != 0.0 ? sized.window / std::abs(t.weight) : std::numeric_limits<double>::infinity();
     return all;
 }
 
-std::optional<DrawnField> drawn_field(const Design& design) {
-    if (!design.holes) return std::nullopt;
-    const HoleSize wet = design.release ? wall_recession(*design.release, design.film.material) : HoleSize{};
-    const HoleSizes sizes = hole_sizes(design.holes->size, design.process, wet);
-    const Box box = extent(holes_in_place(design));
+std::optional<DrawnField> drawn_field(const Device& device) {
+    if (!device.holes) return std::nullopt;
+    const HoleSize wet = device.release ? wall_recession(*device.release, device.film.material) : HoleSize{};
+    const HoleSizes sizes = hole_sizes(device.holes->size, device.process, wet);
+    const Box box = extent(holes_in_place(device));
     const double less = sizes.released.width - sizes.drawn.width;
     return DrawnField{sizes.drawn.width, box.high.x - box.low.x - less, box.high.y - box.low.y - less};
 }
 
 /// A field grows by whole rows, whatever the search asked for.
-double field_scale(const Design& before, const Design& after) {
+double field_scale(const Device& before, const Device& after) {
     return (*after.holes->field)[0].si() / (*before.holes->field)[0].si();
 }
 
@@ -67,8 +67,8 @@ SizedDesign size(const DesignAt& design_at, const SizeWish& wish, const Material
     const Trial trial = sizer.search();
     SizedDesign out;
     out.changes = sizer.rounded(trial);
-    const Design design = design_at(out.changes);
-    const Prediction p = predict(design, materials, {cells, true});
+    const Device device = design_at(out.changes);
+    const Prediction p = predict(device, materials, {cells, true});
     const auto mode = std::find_if(p.modes.begin(), p.modes.end(),
                                    [&](const PredictedMode& m) { return lasting_name(m.mode) == sizer.mode(); });
     if (mode == p.modes.end()) throw NoAnswer("the mode " + sizer.mode() + " is lost at the size found");
@@ -84,15 +84,15 @@ SizedDesign size(const DesignAt& design_at, const SizeWish& wish, const Material
     out.how = sizer.how();
     if (!out.landed && std::abs(trial.miss) < sizing::sought)
         out.how = "rounding the lengths to 0.1 nm changes the holes that fit: the nearest design";
-    out.scale = sizer.sizes_field() ? field_scale(sizer.start(), design) : std::exp(trial.u);
+    out.scale = sizer.sizes_field() ? field_scale(sizer.start(), device) : std::exp(trial.u);
     out.accuracy = sizer.accuracy();
-    out.lengths = sized_lengths(sizer.start(), design);
+    out.lengths = sized_lengths(sizer.start(), device);
     if (sizer.sizes_field() && trial.border)
         out.lengths.push_back({"release.undercut", std::get<Released>(sizer.start().outline).undercut.si(),
-                               std::get<Released>(design.outline).undercut.si()});
+                               std::get<Released>(device.outline).undercut.si()});
     out.hole_count = p.film.hole_count;
-    out.drawn = drawn_field(design);
-    out.tolerances = tolerances(out, design, trial.sensitivity, wish.sizing);
+    out.drawn = drawn_field(device);
+    out.tolerances = tolerances(out, device, trial.sensitivity, wish.sizing);
     out.solutions = sizer.solutions() + 1;
     out.sources = p.sources;
     return out;

@@ -18,8 +18,8 @@ const char* const by_border =
     "whole rows of holes jump over the target: the undercut, which is the border of this membrane, meets it";
 
 /// Ends of [free] on the undercut; none without.
-std::array<double, 2> border_bounds(const Design& design) {
-    for (const FreeKey& free : design.free)
+std::array<double, 2> border_bounds(const Device& device) {
+    for (const FreeKey& free : device.free)
         if (free.key == "release.undercut") return {free.low, free.high};
     return {0.0, 1.0};
 }
@@ -65,7 +65,7 @@ std::optional<Trial> Sizer::answer_at(double u, double undercut) {
 /// Empty where the undercut would leave oxide between the holes, or [free], or where a design on the way has no answer.
 std::optional<Trial> Sizer::meet_by_border(const Trial& state) {
     const double start = std::get<Released>(start_.outline).undercut.si();
-    const Design there = design_at_(changes_at(state.u, std::nullopt));
+    const Device there = design_at_(changes_at(state.u, std::nullopt));
     const auto spots = clearing(holes_in_place(there)).spots;
     std::array<double, 2> bounds = border_bounds(start_);
     if (!spots.empty()) bounds[0] = std::max(bounds[0], std::min(start, spots.front().clears_at));

@@ -35,13 +35,13 @@ std::vector<KeyLength> hole_lengths(const HolePattern& holes) {
     return {{size, holes.size.si()}, {"holes.pitch", holes.pitch.si()}, {"holes.margin", holes.margin.si()}};
 }
 
-std::vector<KeyLength> lengths(const Design& design) {
-    std::vector<KeyLength> all = outline_lengths(design.outline);
-    if (!design.holes || design.holes->lattice == Lattice::list) return all;
-    for (KeyLength& length : hole_lengths(*design.holes)) all.push_back(std::move(length));
-    if (!design.holes->field) return all;
-    all.push_back({"holes.field (x)", (*design.holes->field)[0].si()});
-    all.push_back({"holes.field (y)", (*design.holes->field)[1].si()});
+std::vector<KeyLength> lengths(const Device& device) {
+    std::vector<KeyLength> all = outline_lengths(device.outline);
+    if (!device.holes || device.holes->lattice == Lattice::list) return all;
+    for (KeyLength& length : hole_lengths(*device.holes)) all.push_back(std::move(length));
+    if (!device.holes->field) return all;
+    all.push_back({"holes.field (x)", (*device.holes->field)[0].si()});
+    all.push_back({"holes.field (y)", (*device.holes->field)[1].si()});
     return all;
 }
 
@@ -51,7 +51,7 @@ double rounded_length(double metres) {
     return std::round(1e10 * metres) / 1e10;
 }
 
-std::vector<SizedLength> sized_lengths(const Design& before, const Design& after) {
+std::vector<SizedLength> sized_lengths(const Device& before, const Device& after) {
     std::vector<SizedLength> all;
     const std::vector<KeyLength> old = lengths(before), now = lengths(after);
     for (std::size_t k = 0; k < std::min(old.size(), now.size()); ++k)
@@ -77,18 +77,18 @@ bool same(const std::vector<Point>& a, const std::vector<Point>& b) {
                       [](Point p, Point q) { return p.x == q.x && p.y == q.y; });
 }
 
-std::array<double, 2> rounded_field(const Design& design) {
-    return {rounded_length((*design.holes->field)[0].si()), rounded_length((*design.holes->field)[1].si())};
+std::array<double, 2> rounded_field(const Device& device) {
+    return {rounded_length((*device.holes->field)[0].si()), rounded_length((*device.holes->field)[1].si())};
 }
 
-bool same_field(const Design& a, const Design& b) {
+bool same_field(const Device& a, const Device& b) {
     return a.holes && a.holes->field && (*a.holes->field)[0].si() == (*b.holes->field)[0].si() &&
            (*a.holes->field)[1].si() == (*b.holes->field)[1].si();
 }
 
 }  // namespace
 
-Changes written_lengths(const Design& before, const Design& after) {
+Changes written_lengths(const Device& before, const Device& after) {
     Changes changes;
     if (const auto* polygon = std::get_if<Polygon>(&after.outline);
         polygon != nullptr && !same(polygon->vertices, std::get<Polygon>(before.outline).vertices))
@@ -105,7 +105,7 @@ Changes written_lengths(const Design& before, const Design& after) {
     return changes;
 }
 
-Changes as_written(const Design& before, const Design& after, const Changes& changes) {
+Changes as_written(const Device& before, const Device& after, const Changes& changes) {
     Changes all;
     const auto is_derived = [](const std::string& key) {
         return key == "outline.scale" || key == "holes.scale" || key == "holes.fill_factor";
@@ -126,20 +126,20 @@ Changes as_written(const Design& before, const Design& after, const Changes& cha
     return all;
 }
 
-std::array<double, 2> scale_bounds(const Design& design, Sizing sizing) {
+std::array<double, 2> scale_bounds(const Device& device, Sizing sizing) {
     std::array<double, 2> bounds{std::log(1e-3), std::log(1e3)};
     const auto narrow = [&](double low, double high) {
         bounds = {std::max(bounds[0], std::log(low)), std::min(bounds[1], std::log(high))};
     };
-    for (const FreeKey& free : design.free) {
+    for (const FreeKey& free : device.free) {
         if (free.key == "outline.scale") narrow(free.low, free.high);
         if (free.key == "outline.width" && sizing == Sizing::height) continue;
         if (free.key == "outline.height" && sizing == Sizing::width) continue;
-        for (const KeyLength& length : outline_lengths(design.outline))
+        for (const KeyLength& length : outline_lengths(device.outline))
             if (free.key == length.key) narrow(free.low / length.metres, free.high / length.metres);
-        if (free.key == "holes.field" && design.holes && design.holes->field &&
-            std::holds_alternative<Released>(design.outline)) {
-            const double side = (*design.holes->field)[0].si();
+        if (free.key == "holes.field" && device.holes && device.holes->field &&
+            std::holds_alternative<Released>(device.outline)) {
+            const double side = (*device.holes->field)[0].si();
             narrow(free.low / side, free.high / side);
         }
     }

@@ -9,16 +9,16 @@ namespace tymbal {
 [[nodiscard]] double rounded_length(double metres);
 
 /// Keys of [outline] and [holes] whose lengths differ.
-[[nodiscard]] std::vector<SizedLength> sized_lengths(const Design& before, const Design& after);
+[[nodiscard]] std::vector<SizedLength> sized_lengths(const Device& before, const Device& after);
 
 /// Changes that write `after` with rounded lengths, lists whole. Holes of a file cannot be written.
-[[nodiscard]] Changes written_lengths(const Design& before, const Design& after);
+[[nodiscard]] Changes written_lengths(const Device& before, const Device& after);
 
 /// The same changes as a design file holds them: derived keys as the lengths they stand for, holes.field as two sides.
-[[nodiscard]] Changes as_written(const Design& before, const Design& after, const Changes& changes);
+[[nodiscard]] Changes as_written(const Device& before, const Device& after, const Changes& changes);
 
 /// Logarithms of the least and largest scale that the design's [free] leaves, a thousandth to a thousand without it.
 /// @throws NoAnswer when [free] leaves none
-[[nodiscard]] std::array<double, 2> scale_bounds(const Design& design, Sizing sizing);
+[[nodiscard]] std::array<double, 2> scale_bounds(const Device& device, Sizing sizing);
 
 }  // namespace tymbal

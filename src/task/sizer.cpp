@@ -69,7 +69,7 @@ Changes Sizer::border_change(double border) const {
 }
 
 Changes Sizer::rounded(const Trial& trial) const {
-    const Design at_trial = design_at_(changes_at(trial.u, trial.border));
+    const Device at_trial = design_at_(changes_at(trial.u, trial.border));
     if (wish_.sizing == Sizing::outline_and_holes && !start_.hole_file.empty())
         return changes_at(trial.u, trial.border);  // a file's holes are not written here
     Changes changes = written_lengths(start_, at_trial);
@@ -92,15 +92,15 @@ Changes Sizer::rounded(const Trial& trial) const {
 }
 
 Trial Sizer::solve(double u, const std::optional<double>& border) {
-    const Design design = design_at_(changes_at(u, border));
-    const FilmOnOutline laid = lay_out(design, cells_);
-    const ModeSet set = find_modes({design.outline, laid.film, design.solve.modes, design.solve.accuracy});
+    const Device device = design_at_(changes_at(u, border));
+    const FilmOnOutline laid = lay_out(device, cells_);
+    const ModeSet set = find_modes({device.outline, laid.film, device.solve.modes, device.solve.accuracy});
     ++solutions_;
     const auto found = find_mode(set.modes, mode_);
     if (!found && solutions_ == 1)
         throw InputError({}, "--mode",
                          "the design has no mode '" + mode_ + "' among its lowest " +
-                             std::to_string(design.solve.modes) + ": " + list_labels(set.modes) +
+                             std::to_string(device.solve.modes) + ": " + list_labels(set.modes) +
                              "; name one of them, or ask for more with --modes");
     if (!found) throw NoAnswer("the mode " + mode_ + " is not among the lowest at this size");
     const Mode& mode = set.modes[*found];
@@ -149,9 +149,9 @@ Bracket Sizer::straddle(const Trial& first) {
 }
 
 long Sizer::count_holes(const Changes& changes) const {
-    const Design design = design_at_(changes);
+    const Device device = design_at_(changes);
     try {
-        return static_cast<long>(place(*design.holes, design.outline).size());
+        return static_cast<long>(place(*device.holes, device.outline).size());
     } catch (const NoAnswer&) {
         return 0;
     }
@@ -165,8 +165,8 @@ long Sizer::count_holes(double u, const std::optional<double>& border) const {
 }
 
 /// The least field that holds the design's holes.
-std::array<double, 2> Sizer::filled_field(const Design& design) {
-    const Box box = extent(holes_in_place(design));
+std::array<double, 2> Sizer::filled_field(const Device& device) {
+    const Box box = extent(holes_in_place(device));
     const auto side = [](double low, double high) {
         return std::ceil(1e10 * 2.0 * std::max(std::abs(low), std::abs(high)) - 1e-3) / 1e10;
     };

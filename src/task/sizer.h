@@ -58,7 +58,7 @@ public:
 
     [[nodiscard]] Changes changes_at(double u, const std::optional<double>& border) const;
     [[nodiscard]] Changes rounded(const Trial& trial) const;
-    [[nodiscard]] const Design& start() const { return start_; }
+    [[nodiscard]] const Device& start() const { return start_; }
     [[nodiscard]] const std::string& mode() const { return mode_; }
     [[nodiscard]] int solutions() const { return solutions_; }
     [[nodiscard]] double accuracy() const { return accuracy_; }
@@ -84,14 +84,14 @@ private:
     [[nodiscard]] std::optional<double> margin_for(double u, long holes) const;
     [[nodiscard]] long count_holes(const Changes& changes) const;
     [[nodiscard]] long count_holes(double u, const std::optional<double>& border) const;
-    [[nodiscard]] static std::array<double, 2> filled_field(const Design& design);
+    [[nodiscard]] static std::array<double, 2> filled_field(const Device& device);
     [[noreturn]] void no_size(const Trial& nearest) const;
 
     const DesignAt& design_at_;
     const SizeWish& wish_;
     const CellMemo& cells_;
     const Progressed& progressed_;
-    Design start_;
+    Device start_;
     std::string mode_;
     double accuracy_ = 0.0;
     std::array<double, 2> bounds_{};               ///< of u

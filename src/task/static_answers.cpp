@@ -75,24 +75,24 @@ Vector wetted_area(const Level& level, double outline_area) {
     return film * (outline_area / film.sum());
 }
 
-void add_static_answers(const Design& design, const FilmOnOutline& laid, const Level& fine, RimTreatment rim,
+void add_static_answers(const Device& device, const FilmOnOutline& laid, const Level& fine, RimTreatment rim,
                         EffectiveFilm& film, Warnings& warnings) {
     const SparseMatrix stiffness = static_stiffness(fine);
-    Eigen::MatrixXd loads(stiffness.rows(), design.readout ? 2 : 1);
+    Eigen::MatrixXd loads(stiffness.rows(), device.readout ? 2 : 1);
     loads.col(0) = pressure_load(fine, laid.film);
     const double solid = laid.film.density * laid.film.thickness;
-    if (design.readout) loads.col(1) = spot_load(fine, *design.readout, solid);
+    if (device.readout) loads.col(1) = spot_load(fine, *device.readout, solid);
     const Mirrors images = mirrors(fine.grid);
     const Eigen::MatrixXd sag = solve_static(stiffness, loads, {images.in_x, images.in_y});
     film.deflection_per_pressure_m_per_pa = film_top(fine, sag.col(0));
-    if (!design.readout) return;
-    const double radius = design.readout->spot_radius.si();
+    if (!device.readout) return;
+    const double radius = device.readout->spot_radius.si();
     double compliance = loads.col(1).dot(sag.col(1));
     double spacing = std::max(fine.grid.dx, fine.grid.dy);
     if (spacing > 0.5 * radius && !fine.holes_resolved) {
         const auto cells = cells_for_spot(fine, radius);
-        const Level finer = solve_level({design.outline, laid.film, 2, 1.0}, cells[0], cells[1], rim);
-        const Vector load = spot_load(finer, *design.readout, solid);
+        const Level finer = solve_level({device.outline, laid.film, 2, 1.0}, cells[0], cells[1], rim);
+        const Vector load = spot_load(finer, *device.readout, solid);
         const Mirrors folds = mirrors(finer.grid);
         compliance = load.dot(solve_static(finer.pull + finer.bend, load, {folds.in_x, folds.in_y}).col(0));
         spacing = std::max(finer.grid.dx, finer.grid.dy);
@@ -105,10 +105,10 @@ void add_static_answers(const Design& design, const FilmOnOutline& laid, const L
     film.static_stiffness_n_per_m = 1.0 / compliance;
 }
 
-void add_static_answers(const Design& design, const CutFilmStress& found, EffectiveFilm& film, Warnings& warnings) {
+void add_static_answers(const Device& device, const CutFilmStress& found, EffectiveFilm& film, Warnings& warnings) {
     film.deflection_per_pressure_m_per_pa = found.sag;
     film.deflection_per_pressure_error_m_per_pa = found.sag_error;
-    if (!design.readout) return;
+    if (!device.readout) return;
     if (!(found.spot > 0.0)) return warn_off_film(warnings);
     film.static_stiffness_n_per_m = 1.0 / found.spot;
     film.static_stiffness_error_n_per_m = found.spot_error / (found.spot * found.spot);

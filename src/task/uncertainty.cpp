@@ -43,17 +43,17 @@ std::vector<double> film_derivative(const ModeSet& set, const Effort& effort,
     return derivative;
 }
 
-PaintedFilm with_hole_size(const Design& design, const FilmOnOutline& laid, const Effort& effort, double change) {
+PaintedFilm with_hole_size(const Device& device, const FilmOnOutline& laid, const Effort& effort, double change) {
     PaintedFilm film = laid.film;
-    CellProblem problem = cell_problem(design.film, *design.holes, 1e-2);
+    CellProblem problem = cell_problem(device.film, *device.holes, 1e-2);
     problem.size *= 1.0 + change;
     film.cell = effort.cells(problem);
     return film;
 }
 
 /// The same holes on a pitch that has changed: the field swells about the origin, the holes keep their size.
-PaintedFilm with_pitch(const Design& design, const FilmOnOutline& laid, const Effort& effort, double change) {
-    PaintedFilm film = with_hole_size(design, laid, effort, 1.0 / (1.0 + change) - 1.0);
+PaintedFilm with_pitch(const Device& device, const FilmOnOutline& laid, const Effort& effort, double change) {
+    PaintedFilm film = with_hole_size(device, laid, effort, 1.0 / (1.0 + change) - 1.0);
     for (auto& polygon : film.field)
         for (Point& p : polygon) p = {p.x * (1.0 + change), p.y * (1.0 + change)};
     return film;
@@ -98,9 +98,9 @@ private:
     ModeSet& set_;
 };
 
-void add_film(const Design& design, const FilmOnOutline& laid, const Effort& effort, ModeSet& set, Ledger& ledger) {
+void add_film(const Device& device, const FilmOnOutline& laid, const Effort& effort, ModeSet& set, Ledger& ledger) {
     const auto& s = set.sensitivities;
-    const Film& film = design.film;
+    const Film& film = device.film;
     ledger.add("film.stress", film.stress, [&](std::size_t k) { return s[k].stress; });
     ledger.add("film.thickness", film.thickness, [&](std::size_t k) { return s[k].thickness; });
     ledger.add("film.youngs_modulus", film.youngs_modulus, [&](std::size_t k) { return s[k].modulus; });
@@ -115,14 +115,14 @@ void add_film(const Design& design, const FilmOnOutline& laid, const Effort& eff
 
 /// Stress and thickness of the layers of each patch, as a deviation of the tension there. (The film's own stress moves
 /// the tension everywhere.)
-void add_patches(const Design& design, const FilmOnOutline& laid, const Effort& effort, const ModeSet& set,
+void add_patches(const Device& device, const FilmOnOutline& laid, const Effort& effort, const ModeSet& set,
                  Ledger& ledger) {
-    for (std::size_t p = 0; p < design.patches.size(); ++p) {
+    for (std::size_t p = 0; p < device.patches.size(); ++p) {
         double variance = 0.0;
-        for (const FilmLayer& l : design.patches[p].layers)
+        for (const FilmLayer& l : device.patches[p].layers)
             variance += std::pow(l.stress.deviation_si() * l.thickness.si(), 2) +
                         std::pow(l.stress.si() * l.thickness.deviation_si(), 2);
-        const Film& film = design.patches[p].film;
+        const Film& film = device.patches[p].film;
         const Sourced<Stress> stress(film.stress.value(), Stress::from_si(std::sqrt(variance) / film.thickness.si()),
                                      film.stress.source());
         if (stress.si() == 0.0 || variance == 0.0) continue;
@@ -156,7 +156,7 @@ void add_outline(const Outline& outline, const ModeSet& set, Ledger& ledger) {
 /// d ln(omega^2) / d ln(input) when every hole of the resolved film changes with it: both films are solved again on a
 /// coarse grid, with a step wide enough that the cells they cut elsewhere do not matter.
 template <class HolesAt>
-std::vector<double> open_derivative(const Design& design, const FilmOnOutline& laid, const ModeSet& set,
+std::vector<double> open_derivative(const Device& device, const FilmOnOutline& laid, const ModeSet& set,
                                     HolesAt holes_at) {
     constexpr double wide = 0.03;
     const auto values_at = [&](double change) {
@@ -164,8 +164,8 @@ std::vector<double> open_derivative(const Design& design, const FilmOnOutline& l
         const std::vector<Figure> changed = figures(holes_at(change));
         std::copy(changed.begin(), changed.end(), film.openings.begin());  // holes stand before single openings
         const int first = set.modes.front().number, last = set.modes.back().number;
-        ModeProblem changed_film{design.outline, film, last - first + 1, design.solve.accuracy};
-        changed_film.near_hz = design.solve.near_hz;
+        ModeProblem changed_film{device.outline, film, last - first + 1, device.solve.accuracy};
+        changed_film.near_hz = device.solve.near_hz;
         if (set.cut_stress) return cut_film_squares(changed_film, first);
         changed_film.count = last;
         const Level level = solve_level(changed_film, set.coarse.cells_x, set.coarse.cells_y, set.rim);
@@ -182,23 +182,23 @@ std::vector<double> open_derivative(const Design& design, const FilmOnOutline& l
 }
 
 /// An etch front starts at the holes' edges: where they lie further out, so does the rim.
-double front_share(const Design& design, const Sensitivity& s) {
-    return std::holds_alternative<Released>(design.outline) ? 0.5 * design.holes->size.si() * s.rim : 0.0;
+double front_share(const Device& device, const Sensitivity& s) {
+    return std::holds_alternative<Released>(device.outline) ? 0.5 * device.holes->size.si() * s.rim : 0.0;
 }
 
-void add_open_holes(const Design& design, const FilmOnOutline& laid, const ModeSet& set, Ledger& ledger) {
-    const HolePattern& holes = *design.holes;
+void add_open_holes(const Device& device, const FilmOnOutline& laid, const ModeSet& set, Ledger& ledger) {
+    const HolePattern& holes = *device.holes;
     if (holes.size.deviation_si() > 0.0) {
-        const auto d = open_derivative(design, laid, set, [&](double change) {
+        const auto d = open_derivative(device, laid, set, [&](double change) {
             PlacedHoles all = placed(holes, laid.holes);
             all.size *= 1.0 + change;
             return all;
         });
         ledger.add("holes.size", holes.size,
-                   [&](std::size_t k) { return d[k] + front_share(design, set.sensitivities[k]); });
+                   [&](std::size_t k) { return d[k] + front_share(device, set.sensitivities[k]); });
     }
     if (holes.pitch.deviation_si() > 0.0 && holes.lattice != Lattice::list) {
-        const auto d = open_derivative(design, laid, set, [&](double change) {
+        const auto d = open_derivative(device, laid, set, [&](double change) {
             PlacedHoles all = placed(holes, laid.holes);
             for (Point& p : all.centres) p = {p.x * (1.0 + change), p.y * (1.0 + change)};
             return all;
@@ -207,32 +207,32 @@ void add_open_holes(const Design& design, const FilmOnOutline& laid, const ModeS
     }
 }
 
-void add_holes(const Design& design, const FilmOnOutline& laid, const Effort& effort, const ModeSet& set,
+void add_holes(const Device& device, const FilmOnOutline& laid, const Effort& effort, const ModeSet& set,
                Ledger& ledger) {
-    if (!design.holes) return;
-    const HolePattern& holes = *design.holes;
-    if (!laid.film.openings.empty()) return add_open_holes(design, laid, set, ledger);
+    if (!device.holes) return;
+    const HolePattern& holes = *device.holes;
+    if (!laid.film.openings.empty()) return add_open_holes(device, laid, set, ledger);
     if (holes.size.deviation_si() > 0.0) {
         const auto d =
-            film_derivative(set, effort, [&](double change) { return with_hole_size(design, laid, effort, change); });
+            film_derivative(set, effort, [&](double change) { return with_hole_size(device, laid, effort, change); });
         ledger.add("holes.size", holes.size,
-                   [&](std::size_t k) { return d[k] + front_share(design, set.sensitivities[k]); });
+                   [&](std::size_t k) { return d[k] + front_share(device, set.sensitivities[k]); });
     }
     if (holes.pitch.deviation_si() > 0.0) {
         const auto d =
-            film_derivative(set, effort, [&](double change) { return with_pitch(design, laid, effort, change); });
+            film_derivative(set, effort, [&](double change) { return with_pitch(device, laid, effort, change); });
         ledger.add("holes.pitch", holes.pitch, [&](std::size_t k) { return d[k]; });
     }
 }
 
 }  // namespace
 
-void add_uncertainties(const Design& design, const FilmOnOutline& laid, const Effort& effort, ModeSet& set) {
+void add_uncertainties(const Device& device, const FilmOnOutline& laid, const Effort& effort, ModeSet& set) {
     Ledger ledger(set);
-    add_film(design, laid, effort, set, ledger);
-    add_outline(design.outline, set, ledger);
-    add_patches(design, laid, effort, set, ledger);
-    add_holes(design, laid, effort, set, ledger);
+    add_film(device, laid, effort, set, ledger);
+    add_outline(device.outline, set, ledger);
+    add_patches(device, laid, effort, set, ledger);
+    add_holes(device, laid, effort, set, ledger);
     ledger.close();
 }
 

@@ -119,15 +119,15 @@ WaferFilm film_of_wafer(const Wafer& wafer, const Materials& materials) {
     return out;
 }
 
-bool index_fits(const WaferFilm& film, const Design& design) {
-    if (!film.index || !design.readout) return false;
-    return std::abs(film.index_wavelength_m / design.readout->wavelength.si() - 1.0) < 0.02;
+bool index_fits(const WaferFilm& film, const Device& device) {
+    if (!film.index || !device.readout) return false;
+    return std::abs(film.index_wavelength_m / device.readout->wavelength.si() - 1.0) < 0.02;
 }
 
-Design with_film(const Design& design, const WaferFilm& film) {
-    Design changed = design;
+Device with_film(const Device& device, const WaferFilm& film) {
+    Device changed = device;
     const Source source{"film of the wafer, from its shape", Origin::derived};
-    const FilmLoss loss = design.film_loss.value_or(FilmLoss{});  // the wafer's film has not seen the wet etch yet
+    const FilmLoss loss = device.film_loss.value_or(FilmLoss{});  // the wafer's film has not seen the wet etch yet
     changed.film.thickness = {Length::from_si(film.thickness_m - loss.mean()),
                               Length::from_si(std::hypot(film.thickness_std_m, loss.mean() * loss.relative_spread)),
                               source};
@@ -135,13 +135,13 @@ Design with_film(const Design& design, const WaferFilm& film) {
     return changed;
 }
 
-void add_forecast(const Wafer& wafer, const Design& design, const std::string& label, WaferFilm& film) {
-    if (!design.film.layers.empty() || !design.patches.empty())
+void add_forecast(const Wafer& wafer, const Device& device, const std::string& label, WaferFilm& film) {
+    if (!device.film.layers.empty() || !device.patches.empty())
         throw NoAnswer(
             "the design has layers on its film; a forecast per die needs a film without [[film.layer]], take "
             "them out");
-    const Design changed = with_film(design, film);
-    if (film.index && !index_fits(film, design))
+    const Device changed = with_film(device, film);
+    if (film.index && !index_fits(film, device))
         film.warnings.push_back({"index-elsewhere",
                                  "the index was taken at another wavelength than the design's light; "
                                  "the design keeps its own index"});
@@ -168,7 +168,7 @@ void add_forecast(const Wafer& wafer, const Design& design, const std::string& l
         const double pull =
             f * (die.stress ? 0.5 * weight.stress * die.stress->deviation_si() / die.stress->si() : common_stress);
         DieForecast forecast{die, f, std::sqrt(others + own * own + pull * pull), {}};
-        if (const auto& window = design.limits.frequency)
+        if (const auto& window = device.limits.frequency)
             forecast.chance = normal_share((*window)[0].si(), (*window)[1].si(), f, forecast.frequency_std_hz);
         film.forecast.push_back(std::move(forecast));
     }

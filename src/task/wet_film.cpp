@@ -30,14 +30,14 @@ double cell_of(const Boundary& rim, int longer) {
 
 }  // namespace
 
-Level solve_once(const Design& design, const FilmOnOutline& laid, int longer) {
-    const auto across = cells_across(design.outline, longer);
-    return solve_level({design.outline, laid.film, 1, design.solve.accuracy}, across[0], across[1],
+Level solve_once(const Device& device, const FilmOnOutline& laid, int longer) {
+    const auto across = cells_across(device.outline, longer);
+    return solve_level({device.outline, laid.film, 1, device.solve.accuracy}, across[0], across[1],
                        RimTreatment::thin_layer);
 }
 
-void require_visible(const Design& design, const FilmOnOutline& laid) {
-    if (const Released* released = std::get_if<Released>(&design.outline)) {
+void require_visible(const Device& device, const FilmOnOutline& laid) {
+    if (const Released* released = std::get_if<Released>(&device.outline)) {
         const double cell = cell_of(released->front, release_cells);
         for (const Loop& loop : loops(released->front))
             if (loop.area < 0.0 && std::sqrt(-loop.area) < 4.0 * cell)
@@ -45,21 +45,21 @@ void require_visible(const Design& design, const FilmOnOutline& laid) {
                     "pillars of oxide are finer than the grid of this report; predict solves them where it can");
     }
     if (laid.film.openings.empty()) return;
-    if (laid.film.narrowest < 3.0 * cell_of(boundary(design.outline), coarser_release_cells))
+    if (laid.film.narrowest < 3.0 * cell_of(boundary(device.outline), coarser_release_cells))
         throw NoAnswer("holes or the film between them are finer than the grid of this report; predict resolves them");
 }
 
-WetFilm wet_film(const Design& design, const FilmOnOutline& laid, const Level& level) {
-    return {static_stiffness(level), wetted_area(level, laid.outline_area), design.release->gap.si()};
+WetFilm wet_film(const Device& device, const FilmOnOutline& laid, const Level& level) {
+    return {static_stiffness(level), wetted_area(level, laid.outline_area), device.release->gap.si()};
 }
 
-std::optional<double> collapse_margin(const Design& design, const FilmOnOutline& laid) {
-    if (!design.release || !design.release->drying) return std::nullopt;
-    const double tension = design.release->drying->surface_tension.si();
+std::optional<double> collapse_margin(const Device& device, const FilmOnOutline& laid) {
+    if (!device.release || !device.release->drying) return std::nullopt;
+    const double tension = device.release->drying->surface_tension.si();
     if (tension <= 0.0) return std::numeric_limits<double>::infinity();
-    require_visible(design, laid);
-    const Level level = solve_once(design, laid, release_cells);
-    return 0.5 * collapse_limits(wet_film(design, laid, level)).local_strength / tension;
+    require_visible(device, laid);
+    const Level level = solve_once(device, laid, release_cells);
+    return 0.5 * collapse_limits(wet_film(device, laid, level)).local_strength / tension;
 }
 
 }  // namespace tymbal

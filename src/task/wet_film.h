@@ -13,16 +13,16 @@ inline constexpr int release_cells = 64;  ///< across the outline's longer side:
 inline constexpr int coarser_release_cells = 44;
 
 /// The film's lowest mode and its stiffness. @param longer  cells across the outline's longer side
-[[nodiscard]] Level solve_once(const Design& design, const FilmOnOutline& laid, int longer);
+[[nodiscard]] Level solve_once(const Device& device, const FilmOnOutline& laid, int longer);
 
 /// @throws NoAnswer when pillars, holes or the film between them are finer than the grid
-void require_visible(const Design& design, const FilmOnOutline& laid);
+void require_visible(const Device& device, const FilmOnOutline& laid);
 
 /// @param design  with [release]
-[[nodiscard]] WetFilm wet_film(const Design& design, const FilmOnOutline& laid, const Level& level);
+[[nodiscard]] WetFilm wet_film(const Device& device, const FilmOnOutline& laid, const Level& level);
 
 /// Critical over actual surface tension of the liquid that release.drying names; infinite when that has no meniscus,
 /// empty without such a liquid. @throws NoAnswer see require_visible and collapse_limits
-[[nodiscard]] std::optional<double> collapse_margin(const Design& design, const FilmOnOutline& laid);
+[[nodiscard]] std::optional<double> collapse_margin(const Device& device, const FilmOnOutline& laid);
 
 }  // namespace tymbal

@@ -69,10 +69,10 @@ void print_errors(const DesignAt& at, int count) {
                         {"holes.fill_factor", 0.03 + 0.4 * uniform()},
                         {"holes.margin", 1e-6 * (0.5 + 5.0 * uniform())},
                         {"holes.lattice", uniform() < 0.5 ? "square" : "triangular"}};
-        const Design design = at(changes);
-        const FilmOnOutline laid = lay_out(design, cells);
-        const ModeSet coarse = find_modes({design.outline, laid.film, design.solve.modes, 1e-3});
-        const ModeSet fine = find_modes({design.outline, laid.film, design.solve.modes, 2e-4});
+        const Device device = at(changes);
+        const FilmOnOutline laid = lay_out(device, cells);
+        const ModeSet coarse = find_modes({device.outline, laid.film, device.solve.modes, 1e-3});
+        const ModeSet fine = find_modes({device.outline, laid.film, device.solve.modes, 2e-4});
         for (std::size_t m = 0; m < coarse.modes.size(); ++m, ++modes) {
             const Mode &a = coarse.modes[m], &b = fine.modes[m];
             const double apart = std::abs(a.frequency_hz - b.frequency_hz);

@@ -24,7 +24,7 @@ double seconds(const std::function<void()>& work) {
     return std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
 }
 
-Design design(int modes) {
+Device design(int modes) {
     std::string text = sample::film("100 nm");
     text.append(sample::square("200 +- 1 um")).append("[solve]\nmodes = ");
     return sample::design(text.append(std::to_string(modes)).append("\n"));
@@ -42,7 +42,7 @@ Measured list() {
 }
 
 void time_list() {
-    const Design d = design(60);
+    const Device d = design(60);
     const Measured m = list();
     SolvedDesign solved;
     std::printf("60 modes solved                        %7.3f s\n", seconds([&] { solved = solve(d); }));

@@ -45,17 +45,17 @@ void print_plain_outlines() {
 }
 
 void print_stages(const std::string& file, const Materials& materials) {
-    const Design design = read_design(file, materials);
-    const double accuracy = design.solve.accuracy;
+    const Device device = read_design(file, materials);
+    const double accuracy = device.solve.accuracy;
     std::printf("\n%s\n", file.c_str());
-    if (design.holes && design.holes->lattice != Lattice::list)
+    if (device.holes && device.holes->lattice != Lattice::list)
         std::printf("%-24s %8.3f s\n", "unit cell",
-                    best_of_three([&] { (void)solve_cell(cell_problem(design.film, *design.holes, accuracy)); }));
+                    best_of_three([&] { (void)solve_cell(cell_problem(device.film, *device.holes, accuracy)); }));
     FilmOnOutline laid;
     std::printf("%-24s %8.3f s  with unit cell\n", "film and holes",
-                best_of_three([&] { laid = lay_out(design, solve_cell); }));
-    print_modes("modes", {design.outline, laid.film, design.solve.modes, accuracy});
-    std::printf("%-24s %8.3f s\n", "whole prediction", best_of_three([&] { (void)predict(design, materials); }));
+                best_of_three([&] { laid = lay_out(device, solve_cell); }));
+    print_modes("modes", {device.outline, laid.film, device.solve.modes, accuracy});
+    std::printf("%-24s %8.3f s\n", "whole prediction", best_of_three([&] { (void)predict(device, materials); }));
 }
 
 }  // namespace

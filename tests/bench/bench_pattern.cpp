@@ -18,11 +18,11 @@ namespace {
 
 void measure(const std::string& lattice, const std::string& angle, int side) {
     const std::string um = std::to_string(5 * side) + " um";
-    const Design design = sample::design(sample::film("100 nm") + sample::square(um) + "[holes]\nlattice = \"" +
+    const Device device = sample::design(sample::film("100 nm") + sample::square(um) + "[holes]\nlattice = \"" +
                                          lattice + "\"\ndiameter = \"2 um\"\npitch = \"5 um\"\nangle = \"" + angle +
                                          "\"\n[process]\nlithography_bias = \"0.1 um\"\naddress_grid = \"50 nm\"\n");
     Pattern pattern;
-    const double drawn = seconds([&] { pattern = draw_pattern(design, {}); });
+    const double drawn = seconds([&] { pattern = draw_pattern(device, {}); });
     std::printf("%-11s %6s %8ld holes %7zu references  drawn %6.3f s", lattice.c_str(), angle.c_str(),
                 pattern.hole_count, pattern.placements, drawn);
     for (const PatternFormat format : {PatternFormat::gdsii, PatternFormat::svg, PatternFormat::csv}) {

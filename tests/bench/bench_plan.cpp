@@ -21,12 +21,12 @@ int main(int argc, char** argv) {
             files.push_back((places::source_dir() + "/examples/").append(name).append(".toml"));
     const Materials materials = read_materials(places::source_dir() + "/materials");
     for (const std::string& file : files) {
-        Design design = read_design(file, materials);
-        design.solve.modes = 40;
+        Device device = read_design(file, materials);
+        device.solve.modes = 40;
         double wall = 1e300, processor = 1e300;
         for (int run = 0; run < 3; ++run) {
             const std::clock_t clock = std::clock();
-            wall = std::min(wall, seconds([&] { (void)plan(design, materials, {}); }));
+            wall = std::min(wall, seconds([&] { (void)plan(device, materials, {}); }));
             processor = std::min(processor, static_cast<double>(std::clock() - clock) / CLOCKS_PER_SEC);
         }
         std::printf("%-60s %6.3f s wall, %6.3f s processor, best of three\n", file.c_str(), wall, processor);

@@ -24,12 +24,12 @@ void measure(int side) {
         "\"]\n[release]\nsacrificial = \"oxide-thermal\"\ngap = \"2 um\"\netchant = "
         "\"buffered-hf-5to1\"\nundercut = \"2.8 um\"\ndrying = \"critical-point\"\n"
         "[limits]\nlargest_film_loss = \"45 nm\"\n";
-    std::optional<Design> design;
-    const double read = seconds([&] { design = sample::design(text); });
+    std::optional<Device> device;
+    const double read = seconds([&] { device = sample::design(text); });
     long holes = 0;
     double clears = 0.0;
     const double all = seconds([&] {
-        const ReleaseReport report = release(*design, sample::table());
+        const ReleaseReport report = release(*device, sample::table());
         holes = static_cast<long>(side) * side;
         clears = report.front.value().clears_at_m;
     });

@@ -55,7 +55,7 @@ TEST_SUITE("unit") {
             REQUIRE(key != nullptr);
             return std::string(key->fallback);
         };
-        const Design bare = parse_design(
+        const Device bare = parse_design(
             "[film]\nmaterial = \"nitride-stoichiometric\"\nthickness = \"50 nm\"\n[outline]\nshape = \"rectangle\"\n"
             "width = \"100 um\"\nheight = \"100 um\"\n[holes]\nlattice = \"square\"\ndiameter = \"2 um\"\npitch = \"5 "
             "um\"\n"

@@ -79,12 +79,12 @@ TEST_SUITE("unit") {
 
 TEST_SUITE("reference") {
     TEST_CASE("VTK reads the fields back: same places, same numbers") {
-        const Design design =
+        const Device device =
             sample::design(sample::film("50 nm") + "[outline]\nshape = \"disc\"\ndiameter = \"100 um\"\n" +
                            "[solve]\nmodes = 2\naccuracy = 1e-2\n");
-        const SolvedDesign solved = solve(design);
-        const Prediction p = complete(design, sample::table(), solved);
-        const StressMap map = stress_map(design.outline, solved.laid.film, solved.set.fine);
+        const SolvedDesign solved = solve(device);
+        const Prediction p = complete(device, sample::table(), solved);
+        const StressMap map = stress_map(device.outline, solved.laid.film, solved.set.fine);
         const fs::path folder = fs::temp_directory_path() / ("tymbal-fields-" + std::to_string(::getpid()));
         write_fields(folder.string(), p, map, true);
 

@@ -72,9 +72,9 @@ Pattern again(const Pattern& first, const std::string& ending, const std::string
     const fs::path file = scratch() / ("holes" + ending);
     std::ofstream(file, std::ios::binary) << text_of(first, pattern_format(file.string()));
     const std::string text = base() + "[holes]\nlattice = \"file\"\nfile = \"holes" + ending + "\"\n" + rest;
-    const Design design = parse_design(text, (scratch() / "design.toml").string(), sample::table());
-    CHECK(design.hole_file == file.string());
-    Pattern second = draw_pattern(design, {});
+    const Device device = parse_design(text, (scratch() / "design.toml").string(), sample::table());
+    CHECK(device.hole_file == file.string());
+    Pattern second = draw_pattern(device, {});
     fs::remove_all(scratch());
     return second;
 }
@@ -121,12 +121,12 @@ TEST_SUITE("reference") {
         "drawn") {
         for (const char* lattice : {"square", "triangular", "honeycomb"}) {
             CAPTURE(lattice);
-            const Design design = sample::design(base() + holes(lattice) + process + chip);
-            const Pattern pattern = draw_pattern(design, {all_witnesses(), most_corners_of_old_readers, ""});
+            const Device device = sample::design(base() + holes(lattice) + process + chip);
+            const Pattern pattern = draw_pattern(device, {all_witnesses(), most_corners_of_old_readers, ""});
             std::vector<outside::Figure> found = seen_from_outside(pattern);
             found.erase(std::remove_if(found.begin(), found.end(), [](const auto& f) { return f.layer != 1; }),
                         found.end());
-            const auto wanted = place_holes(*design.holes, boundary(design.outline));
+            const auto wanted = place_holes(*device.holes, boundary(device.outline));
             REQUIRE(found.size() == wanted.size());
             double furthest = 0.0;
             for (const Hole& h : wanted) {

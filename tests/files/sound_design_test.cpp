@@ -26,7 +26,7 @@ const std::string square = sample::square("120 um");
 
 TEST_SUITE("unit") {
     TEST_CASE("a sound design is read in SI units with its uncertainties") {
-        const Design d = design(nitride("1.0 +- 0.1 GPa") + square +
+        const Device d = design(nitride("1.0 +- 0.1 GPa") + square +
                                 "[holes]\nlattice = \"triangular\"\ndiameter = \"2 um\"\npitch = \"5 um\"\n");
         CHECK(d.film.thickness.si() == sample::Approx(1e-7));
         CHECK(d.film.stress.deviation_si() == sample::Approx(1e8));
@@ -86,7 +86,7 @@ TEST_SUITE("unit") {
         CHECK_NOTHROW((void)design("# " + open + "\ntitle = \"" + open + "\\\"" + open + "\"\n" + nitride() + square));
         std::string centres = "centres = [\n";
         for (int k = 0; k < 1000; ++k) centres += "[\"" + std::to_string(-54000 + 108 * k) + " nm\", \"0 um\"],\n";
-        const Design d =
+        const Device d =
             design(nitride() + square + "[holes]\nlattice = \"list\"\ndiameter = \"100 nm\"\n" + centres + "]\n");
         CHECK(d.holes->centres.size() == 1000);
     }
@@ -109,14 +109,14 @@ TEST_SUITE("unit") {
     }
 
     TEST_CASE("a clockwise polygon is turned round") {
-        const Design d = design(nitride() +
+        const Device d = design(nitride() +
                                 "[outline]\nshape = \"polygon\"\nvertices = [[\"0 um\",\"0 um\"],[\"0 "
                                 "um\",\"9 um\"],[\"9 um\",\"0 um\"]]\n");
         CHECK(std::get<Polygon>(d.outline).vertices.front().x == sample::Approx(9e-6));
     }
 
     TEST_CASE("stress follows the device temperature by the mismatch with the chip") {
-        const Design d = design(nitride() + "temperature = \"395 K\"\n" + square);
+        const Device d = design(nitride() + "temperature = \"395 K\"\n" + square);
         // ds = -E/(1-nu) (alpha_film - alpha_silicon) dT with the table's 250 GPa, 0.25, 2.3 and 2.57 ppm/K, 100 K:
         // +9.0 MPa
         CHECK(d.film.stress.si() - 1e9 == sample::Approx(250e9 / 0.75 * 0.27e-6 * 100.0));

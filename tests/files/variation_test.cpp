@@ -19,7 +19,7 @@ const std::string text = sample::film("100 +- 2 nm") + sample::square("120 um") 
                          "[holes]\nlattice = \"triangular\"\ndiameter = \"2.00 +- 0.05 um\"\npitch = \"5 um\"\n" +
                          "margin = \"4 um\"\nfield = [\"80 um\", \"60 um\"]\n";
 
-Design changed(const Changes& changes) {
+Device changed(const Changes& changes) {
     return parse_design(text, "test.toml", sample::table(), changes);
 }
 
@@ -28,7 +28,7 @@ Design changed(const Changes& changes) {
 TEST_SUITE("unit") {
     TEST_CASE("a number takes the place of the file's to the last bit, and its deviation stays") {
         const double odd = 1.0 / 3.0 * 1e-6;
-        const Design d = changed({{"holes.diameter", 3.0 * odd}, {"film.thickness", 0.1 * odd}, {"solve.modes", 5.0}});
+        const Device d = changed({{"holes.diameter", 3.0 * odd}, {"film.thickness", 0.1 * odd}, {"solve.modes", 5.0}});
         CHECK(d.holes->size.si() == 3.0 * odd);
         CHECK(d.holes->size.deviation_si() == Approx(0.05e-6));
         CHECK(d.film.thickness.si() == 0.1 * odd);
@@ -38,14 +38,14 @@ TEST_SUITE("unit") {
     }
 
     TEST_CASE("names change too, and bring what belongs to them") {
-        const Design d = changed({{"film.material", "nitride-silicon-rich"}, {"holes.lattice", "square"}});
+        const Device d = changed({{"film.material", "nitride-silicon-rich"}, {"holes.lattice", "square"}});
         CHECK(d.film.material == "nitride-silicon-rich");
         CHECK(d.holes->lattice == Lattice::square);
         CHECK(d.film.stress.si() == Approx(1e9));  // the design's own value overrides every row
     }
 
     TEST_CASE("scales move every length of their section, the fill factor sets the hole at its pitch") {
-        const Design d = changed({{"outline.scale", 2.0}, {"holes.scale", 1.5}, {"holes.fill_factor", 0.3}});
+        const Device d = changed({{"outline.scale", 2.0}, {"holes.scale", 1.5}, {"holes.fill_factor", 0.3}});
         CHECK(std::get<Rectangle>(d.outline).height.si() == Approx(240e-6));
         CHECK(d.holes->pitch.si() == Approx(7.5e-6));
         CHECK(d.holes->margin.si() == Approx(6e-6));
@@ -55,7 +55,7 @@ TEST_SUITE("unit") {
     }
 
     TEST_CASE("a hole field is varied by its first side, and the second keeps its proportion") {
-        const Design d = changed({{"holes.field", 40e-6}});
+        const Device d = changed({{"holes.field", 40e-6}});
         CHECK((*d.holes->field)[0].si() == Approx(40e-6));
         CHECK((*d.holes->field)[1].si() == Approx(30e-6));
         const SweepAxis axis = parse_axis("holes.field=40um..80um:3");

@@ -98,10 +98,10 @@ TEST_SUITE("unit") {
         CHECK(text.find("# kept\n[film]\n") == 0);
         CHECK(text.find("# row") != std::string::npos);
         CHECK(text.find("stress_temperature") == std::string::npos);
-        const Design design = parse_design(text, "d.toml", sample::table());
-        CHECK(design.film.stress.si() == sample::Approx(f.stress.stress_pa).epsilon(1e-5));
-        CHECK(design.film.stress.deviation_si() == sample::Approx(f.stress.stress_std_pa).epsilon(1e-2));
-        CHECK(design.film.thickness.si() == sample::Approx(100e-9));
+        const Device device = parse_design(text, "d.toml", sample::table());
+        CHECK(device.film.stress.si() == sample::Approx(f.stress.stress_pa).epsilon(1e-5));
+        CHECK(device.film.stress.deviation_si() == sample::Approx(f.stress.stress_std_pa).epsilon(1e-2));
+        CHECK(device.film.thickness.si() == sample::Approx(100e-9));
     }
 
     TEST_CASE("a film section is found with blanks in its brackets, and in braces") {
@@ -130,7 +130,7 @@ TEST_SUITE("unit") {
         w.dies = {{"a", {}, thin, {}, {}}, {"b", {}, thick, {}, {}}};
         const auto chances = [&](const std::string& window) {
             WaferFilm f = film_of_wafer(w, sample::table());
-            const Design d = sample::design(sample::film("100 nm") + sample::square("100 um") +
+            const Device d = sample::design(sample::film("100 nm") + sample::square("100 um") +
                                             "[limits]\nfrequency = [" + window + "]\n[solve]\nmodes = 1\n");
             add_forecast(w, d, "", f);
             return f.forecast;

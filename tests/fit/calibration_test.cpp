@@ -20,7 +20,7 @@ constexpr double density_deviation = 0.02;
 /// The design that all devices were made from.
 const LineModel& nominal() {
     static const LineModel model = [] {
-        const Design design = sample::design(
+        const Device design = sample::design(
             "[film]\nmaterial = \"nitride-stoichiometric\"\nthickness = \"100 nm\"\nstress = \"1 GPa\"\n"
             "youngs_modulus = \"250 GPa\"\npoisson_ratio = 0.25\ndensity = \"3100 +- 62 kg/m^3\"\n"
             "[outline]\nshape = \"rectangle\"\nwidth = \"200 +- 5 um\"\nheight = \"200 +- 5 um\"\n"

@@ -46,7 +46,7 @@ MatrixXd some_gains(std::uint64_t seed) {
 const LineModel& exact_square() {
     static const LineModel model = [] {
         std::string text = sample::film("100 nm");
-        const Design design =
+        const Device design =
             sample::design(text.append(sample::square("200 um")).append("[solve]\nmodes = 13\naccuracy = 1e-5\n"));
         LineModel lines = predicted_lines(design, solve(design));
         for (Input& input : lines.inputs) input.deviation = 0.0;
@@ -136,7 +136,7 @@ TEST_SUITE("invariant") {
             std::string text = sample::film("100 nm", stress);
             return sample::design(text.append(sample::square(side)).append("[solve]\nmodes = 13\naccuracy = 1e-5\n"));
         };
-        const Design moved = at("1.3 GPa", "190 um");
+        const Device moved = at("1.3 GPa", "190 um");
         const LineModel& from = exact_square();
         const LineModel to = predicted_lines(moved, solve(moved));
         Eigen::VectorXd inputs = Eigen::VectorXd::Zero(static_cast<Index>(from.inputs.size()));

@@ -109,12 +109,12 @@ double omega_at(double stress) {
     return std::sqrt(2.0) * pi * std::sqrt(stress / 3100.0) / std::sqrt(8.314462618 * 295.0 / 0.0280134);
 }
 
-Design design(const std::string& pressure, const std::string& gap = "2 um") {
+Device design(const std::string& pressure, const std::string& gap = "2 um") {
     return sample::design(sample::film("100 nm") + sample::square("243 um") + "[release]\ngap = \"" + gap +
                           "\"\n[surroundings]\ngas = \"nitrogen\"\npressure = \"" + pressure + "\"\n");
 }
 
-std::optional<GapGas> under(const Design& d, double frequency, double wave_number) {
+std::optional<GapGas> under(const Device& d, double frequency, double wave_number) {
     Mode mode;
     mode.frequency_hz = frequency;
     const Solid& silicon = sample::table().solids.at("silicon");
@@ -145,7 +145,7 @@ TEST_SUITE("reference") {
         // a million molecules: 3.49 (specular), 0.57 (diffuse) at 1 GPa; 24.5 and 1.75 at 100 MPa
         for (const double stress : {1e9, 1e8}) {
             CAPTURE(stress);
-            const Design d = sample::design(
+            const Device d = sample::design(
                 sample::film("100 nm", std::to_string(1e-6 * stress) + " MPa") + sample::square("243 um") +
                 "[release]\ngap = \"2 um\"\n[surroundings]\ngas = \"nitrogen\"\npressure = \"1e-6 mbar\"\n[solve]\n"
                 "modes = 1\n");
@@ -170,7 +170,7 @@ TEST_SUITE("reference") {
 TEST_SUITE("invariant") {
     TEST_CASE("dense gas under a slow film damps as Reynolds' equation says: c/A = 12 mu/(k^2 g^3)") {
         // incompressible limit of the linear Reynolds equation for a sine shape (re-derived); 1 bar, 2 um: Kn 0.03
-        const Design d = design("1 bar");
+        const Device d = design("1 bar");
         const double k = std::sqrt(2.0) * pi / 243e-6, f = 1e3;
         const auto gas = under(d, f, k);
         REQUIRE(gas->quality);

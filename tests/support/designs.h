@@ -25,7 +25,7 @@ inline std::string square(const std::string& side) {
     return "[outline]\nshape = \"rectangle\"\nwidth = \"" + side + "\"\nheight = \"" + side + "\"\n";
 }
 
-inline Design design(const std::string& text) {
+inline Device design(const std::string& text) {
     return parse_design(text, "test.toml", table());
 }
 inline Prediction predict(const std::string& text) {

@@ -97,8 +97,8 @@ TEST_SUITE("reference") {
             for (Change& change : changes)
                 if (change.key == "film.thickness") change.value = std::get<double>(change.value) + 1e-9 * normal();
             changes.push_back({"film.stress", 1e9 + 0.03e9 * normal()});
-            const Design design = at(changes);
-            const double f = predict(design, sample::table()).modes[0].mode.frequency_hz;
+            const Device device = at(changes);
+            const double f = predict(device, sample::table()).modes[0].mode.frequency_hz;
             inside += f >= 0.99e6 && f <= 1.02e6 ? 1 : 0;
         }
         const double share = static_cast<double>(inside) / films, p = *c.recommended.chance;
@@ -220,10 +220,10 @@ TEST_SUITE("slow") {
                                  "field = [\"200 um\", \"150 um\"]\n[free]\n\"outline.scale\" = [\"0.9\", \"1.1\"]\n"
                                  "\"holes.field\" = [\"100 um\", \"240 um\"]\n[solve]\nmodes = 1\naccuracy = 1e-2\n";
         const Choice c = chosen(text, 2, false, 3);
-        const Design design = parse_design(text, "test.toml", sample::table(), c.lines);
+        const Device device = parse_design(text, "test.toml", sample::table(), c.lines);
         for (const Change& line : c.lines) CHECK(line.key.find("scale") == std::string::npos);
-        CHECK((*design.holes->field)[1].si() == Approx(0.75 * (*design.holes->field)[0].si()));
-        CHECK(predict(design, sample::table()).modes[0].mode.frequency_hz ==
+        CHECK((*device.holes->field)[1].si() == Approx(0.75 * (*device.holes->field)[0].si()));
+        CHECK(predict(device, sample::table()).modes[0].mode.frequency_hz ==
               Approx(c.recommended.mode().frequency_hz).epsilon(1e-6));
     }
 

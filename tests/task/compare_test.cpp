@@ -82,27 +82,27 @@ TEST_SUITE("reference") {
 
     TEST_CASE("a fitted hole size dropped rows of holes, and the written design rang 0.7 % off: sites stay") {
         const std::string holes = "[holes]\nlattice = \"square\"\ndiameter = \"2.0 +- 0.05 um\"\npitch = \"5 um\"\n";
-        const Design drawn = sample::design(sample::film("100 nm") + sample::square("56 um") + holes +
+        const Device drawn = sample::design(sample::film("100 nm") + sample::square("56 um") + holes +
                                             "margin = \"2 um\"\n[solve]\nmodes = 1\naccuracy = 0.01\n");
         const LineModel lines = predicted_lines(drawn, solve(drawn));
         Shift shift;
         shift.inputs = Eigen::VectorXd::Zero(static_cast<Eigen::Index>(lines.inputs.size()));
         for (std::size_t j = 0; j < lines.inputs.size(); ++j)
             if (lines.inputs[j].name == "holes.size") shift.inputs[static_cast<Eigen::Index>(j)] = 0.01;
-        const Design larger = moved(drawn, lines, shift);
+        const Device larger = moved(drawn, lines, shift);
         CHECK(larger.holes->size.si() == Approx(2e-6 * std::exp(0.01)));
         CHECK(larger.holes->margin.si() < drawn.holes->margin.si());
         CHECK(place(*larger.holes, larger.outline).size() == place(*drawn.holes, drawn.outline).size());
         shift.inputs.setZero();
         shift.growth_m = 3e-6;  // room for another row on each side
-        const Design wider = moved(drawn, lines, shift);
+        const Device wider = moved(drawn, lines, shift);
         CHECK(place(*wider.holes, wider.outline).size() == place(*drawn.holes, drawn.outline).size());
     }
 }
 
 TEST_SUITE("unit") {
     TEST_CASE("peaks that tell no film, or two, get no answer but what to measure") {
-        const Design design = sample::design(text("200.0 +- 0.2 um") + rough);
+        const Device design = sample::design(text("200.0 +- 0.2 um") + rough);
         Measured strangers = list({}, 9);
         for (std::size_t k = 0; k < strangers.peaks.size(); ++k)
             strangers.peaks[k].frequency_hz = 1e6 * (2.0 + 0.61 * std::sqrt(static_cast<double>(k)));
@@ -121,7 +121,7 @@ TEST_SUITE("unit") {
     }
 
     TEST_CASE("a decay whose mode the prediction does not tell says so, and how its start was read") {
-        const Design loose =
+        const Device loose =
             sample::design(sample::film("100 nm", "1.0 +- 0.2 GPa") + sample::square("200 um") + rough);
         const Comparison c =
             compare({{loose, falling(0.5 * synthetic::frequency({}, 1, 1), 1.6)}}, sample::table(), {});
@@ -152,7 +152,7 @@ TEST_SUITE("unit") {
     }
 
     TEST_CASE("residuals that rise or fall with the order of the mode are told, with what to check") {
-        const Design design = sample::design(text("200.00 +- 0.02 um") + rough);
+        const Device design = sample::design(text("200.00 +- 0.02 um") + rough);
         const auto said = [&](double thickness) {
             synthetic::Device device;
             device.thickness = thickness;
@@ -207,7 +207,7 @@ TEST_SUITE("unit") {
 
     TEST_CASE(
         "gas was judged against the predicted loss; against the measured Q it may explain all of it or too much") {
-        const Design design = sample::design(sample::film("100 nm") + sample::square("1 mm") +
+        const Device design = sample::design(sample::film("100 nm") + sample::square("1 mm") +
                                              "[surroundings]\ngas = \"air\"\npressure = \"1e-3 mbar\"\n");
         DeviceComparison device;
         device.prediction.modes.resize(1);
@@ -290,7 +290,7 @@ TEST_SUITE("unit") {
 
     TEST_CASE("lines of discs and rings follow the diameters that are not exactly known") {
         const auto inputs = [](const std::string& outline) {
-            const Design design = sample::design(sample::film("100 nm") + "[outline]\n" + outline +
+            const Device design = sample::design(sample::film("100 nm") + "[outline]\n" + outline +
                                                  "[solve]\nmodes = 1\naccuracy = 0.1\n");
             std::string names;
             for (const Input& input : predicted_lines(design, solve(design)).inputs) names += input.name + " ";
@@ -306,7 +306,7 @@ TEST_SUITE("unit") {
 
 TEST_SUITE("slow") {
     TEST_CASE("one or two peaks and strangers alone get no answer") {
-        const Design design = sample::design(text("200.0 +- 0.2 um"));
+        const Device design = sample::design(text("200.0 +- 0.2 um"));
         synthetic::Device device;
         CHECK_THROWS_AS((void)compare({{design, list(device, 1)}}, sample::table(), {}), NoAnswer);
         CHECK_THROWS_AS((void)compare({{design, list(device, 2)}}, sample::table(), {}), NoAnswer);
@@ -317,7 +317,7 @@ TEST_SUITE("slow") {
     }
 
     TEST_CASE("an exact double is a harmonic when the mode is there too, and a doubt when it is not") {
-        const Design design = sample::design(text("200.0 +- 0.2 um"));
+        const Device design = sample::design(text("200.0 +- 0.2 um"));
         synthetic::Device device;
         Measured m = list(device, 12);
         for (Peak& peak : m.peaks) peak.deviation_hz = 1e-6 * peak.frequency_hz;
@@ -342,7 +342,7 @@ TEST_SUITE("slow") {
     }
 
     TEST_CASE("a harmonic shows by how it rises with the drive") {
-        const Design design = sample::design(text("200.0 +- 0.2 um"));
+        const Device design = sample::design(text("200.0 +- 0.2 um"));
         Measured m = list({}, 8);
         std::vector<Peak> rows;
         for (Peak& peak : m.peaks)
@@ -359,7 +359,7 @@ TEST_SUITE("slow") {
     }
 
     TEST_CASE("two data sets of one device that differ by more than heat and ageing are pointed out") {
-        const Design design = sample::design(text("200.0 +- 0.2 um"));
+        const Device design = sample::design(text("200.0 +- 0.2 um"));
         synthetic::Device device, later;
         later.density *= 1.01;  // something settled on it
         const Comparison same =

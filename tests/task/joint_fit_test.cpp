@@ -141,7 +141,7 @@ TEST_SUITE("unit") {
         const auto read = [&](const std::string& film, const char* file) {
             return parse_design(film + side, file, sample::table());
         };
-        const Design a = read(sample::film("100 nm"), "a.toml");
+        const Device a = read(sample::film("100 nm"), "a.toml");
         struct Other {
             std::string film;
             const char* words;

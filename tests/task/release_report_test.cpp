@@ -104,8 +104,8 @@ TEST_SUITE("reference") {
         const std::string inside =
             "[holes]\nlattice = \"triangular\"\ndiameter = \"2 um\"\npitch = \"5 um\"\nmargin = \"0 um\"\n";
         const double free = lowest(film + hole_field + holes("61 um") + release);
-        const Design design = sample::design(film + hole_field + holes("61 um") + release);
-        const Box box = bounding_box(boundary(design.outline));
+        const Device device = sample::design(film + hole_field + holes("61 um") + release);
+        const Box box = bounding_box(boundary(device.outline));
         const auto rectangle = [](double w, double h) {
             return "[outline]\nshape = \"rectangle\"\nwidth = \"" + std::to_string(1e6 * w) + " um\"\nheight = \"" +
                    std::to_string(1e6 * h) + " um\"\n";
@@ -127,14 +127,14 @@ TEST_SUITE("reference") {
     }
 
     TEST_CASE("film loss thins the film that predict solves, and its deviation travels along") {
-        const Design design =
+        const Device device =
             sample::design(sample::film("100 +- 1 nm") + sample::square("60 um") +
                            "[holes]\nlattice = \"triangular\"\ndiameter = \"2 um\"\npitch = \"5 um\"\n" +
                            etched("undercut = \"2.2 um\""));
-        REQUIRE(design.film_loss.has_value());
-        CHECK(design.film.thickness.si() == Approx(100e-9 - design.film_loss->mean()));
-        CHECK(design.film.thickness.deviation_si() ==
-              Approx(std::hypot(1e-9, design.film_loss->mean() * design.film_loss->relative_spread)));
+        REQUIRE(device.film_loss.has_value());
+        CHECK(device.film.thickness.si() == Approx(100e-9 - device.film_loss->mean()));
+        CHECK(device.film.thickness.deviation_si() ==
+              Approx(std::hypot(1e-9, device.film_loss->mean() * device.film_loss->relative_spread)));
     }
 
     TEST_CASE("time and undercut describe the same release") {
@@ -151,9 +151,9 @@ TEST_SUITE("reference") {
 
 TEST_SUITE("unit") {
     TEST_CASE("fronts that have not met are found before anything is solved") {
-        const Design design =
+        const Device device =
             sample::design(sample::film("100 nm") + hole_field + holes("26 um") + etched("undercut = \"1.2 um\""));
-        CHECK_THROWS_WITH_AS((void)find_modes({design.outline, {}, 1}),
+        CHECK_THROWS_WITH_AS((void)find_modes({device.outline, {}, 1}),
                              doctest::Contains("separate regions hang free; `tymbal release` says from which undercut"),
                              NoAnswer);
     }
@@ -222,13 +222,13 @@ TEST_SUITE("unit") {
 TEST_SUITE("slow") {
     TEST_CASE("a ragged front's frequency comes with an error that another model on a far finer grid confirms") {
         // Every hole resolved by splines against the lattice averaged on second-order differences.
-        Design design = sample::design(sample::film("100 nm") + hole_field + holes("61 um") +
+        Device device = sample::design(sample::film("100 nm") + hole_field + holes("61 um") +
                                        "[release]\ngap = \"2 um\"\nundercut = \"2.2 um\"\n");
-        const FilmOnOutline laid = lay_out(design, solve_cell);
+        const FilmOnOutline laid = lay_out(device, solve_cell);
         REQUIRE_FALSE(laid.film.openings.empty());
-        const ModeSet set = find_modes({design.outline, laid.film, 3, 1e-3});
-        design.solve.model = Model::averaged;
-        const Level fine = solve_level({design.outline, lay_out(design, solve_cell).film, 3, 1e-3}, 224, 224,
+        const ModeSet set = find_modes({device.outline, laid.film, 3, 1e-3});
+        device.solve.model = Model::averaged;
+        const Level fine = solve_level({device.outline, lay_out(device, solve_cell).film, 3, 1e-3}, 224, 224,
                                        RimTreatment::thin_layer);
         for (Eigen::Index k = 0; k < 3; ++k) {
             const Mode& mode = set.modes[static_cast<std::size_t>(k)];
@@ -240,12 +240,12 @@ TEST_SUITE("slow") {
 
     TEST_CASE("where fronts meet, the thin layer keeps within its stated error of the full plate") {
         // Five holes across: the layer raises the frequency by some 5 %, which makes its corner share visible.
-        const Design design = sample::design(sample::film("100 nm") + hole_field + holes("21 um") +
+        const Device device = sample::design(sample::film("100 nm") + hole_field + holes("21 um") +
                                              "[release]\ngap = \"2 um\"\nundercut = \"2.2 um\"\n");
-        Design solid = design;  // the corners are the same without the holes' unit cell
+        Device solid = device;  // the corners are the same without the holes' unit cell
         solid.holes.reset();
         const FilmOnOutline laid = lay_out(solid, solve_cell);
-        const ModeProblem problem{design.outline, laid.film, 1, 1e-3};
+        const ModeProblem problem{device.outline, laid.film, 1, 1e-3};
         const Level thin = solve_level(problem, 128, 128, RimTreatment::thin_layer);
         const double thin_f = std::sqrt(thin.corrected(0));
         const double full_f = std::sqrt(solve_level(problem, 192, 192, RimTreatment::resolved).values[0]);

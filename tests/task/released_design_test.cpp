@@ -76,7 +76,7 @@ TEST_SUITE("reference") {
         CHECK(said ==
               "limits.least_reflectivity is not checked: the design has no [readout] with a wavelength; "
               "limits.largest_film_loss is not checked: the design has no holes to etch through; ");
-        const Design field = sample::design(sample::film("100 nm") + hole_field + holes("21 um") +
+        const Device field = sample::design(sample::film("100 nm") + hole_field + holes("21 um") +
                                             "[release]\ngap = \"2 um\"\nundercut = \"2.2 um\"\nrate = \"100 nm/min\"\n"
                                             "[limits]\nlargest_film_loss = \"1 nm\"\n");
         const Warnings unknown = unchecked_limits(field, {});
@@ -121,14 +121,14 @@ TEST_SUITE("reference") {
         CHECK(text_of(report(field + gap).warnings, "rates").find("release.rate") != std::string::npos);
         const std::string oxide = gap + "rate = \"100 nm/min\"\n";
         CHECK(text_of(report(field + oxide).warnings, "film-rate").find("release.film_rate") != std::string::npos);
-        const Design design = sample::design(field + oxide);
-        CHECK(text_of(release_warnings(design), "film-rate").find("release.film_rate") != std::string::npos);
+        const Device device = sample::design(field + oxide);
+        CHECK(text_of(release_warnings(device), "film-rate").find("release.film_rate") != std::string::npos);
     }
 
     TEST_CASE("what the etch does to the film was hidden: thickness as released, what went, and a warning") {
         const std::string text = sample::film("80 +- 1 nm") + hole_field + holes("41 um");
-        const Design design = sample::design(text + etched("undercut = \"2.2 um\"\nfilm_rate = \"1.6 +- 1.2 nm/min\""));
-        const AsReleased film = as_released(design);
+        const Device device = sample::design(text + etched("undercut = \"2.2 um\"\nfilm_rate = \"1.6 +- 1.2 nm/min\""));
+        const AsReleased film = as_released(device);
         CHECK(film.deposited_m == Approx(80e-9));
         CHECK(film.thickness_m == Approx(80e-9 - film.taken->above - film.taken->below_mean));
         CHECK(film.thickness_std_m > 0.7 * (80e-9 - film.thickness_m));  // the rate is known to 75 %
@@ -142,7 +142,7 @@ TEST_SUITE("reference") {
         AsReleased thin = film;
         thin.deposited_m = 2.0 * film.taken->above;
         CHECK(warns(thinning_warnings(thin), "eaten-through"));
-        const Prediction p = predict(design, sample::table());
+        const Prediction p = predict(device, sample::table());
         CHECK(p.released.thickness_m == film.thickness_m);
         CHECK(warns(p.warnings, "much-film-taken"));
         CHECK(film.thickness_std_m > film.thickness_m);
@@ -155,9 +155,9 @@ TEST_SUITE("reference") {
 
     TEST_CASE("a field of whole holes says what it fills, and from which sides a row less or more fits") {
         // Rows of a triangular lattice of pitch 5 um lie 5 sqrt(3)/2 apart, sites along them 2.5 um.
-        const Design design = sample::design(sample::film("100 nm") + hole_field + holes("116 um") +
+        const Device device = sample::design(sample::film("100 nm") + hole_field + holes("116 um") +
                                              "[release]\ngap = \"2 um\"\nundercut = \"2.2 um\"\n");
-        const FieldFit fit = field_fit(design).value();
+        const FieldFit fit = field_fit(device).value();
         const double row = 2.5e-6 * std::sqrt(3.0);
         CHECK(fit.width.asked == Approx(116e-6));
         CHECK(fit.width.filled == Approx(112e-6));

@@ -210,10 +210,10 @@ TEST_SUITE("reference") {
         CHECK(s.landed);
         CHECK(again(field, s) == Approx(10.3e6).epsilon(1e-4));
         CHECK(s.how.find("undercut") != std::string::npos);
-        const Design design = family(field)(s.changes);
-        CHECK(design.holes->pitch.si() == Approx(5e-6));
-        CHECK(design.holes->size.si() == Approx(2e-6));
-        const double undercut = std::get<Released>(design.outline).undercut.si();
+        const Device device = family(field)(s.changes);
+        CHECK(device.holes->pitch.si() == Approx(5e-6));
+        CHECK(device.holes->size.si() == Approx(2e-6));
+        const double undercut = std::get<Released>(device.outline).undercut.si();
         CHECK(undercut != Approx(2.8e-6).epsilon(1e-3));
         CHECK(undercut > 2.5355e-6);  // half the diagonal of a cell less a hole's radius: no oxide between the holes
         const double across = (s.drawn->width_m - 2e-6) / 5e-6;  // drawn is released here

@@ -19,9 +19,9 @@ const std::string few = "[solve]\nmodes = 2\naccuracy = 1e-2\n";
 const std::string holes =
     "[holes]\nlattice = \"square\"\nshape = \"circle\"\ndiameter = \"4 um\"\npitch = \"10 um\"\nmargin = \"6 um\"\n";
 
-StressMap map_of(const Design& design) {
-    const SolvedDesign solved = solve(design);
-    return stress_map(design.outline, solved.laid.film, solved.set.fine);
+StressMap map_of(const Device& device) {
+    const SolvedDesign solved = solve(device);
+    return stress_map(device.outline, solved.laid.film, solved.set.fine);
 }
 
 }  // namespace
@@ -39,9 +39,9 @@ TEST_SUITE("unit") {
 
     TEST_CASE(
         "with holes the peak is that of the prediction, lies where the map is largest, and the map is symmetric") {
-        const Design design = sample::design(sample::film("50 nm") + sample::square("100 um") + holes + few);
-        const StressMap map = map_of(design);
-        const Prediction p = predict(design, sample::table());
+        const Device device = sample::design(sample::film("50 nm") + sample::square("100 um") + holes + few);
+        const StressMap map = map_of(device);
+        const Prediction p = predict(device, sample::table());
         CHECK(map.peak_pa == p.film.stress_peak_von_mises_pa);
         double largest = 0.0;
         for (const double v : map.largest) largest = std::max(largest, std::isnan(v) ? 0.0 : v);
@@ -58,13 +58,13 @@ TEST_SUITE("unit") {
 
     TEST_CASE("under a layer over nearly all of it the film keeps its own stress") {
         // Nothing relaxes inside: the layer's tension is even there, and the rim holds.
-        const Design design =
+        const Device device =
             sample::design(sample::film("50 nm") +
                            "[[film.layer]]\nmaterial = \"aluminium\"\nthickness = \"20 nm\"\nstress = \"50 MPa\"\narea "
                            "= [[\"-49 um\", "
                            "\"-49 um\"], [\"49 um\", \"-49 um\"], [\"49 um\", \"49 um\"], [\"-49 um\", \"49 um\"]]\n" +
                            sample::square("100 um") + few);
-        const StressMap map = map_of(design);
+        const StressMap map = map_of(device);
         const auto middle = static_cast<std::size_t>(map.columns / 2 + map.columns * (map.rows / 2));
         // 20 nm of 50 MPa pull 1 N/m of 51, which gives way to the bare frame by at most a fiftieth of its width.
         CHECK(map.mean[middle][0] == Approx(1e9).epsilon(1e-3));

@@ -22,7 +22,7 @@ const std::string text = sample::film("100 +- 2 nm") + sample::square("60 um") +
                          "margin = \"4 um\"\n[readout]\nwavelength = \"1064 nm\"\nspot_radius = \"10 um\"\n" +
                          "[solve]\nmodes = 1\n";
 
-Design design_at(const Changes& changes) {
+Device design_at(const Changes& changes) {
     return parse_design(text, "test.toml", sample::table(), changes);
 }
 

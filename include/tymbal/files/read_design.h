@@ -15,10 +15,10 @@ struct ReadLimits {
 };
 
 /// @throws InputError naming file, line and key for anything unknown, misspelt, out of range or impossible
-[[nodiscard]] Design read_design(const std::string& path, const Materials& materials, const ReadLimits& limits = {});
+[[nodiscard]] Device read_design(const std::string& path, const Materials& materials, const ReadLimits& limits = {});
 
 /// The same from text; `path` is only named in messages.
-[[nodiscard]] Design parse_design(const std::string& text, const std::string& path, const Materials& materials,
+[[nodiscard]] Device parse_design(const std::string& text, const std::string& path, const Materials& materials,
                                   const Changes& changes = {}, const ReadLimits& limits = {});
 
 /// The file read and parsed once, to be looked at with any changes. `materials` must outlive the result.

@@ -8,7 +8,7 @@
 namespace tymbal {
 
 /// SVG, four shapes in a row, with labels, frequencies, nodal lines and the readout spot.
-void write_quick_look(std::ostream& out, const Design& design, const DesignDrawing& drawing,
+void write_quick_look(std::ostream& out, const Device& device, const DesignDrawing& drawing,
                       const Prediction& prediction);
 
 }  // namespace tymbal

@@ -2,7 +2,7 @@
 #pragma once
 
 #include "tymbal/base/warning.h"
-#include "tymbal/task/design.h"
+#include "tymbal/task/device.h"
 
 #include <optional>
 
@@ -30,10 +30,10 @@ struct AsReleased {
     std::optional<FieldFit> field;
 };
 
-[[nodiscard]] AsReleased as_released(const Design& design);
+[[nodiscard]] AsReleased as_released(const Device& device);
 
 /// How the design's field is filled; empty without holes.field.
-[[nodiscard]] std::optional<FieldFit> field_fit(const Design& design);
+[[nodiscard]] std::optional<FieldFit> field_fit(const Device& device);
 
 /// When much of the film is gone, or none is left at the edges of the holes.
 [[nodiscard]] Warnings thinning_warnings(const AsReleased& film);

@@ -93,7 +93,7 @@ struct CavityReport {
 
 /// @throws InputError without [cavity]; NoAnswer as predict, where the film has no index, and for a mode of [target]
 /// that is not among the modes
-[[nodiscard]] CavityReport see_cavity(const Design& design, const Materials& materials,
+[[nodiscard]] CavityReport see_cavity(const Device& device, const Materials& materials,
                                       const Progressed& progressed = {}, const SolveEffort& large = {});
 
 }  // namespace tymbal

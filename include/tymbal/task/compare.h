@@ -14,7 +14,7 @@
 namespace tymbal {
 
 struct DeviceInput {
-    Design design;
+    Device design;
     Measured measured;
 };
 

@@ -48,9 +48,9 @@ struct DesignFigures {
     std::vector<std::string> warnings;        ///< their codes
 };
 
-[[nodiscard]] ReleaseFigures release_figures(const Design& design);
+[[nodiscard]] ReleaseFigures release_figures(const Device& device);
 
 /// Predicts the design and picks its figures. @throws NoAnswer like predict
-[[nodiscard]] DesignFigures design_figures(const Design& design, const Materials& materials, const Effort& effort);
+[[nodiscard]] DesignFigures design_figures(const Device& device, const Materials& materials, const Effort& effort);
 
 }  // namespace tymbal

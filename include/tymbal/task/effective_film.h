@@ -25,25 +25,25 @@ struct ModelChoice {
 /// `auto` resolves what a lattice's average cannot see: single holes, openings, omitted sites, very few holes; and the
 /// holes of an etch front, whose rim they shape, up to 400 of them.
 /// @throws NoAnswer when the averaged model is asked for and does not apply
-[[nodiscard]] ModelChoice choose_model(const Design& design);
+[[nodiscard]] ModelChoice choose_model(const Device& device);
 
 /// Places the holes, solves their unit cell, and lays out the hole field; or, resolved, every hole and opening.
 /// @throws NoAnswer when the averaged model is asked for and does not apply
-[[nodiscard]] FilmOnOutline lay_out(const Design& design, const CellSolver& cells);
+[[nodiscard]] FilmOnOutline lay_out(const Device& device, const CellSolver& cells);
 
 /// The same for tasks that solve one coarse grid, which does not see single holes: a lattice that may be averaged is.
-[[nodiscard]] FilmOnOutline lay_out_coarsely(const Design& design, const CellSolver& cells);
+[[nodiscard]] FilmOnOutline lay_out_coarsely(const Device& device, const CellSolver& cells);
 
 /// A pattern's holes in place: inside the outline, or, where the outline follows from them, inside their own field.
 /// @throws NoAnswer see place_holes
 [[nodiscard]] std::vector<Hole> place(const HolePattern& holes, const Outline& outline);
-[[nodiscard]] PlacedHoles holes_in_place(const Design& design);
+[[nodiscard]] PlacedHoles holes_in_place(const Device& device);
 
 /// Unit cell problem of a pattern in a film: hole size and edge layer in units of the pitch.
 [[nodiscard]] CellProblem cell_problem(const Film& film, const HolePattern& holes, double accuracy);
 
 /// Film block of the prediction. @param fine  finest grid of the modes
-[[nodiscard]] EffectiveFilm effective_film(const Design& design, const FilmOnOutline& laid, const Level& fine);
+[[nodiscard]] EffectiveFilm effective_film(const Device& device, const FilmOnOutline& laid, const Level& fine);
 
 /// Resolved model: mean stress and the peak's error as all grids tell them, not the level of effective_film alone.
 void take_grids_stress(const ModeSet& set, EffectiveFilm& film);

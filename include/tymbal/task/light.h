@@ -53,6 +53,6 @@ struct LightReport {
 /// Of the film alone, in vacuum, between its holes as they are after the release.
 /// @throws NoAnswer  a readout without wavelength, a list of holes, touching holes, a layer without an index, a range
 ///                   below the diffraction limit
-[[nodiscard]] LightReport light(const Design& design, const LightOptions& options = {});
+[[nodiscard]] LightReport light(const Device& device, const LightOptions& options = {});
 
 }  // namespace tymbal

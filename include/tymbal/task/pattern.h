@@ -59,6 +59,6 @@ struct Pattern {
 };
 
 /// @throws NoAnswer for a film without holes, drawn holes that meet, a grid too coarse, witnesses without room or chip
-[[nodiscard]] Pattern draw_pattern(const Design& design, const PatternOptions& options);
+[[nodiscard]] Pattern draw_pattern(const Device& device, const PatternOptions& options);
 
 }  // namespace tymbal

@@ -120,7 +120,7 @@ struct Plan {
 };
 
 /// @throws NoAnswer as predict, and for labels in options.aim and options.measured_q that no mode has
-[[nodiscard]] Plan plan(const Design& design, const Materials& materials, const PlanOptions& options,
+[[nodiscard]] Plan plan(const Device& device, const Materials& materials, const PlanOptions& options,
                         const Progressed& progressed = {}, const SolveEffort& large = {});
 
 }  // namespace tymbal

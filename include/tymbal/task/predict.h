@@ -8,7 +8,7 @@
 #include "tymbal/optomechanics/readout.h"
 #include "tymbal/optomechanics/slab.h"
 #include "tymbal/task/as_released.h"
-#include "tymbal/task/design.h"
+#include "tymbal/task/device.h"
 
 #include <optional>
 #include <string>
@@ -107,10 +107,10 @@ struct Effort {
 };
 
 /// @throws NoAnswer   compressed or buckled film, or a model that does not apply
-[[nodiscard]] Prediction predict(const Design& design, const Materials& materials, const Effort& effort = {});
+[[nodiscard]] Prediction predict(const Device& device, const Materials& materials, const Effort& effort = {});
 
 /// For a design that predict refuses with UnstableFilm. @param why  that error's words; the stress that would do is
 /// added for films in tension
-[[nodiscard]] UnstablePrediction predict_unstable(const Design& design, const std::string& why);
+[[nodiscard]] UnstablePrediction predict_unstable(const Device& device, const std::string& why);
 
 }  // namespace tymbal

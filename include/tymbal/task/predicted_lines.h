@@ -8,6 +8,6 @@ namespace tymbal {
 
 /// Frequencies, their parts and their weights on every input that carries an uncertainty, outline sizes always; the
 /// last input, "numerics", is the error that all frequencies share.
-[[nodiscard]] LineModel predicted_lines(const Design& design, const SolvedDesign& solved);
+[[nodiscard]] LineModel predicted_lines(const Device& device, const SolvedDesign& solved);
 
 }  // namespace tymbal

@@ -4,7 +4,7 @@
 #include "tymbal/geometry/pillars.h"
 #include "tymbal/release/drying.h"
 #include "tymbal/task/as_released.h"
-#include "tymbal/task/design.h"
+#include "tymbal/task/device.h"
 #include "tymbal/task/predict.h"
 #include "tymbal/task/progressed.h"
 
@@ -104,7 +104,7 @@ struct ReleaseReport {
 };
 
 /// A film without holes over a gap has drying and stress alone. @throws NoAnswer without [release]
-[[nodiscard]] ReleaseReport release(const Design& design, const Materials& materials,
+[[nodiscard]] ReleaseReport release(const Device& device, const Materials& materials,
                                     const Progressed& progressed = {});
 
 }  // namespace tymbal

@@ -24,7 +24,7 @@ struct DesignDrawing {
 };
 
 struct Report {
-    Design design;
+    Device design;
     Prediction prediction;
     DesignDrawing drawing;
     StressMap stress;
@@ -35,12 +35,12 @@ struct Report {
 };
 
 /// @throws NoAnswer  as predict does
-[[nodiscard]] Report report(const Design& design, const Materials& materials,
+[[nodiscard]] Report report(const Device& device, const Materials& materials,
                             const std::optional<Measured>& measured = {}, const Effort& effort = {},
                             const Progressed& progressed = {});
 
 /// Outline, holes, openings and front of a design. @throws NoAnswer when holes cannot be placed, or the model that is
 /// asked for does not apply
-[[nodiscard]] DesignDrawing draw_design(const Design& design);
+[[nodiscard]] DesignDrawing draw_design(const Device& device);
 
 }  // namespace tymbal

@@ -15,21 +15,21 @@ struct SolvedDesign {
 };
 
 /// @throws NoAnswer   compressed or buckled film, or a model that does not apply
-[[nodiscard]] SolvedDesign solve(const Design& design, const Effort& effort = {});
+[[nodiscard]] SolvedDesign solve(const Device& device, const Effort& effort = {});
 
 /// Losses, readout figures, static answers, checks and sources on top of the modes.
-[[nodiscard]] Prediction complete(const Design& design, const Materials& materials, const SolvedDesign& solved);
+[[nodiscard]] Prediction complete(const Device& device, const Materials& materials, const SolvedDesign& solved);
 
 /// Row of the chip, or silicon. @throws NoAnswer when the table lacks it
-[[nodiscard]] const Solid& substrate_of(const Design& design, const Materials& materials);
+[[nodiscard]] const Solid& substrate_of(const Device& device, const Materials& materials);
 
 /// What the loss models need; holds references to the design's film and to the substrate.
-[[nodiscard]] LossInputs loss_inputs(const Design& design, const FilmOnOutline& laid, const EffectiveFilm& film,
+[[nodiscard]] LossInputs loss_inputs(const Device& device, const FilmOnOutline& laid, const EffectiveFilm& film,
                                      const Solid& substrate);
 
 /// The film's layers as light from above meets them, their indices n + i k averaged over the holes; the film itself is
 /// the last. @return empty when a layer's row has no index
-[[nodiscard]] std::vector<OpticalLayer> optical_film(const Design& design, const FilmOnOutline& laid,
+[[nodiscard]] std::vector<OpticalLayer> optical_film(const Device& device, const FilmOnOutline& laid,
                                                      double wavelength_m);
 
 }  // namespace tymbal

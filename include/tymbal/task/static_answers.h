@@ -17,10 +17,10 @@ namespace tymbal {
 [[nodiscard]] Vector wetted_area(const Level& level, double outline_area);
 
 /// Static stiffness under the spot and deflection per pressure; may solve on a finer grid when the spot is small.
-void add_static_answers(const Design& design, const FilmOnOutline& laid, const Level& fine, RimTreatment rim,
+void add_static_answers(const Device& device, const FilmOnOutline& laid, const Level& fine, RimTreatment rim,
                         EffectiveFilm& film, Warnings& warnings);
 
 /// The same of a film whose modes' grids have answered.
-void add_static_answers(const Design& design, const CutFilmStress& found, EffectiveFilm& film, Warnings& warnings);
+void add_static_answers(const Device& device, const CutFilmStress& found, EffectiveFilm& film, Warnings& warnings);
 
 }  // namespace tymbal

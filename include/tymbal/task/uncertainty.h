@@ -6,6 +6,6 @@
 namespace tymbal {
 
 /// Fills frequency_std_hz and the contributions (largest first) of all modes.
-void add_uncertainties(const Design& design, const FilmOnOutline& laid, const Effort& effort, ModeSet& set);
+void add_uncertainties(const Device& device, const FilmOnOutline& laid, const Effort& effort, ModeSet& set);
 
 }  // namespace tymbal

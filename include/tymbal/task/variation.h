@@ -1,7 +1,7 @@
 // One design moved through: keys that take other values than the file gives them.
 #pragma once
 
-#include "tymbal/task/design.h"
+#include "tymbal/task/device.h"
 
 #include <array>
 #include <functional>
@@ -23,6 +23,6 @@ using Changes = std::vector<Change>;
 
 /// The design with changes, read anew so that every check applies. Pure and safe to call from several threads.
 /// @throws InputError when the changed design is not sound
-using DesignAt = std::function<Design(const Changes&)>;
+using DesignAt = std::function<Device(const Changes&)>;
 
 }  // namespace tymbal

@@ -62,13 +62,13 @@ struct WaferFilm {
 [[nodiscard]] WaferFilm film_of_wafer(const Wafer& wafer, const Materials& materials);
 
 /// Does the wafer's index hold for the design's light (within two per cent of wavelength)?
-[[nodiscard]] bool index_fits(const WaferFilm& film, const Design& design);
+[[nodiscard]] bool index_fits(const WaferFilm& film, const Device& device);
 
 /// The design with this film: thickness and stress replaced, dated at room temperature.
-[[nodiscard]] Design with_film(const Design& design, const WaferFilm& film);
+[[nodiscard]] Device with_film(const Device& device, const WaferFilm& film);
 
 /// Frequency of one mode on each die, from the mode's own sensitivities to thickness and stress.
 /// @param label  empty: the lowest mode. @throws NoAnswer when no mode has it
-void add_forecast(const Wafer& wafer, const Design& design, const std::string& label, WaferFilm& film);
+void add_forecast(const Wafer& wafer, const Device& device, const std::string& label, WaferFilm& film);
 
 }  // namespace tymbal

@@ -1,4 +1,4 @@
-// A whole design as read: one struct per section, each owned by the physics that uses it.
+// A device: what hangs free, as released. One struct per section, each owned by the physics that uses it.
 #pragma once
 
 #include "tymbal/cavity/cavity.h"
@@ -56,7 +56,7 @@ struct Solve {
     std::optional<Length> within{};  ///< radius round the origin in which a mode's motion is counted
 };
 
-struct Design {
+struct Device {
     std::string title;
     std::string file;    ///< as given by the user
     std::string sha256;  ///< of the file's bytes, hex

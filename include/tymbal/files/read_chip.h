@@ -1,0 +1,18 @@
+// A chip file as a checked struct: [[device]] and [[array]] with their designs read, changed and placed.
+#pragma once
+
+#include "tymbal/base/material.h"
+#include "tymbal/files/read_design.h"
+#include "tymbal/task/chip_design.h"
+
+#include <string>
+
+namespace tymbal {
+
+/// Whether the file at `path` has a [[device]] or [[array]]. @throws InputError when it cannot be read or is no TOML
+[[nodiscard]] bool is_chip_file(const std::string& path);
+
+/// @throws InputError naming chip file, device, design file, line and key
+[[nodiscard]] ChipDesign read_chip(const std::string& path, const Materials& materials, const ReadLimits& limits = {});
+
+}  // namespace tymbal
