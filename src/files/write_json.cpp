@@ -140,7 +140,7 @@ Json solid_json(const Solid& s) {
 
 }  // namespace
 
-void write_json(std::ostream& out, const Prediction& p) {
+Json prediction_json(const Prediction& p) {
     Json root = json_head(p.title, p.sha256);
     root["model"] = p.model;
     root["model_reason"] = p.model_reason;
@@ -154,10 +154,10 @@ void write_json(std::ostream& out, const Prediction& p) {
     root["limits"] = limits_json(p.limits);
     root["sources"] = sources_json(p.sources);
     root["warnings"] = warnings_json(p.warnings);
-    print(out, root);
+    return root;
 }
 
-void write_json(std::ostream& out, const UnstablePrediction& p) {
+Json prediction_json(const UnstablePrediction& p) {
     Json root = json_head(p.title, p.sha256);
     root["film"] = {{"stress_as_deposited_pa", number(p.stress_as_deposited_pa)},
                     {"stable", false},
@@ -165,7 +165,15 @@ void write_json(std::ostream& out, const UnstablePrediction& p) {
                     {"buckling_stress_error_pa", number(p.buckling_stress_error_pa)}};
     root["modes"] = Json::array();
     root["warnings"] = warnings_json({{"unstable", p.why}});
-    print(out, root);
+    return root;
+}
+
+void write_json(std::ostream& out, const Prediction& p) {
+    print(out, prediction_json(p));
+}
+
+void write_json(std::ostream& out, const UnstablePrediction& p) {
+    print(out, prediction_json(p));
 }
 
 void write_json(std::ostream& out, const Materials& materials, const std::string& row) {

@@ -151,7 +151,7 @@ Json chip_json(const ChipModel& chip) {
 
 }  // namespace
 
-void write_json(std::ostream& out, const Plan& plan) {
+Json plan_json(const Plan& plan) {
     Json root = json_head(plan.title, plan.sha256);
     root["conventions"] = {{"linewidth", "full width at half maximum of the power spectrum"},
                            {"spectrum", "one-sided, per root hertz"},
@@ -175,7 +175,11 @@ void write_json(std::ostream& out, const Plan& plan) {
     root["warnings"] = warnings_json(plan.warnings);
     root["cautions"] = {"lasers: class, eyewear, enclosure and beam path are the laser safety officer's",
                         "vacuum and cryogens: implosion, high voltage, burns, asphyxiation; local rules decide"};
-    print(out, root);
+    return root;
+}
+
+void write_json(std::ostream& out, const Plan& plan) {
+    print(out, plan_json(plan));
 }
 
 }  // namespace tymbal

@@ -66,7 +66,7 @@ Json film_json(const FreeFilmReport& f) {
 
 }  // namespace
 
-void write_json(std::ostream& out, const ReleaseReport& r) {
+Json release_json(const ReleaseReport& r) {
     Json root = json_head(r.title, r.sha256);
     root["holes"] = r.holes ? hole_sizes_json(*r.holes) : Json(nullptr);
     if (r.holes) root["holes"]["ligament_m"] = number(r.ligament_m);
@@ -95,7 +95,11 @@ void write_json(std::ostream& out, const ReleaseReport& r) {
     root["sources"] = sources_json(r.sources);
     root["warnings"] = warnings_json(r.warnings);
     root["cautions"] = release_cautions(r);
-    print(out, root);
+    return root;
+}
+
+void write_json(std::ostream& out, const ReleaseReport& r) {
+    print(out, release_json(r));
 }
 
 }  // namespace tymbal

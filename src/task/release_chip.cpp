@@ -1,0 +1,206 @@
+#include "tymbal/task/release_chip.h"
+
+#include "../base/in_parallel.h"
+
+#include "tymbal/base/error.h"
+#include "tymbal/geometry/between.h"
+#include "tymbal/geometry/boundary.h"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <mutex>
+
+namespace tymbal {
+
+namespace {
+
+constexpr double sigmas = 2.0;
+constexpr double same_time = 1e-6;  // relative: devices alike share an end of the window
+
+std::string chip_place(const std::string& name, const std::string& what) {
+    return "device " + name + ": " + what;
+}
+
+/// The time at which the fronts have come so much farther than the design's undercut.
+std::optional<ChipWindowEnd> front_end(const Device& device, double further, std::vector<std::string> names,
+                                       const char* what) {
+    const auto pair = etch_pair(*device.release, device.film.material);
+    const auto undercut = undercut_of(*device.release, device.film.material);
+    if (!pair || !undercut) return std::nullopt;
+    const double time = time_for(*pair, undercut->si() + further);
+    return ChipWindowEnd{std::move(names), what, time, time * std::exp(-sigmas * pair->sacrificial_spread())};
+}
+
+/// Distance of the film from the nearest edge of the chip.
+double room_to_edge(const Chip& chip, const Box& box, Point at) {
+    const double half_x = 0.5 * chip.width.si(), half_y = 0.5 * chip.length.si();
+    return std::min(
+        {at.x + box.low.x + half_x, half_x - at.x - box.high.x, at.y + box.low.y + half_y, half_y - at.y - box.high.y});
+}
+
+/// Fronts that meet each other or reach the chip's edge; of each device the first of either.
+std::vector<ChipWindowEnd> front_ends(const ChipDesign& chip) {
+    std::vector<Boundary> rims;
+    for (const ChipDevice& d : chip.devices) rims.push_back(boundary(d.device.outline));
+    std::vector<ChipWindowEnd> ends;
+    const auto add = [&](std::optional<ChipWindowEnd> end) {
+        if (end) ends.push_back(std::move(*end));
+    };
+    for (std::size_t k = 0; k < rims.size(); ++k) {
+        const ChipDevice& one = chip.devices[k];
+        add(front_end(one.device, room_to_edge(chip.chip, bounding_box(rims[k]), one.position), {one.name},
+                      "front reaches the chip's edge"));
+        double nearest = std::numeric_limits<double>::infinity();
+        std::size_t with = k;
+        for (std::size_t j = 0; j < k; ++j) {
+            const double apart =
+                distance_between({rims[k], one.position}, {rims[j], chip.devices[j].position}, nearest);
+            if (apart < nearest) nearest = apart, with = j;
+        }
+        if (with != k) add(front_end(one.device, 0.5 * nearest, {chip.devices[with].name, one.name}, "fronts meet"));
+    }
+    return ends;
+}
+
+std::vector<ChipWindowEnd> all_ends(const ChipDesign& chip, const std::vector<ReleasedDevice>& devices) {
+    std::vector<ChipWindowEnd> ends = front_ends(chip);
+    for (const ReleasedDevice& device : devices) {
+        if (!device.report.etch) continue;
+        for (const WindowEnd& end : device.report.etch->ends)
+            ends.push_back({{device.name}, end.limit, end.time_s, end.early_s});
+    }
+    std::stable_sort(ends.begin(), ends.end(),
+                     [](const ChipWindowEnd& a, const ChipWindowEnd& b) { return a.time_s < b.time_s; });
+    return ends;
+}
+
+bool stays(const std::string& name, const std::vector<std::string>& moved) {
+    return std::find(moved.begin(), moved.end(), name) == moved.end();
+}
+
+bool all_stay(const std::vector<std::string>& names, const std::vector<std::string>& moved) {
+    return std::all_of(names.begin(), names.end(), [&](const std::string& name) { return stays(name, moved); });
+}
+
+void open_window(const ReleasedDevice& device, CommonWindow& window) {
+    if (!device.report.etch || !(device.report.etch->clear_s > 0.0)) return;
+    const EtchReport& etch = *device.report.etch;
+    window.opens_late_s = std::max(window.opens_late_s, etch.clear_late_s);
+    const double opens = window.opens_s.value_or(0.0);
+    if (etch.clear_s > opens * (1.0 + same_time)) {
+        window.opens_s = etch.clear_s;
+        window.opened_by = {device.name};
+    } else if (etch.clear_s >= opens * (1.0 - same_time)) {
+        window.opened_by.push_back(device.name);
+    }
+}
+
+/// @param ends  earliest first
+void close_window(const ChipWindowEnd& end, CommonWindow& window) {
+    if (!window.closes_s) {
+        window.closes_s = end.time_s;
+        window.closes_early_s = end.early_s;
+        window.closing_limit = end.limit;
+    }
+    window.closes_early_s = std::min(window.closes_early_s, end.early_s);
+    if (end.time_s > *window.closes_s * (1.0 + same_time) || end.limit != window.closing_limit) return;
+    for (const std::string& name : end.devices)
+        if (stays(name, window.closed_by)) window.closed_by.push_back(name);
+}
+
+CommonWindow window_of(const std::vector<ReleasedDevice>& devices, const std::vector<ChipWindowEnd>& ends,
+                       const std::vector<std::string>& moved) {
+    CommonWindow window;
+    for (const ReleasedDevice& device : devices)
+        if (stays(device.name, moved)) open_window(device, window);
+    for (const ChipWindowEnd& end : ends)
+        if (all_stay(end.devices, moved)) close_window(end, window);
+    return window;
+}
+
+/// How long a window is open, in multiples of its opening; negative for none.
+double width_of(const CommonWindow& window) {
+    if (!window.opens_s || !window.closes_s) return std::numeric_limits<double>::infinity();
+    return *window.closes_s / *window.opens_s - 1.0;
+}
+
+/// One device after another, each the one whose leaving helps the others most. Devices alike leave together.
+std::vector<std::string> devices_to_move(const std::vector<ReleasedDevice>& devices,
+                                         const std::vector<ChipWindowEnd>& ends) {
+    std::vector<std::string> moved;
+    CommonWindow window = window_of(devices, ends, moved);
+    while (!window.is_open() && moved.size() + 1 < devices.size()) {
+        std::vector<std::string> best;
+        double widest = -std::numeric_limits<double>::infinity();
+        for (const std::vector<std::string>& leaving : {window.opened_by, window.closed_by}) {
+            std::vector<std::string> without = moved;
+            without.insert(without.end(), leaving.begin(), leaving.end());
+            const double width = width_of(window_of(devices, ends, without));
+            if (without.size() < devices.size() && width > widest) widest = width, best = without;
+        }
+        if (best.empty()) return {};  // no device can stay with another
+        moved = best;
+        window = window_of(devices, ends, moved);
+    }
+    return window.is_open() ? moved : std::vector<std::string>{};
+}
+
+void add_warnings(const ChipRelease& chip, Warnings& out) {
+    const CommonWindow& w = chip.window;
+    if (!w.is_open())
+        out.push_back({"no-common-window", "the bath breaks " + w.closing_limit + " of " + w.closed_by.front() +
+                                               " before " + w.opened_by.front() +
+                                               " is clear: these devices cannot share a chip"});
+    else if (w.opens_s && w.closes_s && w.opens_late_s > w.closes_early_s)
+        out.push_back({"window-closed",
+                       "with the rates two standard deviations off, a limit may be reached before the last device is "
+                       "clear; narrow the rate on a test piece, or give the slowest device denser holes"});
+    if (chip.time_s > 0.0 && w.opens_s && chip.time_s < *w.opens_s)
+        out.push_back({"time-too-short", "the time of [release] ends before " + w.opened_by.front() + " is clear"});
+    if (chip.time_s > 0.0 && w.closes_s && chip.time_s > *w.closes_s)
+        out.push_back(
+            {"time-too-long", "the time of [release] lies beyond " + w.closing_limit + " of " + w.closed_by.front()});
+    for (const ReleasedDevice& device : chip.devices) {
+        for (const LimitCheck& limit : device.report.limits)
+            if (!limit.held) out.push_back({"limit-broken", chip_place(device.name, "does not hold " + limit.key)});
+        for (const Warning& w_device : device.report.warnings)
+            if (w_device.code == "drying-collapse" || w_device.code == "not-solved" || w_device.code == "regions")
+                out.push_back({w_device.code, chip_place(device.name, w_device.text)});
+    }
+}
+
+}  // namespace
+
+ChipRelease release_chip(const ChipDesign& chip, const Materials& materials, unsigned threads,
+                         const Progressed& progressed) {
+    for (const ChipDevice& device : chip.devices)
+        if (!device.device.release)
+            throw NoAnswer("device " + device.name +
+                           " has no section [release]; give the chip file one: gap, etchant, undercut or time");
+    std::vector<std::optional<ReleasedDevice>> done(chip.devices.size());
+    std::mutex one_at_a_time;
+    std::size_t count = 0;
+    in_parallel(done.size(), threads, [&](std::size_t k) {
+        const ChipDevice& device = chip.devices[k];
+        done[k] = ReleasedDevice{device.name, device.position, release(device.device, materials)};
+        const std::lock_guard lock(one_at_a_time);
+        tell(progressed, static_cast<double>(++count) / static_cast<double>(done.size()));
+    });
+    ChipRelease out;
+    out.title = chip.title;
+    out.sha256 = chip.sha256;
+    for (auto& device : done) out.devices.push_back(std::move(*device));
+    for (const ReleasedDevice& device : out.devices) {
+        if (!device.report.etch || device.report.etch->time_s <= out.time_s) continue;
+        out.time_s = device.report.etch->time_s;
+        out.time_deviation_s = device.report.etch->time_deviation_s;
+    }
+    out.ends = all_ends(chip, out.devices);
+    out.window = window_of(out.devices, out.ends, {});
+    out.to_move = devices_to_move(out.devices, out.ends);
+    add_warnings(out, out.warnings);
+    return out;
+}
+
+}  // namespace tymbal
