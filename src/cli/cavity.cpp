@@ -1,3 +1,4 @@
+#include "chip.h"
 #include "commands.h"
 #include "interrupt.h"
 #include "large_solution.h"
@@ -20,7 +21,7 @@ namespace tymbal {
 namespace {
 
 struct CavityCommand {
-    std::string design, json, csv, plot, materials;
+    std::string design, device, json, csv, plot, materials;
     SolveOptions solve;
     double memory_limit = 0.0;
     ReadLimits limits;
@@ -38,7 +39,8 @@ void run_cavity(const CavityCommand& o) {
     require_apart(o.design, o.plot, o.json);
     require_apart("", o.plot, o.csv);
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
-    const Device device = as_released(read_design(o.design).with(settings_of(o.solve)), materials, o.limits);
+    const Device device =
+        as_released(design_or_device(o.design, o.device).with(settings_of(o.solve)), materials, o.limits);
     const CavityReport report = see_watched(device, materials, o);
     write_to(o.json, [&](std::ostream& out) { write_json(out, report); });
     write_to(o.csv, [&](std::ostream& out) { write_csv(out, report); });
@@ -55,6 +57,7 @@ void add_cavity(CLI::App& app) {
     CLI::App* command =
         app.add_subcommand("cavity", "the film in its cavity: coupling, loss, cooling, limits, noise of all modes");
     command->add_option("DESIGN", o->design, "design file (TOML) with a section [cavity]")->required();
+    add_device_option(*command, o->device);
     add_json(*command, o->json);
     command->add_option("--csv", o->csv, "write the mode table as CSV to this file, - for standard output");
     command->add_option("--plot", o->plot,

@@ -1,3 +1,4 @@
+#include "chip.h"
 #include "commands.h"
 #include "output.h"
 #include "progress.h"
@@ -21,7 +22,7 @@ namespace tymbal {
 namespace {
 
 struct ChooseOptions {
-    std::string design, json, csv, write_design, materials;
+    std::string design, device, json, csv, write_design, materials;
     SolveOptions solve;
     ReadLimits limits;
     int samples = 60;
@@ -45,7 +46,8 @@ void run_choose(const ChooseOptions& o) {
     require_apart(o.design, o.write_design, o.json);
     require_apart("", o.write_design, o.csv);
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
-    const DeviceAt device_at = devices_of(read_design(o.design).with(settings_of(o.solve)), materials, o.limits);
+    const DeviceAt device_at = devices_of(
+        design_or_device(o.design, o.device, o.write_design).with(settings_of(o.solve)), materials, o.limits);
     const unsigned cores = std::max(1U, std::thread::hardware_concurrency());
     const Choice choice =
         search(o, {device_at, materials, o.samples, o.threads > 0 ? o.threads : cores, o.robust, o.least_chance});
@@ -66,6 +68,7 @@ void add_choose(CLI::App& app) {
         app.add_subcommand("choose", "searches [free] inside [limits]: feasible set, trade-offs, recommended design");
     command->add_option("DESIGN", o->design, "design file (TOML) with [free] and [limits], [target] as a rule")
         ->required();
+    add_device_option(*command, o->device);
     command->add_flag("--robust", o->robust,
                       "seek the largest chance to meet the frequency window, not the largest Q f");
     command

@@ -1,3 +1,4 @@
+#include "chip.h"
 #include "commands.h"
 #include "output.h"
 #include "solve_options.h"
@@ -16,7 +17,7 @@ namespace tymbal {
 namespace {
 
 struct LightCommand {
-    std::string design, json, csv, materials, range;
+    std::string design, device, json, csv, materials, range;
     ReadLimits limits;
     bool quiet = false;
 };
@@ -38,7 +39,7 @@ void run_light(const LightCommand& o) {
     LightOptions options;
     if (!o.range.empty()) options.range = range_of(o.range);
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
-    const LightReport report = light(as_released(read_design(o.design), materials, o.limits), options);
+    const LightReport report = light(as_released(design_or_device(o.design, o.device), materials, o.limits), options);
     write_to(o.json, [&](std::ostream& out) { write_json(out, report); });
     write_to(o.csv, [&](std::ostream& out) { write_csv(out, report); });
     if (o.quiet || o.json == "-" || o.csv == "-") return;
@@ -52,6 +53,7 @@ void add_light(CLI::App& app) {
     CLI::App* command = app.add_subcommand(
         "light", "what the released film with its holes does to light: mirror, lines, spot, spectrum");
     command->add_option("DESIGN", o->design, "design file (TOML)")->required();
+    add_device_option(*command, o->device);
     add_json(*command, o->json);
     command->add_option("--csv", o->csv, "write the spectrum as CSV to this file, - for standard output");
     command

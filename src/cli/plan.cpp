@@ -1,3 +1,4 @@
+#include "chip.h"
 #include "commands.h"
 #include "interrupt.h"
 #include "large_solution.h"
@@ -8,6 +9,7 @@
 
 #include "tymbal/base/error.h"
 #include "tymbal/files/design.h"
+#include "tymbal/files/read_chip.h"
 #include "tymbal/files/read_materials.h"
 #include "tymbal/files/write_plan.h"
 #include "tymbal/task/plan.h"
@@ -54,6 +56,12 @@ Plan plan_watched(const Device& device, const Materials& materials, const PlanCo
 void run_plan(PlanCommand& o) {
     require_apart(o.design, o.json, o.csv);
     o.options.measured_q = measured_qualities(o.measured_q);
+    if (is_chip_file(o.design)) {
+        if (o.explain) throw InputError({o.design, 0}, "--explain", "is for one design; this is a chip file");
+        ChipRun run{o.design, o.json, o.csv, "", o.materials, o.solve, o.limits};
+        run.quiet = o.quiet;
+        return run_plan_chip(run, o.options);
+    }
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
     const Device device = as_released(read_design(o.design).with(settings_of(o.solve)), materials, o.limits);
     const Plan result = plan_watched(device, materials, o);
@@ -70,7 +78,7 @@ void add_plan(CLI::App& app) {
     const auto o = std::make_shared<PlanCommand>();
     CLI::App* command = app.add_subcommand(
         "plan", "the measurement plan: windows, times, spot, signal, drive, pressure and power limits");
-    command->add_option("DESIGN", o->design, "design file (TOML)")->required();
+    command->add_option("DESIGN", o->design, "design file (TOML), or a chip file: a plan a device")->required();
     add_json(*command, o->json);
     command->add_option("--csv", o->csv, "write the mode table as CSV to this file, - for standard output");
     add_solve_options(*command, o->solve);

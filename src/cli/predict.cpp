@@ -1,3 +1,4 @@
+#include "chip.h"
 #include "commands.h"
 #include "interrupt.h"
 #include "large_solution.h"
@@ -9,6 +10,7 @@
 #include "tymbal/base/error.h"
 #include "tymbal/files/design.h"
 #include "tymbal/files/design_keys.h"
+#include "tymbal/files/read_chip.h"
 #include "tymbal/files/read_materials.h"
 #include "tymbal/files/write_fields.h"
 #include "tymbal/files/write_json.h"
@@ -25,7 +27,7 @@ namespace tymbal {
 namespace {
 
 struct PredictOptions {
-    std::string design, json, csv, plot, fields, materials, near, within;
+    std::string design, json, csv, plot, fields, materials, near, within, neighbours;
     SolveOptions solve;
     double memory_limit = 0.0;  // GiB; 0: what the machine has
     ReadLimits limits;
@@ -70,6 +72,21 @@ SolvedDesign solve_or_refuse(const Device& device, const PredictOptions& o) {
     }
 }
 
+/// A chip takes what makes sense for many devices.
+ChipRun chip_run(const PredictOptions& o) {
+    const std::pair<const char*, bool> single[] = {{"--plot", !o.plot.empty()},
+                                                   {"--fields", !o.fields.empty()},
+                                                   {"--near", !o.near.empty()},
+                                                   {"--within", !o.within.empty()},
+                                                   {"--explain", o.explain}};
+    for (const auto& [option, given] : single)
+        if (given) throw InputError({o.design, 0}, option, "is for one design; this is a chip file");
+    ChipRun run{o.design, o.json, o.csv, "", o.materials, o.solve, o.limits};
+    run.quiet = o.quiet;
+    if (!o.neighbours.empty()) run.distance_hz = frequency_option("--neighbours", o.neighbours);
+    return run;
+}
+
 void run_predict(const PredictOptions& o) {
     if (o.keys) {
         std::cout << describe_design_keys();
@@ -78,6 +95,8 @@ void run_predict(const PredictOptions& o) {
     if (o.design.empty())
         throw InputError({}, "DESIGN.toml", "is missing; name a design file, or --keys for the keys it may have");
     require_targets_apart(o);
+    if (is_chip_file(o.design)) return run_predict_chip(chip_run(o));
+    if (!o.neighbours.empty()) throw InputError({o.design, 0}, "--neighbours", "is for chip files; this is one design");
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
     Device device = as_released(read_design(o.design).with(settings_of(o.solve)), materials, o.limits);
     look_where_asked(o, device);
@@ -98,7 +117,7 @@ void run_predict(const PredictOptions& o) {
 void add_predict(CLI::App& app) {
     const auto o = std::make_shared<PredictOptions>();
     CLI::App* command = app.add_subcommand("predict", "effective film, modes, losses and readout figures of a design");
-    command->add_option("DESIGN", o->design, "design file (TOML); --keys lists every key it may have");
+    command->add_option("DESIGN", o->design, "design or chip file (TOML); --keys lists every key a design may have");
     add_json(*command, o->json);
     command->add_option("--csv", o->csv, "write the mode table as CSV to this file, - for standard output");
     command->add_option("--plot", o->plot, "draw the mode shapes as SVG into this file, - for standard output");
@@ -113,6 +132,10 @@ void add_predict(CLI::App& app) {
         ->add_option("--within", o->within,
                      "and which share of each mode's motion lies inside this radius of the origin, e.g. '60 um'")
         ->type_name("LENGTH");
+    command
+        ->add_option("--neighbours", o->neighbours,
+                     "chip files: modes of different devices closer than this are listed; default 1 kHz")
+        ->type_name("FREQUENCY");
     add_solve_options(*command, o->solve);
     add_read_options(*command, o->limits);
     add_memory_limit(*command, o->memory_limit);

@@ -1,3 +1,4 @@
+#include "chip.h"
 #include "commands.h"
 #include "output.h"
 #include "solve_options.h"
@@ -6,6 +7,7 @@
 
 #include "tymbal/base/error.h"
 #include "tymbal/files/design.h"
+#include "tymbal/files/read_chip.h"
 #include "tymbal/files/read_materials.h"
 #include "tymbal/files/write_release.h"
 
@@ -24,6 +26,12 @@ struct ReleaseOptions {
 
 void run_release(const ReleaseOptions& o) {
     require_apart(o.design, o.json, o.sheet);
+    if (is_chip_file(o.design)) {
+        if (o.explain) throw InputError({o.design, 0}, "--explain", "is for one design; this is a chip file");
+        ChipRun run{o.design, o.json, "", o.sheet, o.materials, {}, o.limits};
+        run.quiet = o.quiet;
+        return run_release_chip(run);
+    }
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
     const Device device = waited(!o.quiet, [&] { return as_released(read_design(o.design), materials, o.limits); });
     const ReleaseReport report =
@@ -41,7 +49,10 @@ void add_release(CLI::App& app) {
     const auto o = std::make_shared<ReleaseOptions>();
     CLI::App* command = app.add_subcommand(
         "release", "undercut front, area set free, etch time and window, film loss, drying and collapse margins");
-    command->add_option("DESIGN", o->design, "design file (TOML) with [holes] and [release]")->required();
+    command
+        ->add_option("DESIGN", o->design,
+                     "design file (TOML) with [holes] and [release], or a chip file: one bath for all")
+        ->required();
     add_json(*command, o->json);
     command->add_option("--run-sheet", o->sheet, "write a printable page for the clean room (HTML) to this file");
     add_read_options(*command, o->limits);

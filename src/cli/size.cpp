@@ -1,3 +1,4 @@
+#include "chip.h"
 #include "commands.h"
 #include "output.h"
 #include "solve_options.h"
@@ -19,7 +20,7 @@ namespace tymbal {
 namespace {
 
 struct SizeOptions {
-    std::string design, json, write_design, materials, frequency, mode, side;
+    std::string design, device, json, write_design, materials, frequency, mode, side;
     SolveOptions solve;
     ReadLimits limits;
     bool scale_holes = false, quiet = false, explain = false;
@@ -42,7 +43,8 @@ Sizing sizing_of(const SizeOptions& o) {
 void run_size(const SizeOptions& o) {
     require_apart(o.design, o.json, o.write_design);
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
-    const DeviceAt device_at = devices_of(read_design(o.design).with(settings_of(o.solve)), materials, o.limits);
+    const DeviceAt device_at = devices_of(
+        design_or_device(o.design, o.device, o.write_design).with(settings_of(o.solve)), materials, o.limits);
     const Device device = device_at({});
     const SizeWish wish{frequency_of(o, device), o.mode.empty() ? device.target.mode : o.mode, sizing_of(o)};
     const SizedDesign sized =
@@ -62,6 +64,7 @@ void add_size(CLI::App& app) {
     CLI::App* command =
         app.add_subcommand("size", "the outline that puts a mode on a wanted frequency, with tolerances");
     command->add_option("DESIGN", o->design, "design file (TOML)")->required();
+    add_device_option(*command, o->device);
     command->add_option("--target-frequency", o->frequency, "such as \"1.2 MHz\"; overrides target.frequency");
     command->add_option("--mode", o->mode, "label such as 1,1 or number by rising frequency; default target.mode or 1");
     command->add_option("--side", o->side, "move this side of a rectangle alone: width or height")

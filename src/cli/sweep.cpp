@@ -1,3 +1,4 @@
+#include "chip.h"
 #include "commands.h"
 #include "output.h"
 #include "progress.h"
@@ -25,7 +26,7 @@ namespace {
 constexpr std::size_t most_rows = 1'000'000;
 
 struct SweepOptions {
-    std::string design, json, csv, plot, materials, shard, mode;
+    std::string design, device, json, csv, plot, materials, shard, mode;
     std::vector<std::string> vary, join;
     SolveOptions solve;
     ReadLimits limits;
@@ -138,7 +139,7 @@ void run_sweep(const SweepOptions& o) {
     if (o.resume && !in_file) throw InputError({}, "--resume", "needs --csv with the file of the broken sweep");
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
     const Changes settings = settings_of(o.solve);
-    const DeviceAt device_at = devices_of(read_design(o.design).with(settings), materials, o.limits);
+    const DeviceAt device_at = devices_of(design_or_device(o.design, o.device).with(settings), materials, o.limits);
     const Device device = device_at({});
     SweepIdentity identity{
         device.title, device.sha256, fingerprint(materials), settings, grid_of(o), device.solve.modes, 1, 1};
@@ -168,6 +169,7 @@ void add_sweep(CLI::App& app) {
     const auto o = std::make_shared<SweepOptions>();
     CLI::App* command = app.add_subcommand("sweep", "a table over one or more design keys");
     command->add_option("DESIGN", o->design, "design file (TOML)");
+    add_device_option(*command, o->device);
     command->add_option("--vary", o->vary, "KEY=FROM..TO:COUNT, KEY=FROM..TO:COUNT:log or KEY=A,B,C; repeat for a grid")
         ->take_all()
         ->allow_extra_args(false);

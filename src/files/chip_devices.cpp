@@ -3,6 +3,7 @@
 #include "beside.h"
 #include "change_design.h"
 #include "chip_sections.h"
+#include "toml_table.h"
 
 #include "tymbal/base/nearest.h"
 #include "tymbal/files/design.h"
@@ -46,7 +47,7 @@ Point read_place(const TomlTable& table, const std::string& key) {
 /// Designs that several devices use are read and joined to the chip once.
 class Designs {
 public:
-    explicit Designs(const TomlTable& chip) : chip_(chip) {}
+    explicit Designs(const WrittenDesign& chip) : chip_(chip) {}
 
     const WrittenDesign& named_by(const TomlTable& device, const std::string& name) {
         const std::string path = path_beside(device, "design");
@@ -69,7 +70,7 @@ private:
         read_.emplace(path, std::move(design));
     }
 
-    const TomlTable& chip_;
+    const WrittenDesign& chip_;
     std::map<std::string, WrittenDesign> read_;
     std::string first_, first_name_;
 };
@@ -85,7 +86,7 @@ struct OwnChange {
 }
 
 /// { "holes.diameter" = "1.8 um" } and { holes = { diameter = "1.8 um" } } alike.
-std::vector<OwnChange> read_change(const TomlTable& device) {
+std::vector<OwnChange> read_change(const TomlTable& device, const toml::value& written) {
     std::vector<OwnChange> changes;
     if (!device.has("change")) return changes;
     const TomlTable table = device.table("change");
@@ -93,7 +94,7 @@ std::vector<OwnChange> read_change(const TomlTable& device) {
         const std::size_t dot = name.find('.');
         const std::string section = name.substr(0, dot);
         if (is_of_the_chip(section)) refuse_shared(table, name, section);
-        const toml::value& value = table.values().at(name);
+        const toml::value& value = written.at("change").at(name);
         if (dot != std::string::npos)
             changes.push_back({section, name.substr(dot + 1), value});
         else if (value.is_table())
@@ -147,10 +148,17 @@ toml::value length(double metres) {
     return put_quantity(metres, 0.0, Kind::length);
 }
 
-WrittenDevice make_device(const TomlTable& table, const std::string& name, Designs& designs, Point position,
+/// One [[device]] or [[array]].
+struct Entry {
+    TomlTable table;
+    const toml::value& written;
+};
+
+WrittenDevice make_device(const Entry& entry, const std::string& name, Designs& designs, Point position,
                           const Changes& varied) {
+    const TomlTable& table = entry.table;
     WrittenDevice device{name, table.place(), designs.named_by(table, name), position};
-    const std::vector<OwnChange> own = read_change(table);
+    const std::vector<OwnChange> own = read_change(table, entry.written);
     in_device(name, device.named, device.design.path, [&] {
         apply(own, varied, device);
         toml::value& root = device.design.root;
@@ -192,12 +200,14 @@ ArrayShape read_shape(const TomlTable& table) {
     return shape;
 }
 
-void add_device(const TomlTable& table, Designs& designs, std::vector<WrittenDevice>& all) {
+void add_device(const Entry& entry, Designs& designs, std::vector<WrittenDevice>& all) {
+    const TomlTable& table = entry.table;
     require_keys(table, {"name", "design", "position", "change"});
-    all.push_back(make_device(table, read_name(table), designs, read_place(table, "position"), {}));
+    all.push_back(make_device(entry, read_name(table), designs, read_place(table, "position"), {}));
 }
 
-void add_array(const TomlTable& table, Designs& designs, std::vector<WrittenDevice>& all) {
+void add_array(const Entry& entry, Designs& designs, std::vector<WrittenDevice>& all) {
+    const TomlTable& table = entry.table;
     require_keys(table, {"name", "design", "position", "step", "vary_x", "vary_y", "change"});
     const std::string name = read_name(table);
     const ArrayShape shape = read_shape(table);
@@ -207,7 +217,7 @@ void add_array(const TomlTable& table, Designs& designs, std::vector<WrittenDevi
                        from.y + static_cast<double>(k / shape.across) * step.y};
         std::string own = name;
         own.append(std::to_string(k + 1));
-        all.push_back(make_device(table, own, designs, at, shape.grid.at(k)));
+        all.push_back(make_device(entry, own, designs, at, shape.grid.at(k)));
     }
 }
 
@@ -236,15 +246,18 @@ void refuse_in_device(const std::string& name, const Place& named, const std::st
     throw InputError(named, "device " + name + (says_file ? "" : " (" + design_file + ")"), what);
 }
 
-std::vector<WrittenDevice> written_devices(const TomlTable& chip) {
+std::vector<WrittenDevice> written_devices(const WrittenDesign& chip) {
     std::vector<WrittenDevice> all;
     Designs designs(chip);
-    for (const char* key : {"device", "array"}) {
-        if (!chip.has(key)) continue;
-        for (const TomlTable& table : chip.tables(key)) {
-            key[0] == 'd' ? add_device(table, designs, all) : add_array(table, designs, all);
+    const TomlTable root(chip.path, "", chip.root);
+    for (const std::string key : {"device", "array"}) {
+        if (!root.has(key)) continue;
+        const std::vector<TomlTable> tables = root.tables(key);
+        for (std::size_t k = 0; k < tables.size(); ++k) {
+            const Entry entry{tables[k], chip.root.at(key).as_array()[k]};
+            key == "device" ? add_device(entry, designs, all) : add_array(entry, designs, all);
             if (all.size() > most_devices)
-                table.refuse("name", "brings the chip to more than " + std::to_string(most_devices) + " devices");
+                entry.table.refuse("name", "brings the chip to more than " + std::to_string(most_devices) + " devices");
         }
     }
     require_apart(all);

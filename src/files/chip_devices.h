@@ -1,10 +1,10 @@
 // The devices of a chip file before they are read: each design with the chip's sections and its own changes in it.
 #pragma once
 
-#include "toml_table.h"
 #include "written_design.h"
 
 #include "tymbal/base/error.h"
+#include "tymbal/geometry/edge.h"
 
 #include <string>
 #include <vector>
@@ -18,8 +18,9 @@ struct WrittenDevice {
     Point position{};  ///< from the chip's centre
 };
 
+/// @param chip  the chip file as it is written
 /// Names and places are checked, designs are not. @throws InputError
-[[nodiscard]] std::vector<WrittenDevice> written_devices(const TomlTable& chip);
+[[nodiscard]] std::vector<WrittenDevice> written_devices(const WrittenDesign& chip);
 
 /// `what` is wrong in a device's design. @throws InputError naming chip file, device and design file
 [[noreturn]] void refuse_in_device(const std::string& name, const Place& named, const std::string& design_file,

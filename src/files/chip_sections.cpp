@@ -1,6 +1,7 @@
 #include "chip_sections.h"
 
 #include "chip_values.h"
+#include "toml_table.h"
 
 #include <algorithm>
 
@@ -81,11 +82,11 @@ bool is_of_the_chip(const std::string& section) {
     return std::find(of_the_chip.begin(), of_the_chip.end(), section) != of_the_chip.end();
 }
 
-void join_sections(const TomlTable& chip, WrittenDesign& design) {
+void join_sections(const WrittenDesign& chip, WrittenDesign& design) {
     for (const std::string& section : shared_sections()) {
-        if (!chip.has(section)) continue;
-        const TomlTable from = chip.table(section);
-        join_section(from, section, from.values(), design);
+        if (!chip.root.contains(section)) continue;
+        const toml::value& values = chip.root.at(section);
+        join_section(TomlTable(chip.path, section, values), section, values, design);
     }
 }
 

@@ -1,7 +1,6 @@
 // What a chip file says for all its devices, joined to each design before it is read.
 #pragma once
 
-#include "toml_table.h"
 #include "written_design.h"
 
 #include <string>
@@ -16,7 +15,7 @@ namespace tymbal {
 [[nodiscard]] bool is_of_the_chip(const std::string& section);
 
 /// Puts the chip's sections into a design. @throws InputError where both give a key and the values differ
-void join_sections(const TomlTable& chip, WrittenDesign& design);
+void join_sections(const WrittenDesign& chip, WrittenDesign& design);
 
 /// @throws InputError where two designs of one chip disagree on what the chip has once
 void require_one_chip(const WrittenDesign& first, const std::string& first_name, const WrittenDesign& other);

@@ -14,9 +14,6 @@
 
 namespace tymbal {
 
-struct Plan;
-struct ReleaseReport;
-
 using Json = nlohmann::ordered_json;
 
 /// null where the number is not finite or missing: it does not apply.
@@ -40,12 +37,6 @@ using Json = nlohmann::ordered_json;
 [[nodiscard]] Json film_loss_json(const std::optional<FilmLoss>& loss);
 [[nodiscard]] Json field_json(const std::optional<FieldFit>& field);
 [[nodiscard]] Json hole_sizes_json(const HoleSizes& sizes);
-
-/// Whole results, which a chip holds one a device of.
-[[nodiscard]] Json prediction_json(const Prediction& prediction);
-[[nodiscard]] Json prediction_json(const UnstablePrediction& prediction);
-[[nodiscard]] Json release_json(const ReleaseReport& report);
-[[nodiscard]] Json plan_json(const Plan& plan);
 
 void print(std::ostream& out, const Json& root);
 

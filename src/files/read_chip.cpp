@@ -5,6 +5,7 @@
 #include "chip_sections.h"
 #include "figures.h"
 #include "sha256.h"
+#include "toml_table.h"
 
 #include "tymbal/base/nearest.h"
 #include "tymbal/geometry/between.h"
@@ -17,14 +18,9 @@ namespace tymbal {
 
 namespace {
 
-struct ChipFile {
-    std::string path, sha256;
-    toml::value root;
-};
-
-ChipFile open_chip(const std::string& path) {
+WrittenDesign open_chip(const std::string& path) {
     const std::string text = read_text(path);
-    return {path, sha256_hex(text), parse_toml(text, path)};
+    return {parse_toml(text, path), path, sha256_hex(text)};
 }
 
 bool has_devices(const toml::value& root) {
@@ -122,7 +118,8 @@ std::string names_of(const std::vector<WrittenDevice>& all) {
     return names;
 }
 
-const WrittenDevice& find_device(const ChipFile& file, const std::vector<WrittenDevice>& all, const std::string& name) {
+const WrittenDevice& find_device(const WrittenDesign& file, const std::vector<WrittenDevice>& all,
+                                 const std::string& name) {
     const auto found = std::find_if(all.begin(), all.end(), [&](const WrittenDevice& d) { return d.name == name; });
     if (found != all.end()) return *found;
     throw InputError({file.path, 0}, "--device",
@@ -137,7 +134,7 @@ bool is_chip_file(const std::string& path) {
 }
 
 ChipDesign read_chip(const std::string& path, const Materials& materials, const ReadLimits& limits) {
-    const ChipFile file = open_chip(path);
+    const WrittenDesign file = open_chip(path);
     const TomlTable root(path, "", file.root);
     if (!has_devices(file.root))
         throw InputError({path, 0}, "device", "is missing; a chip file has [[device]] or [[array]]");
@@ -147,7 +144,7 @@ ChipDesign read_chip(const std::string& path, const Materials& materials, const 
     out.file = path;
     out.sha256 = file.sha256;
     out.marks = read_marks(root);
-    const std::vector<WrittenDevice> written = written_devices(root);
+    const std::vector<WrittenDevice> written = written_devices(file);
     if (written.empty()) root.refuse("device", "is an empty list; a chip needs at least one device");
     for (const WrittenDevice& device : written) out.devices.push_back(read_device(device, materials, limits));
     require_films_apart(written, out.devices);
@@ -158,10 +155,10 @@ ChipDesign read_chip(const std::string& path, const Materials& materials, const 
 }
 
 Design read_chip_device(const std::string& path, const std::string& name) {
-    const ChipFile file = open_chip(path);
+    const WrittenDesign file = open_chip(path);
     const TomlTable root(path, "", file.root);
     require_sections(root);
-    const std::vector<WrittenDevice> all = written_devices(root);
+    const std::vector<WrittenDevice> all = written_devices(file);
     return Design(std::make_shared<const WrittenDesign>(find_device(file, all, name).design));
 }
 

@@ -95,8 +95,7 @@ void write_close(std::ostream& out, const ChipPrediction& chip) {
             << in_column(with_prefix(c.lower.frequency_hz, "Hz", 5), 13)
             << in_column(with_prefix(c.apart_hz, "Hz", 2) + " apart", 17) << '\n';
     }
-    if (chip.close.size() > most_rows)
-        out << "  and " << chip.close.size() - most_rows << " pairs more, see --json\n";
+    if (chip.close.size() > most_rows) out << "  and " << chip.close.size() - most_rows << " pairs more, see --json\n";
 }
 
 void write_chip_modes(std::ostream& out, const ChipPrediction& chip) {
@@ -107,10 +106,11 @@ void write_chip_modes(std::ostream& out, const ChipPrediction& chip) {
             << c.chip_mode.name << " at " << with_prefix(c.chip_mode.at_hz, "Hz", 4)
             << (c.chip_mode.within ? ", not told apart within the errors" : "") << '\n';
     if (chip.chip_close.empty()) out << "  none\n";
-    out << "  " << wrapped(out,
-                           "single chip modes are known up to " + with_prefix(*chip.chip_reach_hz, "Hz", 3) +
-                               "; above, plan gives the band of the chip's yielding",
-                           2, 2)
+    out << "  "
+        << wrapped(out,
+                   "single chip modes are known up to " + with_prefix(*chip.chip_reach_hz, "Hz", 3) +
+                       "; above, plan gives the band of the chip's yielding",
+                   2, 2)
         << '\n';
 }
 
@@ -120,7 +120,8 @@ void write_warnings(std::ostream& out, const ChipPrediction& chip) {
     for (const PredictedDevice& d : chip.devices) {
         if (!d.prediction) continue;
         for (const Warning& w : d.prediction->warnings) {
-            const auto same = std::find_if(lines.begin(), lines.end(), [&](const auto& l) { return l.first == w.text; });
+            const auto same =
+                std::find_if(lines.begin(), lines.end(), [&](const auto& l) { return l.first == w.text; });
             if (same == lines.end())
                 lines.emplace_back(w.text, d.name);
             else
@@ -147,22 +148,25 @@ void write_window(std::ostream& out, const ChipRelease& chip) {
     const CommonWindow& w = chip.window;
     out << "ONE BATH  (all devices see the same time)\n";
     if (w.opens_s)
-        line(out, "window opens", duration(*w.opens_s) + ", with a slow bath " + duration(w.opens_late_s) +
-                                      ": last oxide of " + names_of(w.opened_by));
+        line(out, "window opens",
+             duration(*w.opens_s) + ", with a slow bath " + duration(w.opens_late_s) + ": last oxide of " +
+                 names_of(w.opened_by));
     else
         line(out, "window opens", "not known: no rate, or no oxide that must clear");
     if (w.closes_s)
-        line(out, "window closes", duration(*w.closes_s) + ", with fast rates " + duration(w.closes_early_s) + ": " +
-                                       w.closing_limit + " of " + names_of(w.closed_by));
+        line(out, "window closes",
+             duration(*w.closes_s) + ", with fast rates " + duration(w.closes_early_s) + ": " + w.closing_limit +
+                 " of " + names_of(w.closed_by));
     else
         line(out, "window closes", "at no limit of the designs");
-    if (chip.time_s > 0.0)
-        line(out, "time of [release]", duration_with(chip.time_s, chip.time_deviation_s));
+    if (chip.time_s > 0.0) line(out, "time of [release]", duration_with(chip.time_s, chip.time_deviation_s));
     if (w.is_open()) return;
     line(out, "common window", "none");
     line(out, "to another chip",
-         chip.to_move.empty() ? "no choice of devices leaves a window" : names_of(chip.to_move) + "; the others then "
-                                                                                                  "share one");
+         chip.to_move.empty() ? "no choice of devices leaves a window"
+                              : names_of(chip.to_move) +
+                                    "; the others then "
+                                    "share one");
 }
 
 void write_bath_devices(std::ostream& out, const ChipRelease& chip) {
@@ -174,9 +178,9 @@ void write_bath_devices(std::ostream& out, const ChipRelease& chip) {
         const bool known = r.front && r.front->undercut;
         out << "  " << left(d.name, 8) << in_column(clears ? duration(r.etch->clear_s) : "-", 12)
             << in_column(r.etch && !r.etch->ends.empty() ? duration(r.etch->ends.front().time_s) : "-", 14)
-            << in_column(known ? micrometres(std::max(0.0, r.front->undercut->si() - r.front->clears_at_m), 3) + " um"
-                               : "-",
-                         12)
+            << in_column(
+                   known ? micrometres(std::max(0.0, r.front->undercut->si() - r.front->clears_at_m), 3) + " um" : "-",
+                   12)
             << in_column(r.front && r.front->regions > 0 ? std::to_string(r.front->pillars.size()) : "-", 9)
             << in_column(r.film ? with_prefix(r.film->frequency_hz, "Hz", 4) : "-", 13) << '\n';
     }
@@ -221,8 +225,8 @@ void write_csv(std::ostream& out, const ChipPrediction& chip) {
             begin();
             out << m.mode.number << ',' << csv_text(m.mode.label) << ',' << csv(m.mode.frequency_hz) << ','
                 << csv(stated(m.mode.frequency_std_hz)) << ',' << csv(m.mode.discretisation_error_hz) << ','
-                << csv(m.losses.total.value) << ',' << csv(m.losses.total.low) << ',' << csv(m.losses.total.high)
-                << ',' << m.losses.limited_by << ',' << csv(m.figures.effective_mass_kg) << ','
+                << csv(m.losses.total.value) << ',' << csv(m.losses.total.low) << ',' << csv(m.losses.total.high) << ','
+                << m.losses.limited_by << ',' << csv(m.figures.effective_mass_kg) << ','
                 << csv(d.prediction->film.stress_peak_von_mises_pa) << ",\n";
         }
     }

@@ -1,4 +1,4 @@
-#include "json_parts.h"
+#include "json_results.h"
 
 #include "tymbal/files/write_chip.h"
 #include "tymbal/files/write_release.h"
@@ -24,8 +24,9 @@ Json named(const std::string& name, Json result) {
 
 Json device_json(const PredictedDevice& d) {
     Json result = d.prediction ? prediction_json(*d.prediction)
-                  : d.unstable ? prediction_json(*d.unstable)
-                               : Json{{"film", nullptr}, {"modes", Json::array()}, {"warnings", {"not-solved: " + d.why}}};
+                  : d.unstable
+                      ? prediction_json(*d.unstable)
+                      : Json{{"film", nullptr}, {"modes", Json::array()}, {"warnings", {"not-solved: " + d.why}}};
     Json device{{"name", d.name},
                 {"position_m", {number(d.position.x), number(d.position.y)}},
                 {"width_m", number(d.width_m)},

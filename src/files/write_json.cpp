@@ -1,7 +1,7 @@
 #include "tymbal/files/write_json.h"
 
 #include "csv.h"
-#include "json_parts.h"
+#include "json_results.h"
 
 namespace tymbal {
 

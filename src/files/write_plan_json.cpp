@@ -1,6 +1,6 @@
 #include "tymbal/files/write_plan.h"
 
-#include "json_parts.h"
+#include "json_results.h"
 
 namespace tymbal {
 

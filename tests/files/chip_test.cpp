@@ -2,7 +2,7 @@
 #include "tymbal/files/read_chip.h"
 
 #include "support/approx.h"
-#include "support/designs.h"
+#include "support/chip_folder.h"
 
 #include "tymbal/base/error.h"
 
@@ -16,6 +16,7 @@
 
 using namespace tymbal;
 using sample::Approx;
+using sample_chip::Folder;
 namespace fs = std::filesystem;
 
 namespace {
@@ -29,39 +30,6 @@ const std::string holes = "[holes]\nlattice = \"square\"\ndiameter = \"2 um\"\np
 std::string device(const std::string& name, const std::string& position, const std::string& more = "") {
     return "[[device]]\nname = \"" + name + "\"\ndesign = \"drum.toml\"\nposition = [" + position + "]\n" + more;
 }
-
-/// A folder of its own with a chip and its designs.
-class Folder {
-public:
-    Folder() : path_(fs::temp_directory_path() / ("tymbal-chip-" + std::to_string(::getpid()))) {
-        fs::create_directories(path_ / "below");
-    }
-    Folder(const Folder&) = delete;
-    ~Folder() { fs::remove_all(path_); }
-
-    void put(const std::string& name, const std::string& text) const { std::ofstream(path_ / name) << text; }
-    [[nodiscard]] std::string operator/(const std::string& name) const { return (path_ / name).string(); }
-    [[nodiscard]] ChipDesign read(const std::string& chip, const std::string& design = drum + holes) const {
-        put("drum.toml", design);
-        put("chip.toml", chip);
-        return read_chip(*this / "chip.toml", sample::table());
-    }
-    /// What the reader says, without the folder's name.
-    [[nodiscard]] std::string fault(const std::string& chip, const std::string& design = drum + holes) const {
-        try {
-            (void)read(chip, design);
-        } catch (const InputError& e) {
-            std::string text = e.what();
-            for (std::size_t at = text.find(path_.string()); at != std::string::npos; at = text.find(path_.string()))
-                text.erase(at, path_.string().size() + 1);
-            return text;
-        }
-        return "no fault";
-    }
-
-private:
-    fs::path path_;
-};
 
 bool says(const std::string& text, const std::vector<std::string>& parts) {
     for (const std::string& part : parts)
@@ -78,9 +46,10 @@ double width(const ChipDevice& d) {
 TEST_SUITE("unit") {
     TEST_CASE("a chip's film and silicon reach every device, which stands where the chip puts it") {
         const Folder folder;
-        const ChipDesign chip =
-            folder.read("title = \"Skerry 12\"\n" + silicon + film + device("A1", "\"1 mm\", \"2 mm\"") +
-                        device("A2", "\"-1 mm\", \"0 mm\"", "change = { \"holes.diameter\" = \"1.8 +- 0.1 um\" }\n"));
+        const ChipDesign chip = folder.read(
+            "title = \"Skerry 12\"\n" + silicon + film + device("A1", "\"1 mm\", \"2 mm\"") +
+                device("A2", "\"-1 mm\", \"0 mm\"", "change = { \"holes.diameter\" = \"1.8 +- 0.1 um\" }\n"),
+            drum + holes);
         REQUIRE(chip.devices.size() == 2);
         CHECK(chip.title == "Skerry 12");
         CHECK(chip.sha256.size() == 64);
@@ -100,11 +69,12 @@ TEST_SUITE("unit") {
 
     TEST_CASE("an array names its devices along x, then y, and gives each its two values") {
         const Folder folder;
-        const ChipDesign chip =
-            folder.read(silicon + film +
-                        "[[array]]\nname = \"B\"\ndesign = \"drum.toml\"\nposition = [\"-2 mm\", \"-1 mm\"]\nstep = "
-                        "[\"0.8 mm\", \"0.5 mm\"]\nvary_x = \"outline.width=100um..300um:3\"\nvary_y = "
-                        "\"holes.diameter=1um,2um\"\nchange = { outline = { height = \"90 um\" } }\n");
+        const ChipDesign chip = folder.read(
+            silicon + film +
+                "[[array]]\nname = \"B\"\ndesign = \"drum.toml\"\nposition = [\"-2 mm\", \"-1 mm\"]\nstep = "
+                "[\"0.8 mm\", \"0.5 mm\"]\nvary_x = \"outline.width=100um..300um:3\"\nvary_y = "
+                "\"holes.diameter=1um,2um\"\nchange = { outline = { height = \"90 um\" } }\n",
+            drum + holes);
         REQUIRE(chip.devices.size() == 6);
         const ChipDevice& last = chip.devices[5];
         CHECK(last.name == "B6");
@@ -129,8 +99,9 @@ TEST_SUITE("unit") {
     TEST_CASE("marks are read with their fallbacks, and a device may be varied by name") {
         const Folder folder;
         const ChipDesign chip = folder.read(silicon + film + device("A", "\"1 mm\", \"0 mm\"") +
-                                            "[marks]\nlabel = \"SKERRY 12\"\ncrosses = [[\"-4 mm\", \"3 mm\"]]\n"
-                                            "cross_arm = \"100 um\"\n");
+                                                "[marks]\nlabel = \"SKERRY 12\"\ncrosses = [[\"-4 mm\", \"3 mm\"]]\n"
+                                                "cross_arm = \"100 um\"\n",
+                                            drum + holes);
         CHECK(chip.marks.label == "SKERRY 12");
         CHECK(chip.marks.crosses.size() == 1);
         CHECK(chip.marks.cross_arm_m == Approx(100e-6));
@@ -236,13 +207,13 @@ TEST_SUITE("unit") {
         const std::string chip = silicon + film +
                                  "[[device]]\nname = \"A\"\nposition = [\"0 mm\", \"0 mm\"]\ndesign = "
                                  "\"below/link.toml\"\n";
-        CHECK(says(folder.fault(chip), {"chip.toml:12: device.design", "link that leads out"}));
+        CHECK(says(folder.fault(chip, drum), {"chip.toml:12: device.design", "link that leads out"}));
         fs::remove(outside);
     }
 
     TEST_CASE("where one design is wanted, a chip file is told by name, and which commands take it") {
         const Folder folder;
-        (void)folder.read(silicon + film + device("A", "\"1 mm\", \"0 mm\""));
+        (void)folder.read(silicon + film + device("A", "\"1 mm\", \"0 mm\""), drum);
         CHECK(is_chip_file(folder / "chip.toml"));
         CHECK_FALSE(is_chip_file(folder / "drum.toml"));
         const auto read = [&] { check(read_design(folder / "chip.toml"), sample::table()); };

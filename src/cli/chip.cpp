@@ -1,0 +1,123 @@
+#include "chip.h"
+
+#include "output.h"
+#include "terminal.h"
+#include "waiting.h"
+
+#include "tymbal/base/error.h"
+#include "tymbal/files/read_chip.h"
+#include "tymbal/files/read_materials.h"
+#include "tymbal/files/write_chip.h"
+
+#include <algorithm>
+#include <iostream>
+#include <thread>
+
+namespace tymbal {
+
+namespace {
+
+unsigned all_threads() {
+    return std::max(1U, std::thread::hardware_concurrency());
+}
+
+/// What was asked for on the command line holds for every device.
+void set_solve(const SolveOptions& asked, Solve& solve) {
+    if (asked.modes > 0) solve.modes = asked.modes;
+    if (asked.accuracy > 0.0) solve.accuracy = asked.accuracy;
+    if (!asked.model.empty())
+        solve.model = asked.model == "averaged"   ? Model::averaged
+                      : asked.model == "resolved" ? Model::resolved
+                                                  : Model::automatic;
+}
+
+ChipDesign read(const ChipRun& run, const Materials& materials) {
+    if (!run.limits.hole_file.empty())
+        throw InputError({run.file, 0}, "--hole-file", "is for one design; a chip's designs name theirs in holes.file");
+    ChipDesign chip = waited(!run.quiet, [&] { return read_chip(run.file, materials, run.limits); });
+    for (ChipDevice& device : chip.devices) set_solve(run.solve, device.device.solve);
+    return chip;
+}
+
+/// @throws NoAnswer when no device has an answer: a table of reasons is none
+template <class Devices, class Solved>
+void require_any(const Devices& devices, const Solved& solved) {
+    if (std::none_of(devices.begin(), devices.end(), solved))
+        throw NoAnswer("no device of the chip has an answer; the first, " + devices.front().name + ": " +
+                       devices.front().why);
+}
+
+DevicePlan plan_one(const ChipDevice& device, const Materials& materials, const PlanOptions& options) {
+    DevicePlan out{device.name, std::nullopt, ""};
+    try {
+        out.plan = plan(device.device, materials, options);
+    } catch (const NoAnswer& e) {
+        out.why = e.what();
+    }
+    return out;
+}
+
+}  // namespace
+
+void add_device_option(CLI::App& command, std::string& device) {
+    command.add_option("--device", device, "the device of a chip file that is meant")->type_name("NAME");
+}
+
+Design design_or_device(const std::string& path, const std::string& device, const std::string& write_design) {
+    if (!is_chip_file(path)) {
+        if (!device.empty()) throw InputError({path, 0}, "--device", "is for chip files; this is one design");
+        return read_design(path);
+    }
+    if (!write_design.empty())
+        throw InputError({path, 0}, "--write-design",
+                         "writes designs, and a device of a chip is made of several files; put the lines of the answer "
+                         "into the device's change");
+    return read_chip_device(path, device);
+}
+
+void run_predict_chip(const ChipRun& run) {
+    const Materials materials = read_materials(find_materials(run.materials, own_path()));
+    const ChipDesign chip = read(run, materials);
+    const ChipPrediction result = waited_with_bar(!run.quiet, [&](const Progressed& told) {
+        return predict_chip(chip, materials, {all_threads(), run.distance_hz}, told);
+    });
+    write_to(run.json, [&](std::ostream& out) { write_json(out, result); });
+    write_to(run.csv, [&](std::ostream& out) { write_csv(out, result); });
+    if (!run.quiet && run.json != "-" && run.csv != "-") show([&](std::ostream& out) { write_table(out, result); });
+    require_any(result.devices, [](const PredictedDevice& d) { return d.prediction.has_value(); });
+}
+
+void run_release_chip(const ChipRun& run) {
+    const Materials materials = read_materials(find_materials(run.materials, own_path()));
+    const ChipDesign chip = read(run, materials);
+    const ChipRelease result = waited_with_bar(
+        !run.quiet, [&](const Progressed& told) { return release_chip(chip, materials, all_threads(), told); });
+    write_to(run.json, [&](std::ostream& out) { write_json(out, result); });
+    write_to(run.sheet, [&](std::ostream& out) { write_run_sheet(out, result); });
+    if (!run.quiet && run.json != "-" && run.sheet != "-") show([&](std::ostream& out) { write_table(out, result); });
+    if (!result.window.is_open())
+        throw NoAnswer("the devices have no common window in the bath" +
+                       std::string(result.to_move.empty()
+                                       ? ""
+                                       : "; move " + result.to_move.front() +
+                                             (result.to_move.size() > 1 ? " and others" : "") + " to another chip"));
+}
+
+void run_plan_chip(const ChipRun& run, const PlanOptions& options) {
+    if (!run.csv.empty()) throw InputError({run.file, 0}, "--csv", "is for one design; --json takes a chip's plans");
+    const Materials materials = read_materials(find_materials(run.materials, own_path()));
+    const ChipDesign chip = read(run, materials);
+    ChipPlan result{chip.title, chip.sha256, {}};
+    waited_with_bar(!run.quiet, [&](const Progressed& told) {
+        for (const ChipDevice& device : chip.devices) {
+            result.devices.push_back(plan_one(device, materials, options));
+            tell(told, static_cast<double>(result.devices.size()) / static_cast<double>(chip.devices.size()));
+        }
+        return 0;
+    });
+    write_to(run.json, [&](std::ostream& out) { write_json(out, result); });
+    if (!run.quiet && run.json != "-") show([&](std::ostream& out) { write_table(out, result); });
+    require_any(result.devices, [](const DevicePlan& d) { return d.plan.has_value(); });
+}
+
+}  // namespace tymbal

@@ -1,0 +1,36 @@
+// Chip files on the command line: answers for all devices, or one device by its name.
+#pragma once
+
+#include "solve_options.h"
+
+#include "tymbal/task/plan.h"
+
+#include <CLI/CLI.hpp>
+
+#include <string>
+
+namespace tymbal {
+
+/// --device NAME.
+void add_device_option(CLI::App& command, std::string& device);
+
+/// A design file, or one device of a chip file.
+/// @param write_design  --write-design of the command; a device of a chip has no file that it could change
+/// @throws InputError for a chip without --device, which lists its devices, and for --device with a design
+[[nodiscard]] Design design_or_device(const std::string& path, const std::string& device,
+                                      const std::string& write_design = "");
+
+/// What a command that takes a chip was asked for.
+struct ChipRun {
+    std::string file, json, csv, sheet, materials;
+    SolveOptions solve{};
+    ReadLimits limits{};
+    double distance_hz = 1e3;
+    bool quiet = false;
+};
+
+void run_predict_chip(const ChipRun& run);
+void run_release_chip(const ChipRun& run);
+void run_plan_chip(const ChipRun& run, const PlanOptions& options);
+
+}  // namespace tymbal

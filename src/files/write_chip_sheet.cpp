@@ -1,0 +1,72 @@
+#include "figures.h"
+#include "markup.h"
+#include "run_sheet_parts.h"
+
+#include "tymbal/files/write_chip.h"
+#include "tymbal/files/write_release.h"
+
+namespace tymbal {
+
+namespace {
+
+std::string names_of(const std::vector<std::string>& names) {
+    std::string all;
+    for (const std::string& name : names) all.append(all.empty() ? "" : ", ").append(name);
+    return all;
+}
+
+void write_bath(std::ostream& out, const ChipRelease& chip) {
+    const CommonWindow& w = chip.window;
+    const ReleaseReport& first = chip.devices.front().report;
+    begin_sheet_table(out, "Release: one bath for all devices");
+    if (first.etch)
+        sheet_row(out, "etchant",
+                  first.etch->etchant.empty() ? "not named" : first.etch->etchant + ": " + first.etch->title);
+    if (chip.time_s > 0.0) sheet_row(out, "time of the design", duration_with(chip.time_s, chip.time_deviation_s));
+    if (w.opens_s)
+        sheet_row(out, "window opens: last oxide cleared",
+                  duration(*w.opens_s) + " (" + names_of(w.opened_by) + "); slow bath " + duration(w.opens_late_s));
+    if (w.closes_s)
+        sheet_row(out, "window closes",
+                  duration(*w.closes_s) + " (" + w.closing_limit + " of " + names_of(w.closed_by) + "); fast rates " +
+                      duration(w.closes_early_s));
+    if (!w.is_open())
+        sheet_row(out, "common window",
+                  chip.to_move.empty() ? "none" : "none; to another chip: " + names_of(chip.to_move));
+    sheet_blank(out, "bath: strength, temperature, age");
+    sheet_blank(out, "time in, time out, operator");
+    sheet_blank(out, "rinse chain");
+    sheet_row(out, "drying", first.chosen_drying);
+    out << "</table>\n";
+}
+
+void write_devices(std::ostream& out, const ChipRelease& chip) {
+    begin_sheet_table(out, "Inspection: free / pillars / stuck / cracked corner / cracked ligament / missing / dirty");
+    for (const ReleasedDevice& d : chip.devices) {
+        std::string expected;
+        if (d.report.front && d.report.front->regions > 0)
+            expected = plain(1e6 * d.report.front->width_m, 4) + " x " + plain(1e6 * d.report.front->height_m, 4) +
+                       " um free, " + std::to_string(d.report.front->pillars.size()) + " pillars";
+        if (d.report.film)
+            expected.append(expected.empty() ? "" : "; ").append(with_prefix(d.report.film->frequency_hz, "Hz", 4));
+        sheet_row(out, d.name.c_str(), expected);
+    }
+    out << "</table>\n";
+}
+
+}  // namespace
+
+void write_run_sheet(std::ostream& out, const ChipRelease& chip) {
+    out << sheet_head() << "<h1>" << markup_text(chip.title.empty() ? "Run sheet" : chip.title)
+        << "</h1>\n<p class=\"small\">run sheet of a chip of " << chip.devices.size() << " devices; chip file sha256 "
+        << chip.sha256.substr(0, 16) << "; +- is one standard deviation</p>\n<table>\n";
+    sheet_blank(out, "chip, wafer, date");
+    out << "</table>\n";
+    write_sheet_cautions(out, release_cautions(chip.devices.front().report));
+    write_bath(out, chip);
+    write_devices(out, chip);
+    write_sheet_warnings(out, chip.warnings);
+    out << "</body>\n</html>\n";
+}
+
+}  // namespace tymbal
