@@ -125,25 +125,36 @@ double width_of(const CommonWindow& window) {
     return *window.closes_s / *window.opens_s - 1.0;
 }
 
-/// One device after another, each the one whose leaving helps the others most. Devices alike leave together.
+/// A choice of devices to move, and what it leaves the others.
+struct Leaving {
+    std::vector<std::string> names;
+    CommonWindow window;
+};
+
+/// An open window first, then fewer devices to move, then the wider window.
+bool better(const Leaving& a, const Leaving& b) {
+    if (a.window.is_open() != b.window.is_open()) return a.window.is_open();
+    if (a.names.size() != b.names.size()) return a.names.size() < b.names.size();
+    return width_of(a.window) > width_of(b.window);
+}
+
+/// Step by step those leave who open or those who close the window; devices alike leave together.
 std::vector<std::string> devices_to_move(const std::vector<ReleasedDevice>& devices,
                                          const std::vector<ChipWindowEnd>& ends) {
-    std::vector<std::string> moved;
-    CommonWindow window = window_of(devices, ends, moved);
-    while (!window.is_open() && moved.size() + 1 < devices.size()) {
-        std::vector<std::string> best;
-        double widest = -std::numeric_limits<double>::infinity();
-        for (const std::vector<std::string>& leaving : {window.opened_by, window.closed_by}) {
-            std::vector<std::string> without = moved;
-            without.insert(without.end(), leaving.begin(), leaving.end());
-            const double width = width_of(window_of(devices, ends, without));
-            if (without.size() < devices.size() && width > widest) widest = width, best = without;
+    Leaving now{{}, window_of(devices, ends, {})};
+    while (!now.window.is_open()) {
+        std::optional<Leaving> best;
+        for (const std::vector<std::string>& leaving : {now.window.opened_by, now.window.closed_by}) {
+            Leaving next{now.names, {}};
+            next.names.insert(next.names.end(), leaving.begin(), leaving.end());
+            if (next.names.size() >= devices.size()) continue;
+            next.window = window_of(devices, ends, next.names);
+            if (!best || better(next, *best)) best = next;
         }
-        if (best.empty()) return {};  // no device can stay with another
-        moved = best;
-        window = window_of(devices, ends, moved);
+        if (!best) return {};  // no device can stay with another
+        now = *best;
     }
-    return window.is_open() ? moved : std::vector<std::string>{};
+    return now.names;
 }
 
 void add_warnings(const ChipRelease& chip, Warnings& out) {

@@ -137,7 +137,7 @@ TEST_SUITE("unit") {
              {"chip.toml:9: device A1", "drum.toml:2: film.thickness", "chip.toml:7", "'90 nm'", "'100 nm'"}},
             {start + one, "[chip]\nwidth = \"9 mm\"\n" + drum, {"drum.toml:2: chip.width", "chip.toml:2"}},
             {start + one, drum + "colour = 3\n", {"chip.toml:9: device A1", "drum.toml:5: outline.colour"}},
-            {silicon + one, drum, {"chip.toml:5: device A1 ", "drum.toml", "[film]"}},
+            {silicon + one, drum, {"chip.toml:5: device A1", "drum.toml", "[film]"}},
             {start + device("A1", "\"1 mm\", \"2 mm\"", "change = { \"film.stress\" = \"2 GPa\" }\n"),
              drum,
              {"chip.toml:13", "film.stress", "share", "[film]"}},
