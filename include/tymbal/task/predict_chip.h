@@ -27,7 +27,7 @@ struct ModeOnChip {
     std::string device;
     std::string label;
     double frequency_hz = 0.0;
-    double deviation_hz = 0.0;  ///< one sigma of inputs and numerics together; inputs shared by the chip move both
+    double deviation_hz = 0.0;  ///< one sigma of the inputs and the grids' bound together; shared inputs move both
 };
 
 /// Modes of two devices that lie close.
