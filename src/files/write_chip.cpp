@@ -232,6 +232,14 @@ void write_csv(std::ostream& out, const ChipPrediction& chip) {
     }
 }
 
+std::vector<std::string> chip_cautions(const ChipRelease& chip) {
+    std::vector<std::string> all;
+    for (const ReleasedDevice& device : chip.devices)
+        for (const std::string& caution : release_cautions(device.report))
+            if (std::find(all.begin(), all.end(), caution) == all.end()) all.push_back(caution);
+    return all;
+}
+
 void write_table(std::ostream& out, const ChipRelease& chip) {
     out << title_of(chip.title) << "\nrelease of a chip of " << chip.devices.size() << " devices\n\n";
     write_window(out, chip);
@@ -240,8 +248,7 @@ void write_table(std::ostream& out, const ChipRelease& chip) {
     if (!chip.warnings.empty()) out << "\nWARNINGS\n";
     for (const Warning& w : chip.warnings) out << "  " << wrapped(out, "! " + w.text, 2, 4) << '\n';
     out << "\nCAUTIONS\n";
-    for (const std::string& caution : release_cautions(chip.devices.front().report))
-        out << "  " << wrapped(out, "- " + caution, 2, 4) << '\n';
+    for (const std::string& caution : chip_cautions(chip)) out << "  " << wrapped(out, "- " + caution, 2, 4) << '\n';
 }
 
 void write_table(std::ostream& out, const ChipPlan& chip) {

@@ -93,7 +93,7 @@ void write_json(std::ostream& out, const ChipRelease& chip) {
         root["devices"].push_back(device);
     }
     root["warnings"] = warnings_json(chip.warnings);
-    root["cautions"] = release_cautions(chip.devices.front().report);
+    root["cautions"] = chip_cautions(chip);
     print(out, root);
 }
 

@@ -5,6 +5,8 @@
 #include "tymbal/files/write_chip.h"
 #include "tymbal/files/write_release.h"
 
+#include <algorithm>
+
 namespace tymbal {
 
 namespace {
@@ -17,7 +19,9 @@ std::string names_of(const std::vector<std::string>& names) {
 
 void write_bath(std::ostream& out, const ChipRelease& chip) {
     const CommonWindow& w = chip.window;
-    const ReleaseReport& first = chip.devices.front().report;
+    const auto etched = std::find_if(chip.devices.begin(), chip.devices.end(),
+                                     [](const ReleasedDevice& d) { return d.report.etch.has_value(); });
+    const ReleaseReport& first = (etched != chip.devices.end() ? *etched : chip.devices.front()).report;
     begin_sheet_table(out, "Release: one bath for all devices");
     if (first.etch)
         sheet_row(out, "etchant",
@@ -62,7 +66,7 @@ void write_run_sheet(std::ostream& out, const ChipRelease& chip) {
         << chip.sha256.substr(0, 16) << "; +- is one standard deviation</p>\n<table>\n";
     sheet_blank(out, "chip, wafer, date");
     out << "</table>\n";
-    write_sheet_cautions(out, release_cautions(chip.devices.front().report));
+    write_sheet_cautions(out, chip_cautions(chip));
     write_bath(out, chip);
     write_devices(out, chip);
     write_sheet_warnings(out, chip.warnings);

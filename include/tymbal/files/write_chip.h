@@ -6,6 +6,8 @@
 #include "tymbal/task/release_chip.h"
 
 #include <ostream>
+#include <string>
+#include <vector>
 
 namespace tymbal {
 
@@ -21,6 +23,9 @@ void write_csv(std::ostream& out, const ChipPrediction& chip);
 void write_json(std::ostream& out, const ChipPrediction& chip);
 void write_json(std::ostream& out, const ChipRelease& chip);
 void write_json(std::ostream& out, const ChipPlan& chip);
+
+/// What must stand beside the chip's times: the cautions of all its devices, each once.
+[[nodiscard]] std::vector<std::string> chip_cautions(const ChipRelease& chip);
 
 /// One printable page of HTML for the chip's bath, with its cautions.
 void write_run_sheet(std::ostream& out, const ChipRelease& chip);
