@@ -20,7 +20,7 @@ namespace tymbal {
 namespace {
 
 struct PatternCommand {
-    std::string design, out, json, materials;
+    std::string design, out, json, materials, layers;
     ReadLimits limits;
     std::vector<std::string> witnesses;
     PatternOptions options;
@@ -54,6 +54,7 @@ void run_pattern(PatternCommand& c) {
     const PatternFormat format = pattern_format(c.out);
     require_apart(c.design, c.json, c.out);
     c.options.witnesses = to_witnesses(c.witnesses);
+    const LayerNumbers layers = c.layers.empty() ? usual_layers : read_layers(c.layers);
     const Materials materials = read_materials(find_materials(c.materials, own_path()));
     const Device device = waited(!c.quiet, [&] { return read_design(c.design, materials, c.limits); });
     require_apart(device.hole_file, c.json, c.out);
@@ -61,10 +62,10 @@ void run_pattern(PatternCommand& c) {
         Pattern drawn = draw_pattern(device, c.options);
         tell(told, 0.5);
         if (drawn.printable() || c.allow_broken)
-            write_to(c.out, [&](std::ostream& out) { write_pattern(out, drawn, format); });
+            write_to(c.out, [&](std::ostream& out) { write_pattern(out, drawn, format, layers); });
         return drawn;
     });
-    write_to(c.json, [&](std::ostream& out) { write_json(out, pattern); });
+    write_to(c.json, [&](std::ostream& out) { write_json(out, pattern, layers); });
     if (!c.quiet && c.json != "-") {
         show([&](std::ostream& out) { write_table(out, pattern); });
         if (c.explain) show([&](std::ostream& out) { write_explanation(out, pattern); });
@@ -78,7 +79,8 @@ void run_pattern(PatternCommand& c) {
 
 void add_pattern(CLI::App& app) {
     const auto c = std::make_shared<PatternCommand>();
-    CLI::App* command = app.add_subcommand("pattern", "the holes to draw for the mask writer, process bias taken off");
+    CLI::App* command = app.add_subcommand(
+        "pattern", "what to draw for the mask writer, process bias taken off: holes, openings, whole chips");
     command->add_option("DESIGN", c->design, "design file (TOML)")->required();
     command->add_option("--out", c->out, "drawing to write: .gds (GDSII), .svg or .csv (holes alone)")->required();
     command->add_option("--witness", c->witnesses, "figure beside the membrane; may be repeated")
@@ -88,6 +90,8 @@ void add_pattern(CLI::App& app) {
                         "letters on the chip; default: title and fingerprint of the design");
     command->add_option("--corners", c->options.most_corners, "most corners of one figure; default 199 for old readers")
         ->check(between(8, most_corners_of_format));
+    command->add_option("--layers", c->layers,
+                        "TOML file with `holes = [layer, datatype]`, openings, witnesses, marks, label, frame");
     add_json(*command, c->json);
     add_read_options(*command, c->limits);
     add_materials(*command, c->materials);

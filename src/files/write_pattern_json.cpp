@@ -55,20 +55,35 @@ Json proposal_json(const PatternProposal& q) {
             {"clears_at_m", q.clears_at_m > 0.0 ? number(q.clears_at_m) : Json(nullptr)}};
 }
 
+Json figure_json(const Pattern& p) {
+    return {{"shape", word(p.shape)},
+            {"corners", p.figure.corners.size()},
+            {"width_m", p.figure.width_m},
+            {"snapping_change_m", p.figure.width_m - p.sizes.drawn.width},
+            {"largest_departure_m", p.figure.largest_departure_m}};
+}
+
+Json openings_json(const DrawnOpenings& o) {
+    return {{"count", o.wanted},
+            {"holes_met", o.holes},
+            {"figures", o.figures},
+            {"growth_m", o.growth_m},
+            {"growth_std_m", o.growth_deviation_m},
+            {"drawn_area_m2", o.drawn_area_m2},
+            {"released_area_m2", o.released_area_m2}};
+}
+
 }  // namespace
 
-void write_json(std::ostream& out, const Pattern& p) {
+void write_json(std::ostream& out, const Pattern& p, const LayerNumbers& layers) {
     Json root = json_head(p.title, p.sha256);
-    root["sizes"] = hole_sizes_json(p.sizes);
-    root["figure"] = {{"shape", word(p.shape)},
-                      {"corners", p.figure.corners.size()},
-                      {"width_m", p.figure.width_m},
-                      {"snapping_change_m", p.figure.width_m - p.sizes.drawn.width},
-                      {"largest_departure_m", p.figure.largest_departure_m}};
+    root["sizes"] = p.hole_count > 0 ? hole_sizes_json(p.sizes) : Json(nullptr);
+    root["figure"] = p.hole_count > 0 ? figure_json(p) : Json(nullptr);
     root["holes"] = {{"count", p.hole_count},
                      {"references", p.placements},
                      {"address_grid_m", p.grid * drawn_unit_m},
                      {"largest_shift_m", p.largest_shift_m}};
+    root["openings"] = p.openings ? openings_json(*p.openings) : Json(nullptr);
     root["checks"] = Json::array();
     for (const PatternCheck& c : p.checks) root["checks"].push_back(check_json(c));
     root["proposal"] = p.proposal ? proposal_json(*p.proposal) : Json(nullptr);
@@ -76,10 +91,10 @@ void write_json(std::ostream& out, const Pattern& p) {
     root["crosses"] = p.crosses;
     root["witnesses"] = Json::array();
     for (const PlacedWitness& w : p.witnesses) root["witnesses"].push_back(witness_json(w));
-    root["layers"] = {{"holes", static_cast<int>(Layer::holes)},
-                      {"witnesses", static_cast<int>(Layer::witnesses)},
-                      {"marks", static_cast<int>(Layer::marks)},
-                      {"frame", static_cast<int>(Layer::frame)}};
+    for (std::size_t k = 0; k < layers.size(); ++k) {
+        root["layers"][layer_names[k]] = layers[k].layer;
+        root["datatypes"][layer_names[k]] = layers[k].datatype;
+    }
     root["sources"] = sources_json(p.sources);
     root["warnings"] = warnings_json(p.warnings);
     print(out, root);
