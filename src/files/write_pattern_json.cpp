@@ -1,6 +1,6 @@
 #include "tymbal/files/write_pattern.h"
 
-#include "json_parts.h"
+#include "pattern_json.h"
 
 namespace tymbal {
 
@@ -28,23 +28,6 @@ const char* rungs_key(Witness witness) {
         case Witness::size_ladder: return "scale";
     }
     return "";
-}
-
-Json witness_json(const PlacedWitness& w) {
-    Json one{{"witness", to_string(w.witness)},
-             {"caption", w.caption},
-             {"low_m", point_json(w.box.low)},
-             {"high_m", point_json(w.box.high)}};
-    if (!w.rungs.empty()) one[rungs_key(w.witness)] = w.rungs;
-    if (w.witness == Witness::undercut_ruler) one["frees_at_undercut_std_m"] = w.rung_deviation_m;
-    return one;
-}
-
-Json check_json(const PatternCheck& c) {
-    return {{"name", c.name},
-            {"width_m", c.width_m},
-            {"limit_m", c.limit_m ? Json(*c.limit_m) : Json(nullptr)},
-            {"held", c.limit_m ? Json(c.held) : Json(nullptr)}};
 }
 
 Json proposal_json(const PatternProposal& q) {
@@ -75,6 +58,30 @@ Json openings_json(const DrawnOpenings& o) {
 
 }  // namespace
 
+Json witness_json(const PlacedWitness& w) {
+    Json one{{"witness", to_string(w.witness)},
+             {"caption", w.caption},
+             {"low_m", point_json(w.box.low)},
+             {"high_m", point_json(w.box.high)}};
+    if (!w.rungs.empty()) one[rungs_key(w.witness)] = w.rungs;
+    if (w.witness == Witness::undercut_ruler) one["frees_at_undercut_std_m"] = w.rung_deviation_m;
+    return one;
+}
+
+Json check_json(const PatternCheck& c) {
+    return {{"name", c.name},
+            {"width_m", c.width_m},
+            {"limit_m", c.limit_m ? Json(*c.limit_m) : Json(nullptr)},
+            {"held", c.limit_m ? Json(c.held) : Json(nullptr)}};
+}
+
+void add_layers(Json& root, const LayerNumbers& layers) {
+    for (std::size_t k = 0; k < layers.size(); ++k) {
+        root["layers"][layer_names[k]] = layers[k].layer;
+        root["datatypes"][layer_names[k]] = layers[k].datatype;
+    }
+}
+
 void write_json(std::ostream& out, const Pattern& p, const LayerNumbers& layers) {
     Json root = json_head(p.title, p.sha256);
     root["sizes"] = p.hole_count > 0 ? hole_sizes_json(p.sizes) : Json(nullptr);
@@ -91,10 +98,7 @@ void write_json(std::ostream& out, const Pattern& p, const LayerNumbers& layers)
     root["crosses"] = p.crosses;
     root["witnesses"] = Json::array();
     for (const PlacedWitness& w : p.witnesses) root["witnesses"].push_back(witness_json(w));
-    for (std::size_t k = 0; k < layers.size(); ++k) {
-        root["layers"][layer_names[k]] = layers[k].layer;
-        root["datatypes"][layer_names[k]] = layers[k].datatype;
-    }
+    add_layers(root, layers);
     root["sources"] = sources_json(p.sources);
     root["warnings"] = warnings_json(p.warnings);
     print(out, root);
