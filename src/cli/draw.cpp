@@ -4,9 +4,9 @@
 #include "waiting.h"
 
 #include "tymbal/base/error.h"
+#include "tymbal/files/design.h"
 #include "tymbal/files/plan_picture.h"
 #include "tymbal/files/read_chip.h"
-#include "tymbal/files/read_design.h"
 #include "tymbal/files/read_materials.h"
 
 #include <filesystem>
@@ -29,7 +29,7 @@ void run_draw(const DrawOptions& o) {
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
     const std::string picture = waited(!o.quiet, [&] {
         if (is_chip_file(o.design)) return plan_picture(read_chip(o.design, materials, o.limits));
-        return plan_picture(read_design(o.design, materials, o.limits));
+        return plan_picture(as_released(read_design(o.design), materials, o.limits));
     });
     write_to(o.out, [&](std::ostream& out) { out << picture; });
 }

@@ -5,8 +5,8 @@
 #include "waiting.h"
 
 #include "tymbal/base/error.h"
+#include "tymbal/files/design.h"
 #include "tymbal/files/read_chip.h"
-#include "tymbal/files/read_design.h"
 #include "tymbal/files/read_materials.h"
 #include "tymbal/files/read_picture.h"
 #include "tymbal/files/write_chip_pattern.h"
@@ -52,7 +52,7 @@ std::string proposed(const Pattern& pattern) {
 }
 
 void run_design(const PatternCommand& c, const Materials& materials, PatternFormat format, const LayerNumbers& layers) {
-    const Device device = waited(!c.quiet, [&] { return read_design(c.design, materials, c.limits); });
+    const Device device = waited(!c.quiet, [&] { return as_released(read_design(c.design), materials, c.limits); });
     require_apart(device.hole_file, c.json, c.out);
     const Pattern pattern = waited_with_bar(!c.quiet, [&](const Progressed& told) {
         Pattern drawn = draw_pattern(device, c.options);
