@@ -15,7 +15,7 @@ using namespace program_run;
 namespace {
 
 const std::vector<std::string> commands{"new",     "predict", "size",   "sweep",     "choose",
-                                        "release", "pattern", "film",   "plan",      "light",
+                                        "release", "draw", "pattern", "film",   "plan",      "light",
                                         "cavity",  "compare", "report", "materials", "guide"};
 
 Run shell(const std::string& command) {
