@@ -87,9 +87,9 @@ double area_of(const clip::Paths& paths) {
 }
 
 [[noreturn]] void refuse_narrow(double growth_m) {
-    throw NoAnswer("an opening is somewhere narrower than what the process adds to it (" +
-                   std::to_string(2e9 * growth_m).substr(0, 6) +
-                   " nm over both edges), so no drawing gives it; make it wider or the growth smaller");
+    throw NoAnswer(std::string("an opening is somewhere narrower than what the process adds to it (")
+                       .append(std::to_string(std::lround(2e9 * growth_m)))
+                       .append(" nm over both edges), so no drawing gives it; make it wider or the growth smaller"));
 }
 
 /// A region moved inwards by the growth; the rounding of its inner corners is finer than the grid.
@@ -207,8 +207,11 @@ std::vector<DrawnRegion> draw_openings(const WantedOpenings& w) {
     snapped.StrictlySimple(true);
     snapped.Execute(clip::ctUnion, tree, clip::pftNonZero, clip::pftNonZero);
     const std::vector<DrawnRegion> out = regions_of(tree, w.grid);
-    if (w.growth_m >= 0.0 && out.size() < regions.size())
-        throw NoAnswer("the address grid is too coarse for the openings: some vanish or meet on it; use a finer grid");
+    if (out.size() < regions.size())
+        throw NoAnswer(w.growth_m < 0.0 ? "drawn openings meet: the process shrinks them by more than the film between "
+                                          "them; leave more film or use a process with less bias"
+                                        : "the address grid is too coarse for the openings: some vanish or meet on it; "
+                                          "use a finer grid");
     return out;
 }
 

@@ -40,6 +40,16 @@ Boundary rim_of(const std::vector<DrawnPoint>& corners) {
     return polygon_figure(points);
 }
 
+std::string label_of(const ChipDesign& chip, const ChipPatternOptions& options) {
+    if (!options.label.empty()) return options.label;
+    return chip.marks.label.empty() ? chip.title : chip.marks.label;
+}
+
+/// "cross 2"
+std::string numbered(std::string word, std::size_t number) {
+    return word.append(std::to_string(number + 1));
+}
+
 /// The chip as it fills up.
 class Furnisher {
 public:
@@ -99,15 +109,14 @@ private:
                 cross(Layer::marks, even(2.0 * m.cross_arm_m, grid_), even(m.cross_width_m, grid_));
             const std::size_t cell = add({"CROSS", {figure}, {}});
             for (std::size_t k = 0; k < m.crosses.size(); ++k)
-                mark("cross " + std::to_string(k + 1), cell, figure.corners, m.crosses[k]);
+                mark(numbered("cross ", k), cell, figure.corners, m.crosses[k]);
             check("the width of the crosses", even(m.cross_width_m, grid_) * drawn_unit_m);
         }
         if (m.squares.empty()) return;
         const int half = even(m.square_side_m, grid_) / 2;
         const std::vector<DrawnPoint> corners = corners_of({{-half, -half}, {half, half}});
         const std::size_t cell = add({"SQUARE", {{Layer::marks, corners}}, {}});
-        for (std::size_t k = 0; k < m.squares.size(); ++k)
-            mark("square " + std::to_string(k + 1), cell, corners, m.squares[k]);
+        for (std::size_t k = 0; k < m.squares.size(); ++k) mark(numbered("square ", k), cell, corners, m.squares[k]);
         check("the side of the squares", 2 * half * drawn_unit_m);
         out_.squares = static_cast<int>(m.squares.size());
     }
@@ -177,7 +186,7 @@ private:
     void add_name(const ChipPatternDevice& d) {
         const int height = even(7.0 * 5e-6, grid_);
         const DrawnPoint below{(d.box.low.x + d.box.high.x) / 2, d.box.low.y - clearance_ - height / 2};
-        const std::string cell = "NAME" + std::to_string(&d - out_.devices.data() + 1);
+        const std::string cell = numbered("NAME", static_cast<std::size_t>(&d - out_.devices.data()));
         if (!letter(cell, drawable(d.name), {5e-6, 2.5e-6}, below))
             out_.warnings.push_back({"no-name", "the chip has no room for the name of device " + d.name});
     }
@@ -202,13 +211,6 @@ private:
         placements_.insert(placements_.end(), layout.placements.begin(), layout.placements.end());
     }
 
-public:
-    static std::string label_of(const ChipDesign& chip, const ChipPatternOptions& options) {
-        if (!options.label.empty()) return options.label;
-        return chip.marks.label.empty() ? chip.title : chip.marks.label;
-    }
-
-private:
     const ChipDesign& chip_;
     const ChipPatternOptions& options_;
     ChipPattern& out_;
@@ -234,7 +236,7 @@ void require_drawable(const ChipDesign& chip, const std::string& key, const std:
 
 void require_letters(const ChipDesign& chip, const ChipPatternOptions& options) {
     const std::string key = !options.label.empty() ? "--label" : chip.marks.label.empty() ? "title" : "marks.label";
-    require_drawable(chip, key, Furnisher::label_of(chip, options));
+    require_drawable(chip, key, label_of(chip, options));
     for (const ChipDevice& d : chip.devices) require_drawable(chip, "device.name", d.name);
 }
 

@@ -11,6 +11,7 @@
 #include <cmath>
 #include <cstdint>
 #include <cstdio>
+#include <limits>
 #include <set>
 
 namespace tymbal {
@@ -40,7 +41,7 @@ std::string cell_name(const std::string& name, std::size_t number, std::set<std:
     }
     out.resize(std::min<std::size_t>(out.size(), 12));
     if (out.empty() || !taken.insert(out).second) {
-        out = "DEVICE" + std::to_string(number + 1);
+        out = std::string("DEVICE").append(std::to_string(number + 1));
         taken.insert(out);
     }
     return out;
@@ -113,7 +114,7 @@ void draw_devices(const ChipDesign& chip, const ChipPatternOptions& options, std
 /// The narrowest of all devices, each named where it breaks the limit.
 void gather_checks(double least_feature, ChipPattern& out) {
     for (const char* name : {"least width", "least gap"}) {
-        double least = out.grid > 0 ? INFINITY : 0.0;
+        double least = std::numeric_limits<double>::infinity();
         for (const ChipPatternDevice& d : out.devices)
             for (const PatternCheck& c : d.pattern.checks) {
                 if (c.name != name) continue;
