@@ -44,14 +44,10 @@ private:
         at_ = found + std::char_traits<char>::length(end);
     }
 
-    /// To the next tag; text between tags is only let pass inside titles and descriptions.
+    /// To the next tag: words between tags belong to elements that are refused by their name, or to titles.
     bool next_tag() {
-        for (; at_ < text_.size() && text_[at_] != '<'; ++at_)
-            if (!blank(text_[at_]) && !in_words()) refuse("has text outside of any element that could hold it");
+        at_ = std::min(text_.find('<', at_), text_.size());
         return at_ < text_.size();
-    }
-    [[nodiscard]] bool in_words() const {
-        return !open_.empty() && (open_.back() == "title" || open_.back() == "desc");
     }
 
     void read_tag() {

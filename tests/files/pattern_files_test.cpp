@@ -306,7 +306,7 @@ TEST_SUITE("unit") {
             }
             return std::string("drawn");
         };
-        CHECK(why(base(), {}).find("no holes") != std::string::npos);
+        CHECK(why(base(), {}).find("neither holes nor openings") != std::string::npos);
         CHECK(why(base() + holes("square"), {Witness::control}).find("chip.width") != std::string::npos);
         CHECK(why(base() + holes("square") + "[process]\netch_bias = \"-2 um\"\n", {}).find("meet") !=
               std::string::npos);
