@@ -14,6 +14,7 @@ void add_size(CLI::App& app);
 void add_sweep(CLI::App& app);
 void add_choose(CLI::App& app);
 void add_release(CLI::App& app);
+void add_draw(CLI::App& app);
 void add_pattern(CLI::App& app);
 void add_film(CLI::App& app);
 void add_plan(CLI::App& app);

@@ -28,6 +28,7 @@ void add_commands(CLI::App& app) {
     tymbal::add_sweep(app);
     tymbal::add_choose(app);
     tymbal::add_release(app);
+    tymbal::add_draw(app);
     tymbal::add_pattern(app);
     tymbal::add_film(app);
     tymbal::add_plan(app);

@@ -6,8 +6,10 @@
 
 #include "tymbal/base/error.h"
 #include "tymbal/files/design.h"
+#include "tymbal/files/read_chip.h"
 #include "tymbal/files/read_materials.h"
-#include "tymbal/files/write_pattern.h"
+#include "tymbal/files/read_picture.h"
+#include "tymbal/files/write_chip_pattern.h"
 #include "tymbal/task/pattern.h"
 
 #include <algorithm>
@@ -20,7 +22,7 @@ namespace tymbal {
 namespace {
 
 struct PatternCommand {
-    std::string design, out, json, materials;
+    std::string design, out, json, materials, layers;
     ReadLimits limits;
     std::vector<std::string> witnesses;
     PatternOptions options;
@@ -49,22 +51,17 @@ std::string proposed(const Pattern& pattern) {
     return text;
 }
 
-void run_pattern(PatternCommand& c) {
-    if (c.options.label.size() > 60) throw InputError({}, "--label", "is longer than 60 characters");
-    const PatternFormat format = pattern_format(c.out);
-    require_apart(c.design, c.json, c.out);
-    c.options.witnesses = to_witnesses(c.witnesses);
-    const Materials materials = read_materials(find_materials(c.materials, own_path()));
+void run_design(const PatternCommand& c, const Materials& materials, PatternFormat format, const LayerNumbers& layers) {
     const Device device = waited(!c.quiet, [&] { return as_released(read_design(c.design), materials, c.limits); });
     require_apart(device.hole_file, c.json, c.out);
     const Pattern pattern = waited_with_bar(!c.quiet, [&](const Progressed& told) {
         Pattern drawn = draw_pattern(device, c.options);
         tell(told, 0.5);
         if (drawn.printable() || c.allow_broken)
-            write_to(c.out, [&](std::ostream& out) { write_pattern(out, drawn, format); });
+            write_to(c.out, [&](std::ostream& out) { write_pattern(out, drawn, format, layers); });
         return drawn;
     });
-    write_to(c.json, [&](std::ostream& out) { write_json(out, pattern); });
+    write_to(c.json, [&](std::ostream& out) { write_json(out, pattern, layers); });
     if (!c.quiet && c.json != "-") {
         show([&](std::ostream& out) { write_table(out, pattern); });
         if (c.explain) show([&](std::ostream& out) { write_explanation(out, pattern); });
@@ -74,13 +71,49 @@ void run_pattern(PatternCommand& c) {
                    "; --allow-broken draws it all the same");
 }
 
+ChipPattern drawn_chip(const PatternCommand& c, const Materials& materials) {
+    const ChipDesign chip = read_chip(c.design, materials, c.limits);
+    for (const ChipDevice& d : chip.devices) {
+        require_apart(d.design_file, c.json, c.out);
+        if (!d.device.hole_file.empty()) require_apart(d.device.hole_file, c.json, c.out);
+    }
+    ChipPatternOptions options{c.options.witnesses, c.options.most_corners, c.options.label, {}};
+    if (!chip.marks.picture.empty()) options.picture = read_picture(chip.marks.picture, chip.marks.picture_width_m);
+    return draw_chip(chip, options);
+}
+
+void run_chip(const PatternCommand& c, const Materials& materials, PatternFormat format, const LayerNumbers& layers) {
+    if (c.explain) throw InputError({}, "--explain", "is for one design; name a design file");
+    const ChipPattern pattern = waited(!c.quiet, [&] { return drawn_chip(c, materials); });
+    const bool draw = pattern.printable() || c.allow_broken;
+    if (draw) write_to(c.out, [&](std::ostream& out) { write_pattern(out, pattern, format, layers); });
+    write_to(c.json, [&](std::ostream& out) { write_json(out, pattern, layers); });
+    if (!c.quiet && c.json != "-") show([&](std::ostream& out) { write_table(out, pattern); });
+    if (!draw)
+        throw NoAnswer(
+            "drawn widths are below process.least_feature, so nothing was drawn; --allow-broken draws it all the same");
+}
+
+void run_pattern(PatternCommand& c) {
+    if (c.options.label.size() > 60) throw InputError({}, "--label", "is longer than 60 characters");
+    const PatternFormat format = pattern_format(c.out);
+    require_apart(c.design, c.json, c.out);
+    c.options.witnesses = to_witnesses(c.witnesses);
+    const LayerNumbers layers = c.layers.empty() ? usual_layers : read_layers(c.layers);
+    const Materials materials = read_materials(find_materials(c.materials, own_path()));
+    if (is_chip_file(c.design)) return run_chip(c, materials, format, layers);
+    run_design(c, materials, format, layers);
+}
+
 }  // namespace
 
 void add_pattern(CLI::App& app) {
     const auto c = std::make_shared<PatternCommand>();
-    CLI::App* command = app.add_subcommand("pattern", "the holes to draw for the mask writer, process bias taken off");
-    command->add_option("DESIGN", c->design, "design file (TOML)")->required();
-    command->add_option("--out", c->out, "drawing to write: .gds (GDSII), .svg or .csv (holes alone)")->required();
+    CLI::App* command = app.add_subcommand(
+        "pattern", "what to draw for the mask writer, process bias taken off: holes, openings, whole chips");
+    command->add_option("DESIGN", c->design, "design or chip file (TOML)")->required();
+    command->add_option("--out", c->out, "drawing to write: .gds (GDSII), .svg or .csv (holes; of a chip: devices)")
+        ->required();
     command->add_option("--witness", c->witnesses, "figure beside the membrane; may be repeated")
         ->check(CLI::IsMember(witness_names()));
     command->add_flag("--allow-broken", c->allow_broken, "draw widths below process.least_feature too, exit status 0");
@@ -88,6 +121,8 @@ void add_pattern(CLI::App& app) {
                         "letters on the chip; default: title and fingerprint of the design");
     command->add_option("--corners", c->options.most_corners, "most corners of one figure; default 199 for old readers")
         ->check(between(8, most_corners_of_format));
+    command->add_option("--layers", c->layers,
+                        "TOML file with `holes = [layer, datatype]`, openings, witnesses, marks, label, frame");
     add_json(*command, c->json);
     add_read_options(*command, c->limits);
     add_materials(*command, c->materials);

@@ -11,14 +11,12 @@ namespace {
 
 namespace record = gdsii::record;
 
-void append(std::string& to, std::uint64_t value, unsigned bytes) {
-    for (unsigned k = bytes; k-- > 0;) to.push_back(static_cast<char>((value >> (8 * k)) & 0xFFU));
-}
+constexpr std::size_t block = std::size_t{1} << 20;  // bytes gathered before they go to the stream
 
-/// Collects the data of one record, then writes it.
+/// Collects the data of one record behind a place for its head.
 class RecordWriter {
 public:
-    explicit RecordWriter(std::ostream& out) : out_(out) {}
+    explicit RecordWriter(std::ostream& out) : out_(out) { data_.reserve(block + 0x10000); }
 
     RecordWriter& number16(int value) { return add(static_cast<std::uint32_t>(value), 2); }
     RecordWriter& point(DrawnPoint p) {
@@ -39,22 +37,34 @@ public:
         return add(static_cast<std::uint32_t>(64 + sixteens), 1).add(digits, 7);
     }
 
+    /// Ends the record: its length and type go in front of what was added since the last one.
     void write(unsigned type) {
-        std::string head;
-        append(head, data_.size() + 4, 2);
-        append(head, type, 2);
-        out_ << head << data_;
-        data_.clear();
+        const std::size_t length = data_.size() - start_;
+        for (const unsigned shift : {24U, 16U, 8U, 0U})
+            data_[start_ + (24U - shift) / 8U - 4] = static_cast<char>((((length + 4) << 16U | type) >> shift) & 0xFFU);
+        if (data_.size() > block) flush();
+        data_.append(4, '\0');
+        start_ = data_.size();
+    }
+
+    void finish() {
+        data_.resize(data_.size() - 4);
+        out_ << data_;
     }
 
 private:
     RecordWriter& add(std::uint64_t value, unsigned bytes) {
-        append(data_, value, bytes);
+        for (unsigned k = bytes; k-- > 0;) data_.push_back(static_cast<char>((value >> (8 * k)) & 0xFFU));
         return *this;
+    }
+    void flush() {
+        out_ << data_;
+        data_.clear();
     }
 
     std::ostream& out_;
-    std::string data_;
+    std::string data_ = std::string(4, '\0');
+    std::size_t start_ = 4;  ///< of this record's data; its head takes the four bytes before
 };
 
 void write_dates(RecordWriter& to, unsigned type) {
@@ -62,10 +72,11 @@ void write_dates(RecordWriter& to, unsigned type) {
     to.write(type);
 }
 
-void write_figure(RecordWriter& to, const DrawnFigure& figure) {
+void write_figure(RecordWriter& to, const DrawnFigure& figure, const LayerNumbers& layers) {
+    const LayerNumber& at = layers[static_cast<std::size_t>(figure.layer)];
     to.write(record::boundary);
-    to.number16(static_cast<int>(figure.layer)).write(record::layer);
-    to.number16(0).write(record::data_type);
+    to.number16(at.layer).write(record::layer);
+    to.number16(at.datatype).write(record::data_type);
     for (const DrawnPoint p : figure.corners) to.point(p);
     to.point(figure.corners.front()).write(record::coordinates);
     to.write(record::end_element);
@@ -95,7 +106,7 @@ void write_placement(RecordWriter& to, const Placement& p, const std::string& na
 
 }  // namespace
 
-void write_gdsii(std::ostream& out, const Drawing& drawing) {
+void write_gdsii(std::ostream& out, const Drawing& drawing, const LayerNumbers& layers) {
     RecordWriter to(out);
     to.number16(600).write(record::header);
     write_dates(to, record::begin_library);
@@ -104,11 +115,12 @@ void write_gdsii(std::ostream& out, const Drawing& drawing) {
     for (const DrawnCell& cell : drawing.cells) {
         write_dates(to, record::begin_cell);
         to.text(cell.name).write(record::cell_name);
-        for (const DrawnFigure& figure : cell.figures) write_figure(to, figure);
+        for (const DrawnFigure& figure : cell.figures) write_figure(to, figure, layers);
         for (const Placement& p : cell.placements) write_placement(to, p, drawing.cells[p.cell].name);
         to.write(record::end_cell);
     }
     to.write(record::end_library);
+    to.finish();
 }
 
 }  // namespace tymbal

@@ -40,21 +40,46 @@ std::string counted(long count, const char* one, const char* many) {
 }
 
 void write_sizes(std::ostream& out, const Pattern& p) {
+    if (p.hole_count == 0) return;
     out << "HOLES  (full width: " << drawn_size_name(p.shape).substr(6) << ")\n";
     line(out, "drawn", size(p.sizes.drawn));
     line(out, "printed in the resist", size(p.sizes.printed));
     line(out, "etched through the film", size(p.sizes.etched));
     line(out, "released", size(p.sizes.released));
-    for (const SourceLine& s : p.sources) line(out, s.quantity, size({s.value, s.deviation}) + ", " + s.source);
+    out << '\n';
 }
 
-void write_figure(std::ostream& out, const Pattern& p) {
+void write_openings(std::ostream& out, const Pattern& p) {
+    if (!p.openings) return;
+    const DrawnOpenings& o = *p.openings;
+    out << "OPENINGS\n";
+    std::size_t corners = 0;
+    for (const DrawnRegion& r : o.regions) corners += r.rim.size();
+    line(out, "drawn",
+         counted(static_cast<long>(o.wanted), "opening", "openings") +
+             (o.holes > 0 ? " and " + counted(static_cast<long>(o.holes), "hole that meets", "holes that meet") + " one"
+                          : std::string()) +
+             " as " + counted(static_cast<long>(o.figures), "figure", "figures") + " with " +
+             counted(static_cast<long>(corners), "corner", "corners"));
+    line(out, "edges move out by", size({o.growth_m, o.growth_deviation_m}) + " from drawn to released");
+    line(out, "area",
+         plain(1e12 * o.drawn_area_m2, 5) + " um2 as drawn, " + plain(1e12 * o.released_area_m2, 5) +
+             " um2 as released");
+    out << '\n';
+}
+
+void write_sources(std::ostream& out, const Pattern& p) {
+    if (p.sources.empty()) return;
+    out << "INPUTS\n";
+    for (const SourceLine& s : p.sources) line(out, s.quantity, size({s.value, s.deviation}) + ", " + s.source);
+    out << '\n';
+}
+
+void write_hole_figure(std::ostream& out, const Pattern& p) {
     const double change = p.figure.width_m - p.sizes.drawn.width;
-    out << "\nDRAWING\n";
     line(out, "holes",
          counted(p.hole_count, "hole", "holes") + " in " +
              counted(static_cast<long>(p.placements), "reference", "rows, arrays or references"));
-    line(out, "address grid", length(p.grid * drawn_unit_m, 3));
     line(out, "hole's figure",
          counted(static_cast<long>(p.figure.corners.size()), "corner", "corners") + "; by its area the " +
              drawn_size_name(p.shape).substr(6) + " is " + length(p.figure.width_m));
@@ -63,6 +88,12 @@ void write_figure(std::ostream& out, const Pattern& p) {
              (p.shape == HoleShape::circle ? ", its edge by up to " : ", its corners by up to ") +
              small_length(p.figure.largest_departure_m));
     line(out, "centres move by", "up to " + small_length(p.largest_shift_m));
+}
+
+void write_drawing(std::ostream& out, const Pattern& p) {
+    out << "DRAWING\n";
+    line(out, "address grid", length(p.grid * drawn_unit_m, 3));
+    if (p.hole_count > 0) write_hole_figure(out, p);
     for (const PatternCheck& c : p.checks)
         line(out, c.name,
              length(c.width_m) + (c.limit_m ? std::string(c.held ? ", met: the writer needs at least "
@@ -114,7 +145,6 @@ void write_chip(std::ostream& out, const Pattern& p) {
         line(out, to_string(w.witness),
              "from " + in_um(w.box.low.x * drawn_unit_m) + ", " + in_um(w.box.low.y * drawn_unit_m) + " to " +
                  in_um(w.box.high.x * drawn_unit_m) + ", " + in_um(w.box.high.y * drawn_unit_m) + rungs(w));
-    line(out, "layers", "1 holes, 2 witnesses, 3 crosses and label, 4 frame");
 }
 
 std::string exact(double value) {
@@ -128,7 +158,9 @@ std::string exact(double value) {
 void write_table(std::ostream& out, const Pattern& p) {
     out << (p.title.empty() ? std::string("(no title)") : p.title) << "\n\n";
     write_sizes(out, p);
-    write_figure(out, p);
+    write_openings(out, p);
+    write_sources(out, p);
+    write_drawing(out, p);
     write_proposal(out, p);
     write_chip(out, p);
     if (!p.warnings.empty()) out << "\nWARNINGS\n";
@@ -139,6 +171,8 @@ void write_hole_csv(std::ostream& out, const Pattern& p) {
     static_assert(drawn_unit_m == 1e-9);
     constexpr double units_per_um = 1000.0;  // dividing by a whole number rounds once: 0.05, not 0.05000000000000001
     const std::string width = fixed(p.figure.width_m * 1e6, 6);
+    if (p.hole_count == 0)
+        throw NoAnswer("a .csv lists holes, and this design draws none beside its openings; write .gds or .svg");
     out << "x (um),y (um)," << drawn_size_name(p.shape) << " (um)\n";
     for (const Placement& placed : p.drawing.cells[p.holes_cell].placements)
         for (const DrawnPoint at : copies(placed))
@@ -154,9 +188,9 @@ PatternFormat pattern_format(const std::string& path) {
     throw InputError({}, "--out", "'" + path + "' has none of the endings .gds, .svg and .csv that say what to write");
 }
 
-void write_pattern(std::ostream& out, const Pattern& p, PatternFormat format) {
+void write_pattern(std::ostream& out, const Pattern& p, PatternFormat format, const LayerNumbers& layers) {
     switch (format) {
-        case PatternFormat::gdsii: return write_gdsii(out, p.drawing);
+        case PatternFormat::gdsii: return write_gdsii(out, p.drawing, layers);
         case PatternFormat::svg: return write_svg(out, p.drawing, p.title);
         case PatternFormat::csv: return write_hole_csv(out, p);
     }

@@ -1,6 +1,6 @@
 #include "tymbal/files/write_pattern.h"
 
-#include "json_parts.h"
+#include "pattern_json.h"
 
 namespace tymbal {
 
@@ -30,6 +30,34 @@ const char* rungs_key(Witness witness) {
     return "";
 }
 
+Json proposal_json(const PatternProposal& q) {
+    return {{"hole_m", number(q.hole_m)},
+            {"pitch_m", number(q.pitch_m)},
+            {"least_width_m", number(q.least_width_m)},
+            {"least_gap_m", number(q.least_gap_m)},
+            {"clears_at_m", q.clears_at_m > 0.0 ? number(q.clears_at_m) : Json(nullptr)}};
+}
+
+Json figure_json(const Pattern& p) {
+    return {{"shape", word(p.shape)},
+            {"corners", p.figure.corners.size()},
+            {"width_m", p.figure.width_m},
+            {"snapping_change_m", p.figure.width_m - p.sizes.drawn.width},
+            {"largest_departure_m", p.figure.largest_departure_m}};
+}
+
+Json openings_json(const DrawnOpenings& o) {
+    return {{"count", o.wanted},
+            {"holes_met", o.holes},
+            {"figures", o.figures},
+            {"growth_m", o.growth_m},
+            {"growth_std_m", o.growth_deviation_m},
+            {"drawn_area_m2", o.drawn_area_m2},
+            {"released_area_m2", o.released_area_m2}};
+}
+
+}  // namespace
+
 Json witness_json(const PlacedWitness& w) {
     Json one{{"witness", to_string(w.witness)},
              {"caption", w.caption},
@@ -47,28 +75,22 @@ Json check_json(const PatternCheck& c) {
             {"held", c.limit_m ? Json(c.held) : Json(nullptr)}};
 }
 
-Json proposal_json(const PatternProposal& q) {
-    return {{"hole_m", number(q.hole_m)},
-            {"pitch_m", number(q.pitch_m)},
-            {"least_width_m", number(q.least_width_m)},
-            {"least_gap_m", number(q.least_gap_m)},
-            {"clears_at_m", q.clears_at_m > 0.0 ? number(q.clears_at_m) : Json(nullptr)}};
+void add_layers(Json& root, const LayerNumbers& layers) {
+    for (std::size_t k = 0; k < layers.size(); ++k) {
+        root["layers"][layer_names[k]] = layers[k].layer;
+        root["datatypes"][layer_names[k]] = layers[k].datatype;
+    }
 }
 
-}  // namespace
-
-void write_json(std::ostream& out, const Pattern& p) {
+void write_json(std::ostream& out, const Pattern& p, const LayerNumbers& layers) {
     Json root = json_head(p.title, p.sha256);
-    root["sizes"] = hole_sizes_json(p.sizes);
-    root["figure"] = {{"shape", word(p.shape)},
-                      {"corners", p.figure.corners.size()},
-                      {"width_m", p.figure.width_m},
-                      {"snapping_change_m", p.figure.width_m - p.sizes.drawn.width},
-                      {"largest_departure_m", p.figure.largest_departure_m}};
+    root["sizes"] = p.hole_count > 0 ? hole_sizes_json(p.sizes) : Json(nullptr);
+    root["figure"] = p.hole_count > 0 ? figure_json(p) : Json(nullptr);
     root["holes"] = {{"count", p.hole_count},
                      {"references", p.placements},
                      {"address_grid_m", p.grid * drawn_unit_m},
                      {"largest_shift_m", p.largest_shift_m}};
+    root["openings"] = p.openings ? openings_json(*p.openings) : Json(nullptr);
     root["checks"] = Json::array();
     for (const PatternCheck& c : p.checks) root["checks"].push_back(check_json(c));
     root["proposal"] = p.proposal ? proposal_json(*p.proposal) : Json(nullptr);
@@ -76,10 +98,7 @@ void write_json(std::ostream& out, const Pattern& p) {
     root["crosses"] = p.crosses;
     root["witnesses"] = Json::array();
     for (const PlacedWitness& w : p.witnesses) root["witnesses"].push_back(witness_json(w));
-    root["layers"] = {{"holes", static_cast<int>(Layer::holes)},
-                      {"witnesses", static_cast<int>(Layer::witnesses)},
-                      {"marks", static_cast<int>(Layer::marks)},
-                      {"frame", static_cast<int>(Layer::frame)}};
+    add_layers(root, layers);
     root["sources"] = sources_json(p.sources);
     root["warnings"] = warnings_json(p.warnings);
     print(out, root);

@@ -23,8 +23,10 @@ std::string in_um(long units) {
 const char* colour(Layer layer) {
     switch (layer) {
         case Layer::holes: return "#1b3a5c";
+        case Layer::openings: return "#2a6f8e";
         case Layer::witnesses: return "#8a5a00";
         case Layer::marks: return "#33691e";
+        case Layer::label: return "#5d4037";
         case Layer::frame: return "#9e9e9e";
     }
     return "#000000";
@@ -75,9 +77,9 @@ void write_svg(std::ostream& out, const Drawing& drawing, const std::string& tit
         << "mm\" height=\"" << plain(1e-3 * (height + edge + foot), 9) << "mm\" viewBox=\""
         << plain(um * box.low.x - edge, 9) << ' ' << plain(-um * box.high.y - edge, 9) << ' '
         << plain(width + 2.0 * edge, 9) << ' ' << plain(height + edge + foot, 9) << "\">\n<title>" << markup_text(title)
-        << "</title>\n<desc>One unit is 1 um. Layers by colour: holes " << colour(Layer::holes) << ", witnesses "
-        << colour(Layer::witnesses) << ", marks " << colour(Layer::marks) << ", frame " << colour(Layer::frame)
-        << ".</desc>\n<defs>\n";
+        << "</title>\n<desc>One unit is 1 um. Layers by colour: holes " << colour(Layer::holes) << ", openings "
+        << colour(Layer::openings) << ", witnesses " << colour(Layer::witnesses) << ", marks " << colour(Layer::marks)
+        << ", label " << colour(Layer::label) << ", frame " << colour(Layer::frame) << ".</desc>\n<defs>\n";
     for (std::size_t k = 0; k < whole; ++k) write_cell(out, drawing, k);
     out << "</defs>\n<g transform=\"scale(1,-1)\">\n";
     write_cell(out, drawing, whole);

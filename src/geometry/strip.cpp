@@ -15,4 +15,10 @@ std::array<Figure, 2> free_sides(const Strip& strip) {
     return {beside(-1.0), beside(1.0)};
 }
 
+std::array<Figure, 2> trenches(const Strip& strip, double width_m) {
+    const double middle = 0.5 * (strip.width.si() + width_m);
+    const auto beside = [&](double y) { return rectangle_figure({0.0, y}, {strip.length.si(), width_m}, 0.0, 0.0); };
+    return {beside(-middle), beside(middle)};
+}
+
 }  // namespace tymbal

@@ -78,7 +78,7 @@ void add_label(const ChipBasis& b, Drawing& drawing, ChipLayout& layout) {
     if (b.label.empty()) return;
     for (const double wanted_m : {20e-6, 10e-6, 5e-6, 2.5e-6}) {
         const int square = even(std::max(wanted_m, 2.0 * b.least_feature_m), b.grid);
-        const std::vector<DrawnFigure> figures = lettering(Layer::marks, b.label, square);
+        const std::vector<DrawnFigure> figures = lettering(Layer::label, b.label, square);
         const int width = lettering_columns(b.label) * square, height = lettering_rows * square;
         const auto at = find_room(layout.room, width, height, layout.room.inside.low);
         if (figures.empty() || !at) continue;

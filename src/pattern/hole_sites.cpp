@@ -4,7 +4,6 @@
 #include <array>
 #include <cmath>
 #include <limits>
-#include <map>
 #include <set>
 #include <tuple>
 
@@ -49,19 +48,29 @@ std::vector<Row> rows_of(std::vector<DrawnPoint> sites) {
     return rows;
 }
 
-/// Equal rows, sorted by height, at one distance.
-void stack(const Row& row, const std::vector<int>& heights, std::size_t cell, std::vector<Placement>& into) {
+bool alike(const Row& a, const Row& b) {
+    return a.first.x == b.first.x && a.step == b.step && a.count == b.count;
+}
+
+/// Rows that are alike stand together, each kind by rising height.
+void sort_alike(std::vector<Row>& rows) {
+    std::sort(rows.begin(), rows.end(), [](const Row& a, const Row& b) {
+        return std::tie(a.first.x, a.step, a.count, a.first.y) < std::tie(b.first.x, b.step, b.count, b.first.y);
+    });
+}
+
+/// The next rows alike at one distance; returns the number of the row behind them.
+std::size_t stack(const std::vector<Row>& rows, std::size_t from, std::size_t cell, std::vector<Placement>& into) {
+    const Row& row = rows[from];
     const std::size_t least = row.count == 1 ? least_row : 2;
-    for (std::size_t from = 0; from < heights.size();) {
-        std::size_t to = from + 1;
-        const int step = to < heights.size() ? heights[to] - heights[from] : 0;
-        while (to < heights.size() && heights[to] - heights[to - 1] == step && to - from < most_copies) ++to;
-        if (to - from < least) to = from + 1;
-        const int count = static_cast<int>(to - from);
-        into.push_back(
-            {cell, {row.first.x, heights[from]}, row.count, count, {row.step, 0}, {0, count > 1 ? step : 0}});
-        from = to;
-    }
+    const auto follows = [&](std::size_t k) { return k < rows.size() && alike(rows[k], row); };
+    std::size_t to = from + 1;
+    const int step = follows(to) ? rows[to].first.y - row.first.y : 0;
+    while (follows(to) && rows[to].first.y - rows[to - 1].first.y == step && to - from < most_copies) ++to;
+    if (to - from < least) to = from + 1;
+    const int count = static_cast<int>(to - from);
+    into.push_back({cell, row.first, row.count, count, {row.step, 0}, {0, count > 1 ? step : 0}});
+    return to;
 }
 
 /// Sites sorted into squares of a side that no close pair exceeds.
@@ -73,21 +82,21 @@ public:
                   [](const Entry& a, const Entry& b) { return std::tie(a.y, a.x) < std::tie(b.y, b.x); });
     }
 
-    /// Offsets between sites in the same or neighbouring squares, each direction once.
-    [[nodiscard]] std::set<std::array<long, 2>> offsets() const {
-        std::set<std::array<long, 2>> all;
+    /// Calls visit(offset) for pairs of sites in the same or neighbouring squares, each pair once.
+    template <class Visit>
+    void for_each_offset(Visit visit) const {
         for (std::size_t k = 0; k < entries_.size(); ++k) {
             const Entry& e = entries_[k];
             for (std::size_t j = k + 1; j < entries_.size() && entries_[j].y == e.y && entries_[j].x <= e.x + 1; ++j)
-                add(e.at, entries_[j].at, all);
-            auto other = std::lower_bound(entries_.begin(), entries_.end(), std::pair(e.y + 1, e.x - 1),
-                                          [](const Entry& a, const std::pair<long, long>& b) {
-                                              return std::tie(a.y, a.x) < std::tie(b.first, b.second);
-                                          });
+                visit(offset(e.at, entries_[j].at));
+            auto other =
+                std::lower_bound(entries_.begin() + static_cast<long>(k), entries_.end(), std::pair(e.y + 1, e.x - 1),
+                                 [](const Entry& a, const std::pair<long, long>& b) {
+                                     return std::tie(a.y, a.x) < std::tie(b.first, b.second);
+                                 });
             for (; other != entries_.end() && other->y == e.y + 1 && other->x <= e.x + 1; ++other)
-                add(e.at, other->at, all);
+                visit(offset(e.at, other->at));
         }
-        return all;
     }
 
 private:
@@ -96,9 +105,9 @@ private:
         DrawnPoint at;
     };
     [[nodiscard]] long row(int v) const { return static_cast<long>(std::floor(v / side_)); }
-    static void add(DrawnPoint a, DrawnPoint b, std::set<std::array<long, 2>>& all) {
+    static std::array<long, 2> offset(DrawnPoint a, DrawnPoint b) {
         const long x = static_cast<long>(b.x) - a.x, y = static_cast<long>(b.y) - a.y;
-        all.insert(y < 0 || (y == 0 && x < 0) ? std::array{-x, -y} : std::array{x, y});
+        return y < 0 || (y == 0 && x < 0) ? std::array{-x, -y} : std::array{x, y};
     }
 
     double side_;
@@ -152,14 +161,10 @@ DrawnSites snap_sites(const std::vector<Hole>& holes, const HoleFigure& figure, 
 }
 
 std::vector<Placement> gather(std::vector<DrawnPoint> sites, std::size_t cell) {
-    std::map<std::tuple<int, int, int>, std::vector<int>> equal_rows;  // by first x, step and count: heights
-    for (const Row& row : rows_of(std::move(sites)))
-        equal_rows[{row.first.x, row.step, row.count}].push_back(row.first.y);
+    std::vector<Row> rows = rows_of(std::move(sites));
+    sort_alike(rows);
     std::vector<Placement> placements;
-    for (const auto& [key, heights] : equal_rows) {
-        const auto& [x, step, count] = key;
-        stack({{x, heights.front()}, step, count}, heights, cell, placements);
-    }
+    for (std::size_t from = 0; from < rows.size();) from = stack(rows, from, cell, placements);
     return placements;
 }
 
@@ -172,13 +177,12 @@ double least_gap_m(const HoleFigure& figure, const std::vector<DrawnPoint>& site
     if (least <= 0.0) return least;
     // A pair with a smaller gap has its centres closer than that gap and both figures' reach; as these two do not meet,
     // no more than a few others lie that close to any hole.
-    const std::set<std::array<long, 2>> offsets = Squares(sites, least / drawn_unit_m + 2.0 * reach).offsets();
-    std::vector<std::array<long, 2>> by_length(offsets.begin(), offsets.end());
-    std::sort(by_length.begin(), by_length.end(), [](const auto& a, const auto& b) { return length(a) < length(b); });
-    for (const auto& offset : by_length) {
-        if (drawn_unit_m * (length(offset) - 2.0 * reach) >= least) break;
+    // A lattice has the same few offsets all over; a million single centres have few that could be the closest.
+    std::set<std::array<long, 2>> seen;
+    Squares(sites, least / drawn_unit_m + 2.0 * reach).for_each_offset([&](const std::array<long, 2>& offset) {
+        if (drawn_unit_m * (length(offset) - 2.0 * reach) >= least || !seen.insert(offset).second) return;
         least = std::min(least, drawn_gap_m(figure, static_cast<double>(offset[0]), static_cast<double>(offset[1])));
-    }
+    });
     return least;
 }
 

@@ -18,7 +18,7 @@ struct Glyph {
     std::string_view rows;  ///< seven rows of five squares from the top, # is drawn
 };
 
-constexpr std::array<Glyph, 43> glyphs{{
+constexpr std::array<Glyph, 46> glyphs{{
     {'0', " ### #  ### # ## # ## # ###  # ### "}, {'1', "  #   ##    #    #    #    #   ### "},
     {'2', " ### #   #    #  ##  #   #    #####"}, {'3', "####     #    # ###     #    ##### "},
     {'4', "#   ##   ##   ######    #    #    #"}, {'5', "######    ####     #    ##   # ### "},
@@ -40,7 +40,8 @@ constexpr std::array<Glyph, 43> glyphs{{
     {'.', "                               ##  "}, {',', "                          ##   #   "},
     {':', "       #    #              #    #  "}, {'-', "               #####               "},
     {'+', "       #    #  #####  #    #       "}, {'=', "          #####     #####          "},
-    {'/', "    #    #   #   #   #   #    #    "},
+    {'/', "    #    #   #   #   #   #    #    "}, {'_', "                              #####"},
+    {'(', "   #   #   #    #    #     #     # "}, {')', " #     #     #    #    #   #   #   "},
 }};
 
 const Glyph* glyph_of(char letter) {
@@ -105,6 +106,20 @@ std::string drawable(const std::string& text) {
         drawn.push_back(glyph_of(c) != nullptr ? static_cast<char>(std::toupper(byte)) : ' ');
     }
     return drawn;
+}
+
+std::string letter_without_strokes(const std::string& text) {
+    for (std::size_t k = 0; k < text.size(); ++k) {
+        if (text[k] == ' ' || glyph_of(text[k]) != nullptr) continue;
+        std::size_t end = k + 1;
+        while (end < text.size() && (static_cast<unsigned char>(text[end]) & 0xC0U) == 0x80U) ++end;
+        return text.substr(k, end - k);
+    }
+    return "";
+}
+
+std::string letters_with_strokes() {
+    return "A to Z (small letters become capitals), 0 to 9, blanks and . , : - + = / _ ( )";
 }
 
 std::vector<DrawnFigure> lettering(Layer layer, const std::string& text, int square) {

@@ -146,7 +146,7 @@ TEST_SUITE("reference") {
     TEST_CASE("an independent reader finds frame, crosses, label and witnesses on their layers and on the chip") {
         const Pattern pattern = draw(base() + holes("square") + process + chip, all_witnesses());
         double low_x = 1e9, high_x = -1e9, low_y = 1e9, high_y = -1e9;
-        std::array<int, 5> count{};
+        std::array<int, 6> count{};
         for (const outside::Figure& f : seen_from_outside(pattern)) {
             ++count[static_cast<std::size_t>(f.layer)];
             low_x = std::min(low_x, f.x), high_x = std::max(high_x, f.x);
@@ -306,7 +306,7 @@ TEST_SUITE("unit") {
             }
             return std::string("drawn");
         };
-        CHECK(why(base(), {}).find("no holes") != std::string::npos);
+        CHECK(why(base(), {}).find("neither holes nor openings") != std::string::npos);
         CHECK(why(base() + holes("square"), {Witness::control}).find("chip.width") != std::string::npos);
         CHECK(why(base() + holes("square") + "[process]\netch_bias = \"-2 um\"\n", {}).find("meet") !=
               std::string::npos);

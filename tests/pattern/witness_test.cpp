@@ -24,9 +24,7 @@ TEST_SUITE("unit") {
              {Refused{
                   base + coarse, {Witness::undercut_ruler}, "as wide as process.least_feature; leave the ruler out"},
               Refused{base + coarse, {Witness::hole_ladder}, "as wide as process.least_feature; leave the ladder out"},
-              Refused{base + "[[openings]]\nshape = \"circle\"\ndiameter = \"4 um\"\n",
-                      {},
-                      "[[openings]] are not drawn by this version"}}) {
+              Refused{sample::film("100 nm") + sample::square("120 um"), {}, "neither holes nor openings"}}) {
             PatternOptions options;
             options.witnesses = r.witnesses;
             CHECK_THROWS_WITH_AS((void)draw_pattern(sample::design(r.text), options), doctest::Contains(r.words),

@@ -14,4 +14,7 @@ namespace tymbal {
 /// The openings beside both long sides; they reach beyond the frame.
 [[nodiscard]] std::array<Figure, 2> free_sides(const Strip& strip);
 
+/// Openings of this width along both long sides, from clamp to clamp: what is drawn to let them go.
+[[nodiscard]] std::array<Figure, 2> trenches(const Strip& strip, double width_m);
+
 }  // namespace tymbal

@@ -10,8 +10,8 @@ namespace tymbal {
 /// Database unit of every drawing, m: a chip of 10 cm stays far inside the 32 bits of a mask file's coordinates.
 inline constexpr double drawn_unit_m = 1e-9;
 
-/// What is etched through the film is on the first three layers; the mask writer is told which of them to print.
-enum class Layer { holes = 1, witnesses = 2, marks = 3, frame = 4 };
+/// The kinds of figures; all but the frame are etched through the film, the mask writer is told which to print.
+enum class Layer { holes, openings, witnesses, marks, label, frame };
 
 /// In database units.
 struct DrawnPoint {

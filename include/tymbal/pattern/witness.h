@@ -23,7 +23,7 @@ enum class Witness {
 /// What the witnesses are made from.
 struct WitnessBasis {
     const HolePattern& holes;  ///< released sizes
-    const Outline& outline;
+    Outline outline;
     double drawn_width_m = 0.0;
     double growth_m = 0.0;  ///< per edge, from drawn to released
     double growth_deviation_m = 0.0;

@@ -4,6 +4,7 @@
 #include "tymbal/base/warning.h"
 #include "tymbal/pattern/chip_layout.h"
 #include "tymbal/pattern/hole_figure.h"
+#include "tymbal/pattern/opening_figures.h"
 #include "tymbal/task/predict.h"
 
 #include <algorithm>
@@ -34,13 +35,25 @@ struct PatternProposal {
     double clears_at_m = 0.0;                       ///< undercut that clears such a lattice
 };
 
+/// What is drawn as openings.
+struct DrawnOpenings {
+    std::size_t wanted = 0;   ///< openings of the design, or the two sides of a strip
+    std::size_t holes = 0;    ///< that meet an opening and are drawn as part of it
+    std::size_t figures = 0;  ///< in the file, after parting at the limit of corners
+    double growth_m = 0.0;    ///< per edge, from drawn to released
+    double growth_deviation_m = 0.0;
+    double released_area_m2 = 0.0, drawn_area_m2 = 0.0;  ///< together, overlaps once
+    std::vector<DrawnRegion> regions;
+};
+
 struct Pattern {
     std::string title;
     std::string sha256;
     HoleShape shape = HoleShape::circle;
-    HoleSizes sizes;    ///< as wanted; what snapping adds is figure.width_m - sizes.drawn.width
-    HoleFigure figure;  ///< as drawn
-    long hole_count = 0;
+    HoleSizes sizes;      ///< as wanted; what snapping adds is figure.width_m - sizes.drawn.width
+    HoleFigure figure;    ///< as drawn
+    long hole_count = 0;  ///< of those drawn as copies of the figure; 0: the fields above and below say nothing
+    std::optional<DrawnOpenings> openings;
     std::size_t placements = 0;  ///< rows, arrays and single references that hold the holes
     int grid = 1;                ///< address grid, database units
     double largest_shift_m = 0.0;
@@ -53,12 +66,13 @@ struct Pattern {
     std::string label;  ///< as drawn
     std::vector<PlacedWitness> witnesses;
     Drawing drawing;             ///< origin: that of the design
-    std::size_t holes_cell = 0;  ///< the membrane's holes
+    std::size_t holes_cell = 0;  ///< the membrane's holes, where there are any
     std::vector<SourceLine> sources;
     Warnings warnings;
 };
 
-/// @throws NoAnswer for a film without holes, drawn holes that meet, a grid too coarse, witnesses without room or chip
+/// @throws NoAnswer for a film without holes or openings, figures that meet, a grid too coarse, witnesses without room
+/// or chip
 [[nodiscard]] Pattern draw_pattern(const Device& device, const PatternOptions& options);
 
 }  // namespace tymbal

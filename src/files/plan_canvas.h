@@ -1,0 +1,34 @@
+// What plan pictures share: a frame of pixels, axes with ticks, a scale bar, a key.
+#pragma once
+
+#include "svg_shapes.h"
+
+#include <string>
+#include <vector>
+
+namespace tymbal {
+
+/// A picture's place for the plan, pixels, and the plan's frame.
+struct PlanCanvas {
+    Frame frame;
+    double left = 64.0, top = 40.0;
+    double width = 0.0, height = 0.0;  ///< of the plan
+    double unit_m = 1e-6;              ///< of the axes
+    std::string unit = "um";
+};
+
+struct KeyEntry {
+    std::string fill, stroke, words;
+    bool dashed = false;
+};
+
+/// A canvas that shows the box with a margin (relative to its larger side) in at most 760 by 640 pixels.
+[[nodiscard]] PlanCanvas plan_canvas(const Box& box, double margin, bool millimetres);
+
+/// `<svg ...>` with title, axes and a group that is moved to the plan and cut off at its edge. @param lines  of the key
+[[nodiscard]] std::string open_plan(const PlanCanvas& canvas, const std::string& title, std::size_t lines);
+
+/// Ends the plan's group, adds axes, scale bar and key, ends the picture.
+[[nodiscard]] std::string close_plan(const PlanCanvas& canvas, const std::vector<KeyEntry>& key);
+
+}  // namespace tymbal

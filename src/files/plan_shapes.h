@@ -1,0 +1,45 @@
+// One device in a plan picture: its shapes as SVG, at any scale and place.
+#pragma once
+
+#include "plan_canvas.h"
+
+#include "tymbal/task/device.h"
+
+#include <string>
+#include <vector>
+
+namespace tymbal {
+
+/// What a plan shows of a device, m about the device's origin.
+struct DevicePlan {
+    Boundary outline;
+    Boundary front;  ///< of the etch, where it is not the outline
+    std::vector<Figure> openings;
+    std::vector<Point> hole_centres, hole_corners;
+    double hole_size = 0.0;
+    std::vector<Polyline> patches;
+};
+
+/// @param fronts  whether to find the front of a window's etch
+[[nodiscard]] DevicePlan device_plan(const Device& device, bool fronts);
+
+/// Round all that is drawn.
+[[nodiscard]] Box extent_of(const DevicePlan& plan);
+
+namespace plan_colours {
+inline constexpr const char* free_film = "#9ec5de";
+inline constexpr const char* held_film = "#e3e0d8";
+inline constexpr const char* open = "#ffffff";
+inline constexpr const char* edge = "#1f3f57";
+inline constexpr const char* front = "#c2571a";
+inline constexpr const char* patch = "#d9a93f";
+inline constexpr const char* spot = "#a3195b";
+}  // namespace plan_colours
+
+/// Whether each hole is drawn at this scale; else their field is hatched.
+[[nodiscard]] bool draws_holes(const DevicePlan& plan, const Frame& frame);
+
+/// @param film  colour of the film that hangs free
+[[nodiscard]] std::string device_shapes(const DevicePlan& plan, const Frame& frame, const std::string& film);
+
+}  // namespace tymbal

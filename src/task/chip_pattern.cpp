@@ -1,0 +1,151 @@
+#include "tymbal/task/chip_pattern.h"
+
+#include "chip_apart.h"
+#include "chip_furniture.h"
+#include "device_figures.h"
+
+#include "tymbal/base/error.h"
+
+#include <algorithm>
+#include <cctype>
+#include <cmath>
+#include <cstdint>
+#include <cstdio>
+#include <limits>
+#include <set>
+
+namespace tymbal {
+
+namespace {
+
+/// Fowler, Noll and Vo's hash (1a, 32 bits; constants from memory) of chip and designs: any change gives other names.
+std::string fingerprint_of(const ChipDesign& chip) {
+    std::uint32_t hash = 2166136261U;
+    const auto add = [&hash](const std::string& text) {
+        for (const char c : text) hash = (hash ^ static_cast<unsigned char>(c)) * 16777619U;
+    };
+    add(chip.sha256);
+    for (const ChipDevice& d : chip.devices) add(d.device.sha256);
+    char text[16];
+    std::snprintf(text, sizeof text, "%08X", static_cast<unsigned>(hash));
+    return text;
+}
+
+/// Letters, digits and underscores of a device's name, short enough for readers that know 32 letters; its number where
+/// that is empty or taken.
+std::string cell_name(const std::string& name, std::size_t number, std::set<std::string>& taken) {
+    std::string out;
+    for (const char c : name) {
+        const auto byte = static_cast<unsigned char>(c);
+        out.push_back(byte < 0x80 && std::isalnum(byte) != 0 ? static_cast<char>(std::toupper(byte)) : '_');
+    }
+    out.resize(std::min<std::size_t>(out.size(), 12));
+    if (out.empty() || !taken.insert(out).second) {
+        out = std::string("DEVICE").append(std::to_string(number + 1));
+        taken.insert(out);
+    }
+    return out;
+}
+
+/// The cells of a device behind those of the chip. Returns the number of the last.
+std::size_t add_cells(const Drawing& from, const std::string& prefix, Drawing& to) {
+    const std::size_t first = to.cells.size();
+    for (DrawnCell cell : from.cells) {
+        cell.name = cell.name == "DEVICE" ? prefix : prefix + "_" + cell.name;
+        for (Placement& p : cell.placements) p.cell += first;
+        to.cells.push_back(std::move(cell));
+    }
+    return to.cells.size() - 1;
+}
+
+int snapped(double metres, int grid) {
+    return grid * static_cast<int>(std::lround(metres / drawn_unit_m / grid));
+}
+
+bool is_blank(const Device& d) {
+    return !d.holes && d.openings.empty() && !std::holds_alternative<Strip>(d.outline);
+}
+
+ChipPatternDevice place_device(const ChipDevice& d, int grid) {
+    ChipPatternDevice out;
+    out.name = d.name;
+    out.design_file = d.design_file;
+    out.position = d.position;
+    out.at = {snapped(d.position.x, grid), snapped(d.position.y, grid)};
+    const Box b = free_box(d.device);
+    out.box = {{out.at.x + snapped(b.low.x, grid), out.at.y + snapped(b.low.y, grid)},
+               {out.at.x + snapped(b.high.x, grid), out.at.y + snapped(b.high.y, grid)}};
+    out.pattern.title = d.device.title;
+    out.pattern.sha256 = d.device.sha256;
+    out.pattern.grid = grid;
+    out.blank = is_blank(d.device);
+    return out;
+}
+
+void draw_in(const ChipDevice& d, const ChipPatternOptions& options, ChipPatternDevice& out) {
+    PatternOptions own;
+    own.most_corners = options.most_corners;
+    try {
+        draw_device(d.device, own, out.pattern);
+    } catch (const NoAnswer& e) {
+        throw NoAnswer("device " + d.name + " (" + d.design_file + "): " + e.what());
+    }
+}
+
+void draw_devices(const ChipDesign& chip, const ChipPatternOptions& options, std::vector<Placement>& whole,
+                  ChipPattern& out) {
+    std::set<std::string> names;
+    for (std::size_t k = 0; k < chip.devices.size(); ++k) {
+        ChipPatternDevice device = place_device(chip.devices[k], out.grid);
+        const std::string name = cell_name(device.name, k, names);
+        if (!device.blank) {
+            draw_in(chip.devices[k], options, device);
+            const std::size_t cell = add_cells(device.pattern.drawing, name, out.drawing);
+            whole.push_back({cell, device.at, 1, 1, {}, {}});
+            device.pattern.drawing = {};
+        } else {
+            out.warnings.push_back({"blank-device", "device " + device.name +
+                                                        " has neither holes nor openings: the mask has only its name"});
+        }
+        out.devices.push_back(std::move(device));
+    }
+}
+
+/// The narrowest of all devices, each named where it breaks the limit.
+void gather_checks(double least_feature, ChipPattern& out) {
+    for (const char* name : {"least width", "least gap"}) {
+        double least = std::numeric_limits<double>::infinity();
+        for (const ChipPatternDevice& d : out.devices)
+            for (const PatternCheck& c : d.pattern.checks) {
+                if (c.name != name) continue;
+                least = std::min(least, c.width_m);
+                if (!c.held)
+                    out.warnings.push_back({"below-least-feature", "the " + c.name + " of device " + d.name +
+                                                                       " is below process.least_feature"});
+            }
+        if (std::isfinite(least)) out.checks.push_back(width_check(name, least, least_feature));
+    }
+}
+
+}  // namespace
+
+ChipPattern draw_chip(const ChipDesign& chip, const ChipPatternOptions& options) {
+    ChipPattern out;
+    out.title = chip.title;
+    out.sha256 = chip.sha256;
+    out.fingerprint = fingerprint_of(chip);
+    const Device& first = chip.devices.front().device;
+    out.grid = address_grid(first);
+    require_letters(chip, options);
+    find_largest_undercut(chip, out);
+    std::vector<Placement> whole;
+    draw_devices(chip, options, whole, out);
+    gather_checks(least_feature_m(first), out);
+    const std::vector<Placement> furniture = furnish(chip, options, out);
+    whole.insert(whole.end(), furniture.begin(), furniture.end());
+    out.drawing.cells.push_back({"CHIP", {}, whole});
+    for (DrawnCell& cell : out.drawing.cells) cell.name += "_" + out.fingerprint;
+    return out;
+}
+
+}  // namespace tymbal
