@@ -13,10 +13,14 @@ namespace {
 
 constexpr int most_values = 100'000;
 
+/// Not yet said by which option the text was given.
+struct Refused : std::runtime_error {
+    using std::runtime_error::runtime_error;
+};
+
 [[noreturn]] void refuse(const std::string& text, const std::string& why) {
-    throw InputError(
-        {}, "--vary",
-        "'" + text.substr(0, 120) + "' " + why + "; accepted: KEY=FROM..TO:COUNT, KEY=FROM..TO:COUNT:log or KEY=A,B,C");
+    throw Refused("'" + text.substr(0, 120) + "' " + why +
+                  "; accepted: KEY=FROM..TO:COUNT, KEY=FROM..TO:COUNT:log or KEY=A,B,C");
 }
 
 std::vector<std::string> split(const std::string& text, char at) {
@@ -95,9 +99,7 @@ std::vector<std::variant<double, std::string>> list(const std::string& whole, co
     return all;
 }
 
-}  // namespace
-
-SweepAxis parse_axis(const std::string& text) {
+SweepAxis axis_of(const std::string& text) {
     const std::size_t equals = text.find('=');
     if (equals == std::string::npos || equals == 0) refuse(text, "names no key and values");
     const std::string key = trimmed(text.substr(0, equals)), values = text.substr(equals + 1);
@@ -106,6 +108,16 @@ SweepAxis parse_axis(const std::string& text) {
     if (trimmed(values).empty()) refuse(text, "gives no values");
     const bool ranged = values.find("..") != std::string::npos && !takes_names(known);
     return {key, ranged ? range(text, values, known) : list(text, values, known)};
+}
+
+}  // namespace
+
+SweepAxis parse_axis(const std::string& text, const std::string& option) {
+    try {
+        return axis_of(text);
+    } catch (const Refused& e) {
+        throw InputError({}, option, e.what());
+    }
 }
 
 }  // namespace tymbal

@@ -9,6 +9,7 @@
 #include "read_free.h"
 #include "read_release.h"
 #include "sha256.h"
+#include "written_design.h"
 
 #include "tymbal/base/nearest.h"
 #include "tymbal/geometry/boundary.h"
@@ -22,8 +23,18 @@ namespace tymbal {
 
 namespace {
 
+void refuse_chip_file(const TomlTable& root) {
+    for (const char* key : {"device", "array"})
+        if (root.has(key))
+            root.refuse(key,
+                        "makes this a chip file, which holds many devices, where one design is wanted; predict, "
+                        "release, pattern, plan, compare and report take chip files, and size, sweep, choose, light "
+                        "and cavity one device of them, named by --device");
+}
+
 /// All sections of the file, each checked against the key table.
 std::map<std::string, DesignSection> open_sections(const TomlTable& root) {
+    refuse_chip_file(root);
     std::map<std::string, DesignSection> sections;
     const std::vector<std::string> known = design_sections();
     for (const std::string& name : root.keys()) {
@@ -190,17 +201,13 @@ void require_thin(const DesignSection& film, const Film& f, const Outline& outli
                             "is more than a fifth of the outline's shorter side; that is a block, not a film");
 }
 
-/// What the file says, and which file said it.
-struct Written {
-    toml::value root;
-    std::string path, sha256;
-};
+}  // namespace
 
-Written parse(const std::string& text, const std::string& path) {
+WrittenDesign parse_written(const std::string& text, const std::string& path) {
     return {parse_toml(text, path), path, sha256_hex(text)};
 }
 
-Device read_written(const Written& written, const Materials& materials, const ReadLimits& limits) {
+Device read_written(const WrittenDesign& written, const Materials& materials, const ReadLimits& limits) {
     const std::string& path = written.path;
     const TomlTable root(path, "", written.root);
     const auto sections = open_sections(root);
@@ -272,16 +279,15 @@ Device read_written(const Written& written, const Materials& materials, const Re
     return device;
 }
 
-Device changed(Written written, const Materials& materials, const Changes& changes, const ReadLimits& limits) {
+Device read_changed(WrittenDesign written, const Materials& materials, const Changes& changes,
+                    const ReadLimits& limits) {
     apply_changes(written.root, written.path, changes);
     return read_written(written, materials, limits);
 }
 
-}  // namespace
-
 Device parse_design(const std::string& text, const std::string& path, const Materials& materials,
                     const Changes& changes, const ReadLimits& limits) {
-    return changed(parse(text, path), materials, changes, limits);
+    return read_changed(parse_written(text, path), materials, changes, limits);
 }
 
 Device read_design(const std::string& path, const Materials& materials, const ReadLimits& limits) {
@@ -289,8 +295,8 @@ Device read_design(const std::string& path, const Materials& materials, const Re
 }
 
 DesignAt vary_design(const std::string& path, const Materials& materials, const ReadLimits& limits) {
-    return [written = parse(read_text(path), path), &materials, limits](const Changes& changes) {
-        return changed(written, materials, changes, limits);
+    return [written = parse_written(read_text(path), path), &materials, limits](const Changes& changes) {
+        return read_changed(written, materials, changes, limits);
     };
 }
 

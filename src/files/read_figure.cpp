@@ -1,5 +1,6 @@
 #include "read_figure.h"
 
+#include "beside.h"
 #include "figures.h"
 
 #include "tymbal/files/hole_file.h"
@@ -9,7 +10,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <filesystem>
 #include <stdexcept>
 
 namespace tymbal {
@@ -51,22 +51,6 @@ Strip read_strip(const DesignSection& s) {
     if (slender < 0.05)
         s.table().refuse("length", "is below a twentieth of width; length runs between the clamped ends");
     return strip;
-}
-
-/// A design may come from a stranger: what it names must lie in its own folder.
-bool stays_inside(const std::filesystem::path& path) {
-    return !path.empty() && !path.is_absolute() &&
-           std::none_of(path.begin(), path.end(), [](const std::filesystem::path& part) { return part == ".."; });
-}
-
-/// The same with links followed.
-bool leads_inside(const std::filesystem::path& folder, const std::filesystem::path& path) {
-    std::error_code error;
-    const auto real_folder = std::filesystem::canonical(folder.empty() ? "." : folder, error);
-    const auto real_path = error ? std::filesystem::path() : std::filesystem::canonical(path, error);
-    if (error) return false;
-    return std::mismatch(real_folder.begin(), real_folder.end(), real_path.begin(), real_path.end()).first ==
-           real_folder.end();
 }
 
 /// The file draws holes, the design speaks of released ones: every edge moves by the biases and the wet etch between.
@@ -256,22 +240,7 @@ std::string hole_file_path(const DesignSection& s, const std::string& named_by_u
     if (!s.has("lattice") || s.text("lattice") != "file") return "";
     if (!named_by_user.empty()) return named_by_user;
     if (!s.has("file")) s.table().missing("file", "the file of holes, .csv or .gds");
-    const std::filesystem::path named = s.text("file");
-    if (!stays_inside(named))
-        s.table().refuse(
-            "file",
-            "must lie beside the design file or in a folder below it; neither an absolute path nor '..' is "
-            "accepted, since a design may come from a stranger; to read another one, name it yourself by --hole-file");
-    const std::filesystem::path folder = std::filesystem::path(s.table().place("file").file).parent_path();
-    const std::filesystem::path path = folder / named;
-    std::error_code error;
-    if (!std::filesystem::is_regular_file(path, error))
-        s.table().refuse("file", "is '" + path.string() + "', which is no file that can be read");
-    if (!leads_inside(folder, path))
-        s.table().refuse("file", "is '" + path.string() +
-                                     "', a link that leads out of the design's folder; to read what it points to, name "
-                                     "it yourself by --hole-file");
-    return path.string();
+    return path_beside(s.table(), "file", "; to read another one, name it yourself by --hole-file");
 }
 
 HolePattern read_holes(const DesignSection& s, const std::optional<Outline>& outline,

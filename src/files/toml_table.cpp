@@ -12,10 +12,12 @@ namespace tymbal {
 
 namespace {
 
-int line_of(const toml::value& value) {
+/// Of the file that the value was written in: a design's table may hold values of its chip.
+/// @param otherwise  for a value that was put in place of the file's
+Place place_of(const toml::value& value, const std::string& otherwise) {
     const toml::source_location where = value.location();
-    if (where.file_name() == "unknown file") return 0;  // a value that was put in place of the file's
-    return static_cast<int>(where.line());
+    if (where.file_name() == "unknown file") return {otherwise, 0};
+    return {where.file_name(), static_cast<int>(where.line())};
 }
 
 std::string kind_of(const toml::value& value) {
@@ -91,10 +93,10 @@ std::vector<std::string> TomlTable::keys() const {
 }
 
 Place TomlTable::place() const {
-    return {file_, line_of(*value_)};
+    return place_of(*value_, file_);
 }
 Place TomlTable::place(const std::string& key) const {
-    return {file_, has(key) ? line_of(at(key)) : line_of(*value_)};
+    return place_of(has(key) ? at(key) : *value_, file_);
 }
 std::string TomlTable::full(const std::string& key) const {
     const std::string shown = key.size() > 80 ? key.substr(0, 80) + "..." : key;
@@ -160,14 +162,14 @@ ParsedQuantity TomlTable::quantity(const std::string& key, Kind kind) const {
 
 double TomlTable::element(const toml::value& value, const std::string& key, Kind kind) const {
     if (!value.is_string())
-        throw InputError({file_, line_of(value)}, full(key),
+        throw InputError(place_of(value, file_), full(key),
                          "has " + kind_of(value) + " among its values; each needs number and unit");
     try {
         const ParsedQuantity parsed = parse_quantity(value.as_string().str, kind);
         if (parsed.has_deviation) throw UnitError("takes no uncertainty in its values");
         return parsed.value;
     } catch (const UnitError& e) {
-        throw InputError({file_, line_of(value)}, full(key), e.what());
+        throw InputError(place_of(value, file_), full(key), e.what());
     }
 }
 
@@ -187,7 +189,7 @@ std::vector<std::string> TomlTable::texts(const std::string& key) const {
     std::vector<std::string> texts;
     for (const toml::value& value : at(key).as_array()) {
         if (!value.is_string())
-            throw InputError({file_, line_of(value)}, full(key),
+            throw InputError(place_of(value, file_), full(key),
                              "has " + kind_of(value) + " among its texts; each must stand in quotes");
         texts.push_back(value.as_string().str);
     }
@@ -202,7 +204,7 @@ std::vector<Point> TomlTable::points(const std::string& key, std::size_t most) c
     std::vector<Point> points;
     for (const toml::value& pair : value.as_array()) {
         if (!pair.is_array() || pair.as_array().size() != 2)
-            throw InputError({file_, line_of(pair)}, full(key), "has an entry that is not a pair [x, y]");
+            throw InputError(place_of(pair, file_), full(key), "has an entry that is not a pair [x, y]");
         points.push_back(
             {element(pair.as_array()[0], key, Kind::length), element(pair.as_array()[1], key, Kind::length)});
     }
@@ -218,12 +220,12 @@ std::vector<std::array<int, 2>> TomlTable::index_pairs(const std::string& key, s
         const bool sound = pair.is_array() && pair.as_array().size() == 2 && pair.as_array()[0].is_integer() &&
                            pair.as_array()[1].is_integer();
         if (!sound)
-            throw InputError({file_, line_of(pair)}, full(key),
+            throw InputError(place_of(pair, file_), full(key),
                              "has an entry that is not a pair of whole numbers [i, j]");
         const auto i = pair.as_array()[0].as_integer(), j = pair.as_array()[1].as_integer();
         constexpr std::int64_t farthest = 1'000'000;
         if (std::min(i, j) < -farthest || std::max(i, j) > farthest)  // the least integer has no absolute value
-            throw InputError({file_, line_of(pair)}, full(key), "has a site number beyond a million");
+            throw InputError(place_of(pair, file_), full(key), "has a site number beyond a million");
         pairs.push_back({static_cast<int>(i), static_cast<int>(j)});
     }
     return pairs;

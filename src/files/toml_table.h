@@ -44,6 +44,8 @@ public:
     [[nodiscard]] TomlTable table(const std::string& key) const;
     [[nodiscard]] std::vector<TomlTable> tables(const std::string& key) const;
 
+    /// All of it, to be copied.
+    [[nodiscard]] const toml::value& values() const { return *value_; }
     /// The value as the user wrote it, for messages.
     [[nodiscard]] std::string written(const std::string& key) const;
 

@@ -9,7 +9,8 @@ namespace tymbal {
 
 /// KEY=FROM..TO:COUNT spaced evenly, KEY=FROM..TO:COUNT:log by a constant ratio, KEY=A,B,C a list of quantities or
 /// names. Units as in a design file; ends are hit exactly.
+/// @param option  that the text was given by, for messages
 /// @throws InputError that quotes the text and says what is accepted
-[[nodiscard]] SweepAxis parse_axis(const std::string& text);
+[[nodiscard]] SweepAxis parse_axis(const std::string& text, const std::string& option = "--vary");
 
 }  // namespace tymbal

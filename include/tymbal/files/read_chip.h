@@ -15,4 +15,9 @@ namespace tymbal {
 /// @throws InputError naming chip file, device, design file, line and key
 [[nodiscard]] ChipDesign read_chip(const std::string& path, const Materials& materials, const ReadLimits& limits = {});
 
+/// One device of the chip, to be looked at with any changes. `materials` must outlive the result.
+/// @throws InputError as read_chip does; for a name that the chip has not, or none, it lists those it has
+[[nodiscard]] DesignAt vary_device(const std::string& path, const std::string& name, const Materials& materials,
+                                   const ReadLimits& limits = {});
+
 }  // namespace tymbal
