@@ -1,5 +1,6 @@
 #include "commands.h"
 #include "output.h"
+#include "recording.h"
 #include "solve_options.h"
 #include "terminal.h"
 #include "waiting.h"
@@ -8,7 +9,9 @@
 #include "tymbal/files/read_design.h"
 #include "tymbal/files/read_materials.h"
 #include "tymbal/files/write_pattern.h"
+#include "tymbal/files/record_chip.h"
 #include "tymbal/task/pattern.h"
+#include "tymbal/task/record.h"
 
 #include <algorithm>
 #include <cstdio>
@@ -22,6 +25,7 @@ namespace {
 struct PatternCommand {
     std::string design, out, json, materials;
     ReadLimits limits;
+    Recording recording;
     std::vector<std::string> witnesses;
     PatternOptions options;
     bool quiet = false, explain = false, allow_broken = false;
@@ -49,6 +53,14 @@ std::string proposed(const Pattern& pattern) {
     return text;
 }
 
+/// What was drawn, with the hash of the drawing.
+void record_pattern(const PatternCommand& c, const Pattern& pattern, const Materials& materials) {
+    if (c.recording.file.empty() && c.recording.chip.empty()) return;
+    RecordEntry entry = patterned(pattern);
+    if (c.out != "-") entry.files.push_back(named_file("output", c.out));
+    record_entries(c.recording, c.design, {entry}, materials, c.limits, c.quiet);
+}
+
 void run_pattern(PatternCommand& c) {
     if (c.options.label.size() > 60) throw InputError({}, "--label", "is longer than 60 characters");
     const PatternFormat format = pattern_format(c.out);
@@ -65,6 +77,7 @@ void run_pattern(PatternCommand& c) {
         return drawn;
     });
     write_to(c.json, [&](std::ostream& out) { write_json(out, pattern); });
+    if (pattern.printable() || c.allow_broken) record_pattern(c, pattern, materials);
     if (!c.quiet && c.json != "-") {
         show([&](std::ostream& out) { write_table(out, pattern); });
         if (c.explain) show([&](std::ostream& out) { write_explanation(out, pattern); });
@@ -89,6 +102,7 @@ void add_pattern(CLI::App& app) {
     command->add_option("--corners", c->options.most_corners, "most corners of one figure; default 199 for old readers")
         ->check(between(8, most_corners_of_format));
     add_json(*command, c->json);
+    add_recording(*command, c->recording);
     add_read_options(*command, c->limits);
     add_materials(*command, c->materials);
     add_quiet(*command, c->quiet);

@@ -2,6 +2,7 @@
 #include "interrupt.h"
 #include "large_solution.h"
 #include "output.h"
+#include "recording.h"
 #include "solve_options.h"
 #include "terminal.h"
 #include "waiting.h"
@@ -29,6 +30,7 @@ struct PredictOptions {
     SolveOptions solve;
     double memory_limit = 0.0;  // GiB; 0: what the machine has
     ReadLimits limits;
+    Recording recording;
     bool quiet = false, explain = false, keys = false, fields_csv = false;
 };
 
@@ -85,6 +87,7 @@ void run_predict(const PredictOptions& o) {
     const Prediction prediction = complete(device, materials, solved);
     write_to(o.json, [&](std::ostream& out) { write_json(out, prediction); });
     write_to(o.csv, [&](std::ostream& out) { write_csv(out, prediction); });
+    record_entries(o.recording, o.design, {predicted(prediction)}, materials, o.limits, o.quiet);
     write_to(o.plot, [&](std::ostream& out) { write_quick_look(out, device, draw_design(device), prediction); });
     if (!o.fields.empty())
         write_fields(o.fields, prediction, stress_map(device.outline, solved.laid.film, solved.set.fine), o.fields_csv);
@@ -114,6 +117,7 @@ void add_predict(CLI::App& app) {
                      "and which share of each mode's motion lies inside this radius of the origin, e.g. '60 um'")
         ->type_name("LENGTH");
     add_solve_options(*command, o->solve);
+    add_recording(*command, o->recording);
     add_read_options(*command, o->limits);
     add_memory_limit(*command, o->memory_limit);
     add_materials(*command, o->materials);
