@@ -3,9 +3,9 @@
 #include "beside.h"
 #include "change_design.h"
 #include "chip_sections.h"
-#include "csv.h"
 
 #include "tymbal/base/nearest.h"
+#include "tymbal/files/design.h"
 #include "tymbal/files/design_keys.h"
 #include "tymbal/files/parse_axis.h"
 
@@ -57,7 +57,7 @@ public:
 
 private:
     void add(const std::string& path, const std::string& name) {
-        WrittenDesign design = parse_written(read_text(path), path);
+        WrittenDesign design = read_design(path).written();
         for (const char* key : {"device", "array"})
             if (design.root.contains(key))
                 throw InputError({path, 0}, key, "makes this a chip file; a device needs a design");
@@ -113,12 +113,21 @@ double derived_number(const toml::value& value, const std::string& key, const Pl
     throw InputError(named, key, "takes a bare number");
 }
 
+std::string written_text(const toml::value& value, const std::string& key, const Place& named) {
+    if (value.is_string()) return value.as_string().str;
+    throw InputError(named, key, "takes a text in quotes, such as \"60 um\"");
+}
+
 /// What a device has otherwise than its design: written values as they are, then numbers and what is derived.
 void apply(const std::vector<OwnChange>& own, Changes varied, WrittenDevice& device) {
     for (const OwnChange& change : own) {
         const std::string full = change.section + "." + change.key;
         if (std::any_of(varied.begin(), varied.end(), [&](const Change& c) { return c.key == full; }))
             throw InputError(device.named, full, "is both changed and varied; do one of them");
+        if (change.section == "openings") {  // counted: openings.2.width
+            varied.push_back({full, written_text(change.value, full, device.named)});
+            continue;
+        }
         if (is_derived_key(full)) {
             varied.push_back({full, derived_number(change.value, full, device.named)});
             continue;
@@ -134,8 +143,8 @@ void apply(const std::vector<OwnChange>& own, Changes varied, WrittenDevice& dev
     apply_changes(device.design.root, device.design.path, varied);
 }
 
-toml::value length_text(double metres) {
-    return shortest(metres) + " m";
+toml::value length(double metres) {
+    return put_quantity(metres, 0.0, Kind::length);
 }
 
 WrittenDevice make_device(const TomlTable& table, const std::string& name, Designs& designs, Point position,
@@ -146,7 +155,7 @@ WrittenDevice make_device(const TomlTable& table, const std::string& name, Desig
         apply(own, varied, device);
         toml::value& root = device.design.root;
         if (root.contains("chip") && root.at("chip").is_table())
-            root["chip"]["position"] = toml::array{length_text(position.x), length_text(position.y)};
+            root["chip"]["position"] = toml::array{length(position.x), length(position.y)};
     });
     return device;
 }

@@ -1,6 +1,7 @@
 // The devices of a chip file before they are read: each design with the chip's sections and its own changes in it.
 #pragma once
 
+#include "toml_table.h"
 #include "written_design.h"
 
 #include "tymbal/base/error.h"

@@ -1,6 +1,7 @@
 // What a chip file says for all its devices, joined to each design before it is read.
 #pragma once
 
+#include "toml_table.h"
 #include "written_design.h"
 
 #include <string>

@@ -110,7 +110,8 @@ void require_films_apart(const std::vector<WrittenDevice>& written, const std::v
 }
 
 ChipDevice read_device(const WrittenDevice& written, const Materials& materials, const ReadLimits& limits) {
-    const auto read = [&] { return read_written(written.design, materials, limits); };
+    const Design design(std::make_shared<const WrittenDesign>(written.design));
+    const auto read = [&] { return as_released(design, materials, limits); };
     return {written.name, in_device(written.name, written.named, written.design.path, read), written.position,
             written.design.path};
 }
@@ -156,17 +157,12 @@ ChipDesign read_chip(const std::string& path, const Materials& materials, const 
     return out;
 }
 
-DesignAt vary_device(const std::string& path, const std::string& name, const Materials& materials,
-                     const ReadLimits& limits) {
+Design read_chip_device(const std::string& path, const std::string& name) {
     const ChipFile file = open_chip(path);
     const TomlTable root(path, "", file.root);
     require_sections(root);
     const std::vector<WrittenDevice> all = written_devices(root);
-    const WrittenDevice device = find_device(file, all, name);
-    return [device, &materials, limits](const Changes& changes) {
-        return in_device(device.name, device.named, device.design.path,
-                         [&] { return read_changed(device.design, materials, changes, limits); });
-    };
+    return Design(std::make_shared<const WrittenDesign>(find_device(file, all, name).design));
 }
 
 }  // namespace tymbal

@@ -135,11 +135,11 @@ TEST_SUITE("unit") {
         CHECK(chip.marks.crosses.size() == 1);
         CHECK(chip.marks.cross_arm_m == Approx(100e-6));
         CHECK(chip.marks.cross_width_m == Approx(10e-6));
-        const DesignAt at = vary_device(folder / "chip.toml", "A", sample::table());
+        const DeviceAt at = devices_of(read_chip_device(folder / "chip.toml", "A"), sample::table());
         CHECK(std::get<Rectangle>(at({{"outline.width", 150e-6}}).outline).width.si() == Approx(150e-6));
         CHECK(at({}).chip->position.x == Approx(1e-3));
         for (const char* name : {"", "B"}) {
-            const auto ask = [&] { (void)vary_device(folder / "chip.toml", name, sample::table()); };
+            const auto ask = [&] { (void)read_chip_device(folder / "chip.toml", name); };
             CHECK_THROWS_WITH_AS(ask(), doctest::Contains("A"), InputError);
         }
     }
@@ -245,7 +245,7 @@ TEST_SUITE("unit") {
         (void)folder.read(silicon + film + device("A", "\"1 mm\", \"0 mm\""));
         CHECK(is_chip_file(folder / "chip.toml"));
         CHECK_FALSE(is_chip_file(folder / "drum.toml"));
-        const auto read = [&] { (void)read_design(folder / "chip.toml", sample::table()); };
+        const auto read = [&] { check(read_design(folder / "chip.toml"), sample::table()); };
         CHECK_THROWS_WITH_AS(read(), doctest::Contains("chip.toml:9: device: makes this a chip file"), InputError);
         CHECK_THROWS_WITH_AS(read(), doctest::Contains("--device"), InputError);
     }

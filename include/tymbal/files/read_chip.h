@@ -2,7 +2,7 @@
 #pragma once
 
 #include "tymbal/base/material.h"
-#include "tymbal/files/read_design.h"
+#include "tymbal/files/design.h"
 #include "tymbal/task/chip_design.h"
 
 #include <string>
@@ -15,9 +15,8 @@ namespace tymbal {
 /// @throws InputError naming chip file, device, design file, line and key
 [[nodiscard]] ChipDesign read_chip(const std::string& path, const Materials& materials, const ReadLimits& limits = {});
 
-/// One device of the chip, to be looked at with any changes. `materials` must outlive the result.
+/// One device of the chip as a design: the chip's sections and the device's changes are in it.
 /// @throws InputError as read_chip does; for a name that the chip has not, or none, it lists those it has
-[[nodiscard]] DesignAt vary_device(const std::string& path, const std::string& name, const Materials& materials,
-                                   const ReadLimits& limits = {});
+[[nodiscard]] Design read_chip_device(const std::string& path, const std::string& name);
 
 }  // namespace tymbal

@@ -1,6 +1,5 @@
-#include "tymbal/files/read_design.h"
+#include "tymbal/files/design.h"
 
-#include "change_design.h"
 #include "design_table.h"
 #include "find_row.h"
 #include "read_cavity.h"
@@ -8,7 +7,6 @@
 #include "read_film.h"
 #include "read_free.h"
 #include "read_release.h"
-#include "sha256.h"
 #include "written_design.h"
 
 #include "tymbal/base/nearest.h"
@@ -203,11 +201,8 @@ void require_thin(const DesignSection& film, const Film& f, const Outline& outli
 
 }  // namespace
 
-WrittenDesign parse_written(const std::string& text, const std::string& path) {
-    return {parse_toml(text, path), path, sha256_hex(text)};
-}
-
-Device read_written(const WrittenDesign& written, const Materials& materials, const ReadLimits& limits) {
+Device as_released(const Design& design, const Materials& materials, const ReadLimits& limits) {
+    const WrittenDesign& written = design.written();
     const std::string& path = written.path;
     const TomlTable root(path, "", written.root);
     const auto sections = open_sections(root);
@@ -277,27 +272,6 @@ Device read_written(const WrittenDesign& written, const Materials& materials, co
     if (root.has("free")) device.free = read_free(root.table("free"));
     if (const auto* s = find("solve")) device.solve = read_solve(*s);
     return device;
-}
-
-Device read_changed(WrittenDesign written, const Materials& materials, const Changes& changes,
-                    const ReadLimits& limits) {
-    apply_changes(written.root, written.path, changes);
-    return read_written(written, materials, limits);
-}
-
-Device parse_design(const std::string& text, const std::string& path, const Materials& materials,
-                    const Changes& changes, const ReadLimits& limits) {
-    return read_changed(parse_written(text, path), materials, changes, limits);
-}
-
-Device read_design(const std::string& path, const Materials& materials, const ReadLimits& limits) {
-    return parse_design(read_text(path), path, materials, {}, limits);
-}
-
-DesignAt vary_design(const std::string& path, const Materials& materials, const ReadLimits& limits) {
-    return [written = parse_written(read_text(path), path), &materials, limits](const Changes& changes) {
-        return read_changed(written, materials, changes, limits);
-    };
 }
 
 }  // namespace tymbal
