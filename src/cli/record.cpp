@@ -65,7 +65,7 @@ void run_new(const RecordOptions& o) {
     if (!o.wafer.empty()) addition.entries.front().values.push_back({"wafer", o.wafer, {}, {}, ""});
     const RecordAdded added = add_to_record(record_of(o), addition, writer);
     if (o.quiet) return;
-    say_recorded(record_of(o), added);
+    say_recorded(std::cout, record_of(o), added);
     std::cout << "chip '" << addition.chips.front().name << "' with " << addition.chips.front().devices.size()
               << " device" << (addition.chips.front().devices.size() == 1 ? "" : "s") << ", files kept: "
               << addition.entries.front().files.size() << '\n';
@@ -85,7 +85,7 @@ void run_add(const RecordOptions& o) {
         throw InputError({o.subject, 0}, "", e.what());
     }
     const RecordAdded added = add_to_record(record_of(o), {{}, {entry}}, writer);
-    if (!o.quiet) say_recorded(record_of(o), added);
+    if (!o.quiet) say_recorded(std::cout, record_of(o), added);
 }
 
 /// The chip asked for, else the one added last.

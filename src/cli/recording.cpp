@@ -60,11 +60,11 @@ RecordWriter record_writer() {
     return {now_utc(), std::string("tymbal ") + version};
 }
 
-void say_recorded(const std::string& file, const RecordAdded& added) {
+void say_recorded(std::ostream& out, const std::string& file, const RecordAdded& added) {
     if (added.numbers.empty()) return;
-    std::cerr << file << ": added " << (added.numbers.size() == 1 ? "entry " : "entries ") << added.numbers.front();
-    if (added.numbers.size() > 1) std::cerr << " to " << added.numbers.back();
-    std::cerr << '\n';
+    out << file << ": added " << (added.numbers.size() == 1 ? "entry " : "entries ") << added.numbers.front();
+    if (added.numbers.size() > 1) out << " to " << added.numbers.back();
+    out << '\n';
     if (added.network_disk)
         std::cerr << file
                   << ": lies on a disk of another machine, so a rollback journal stands for the write-ahead log: "
@@ -99,7 +99,7 @@ void record_entries(const Recording& recording, const std::string& design, std::
         addition.entries.push_back(std::move(e));
     }
     const RecordAdded added = add_to_record(recording.file, addition, writer);
-    if (!quiet) say_recorded(recording.file, added);
+    if (!quiet) say_recorded(std::cerr, recording.file, added);
 }
 
 }  // namespace tymbal

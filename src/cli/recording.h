@@ -1,7 +1,7 @@
 // --record: commands add what they did to the record of chips.
 #pragma once
 
-#include "tymbal/files/read_design.h"
+#include "tymbal/files/design.h"
 #include "tymbal/record/entry.h"
 #include "tymbal/record/record_file.h"
 
@@ -30,7 +30,7 @@ void add_recording(CLI::App& command, Recording& recording);
 void record_entries(const Recording& recording, const std::string& design, std::vector<RecordEntry> entries,
                     const Materials& materials, const ReadLimits& limits, bool quiet);
 
-/// "entries 4 to 7", and what the disk made of it; to standard error.
-void say_recorded(const std::string& file, const RecordAdded& added);
+/// "record.db: added entries 4 to 7"; to standard error what the disk made of it.
+void say_recorded(std::ostream& out, const std::string& file, const RecordAdded& added);
 
 }  // namespace tymbal

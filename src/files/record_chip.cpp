@@ -2,7 +2,7 @@
 
 #include "sha256.h"
 
-#include "tymbal/files/read_design.h"
+#include "tymbal/files/design.h"
 #include "tymbal/files/whole_file.h"
 #include "tymbal/task/record.h"
 
@@ -47,7 +47,7 @@ RecordAddition chip_addition(const std::string& path, const std::string& name, c
                              const std::string& now, const Materials& materials, const ReadLimits& limits) {
     const bool alone = !is_chip_file(path);
     const ChipDesign chip =
-        alone ? chip_of(read_design(path, materials, limits)) : read_chip(path, materials, limits);
+        alone ? chip_of(as_released(read_design(path), materials, limits)) : read_chip(path, materials, limits);
     RecordAddition out = drawn(chip, name_of(chip, name, alone));
     for (RecordEntry& e : out.entries) {
         e.date = date;

@@ -61,7 +61,7 @@ void put_shared(RecordEntry& e, const Device& d) {
         put(e, "process.etch_bias", d.process->etch_bias, "m");
     }
     put(e, "film.stress", d.film.stress, "Pa");
-    put(e, "film.thickness", d.film.thickness, "m");
+    if (!d.film_loss) put(e, "film.thickness", d.film.thickness, "m");  // else it is what the bath leaves
     if (!d.release) return;
     if (d.release->etchant) put_word(e, "release.etchant", d.release->etchant->row);
     if (const auto undercut = undercut_of(*d.release, d.film.material)) put(e, "release.undercut", *undercut, "m");

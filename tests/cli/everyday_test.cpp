@@ -16,7 +16,7 @@ namespace {
 
 const std::vector<std::string> commands{"new",     "predict", "size",   "sweep",     "choose",
                                         "release", "pattern", "film",   "plan",      "light",
-                                        "cavity",  "compare", "report", "materials", "guide"};
+                                        "cavity",  "compare", "record",  "report", "materials", "guide"};
 
 Run shell(const std::string& command) {
     const fs::path file = write("shell.sh", command);

@@ -3,7 +3,8 @@
 
 #include "tymbal/record/record_file.h"
 
-#include "../support/program.h"
+#include "base/sha256.h"
+#include "support/program.h"
 
 #include <initializer_list>
 #include <string>
@@ -40,7 +41,9 @@ inline RecordAddition chip(const std::string& name, int devices = 2) {
     RecordAddition out;
     RecordedChip c{name, "Skerry chip", "skerry.toml", "00", {}};
     out.entries.push_back(entry("drawn", name, "", {value("film.stress", 1e9, 3e7)}));
-    out.entries.front().files.push_back({"chip", "skerry.toml", "", 0, "title = \"Skerry chip\"\n"});
+    const std::string text = "title = \"Skerry chip\"\n";
+    out.entries.front().files.push_back(
+        {"chip", "skerry.toml", sha256_hex(text), static_cast<std::int64_t>(text.size()), text});
     for (int k = 1; k <= devices; ++k) {
         const std::string device = "A" + std::to_string(k);
         c.devices.push_back({device, 1e-3 * k, 0.0, "drum.toml"});
