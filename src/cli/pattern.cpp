@@ -8,8 +8,8 @@
 #include "tymbal/base/error.h"
 #include "tymbal/files/design.h"
 #include "tymbal/files/read_materials.h"
-#include "tymbal/files/write_pattern.h"
 #include "tymbal/files/record_chip.h"
+#include "tymbal/files/write_pattern.h"
 #include "tymbal/task/pattern.h"
 #include "tymbal/task/record.h"
 

@@ -67,8 +67,8 @@ void run_new(const RecordOptions& o) {
     if (o.quiet) return;
     say_recorded(std::cout, record_of(o), added);
     std::cout << "chip '" << addition.chips.front().name << "' with " << addition.chips.front().devices.size()
-              << " device" << (addition.chips.front().devices.size() == 1 ? "" : "s") << ", files kept: "
-              << addition.entries.front().files.size() << '\n';
+              << " device" << (addition.chips.front().devices.size() == 1 ? "" : "s")
+              << ", files kept: " << addition.entries.front().files.size() << '\n';
 }
 
 void run_add(const RecordOptions& o) {
@@ -132,8 +132,7 @@ void run_learn(const RecordOptions& o) {
     if (!o.write.empty()) {
         std::error_code error;
         const bool there = o.write != "-" && fs::exists(o.write, error);
-        const std::string text =
-            there ? with_learned(read_whole(o.write), o.write, learning) : learned_toml(learning);
+        const std::string text = there ? with_learned(read_whole(o.write), o.write, learning) : learned_toml(learning);
         write_to(o.write, [&](std::ostream& out) { out << text; });
     }
     if (o.quiet || o.json == "-" || o.write == "-") return;

@@ -44,7 +44,8 @@ void write_attached(std::ostream& out, const RecordContents& record) {
     out << "entry,role,path,sha256,size\n";
     for (const RecordEntry& e : record.entries)
         for (const RecordedFile& f : e.files)
-            out << e.number << ',' << quoted(f.role) << ',' << quoted(f.path) << ',' << f.sha256 << ',' << f.size << '\n';
+            out << e.number << ',' << quoted(f.role) << ',' << quoted(f.path) << ',' << f.sha256 << ',' << f.size
+                << '\n';
 }
 
 void write_chips(std::ostream& out, const RecordContents& record) {
@@ -63,20 +64,21 @@ void write_devices(std::ostream& out, const RecordContents& record) {
 
 /// Values that commands of the program leave beside what step files may have.
 bool is_known(const std::string& key) {
-    constexpr std::array<const char*, 8> own{"outline_size", "outline_width", "outline_height", "fill_factor",
-                                             "drying",       "last_oxide_gone", "film.tilt",    "outline.growth"};
+    constexpr std::array<const char*, 8> own{"outline_size", "outline_width",   "outline_height", "fill_factor",
+                                             "drying",       "last_oxide_gone", "film.tilt",      "outline.growth"};
     return is_step_value(key) || std::find(own.begin(), own.end(), key) != own.end();
 }
 
 /// Files that still lie where an entry says, but are no longer what they were.
-void look_at_file(const RecordEntry& e, const RecordedFile& f, const fs::path& folder, std::vector<RecordFinding>& out) {
+void look_at_file(const RecordEntry& e, const RecordedFile& f, const fs::path& folder,
+                  std::vector<RecordFinding>& out) {
     const fs::path there = fs::path(f.path).is_absolute() ? fs::path(f.path) : folder / f.path;
     std::error_code error;
     if (!fs::is_regular_file(there, error)) return;  // moved away: its hash will tell it again
     try {
         if (sha256_hex(read_whole(there.string())) == f.sha256) return;
-        out.push_back({false, e.chip, "entry " + std::to_string(e.number) + ": " + f.path +
-                                          " has changed since it was recorded"});
+        out.push_back({false, e.chip,
+                       "entry " + std::to_string(e.number) + ": " + f.path + " has changed since it was recorded"});
     } catch (const InputError&) {
         out.push_back({false, e.chip, "entry " + std::to_string(e.number) + ": " + f.path + " cannot be read"});
     }
@@ -97,8 +99,9 @@ void export_record(const std::string& folder, const RecordContents& record, cons
     to("value.csv", write_values);
     to("attached.csv", write_attached);
     for (const KeptFile& file : kept)
-        write_whole((fs::path(folder) / "files" / file.sha256).string(),
-                    [&](std::ostream& out) { out.write(file.bytes.data(), static_cast<std::streamsize>(file.bytes.size())); });
+        write_whole((fs::path(folder) / "files" / file.sha256).string(), [&](std::ostream& out) {
+            out.write(file.bytes.data(), static_cast<std::streamsize>(file.bytes.size()));
+        });
 }
 
 std::vector<RecordFinding> check_record(const std::string& path) {
@@ -112,8 +115,9 @@ std::vector<RecordFinding> check_record(const std::string& path) {
     for (const RecordEntry& e : record.entries) {
         for (const RecordedValue& v : e.values)
             if (!is_known(v.key) && unknown.insert(v.key).second)
-                out.push_back({false, e.chip, "entry " + std::to_string(e.number) + ": '" + v.key +
-                                                  "' is a key that this program does not know"});
+                out.push_back({false, e.chip,
+                               "entry " + std::to_string(e.number) + ": '" + v.key +
+                                   "' is a key that this program does not know"});
         for (const RecordedFile& f : e.files) look_at_file(e, f, fs::path(path).parent_path(), out);
     }
     return out;

@@ -45,8 +45,8 @@ RecordedValue read_value(const TomlTable& table, const std::string& key, const s
     const StepValue* listed = find_step_value(full);
     const DesignKey* design = listed == nullptr ? design_key(full) : nullptr;
     if (listed == nullptr && design == nullptr)
-        table.refuse(key, "is no design key and not in the list of `tymbal record --keys`" +
-                              suggestion(full, all_names()));
+        table.refuse(key,
+                     "is no design key and not in the list of `tymbal record --keys`" + suggestion(full, all_names()));
     const std::optional<Kind> kind = listed != nullptr ? listed->kind : design->kind;
     if (correction && table.written(key) == "none") return {full, "none", {}, {}, ""};
     if (!kind) {
@@ -76,7 +76,8 @@ std::string read_date(const TomlTable& root, const std::string& now) {
     const std::string written = root.written("date");
     const std::optional<std::string> date = utc_text(written);
     if (!date)
-        root.refuse("date", "is '" + written + "'; accepted: a day or a moment in UTC, \"2026-03-14\" or "
+        root.refuse("date", "is '" + written +
+                                "'; accepted: a day or a moment in UTC, \"2026-03-14\" or "
                                 "\"2026-03-14T09:30Z\"");
     return *date;
 }
@@ -111,8 +112,7 @@ std::vector<RecordedFile> read_files(const TomlTable& root, const std::string& p
 void require_use(const TomlTable& root, const RecordEntry& entry) {
     if (entry.step == "correction" && !entry.corrects)
         root.missing("corrects", "the number of the entry that this one corrects; `tymbal record list` shows them");
-    if (entry.step != "correction" && entry.corrects)
-        root.refuse("corrects", "belongs to step = \"correction\"");
+    if (entry.step != "correction" && entry.corrects) root.refuse("corrects", "belongs to step = \"correction\"");
     if (entry.values.empty() && entry.files.empty() && entry.note.empty())
         root.missing("values", "[values], files or a note: the entry says nothing else");
 }
@@ -120,7 +120,7 @@ void require_use(const TomlTable& root, const RecordEntry& entry) {
 }  // namespace
 
 const std::vector<std::string>& step_names() {
-    static const std::vector<std::string> names{"printed", "etched",   "released", "inspected", "mounted",
+    static const std::vector<std::string> names{"printed",  "etched", "released", "inspected", "mounted",
                                                 "measured", "fitted", "note",     "correction"};
     return names;
 }
@@ -134,10 +134,12 @@ RecordEntry read_step(const std::string& path, const std::string& now) {
     const TomlTable root(path, "", parsed);
     for (const std::string& key : root.keys())
         if (std::find(top_keys.begin(), top_keys.end(), key) == top_keys.end())
-            root.refuse(key, "is no key of a step file" + suggestion(key, top_keys) + "; `tymbal record --keys` lists them");
+            root.refuse(key,
+                        "is no key of a step file" + suggestion(key, top_keys) + "; `tymbal record --keys` lists them");
     RecordEntry entry;
-    entry.step = read_name(root, "step", true, "what was done: printed, etched, released, inspected, mounted, "
-                                               "measured, fitted, note or correction");
+    entry.step = read_name(root, "step", true,
+                           "what was done: printed, etched, released, inspected, mounted, "
+                           "measured, fitted, note or correction");
     const auto& steps = step_names();
     if (std::find(steps.begin(), steps.end(), entry.step) == steps.end()) {
         std::string words = "is '" + entry.step + "'" + suggestion(entry.step, steps) + "; accepted: ";
@@ -172,7 +174,9 @@ std::string describe_step_keys() {
     for (const StepValue& v : step_values()) {
         std::string name = std::string("  ") + v.name;
         name.resize(std::max<std::size_t>(name.size() + 1, 20), ' ');
-        std::string unit = !v.kind ? "text" : *v.kind == Kind::ratio ? "number +-" : accepted_units(*v.kind).front() + " +-";
+        std::string unit = !v.kind                  ? "text"
+                           : *v.kind == Kind::ratio ? "number +-"
+                                                    : accepted_units(*v.kind).front() + " +-";
         unit.resize(std::max<std::size_t>(unit.size() + 1, 11), ' ');
         text.append(name).append(unit).append(v.meaning);
         for (std::size_t k = 0; k < v.accepted.size(); ++k)

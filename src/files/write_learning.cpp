@@ -15,10 +15,12 @@ namespace {
 
 /// A value as a design file has it: "0.11 +- 0.03 um", in the unit that people write.
 std::string quantity(const LearnedLine& line) {
-    const std::map<std::string, std::pair<double, const char*>> units{
-        {"process.lithography_bias", {1e-6, "um"}}, {"process.etch_bias", {1e-6, "um"}}, {"film.stress", {1e6, "MPa"}},
-        {"film.thickness", {1e-9, "nm"}},           {"release.rate", {1e-9 / 60.0, "nm/min"}},
-        {"release.film_rate", {1e-9 / 60.0, "nm/min"}}};
+    const std::map<std::string, std::pair<double, const char*>> units{{"process.lithography_bias", {1e-6, "um"}},
+                                                                      {"process.etch_bias", {1e-6, "um"}},
+                                                                      {"film.stress", {1e6, "MPa"}},
+                                                                      {"film.thickness", {1e-9, "nm"}},
+                                                                      {"release.rate", {1e-9 / 60.0, "nm/min"}},
+                                                                      {"release.film_rate", {1e-9 / 60.0, "nm/min"}}};
     const auto& unit = units.at(line.key);
     char text[96];
     if (line.deviation > 0.0)
@@ -71,11 +73,14 @@ void write_next(std::ostream& out, const Learning& l) {
         if (!n.then)
             text.append("its scatter between chips is not known yet");
         else if (n.frequency_now)
-            text.append(plain(100.0 * *n.frequency_now, 3)).append(" % of f becomes ").append(
-                plain(100.0 * *n.frequency_then, 3)).append(" %");
+            text.append(plain(100.0 * *n.frequency_now, 3))
+                .append(" % of f becomes ")
+                .append(plain(100.0 * *n.frequency_then, 3))
+                .append(" %");
         else
-            text.append("deviation times ").append(plain(n.now > 0.0 ? *n.then / n.now : 1.0, 3)).append(
-                "; does not move f");
+            text.append("deviation times ")
+                .append(plain(n.now > 0.0 ? *n.then / n.now : 1.0, 3))
+                .append("; does not move f");
         out << "  " << wrapped(out, text, 2, 4) << '\n';
     }
 }
@@ -87,8 +92,7 @@ std::string learned_toml(const Learning& learning) {
     for (const char* wanted : {"film", "release", "process"})
         for (const LearnedLine& line : learning.lines) {
             if (section_of(line.key) != wanted) continue;
-            if (section != wanted)
-                text.append(text.empty() ? "[" : "\n[").append(section = wanted).append("]\n");
+            if (section != wanted) text.append(text.empty() ? "[" : "\n[").append(section = wanted).append("]\n");
             text.append(name_of(line.key)).append(" = \"").append(quantity(line)).append("\"  # ").append(line.basis);
             text.append("\n");
         }

@@ -42,8 +42,9 @@ void write_row(std::ostream& out, const std::vector<RecordEntry>& entries, const
     const auto um = [&](const std::vector<std::string>& steps, const std::vector<std::string>& keys) {
         return cell(last_value(entries, device, steps, keys), 1e-6);
     };
-    out << "  " << left(device.empty() ? "(all)" : device, 8) << in_column(um({"drawn", "patterned"}, {"drawn_width"}), 7)
-        << in_column(um({"printed"}, widths), 15) << in_column(um({"etched"}, widths), 15)
+    out << "  " << left(device.empty() ? "(all)" : device, 8)
+        << in_column(um({"drawn", "patterned"}, {"drawn_width"}), 7) << in_column(um({"printed"}, widths), 15)
+        << in_column(um({"etched"}, widths), 15)
         << in_column(um({"released", "inspected", "fitted"}, {"undercut", "release.undercut"}), 14)
         << in_column(cell(measured_frequency(entries, device), 1e6), 19) << '\n';
 }
@@ -55,8 +56,7 @@ void write_second_row(std::ostream& out, const std::vector<RecordEntry>& entries
         << in_column(words_of(last_value(entries, device, {"inspected", "released"}, {"inspection"})), 17)
         << in_column(cell(last_value(entries, device, {"inspected", "released"}, widths), 1e-6), 15)
         << in_column(cell(last_value(entries, device, {"predicted"}, {"frequency"}), 1e6), 15)
-        << in_column(q != nullptr && q->value ? rough(*q->value) : "-", 8)
-        << in_column(cell(stress, 1e6), 15) << '\n';
+        << in_column(q != nullptr && q->value ? rough(*q->value) : "-", 8) << in_column(cell(stress, 1e6), 15) << '\n';
 }
 
 std::string named(const RecordedValue* value) {

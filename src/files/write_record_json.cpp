@@ -39,8 +39,8 @@ Json chip_json(const RecordedChip& chip) {
     Json devices = Json::array();
     for (const RecordedDevice& d : chip.devices)
         devices.push_back({{"name", d.name}, {"position_m", {d.x_m, d.y_m}}, {"design", d.design}});
-    return {{"name", chip.name}, {"title", chip.title}, {"file", chip.file}, {"sha256", chip.sha256},
-            {"devices", devices}};
+    return {
+        {"name", chip.name}, {"title", chip.title}, {"file", chip.file}, {"sha256", chip.sha256}, {"devices", devices}};
 }
 
 Json with_entries(const RecordedChip& chip, const std::vector<RecordEntry>& entries) {
@@ -124,10 +124,8 @@ void write_learning_json(std::ostream& out, const Learning& l) {
     for (const Learned& one : l.learned) root["learned"].push_back(learned_json(one));
     root["lines"] = Json::array();
     for (const LearnedLine& line : l.lines)
-        root["lines"].push_back({{"key", line.key},
-                                 {"value", number(line.value)},
-                                 {"std", number(line.deviation)},
-                                 {"basis", line.basis}});
+        root["lines"].push_back(
+            {{"key", line.key}, {"value", number(line.value)}, {"std", number(line.deviation)}, {"basis", line.basis}});
     root["next"] = Json::array();
     for (const NextMeasurement& n : l.next) root["next"].push_back(measurement_json(n));
     root["judged_by"] = text_or_null(l.judged_by);

@@ -36,7 +36,8 @@ double bias_pull(const RecordEntry& device, bool grows) {
     return open + (grows ? 2.0 / *number(device, "outline_size") : 0.0);
 }
 
-/// What a line's deviation would be on the average, relative to what it is, and where the scatter is not known: nothing.
+/// What a line's deviation would be on the average, relative to what it is, and where the scatter is not known:
+/// nothing.
 std::optional<double> narrowed(const Learned& learned, int more_chips, double more_values) {
     const Pooled& now = learned.pooled;
     if (now.degrees == 0 && !now.scatter_given) return std::nullopt;
@@ -103,8 +104,8 @@ std::vector<NextMeasurement> next_measurements(const std::vector<Learned>& chose
     std::vector<NextMeasurement> all;
     for (std::size_t k = 0; k < chosen.size(); ++k) {
         const Learned& l = chosen[k];
-        all.push_back(measurement(subject(l) + " on " + place(l, "one"), l, lines[k].deviation, narrowed(l, 1, 1.0),
-                                  pulls));
+        all.push_back(
+            measurement(subject(l) + " on " + place(l, "one"), l, lines[k].deviation, narrowed(l, 1, 1.0), pulls));
         if (l.pooled.degrees == 0 && !l.pooled.scatter_given) continue;
         all.push_back(measurement(subject(l) + " on the same chips, four times as many", l, lines[k].deviation,
                                   narrowed(l, 0, 4.0), pulls));

@@ -13,8 +13,8 @@ struct FrequencyPulls {
     std::map<std::string, double> per_unit;  ///< d ln f per SI unit of the key; absent: no pull worth naming
 };
 
-/// f ~ sqrt(stress)/L; open area takes stress away, f ~ [1 + phi (1+nu)/(1-nu)]^-1/2 (film relaxing against a stiff rim,
-/// nu = 0.25); outlines that the etch sets free grow with the holes and the undercut. @param entries  corrected()
+/// f ~ sqrt(stress)/L; open area takes stress away, f ~ [1 + phi (1+nu)/(1-nu)]^-1/2 (film relaxing against a stiff
+/// rim, nu = 0.25); outlines that the etch sets free grow with the holes and the undercut. @param entries  corrected()
 [[nodiscard]] FrequencyPulls frequency_pulls(const std::vector<RecordEntry>& entries);
 
 /// Most useful first. @param chosen  what each line came from, in the order of `lines`

@@ -57,8 +57,8 @@ void Database::fail(int code) const {
 }
 
 Database::Database(const std::string& path, Mode mode, int patience_ms) : path_(path) {
-    // Readers too must be able to clear away what a killed writer left; where the file may not be written, SQLite itself
-    // opens it for reading alone.
+    // Readers too must be able to clear away what a killed writer left; where the file may not be written, SQLite
+    // itself opens it for reading alone.
     const int access = mode == Mode::immutable ? SQLITE_OPEN_READONLY
                        : mode == Mode::read    ? SQLITE_OPEN_READWRITE
                                                : SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE;
@@ -155,7 +155,8 @@ bool Statement::next() {
 }
 
 void Statement::run() {
-    while (next()) {}
+    while (next()) {
+    }
     sqlite3_reset(statement_);
     bound_ = 0;
 }
@@ -163,7 +164,8 @@ void Statement::run() {
 std::string Statement::text(int column) const {
     const void* bytes = sqlite3_column_blob(statement_, column);
     const int size = sqlite3_column_bytes(statement_, column);
-    return bytes == nullptr ? std::string() : std::string(static_cast<const char*>(bytes), static_cast<std::size_t>(size));
+    return bytes == nullptr ? std::string()
+                            : std::string(static_cast<const char*>(bytes), static_cast<std::size_t>(size));
 }
 std::int64_t Statement::integer(int column) const {
     return sqlite3_column_int64(statement_, column);

@@ -21,8 +21,9 @@ void look_at_numbers(const RecordContents& record, std::vector<RecordFinding>& o
     std::int64_t expected = 1;
     for (const RecordEntry& e : record.entries) {
         if (e.number != expected)
-            out.push_back({true, "", "entries " + std::to_string(expected) + " to " + std::to_string(e.number - 1) +
-                                         " are missing"});
+            out.push_back(
+                {true, "",
+                 "entries " + std::to_string(expected) + " to " + std::to_string(e.number - 1) + " are missing"});
         expected = e.number + 1;
     }
 }
@@ -56,8 +57,12 @@ void look_at_chip(const RecordedChip& chip, const Steps& steps, std::vector<Reco
         if (steps.done.count(ladder[k]) > 0 || (k == 4 && steps.done.count("fitted") > 0)) last = k;
     for (std::size_t k = 0; k < last; ++k)
         if (steps.done.count(ladder[k]) == 0)
-            out.push_back({false, chip.name, std::string("is ").append(ladder[last]).append(", but nothing says how it "
-                                             "was ").append(ladder[k])});
+            out.push_back({false, chip.name,
+                           std::string("is ")
+                               .append(ladder[last])
+                               .append(", but nothing says how it "
+                                       "was ")
+                               .append(ladder[k])});
     if (!steps.early.empty())
         out.push_back({false, chip.name, "has entries dated before it was drawn: " + listed(steps.early)});
     if (steps.measured.empty() || steps.measured.count("") > 0) return;

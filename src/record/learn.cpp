@@ -27,7 +27,8 @@ bool by_bath(const std::string& key) {
 double designed_scatter(const std::vector<RecordEntry>& entries, const std::string& key) {
     for (auto e = entries.rbegin(); e != entries.rend(); ++e)
         if (e->step == "drawn")
-            if (const RecordedValue* found = find_value(*e, key); found != nullptr && found->deviation.value_or(0.0) > 0.0)
+            if (const RecordedValue* found = find_value(*e, key);
+                found != nullptr && found->deviation.value_or(0.0) > 0.0)
                 return *found->deviation;
     return -1.0;
 }

@@ -18,10 +18,10 @@ struct Figure {
 
 /// All that is known of the chips, gathered once: single look-ups in a long log would be quadratic.
 struct Gathered {
-    std::map<ChipDevice, Figure> drawn;                 ///< hole width as drawn
-    std::map<ChipDevice, std::vector<Figure>> printed;  ///< hole widths in the resist
-    std::map<std::string, std::string> wafer, bath;     ///< of chips
-    std::map<std::string, Figure> bath_time;            ///< of chips
+    std::map<ChipDevice, Figure> drawn;                       ///< hole width as drawn
+    std::map<ChipDevice, std::vector<Figure>> printed;        ///< hole widths in the resist
+    std::map<std::string, std::string> wafer, bath;           ///< of chips
+    std::map<std::string, Figure> bath_time;                  ///< of chips
     std::map<std::string, std::vector<std::string>> devices;  ///< of chips, those with a drawn width
 };
 
@@ -147,7 +147,7 @@ private:
         const double rate = length.value / time->value;
         const Figure found{rate, std::hypot(length.deviation, rate * time->deviation) / time->value};
         if (e.step == "fitted")
-            latest_[{key, e.chip, e.device}] = {key,      bath_of(e),      e.chip,  e.device,
+            latest_[{key, e.chip, e.device}] = {key,         bath_of(e),      e.chip,  e.device,
                                                 found.value, found.deviation, e.number};
         else
             add(e, key, bath_of(e), found);
@@ -157,9 +157,10 @@ private:
         const auto wafer = known_.wafer.find(e.chip);
         for (const char* key : {"film.stress", "film.thickness"})
             if (const auto found = figure(e, {key}))
-                latest_[{key, e.chip, e.device}] = {
-                    key,          wafer == known_.wafer.end() ? "" : wafer->second, e.chip, e.device, found->value,
-                    found->deviation, e.number};
+                latest_[{key, e.chip, e.device}] = {key,          wafer == known_.wafer.end() ? "" : wafer->second,
+                                                    e.chip,       e.device,
+                                                    found->value, found->deviation,
+                                                    e.number};
     }
 
     Gathered known_;

@@ -43,8 +43,7 @@ std::vector<ChipMean> chip_means(const std::vector<std::vector<PooledValue>>& ch
     const double within = within_variance(chips);
     std::vector<ChipMean> means;
     for (const auto& chip : chips)
-        means.push_back(
-            {mean_of(chip), std::max(within / static_cast<double>(chip.size()), stated_variance(chip))});
+        means.push_back({mean_of(chip), std::max(within / static_cast<double>(chip.size()), stated_variance(chip))});
     return means;
 }
 
@@ -60,8 +59,7 @@ Weighted weigh(const std::vector<ChipMean>& means, double between) {
         sum += m.value / (m.variance + between);
     }
     out.mean = sum / out.weights;
-    for (const ChipMean& m : means)
-        out.squares += (m.value - out.mean) * (m.value - out.mean) / (m.variance + between);
+    for (const ChipMean& m : means) out.squares += (m.value - out.mean) * (m.value - out.mean) / (m.variance + between);
     return out;
 }
 
@@ -85,6 +83,13 @@ double between_variance(const std::vector<ChipMean>& means) {
         (weigh(means, middle).squares > expected ? low : high) = middle;
     }
     return 0.5 * (low + high);
+}
+
+/// Of the next chip's variance: a difference of two estimates is less sure than the one from chip to chip, and so has
+/// fewer degrees (Satterthwaite, Biometrics Bull. 2, 110, 1946, from memory).
+double next_factor(double between, double of_mean, double spread, int chips) {
+    const double share = (between + of_mean) / ((1.0 + 1.0 / chips) * spread);
+    return one_sigma_factor(spread > 0.0 ? std::clamp((chips - 1) * share * share, 1.0, chips - 1.0) : chips - 1.0);
 }
 
 Pooled one_chip(const std::vector<PooledValue>& values, const ChipMean& mean, double scatter) {
@@ -116,8 +121,7 @@ Pooled pool(const std::vector<std::vector<PooledValue>>& chips, double given_sca
         values += chip.size();
         stated += stated_variance(chip) * static_cast<double>(chip.size());
     }
-    const double within =
-        std::sqrt(std::max(within_variance(chips), stated / static_cast<double>(chips.size())));
+    const double within = std::sqrt(std::max(within_variance(chips), stated / static_cast<double>(chips.size())));
     if (chips.size() == 1) {
         out = one_chip(chips.front(), means.front(), given_scatter);
         out.within = within;
@@ -133,9 +137,10 @@ Pooled pool(const std::vector<std::vector<PooledValue>>& chips, double given_sca
     out.within = within;
     out.between = std::sqrt(between);
     out.mean = weighted.mean;
-    const double factor = one_sigma_factor(out.degrees);
-    out.mean_std = factor / std::sqrt(weighted.weights);
-    out.next_std = factor * std::sqrt(between + 1.0 / weighted.weights);
+    out.mean_std = one_sigma_factor(out.degrees) / std::sqrt(weighted.weights);
+    const double spread = between + chip_mean_variance(chips);
+    out.next_std =
+        next_factor(between, 1.0 / weighted.weights, spread, out.chips) * std::sqrt(between + 1.0 / weighted.weights);
     return out;
 }
 
@@ -143,7 +148,7 @@ double next_with(const Pooled& now, double chip_mean_variance, int more_chips, d
     const double between = now.between * now.between, of_mean = chip_mean_variance / more_values;
     const int chips = now.chips + more_chips;
     const double spread = std::sqrt(between + (between + of_mean) / chips);
-    return chips == 1 ? spread : one_sigma_factor(chips - 1) * spread;
+    return chips == 1 ? spread : next_factor(between, (between + of_mean) / chips, between + of_mean, chips) * spread;
 }
 
 }  // namespace tymbal

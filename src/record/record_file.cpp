@@ -41,8 +41,7 @@ std::unique_ptr<Database> open_for_reading(const std::string& path) {
     std::string log = path;
     std::error_code error;
     const bool log_left = fs::exists(log.append("-wal"), error) && fs::file_size(log, error) > 0;
-    const Database::Mode mode =
-        may_write_beside(path) || log_left ? Database::Mode::read : Database::Mode::immutable;
+    const Database::Mode mode = may_write_beside(path) || log_left ? Database::Mode::read : Database::Mode::immutable;
     auto database = std::make_unique<Database>(path, mode, reader_patience_ms);
     database->run("PRAGMA query_only = ON");
     return database;
@@ -58,8 +57,7 @@ Opened open_record(const std::string& path, std::span<const Migration> migration
     require_file(path);
     Opened out{open_for_reading(path), 0};
     out.version = record_version(*out.database, migrations);
-    if (out.version == 0)
-        throw InputError({path, 0}, "", "holds no record yet; `tymbal record new CHIP` starts one");
+    if (out.version == 0) throw InputError({path, 0}, "", "holds no record yet; `tymbal record new CHIP` starts one");
     if (out.version == migrations.back().version) return out;
     auto copy = std::make_unique<Database>(path, Database::Mode::memory, 0);
     copy->copy_from(*out.database);
@@ -137,7 +135,8 @@ std::vector<std::string> damage_of(const std::string& path) {
     if (!found.empty()) return found;
     Statement links(database, "PRAGMA foreign_key_check");
     while (links.next())
-        found.push_back("row " + std::to_string(links.integer(1)) + " of " + links.text(0) + " has no " + links.text(2));
+        found.push_back("row " + std::to_string(links.integer(1)) + " of " + links.text(0) + " has no " +
+                        links.text(2));
     std::string before;
     for (const RecordEntry& entry : select_entries(database, "")) {
         if (hash_of(entry, before) != entry.sha256)

@@ -26,8 +26,7 @@ std::string exact(const std::optional<double>& value) {
 }
 
 void insert_values(Database& database, const RecordEntry& entry) {
-    Statement add(database,
-                  "INSERT INTO value (entry, key, text, value, deviation, unit) VALUES (?, ?, ?, ?, ?, ?)");
+    Statement add(database, "INSERT INTO value (entry, key, text, value, deviation, unit) VALUES (?, ?, ?, ?, ?, ?)");
     for (const RecordedValue& v : entry.values)
         add.bind(entry.number).bind(v.key).bind(v.text).bind(v.value).bind(v.deviation).bind_or_null(v.unit).run();
 }
@@ -159,8 +158,8 @@ std::vector<RecordedChip> select_chips(Database& database) {
     Statement devices(database, "SELECT chip, name, x_m, y_m, design FROM device ORDER BY number");
     while (devices.next())
         if (const auto found = place.find(devices.text(0)); found != place.end())
-            chips[found->second].devices.push_back({devices.text(1), devices.real(2).value_or(0.0),
-                                                    devices.real(3).value_or(0.0), devices.text(4)});
+            chips[found->second].devices.push_back(
+                {devices.text(1), devices.real(2).value_or(0.0), devices.real(3).value_or(0.0), devices.text(4)});
     return chips;
 }
 

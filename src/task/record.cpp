@@ -18,8 +18,11 @@ void put(RecordEntry& e, const char* key, double value, double deviation, const 
     if (!std::isfinite(value)) return;
     std::string text = plain(value, 6);
     if (deviation > 0.0) text.append(" +- ").append(plain(deviation, 3));
-    RecordedValue v{key, text.append(unit == std::string("1") ? "" : " ").append(unit == std::string("1") ? "" : unit),
-                    value, {}, unit};
+    RecordedValue v{key,
+                    text.append(unit == std::string("1") ? "" : " ").append(unit == std::string("1") ? "" : unit),
+                    value,
+                    {},
+                    unit};
     if (deviation > 0.0) v.deviation = deviation;
     e.values.push_back(std::move(v));
 }

@@ -14,9 +14,9 @@ using namespace program_run;
 
 namespace {
 
-const std::vector<std::string> commands{"new",     "predict", "size",   "sweep",     "choose",
-                                        "release", "pattern", "film",   "plan",      "light",
-                                        "cavity",  "compare", "record",  "report", "materials", "guide"};
+const std::vector<std::string> commands{"new",     "predict", "size",      "sweep", "choose", "release",
+                                        "pattern", "film",    "plan",      "light", "cavity", "compare",
+                                        "record",  "report",  "materials", "guide"};
 
 Run shell(const std::string& command) {
     const fs::path file = write("shell.sh", command);

@@ -34,7 +34,8 @@ std::string step(const std::string& text) {
 std::string harbour(const std::string& name) {
     const std::string file = fresh(name), folder = places::source_dir() + "/examples/record/";
     for (const char* number : {"12", "13", "14"})
-        REQUIRE(record("new " + example("hole-field") + " --wafer W7 --name 'Skerry " + number + "'", file).status == 0);
+        REQUIRE(record("new " + example("hole-field") + " --wafer W7 --name 'Skerry " + number + "'", file).status ==
+                0);
     for (const char* what : {"printed", "etched", "released", "fitted"})
         for (const char* number : {"12", "13", "14"})
             REQUIRE(record("add " + folder + what + "-" + number + ".toml", file).status == 0);
@@ -107,14 +108,18 @@ TEST_SUITE("cli") {
                  Wrong{"step = \"printd\"\nchip = \"Skerry 12\"\n", "did you mean 'printed'"},
                  Wrong{"step = \"printed\"\n", "chip: is missing"},
                  Wrong{"step = \"printed\"\nchip = \"Skery 12\"\nnote = \"x\"\n", "did you mean 'Skerry 12'"},
-                 Wrong{"step = \"printed\"\nchip = \"Skerry 12\"\n[values]\nhole_width = \"2\"\n", ":4: values.hole_width"},
-                 Wrong{"step = \"printed\"\nchip = \"Skerry 12\"\n[values]\nhole_widht = \"2 um\"\n", "did you mean 'hole_width'"},
+                 Wrong{"step = \"printed\"\nchip = \"Skerry 12\"\n[values]\nhole_width = \"2\"\n",
+                       ":4: values.hole_width"},
+                 Wrong{"step = \"printed\"\nchip = \"Skerry 12\"\n[values]\nhole_widht = \"2 um\"\n",
+                       "did you mean 'hole_width'"},
                  Wrong{"step = \"printed\"\nchip = \"Skerry 12\"\n", "the entry says nothing"},
-                 Wrong{"step = \"note\"\nchip = \"Skerry 12\"\nnote = \"x\"\ndate = \"yesterday\"\n", "date: is 'yesterday'"},
+                 Wrong{"step = \"note\"\nchip = \"Skerry 12\"\nnote = \"x\"\ndate = \"yesterday\"\n",
+                       "date: is 'yesterday'"},
                  Wrong{"step = \"note\"\nchip = \"Skerry 12\"\nfiles = [\"gone.png\"]\n", "'gone.png' cannot be read"},
                  Wrong{"step = \"correction\"\nchip = \"Skerry 12\"\nnote = \"x\"\n", "corrects: is missing"},
                  Wrong{"step = \"note\"\nchip = \"Skerry 12\"\nnote = \"x\"\ncorrects = 7\n", "belongs to step"},
-                 Wrong{"step = \"inspected\"\nchip = \"Skerry 12\"\n[values]\ninspection = \"fine\"\n", "cracked corner"},
+                 Wrong{"step = \"inspected\"\nchip = \"Skerry 12\"\n[values]\ninspection = \"fine\"\n",
+                       "cracked corner"},
                  Wrong{"step = \"note\"\nchip = \"Skerry 12\"\ndevice = \"B7\"\nnote = \"x\"\n", "it has hole-field"},
              }) {
             const Run run = record("add " + step(w.text), file);
@@ -132,8 +137,8 @@ TEST_SUITE("cli") {
     TEST_CASE("dotted and quoted design keys are the same") {
         const std::string file = harbour("keys.db");
         for (const char* key : {"film.stress", "\"film.stress\""}) {
-            const std::string text = std::string("step = \"measured\"\nchip = \"Skerry 12\"\n[values]\n") + key +
-                                     " = \"1.1 +- 0.1 GPa\"\n";
+            const std::string text =
+                std::string("step = \"measured\"\nchip = \"Skerry 12\"\n[values]\n") + key + " = \"1.1 +- 0.1 GPa\"\n";
             CHECK(record("add " + step(text), file).status == 0);
             CHECK(has(record("list 'Skerry 12'", file).out, "film.stress"));
         }

@@ -82,8 +82,8 @@ void require_coverage(const Laboratory& lab, unsigned seed) {
         CHECK(within_two >= 88 * hundreds);
         CHECK(within_two <= 99 * hundreds);
     }
-    MESSAGE(std::string(lab.key), ", ", lab.chips, " chips of ", lab.devices, ": mean ", hits.mean_1, " ", hits.mean_2, ", next chip ",
-            hits.next_1, " ", hits.next_2);
+    MESSAGE(std::string(lab.key), ", ", lab.chips, " chips of ", lab.devices, ": mean ", hits.mean_1, " ", hits.mean_2,
+            ", next chip ", hits.next_1, " ", hits.next_2);
 }
 
 RecordEntry printed(const std::string& c, const std::string& device, double bias, double deviation) {

@@ -32,10 +32,11 @@ TEST_SUITE("reference") {
     }
 
     // Batches of three, NIST/SEMATECH e-Handbook, one-way random effects (from memory; sums of squares worked again by
-    // hand: 147.74 between at 4 degrees, 18.0 within at 10): components 1.80 within and (36.93 - 1.80)/3 = 11.71 between.
+    // hand: 147.74 between at 4 degrees, 18.0 within at 10): components 1.80 within and (36.93 - 1.80)/3 = 11.71
+    // between.
     TEST_CASE("variance within and between batches is that of the published example") {
-        const Pooled p = pool({{{74}, {76}, {75}}, {{68}, {71}, {72}}, {{75}, {77}, {77}}, {{72}, {74}, {73}},
-                               {{79}, {81}, {79}}});
+        const Pooled p =
+            pool({{{74}, {76}, {75}}, {{68}, {71}, {72}}, {{75}, {77}, {77}}, {{72}, {74}, {73}}, {{79}, {81}, {79}}});
         CHECK(std::abs(p.within * p.within - 1.80) < 0.005);
         CHECK(std::abs(p.between * p.between - 11.71) < 0.005);
         CHECK(std::abs(p.mean - 74.8667) < 1e-3);

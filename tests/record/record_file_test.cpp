@@ -100,7 +100,8 @@ TEST_SUITE("unit") {
 
     TEST_CASE("an entry that is changed all the same is found by its hash, a removed one by its number") {
         const std::string path = filled("changed.db");
-        REQUIRE(by_hand(path, "DROP TRIGGER value_stays; UPDATE value SET value = 3e-6 WHERE key = 'hole_width'") == SQLITE_OK);
+        REQUIRE(by_hand(path, "DROP TRIGGER value_stays; UPDATE value SET value = 3e-6 WHERE key = 'hole_width'") ==
+                SQLITE_OK);
         REQUIRE(damage_of(path).size() == 1);
         CHECK(has(damage_of(path).front(), "entry 4"));
         REQUIRE(by_hand(path, "DROP TRIGGER entry_kept; DELETE FROM entry WHERE number = 2") == SQLITE_OK);
@@ -136,8 +137,9 @@ TEST_SUITE("unit") {
 
 TEST_SUITE("unit") {
     const std::array<Migration, 2> later{{record_migrations().front(),
-                                          {2, "ALTER TABLE entry ADD COLUMN weather TEXT;"
-                                              "UPDATE history SET program = program || ', moved' WHERE version = 1;"}}};
+                                          {2,
+                                           "ALTER TABLE entry ADD COLUMN weather TEXT;"
+                                           "UPDATE history SET program = program || ', moved' WHERE version = 1;"}}};
 
     RecordWriter later_writer() {
         RecordWriter w = writer();
@@ -177,7 +179,8 @@ TEST_SUITE("unit") {
 
     TEST_CASE("a migration that fails leaves the older file as it was") {
         const std::string path = version_1();
-        const std::array<Migration, 2> broken{{record_migrations().front(), {2, "CREATE TABLE mood (x); CREATE TABLE mood (x);"}}};
+        const std::array<Migration, 2> broken{
+            {record_migrations().front(), {2, "CREATE TABLE mood (x); CREATE TABLE mood (x);"}}};
         RecordWriter w = writer();
         w.migrations = broken;
         CHECK_THROWS_AS(add_to_record(path, one(entry("note", "Skerry chip 12", "")), w), InputError);

@@ -68,7 +68,8 @@ Child start(const std::function<void(int told)>& work) {
 std::string end_of(const Child& child) {
     std::string all;
     char block[512];
-    for (ssize_t n = 0; (n = ::read(child.pipe, block, sizeof block)) > 0;) all.append(block, static_cast<std::size_t>(n));
+    for (ssize_t n = 0; (n = ::read(child.pipe, block, sizeof block)) > 0;)
+        all.append(block, static_cast<std::size_t>(n));
     ::close(child.pipe);
     ::waitpid(child.id, nullptr, 0);
     return all;

@@ -15,8 +15,8 @@ TEST_SUITE("unit") {
 
     TEST_CASE("seconds since 1970 become the day that `date -u` gives") {
         CHECK(utc_text(0) == "1970-01-01T00:00:00Z");
-        CHECK(utc_text(951782400) == "2000-02-29T00:00:00Z");    // date -u -d @951782400
-        CHECK(utc_text(1773567015) == "2026-03-15T09:30:15Z");   // date -u -d @1773567015
+        CHECK(utc_text(951782400) == "2000-02-29T00:00:00Z");   // date -u -d @951782400
+        CHECK(utc_text(1773567015) == "2026-03-15T09:30:15Z");  // date -u -d @1773567015
         CHECK(utc_text(-1) == "1969-12-31T23:59:59Z");
     }
 

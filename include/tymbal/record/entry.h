@@ -10,11 +10,11 @@ namespace tymbal {
 
 /// One line of an entry's values.
 struct RecordedValue {
-    std::string key;                 ///< a design key, or a name of the guide's list
-    std::string text;                ///< as it was written
-    std::optional<double> value{};   ///< SI; empty for texts
+    std::string key;                    ///< a design key, or a name of the guide's list
+    std::string text;                   ///< as it was written
+    std::optional<double> value{};      ///< SI; empty for texts
     std::optional<double> deviation{};  ///< one sigma, SI; empty where none was stated
-    std::string unit{};              ///< SI; "1" for ratios, empty for texts
+    std::string unit{};                 ///< SI; "1" for ratios, empty for texts
 };
 
 /// A file that an entry names. Drawings, designs and measured tables are kept whole; of others only the hash is.

@@ -18,8 +18,8 @@ struct LearnChoice {
 
 /// A figure of one bath or wafer, or of all.
 struct Learned {
-    std::string key;    ///< design key
-    std::string group;  ///< bath or wafer; empty: of chips whose is not named
+    std::string key;         ///< design key
+    std::string group;       ///< bath or wafer; empty: of chips whose is not named
     bool of_groups = false;  ///< of a bath or wafer not seen yet, from those that were: they take the place of chips
     Pooled pooled;           ///< SI
     std::vector<Observation> from;
@@ -36,8 +36,8 @@ struct LearnedLine {
 struct NextMeasurement {
     std::string what;
     std::string key;
-    double now = 0.0;                  ///< deviation of the key's line, SI
-    std::optional<double> then{};      ///< afterwards, as expected; empty: the scatter is not known yet
+    double now = 0.0;              ///< deviation of the key's line, SI
+    std::optional<double> then{};  ///< afterwards, as expected; empty: the scatter is not known yet
     std::optional<double> frequency_now{}, frequency_then{};  ///< spread of the judging device's frequency, relative
 };
 

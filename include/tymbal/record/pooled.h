@@ -19,7 +19,7 @@ struct Pooled {
     double within = 0.0;    ///< of one value on a chip, measurement included
     double next_std = 0.0;  ///< of the next chip's own value about `mean`, likewise by Student-t
     int chips = 0, values = 0;
-    int degrees = 0;            ///< of freedom behind mean_std and next_std; 0: one chip, its own scatter is unknown
+    int degrees = 0;             ///< of freedom behind mean_std and next_std; 0: one chip, its own scatter is unknown
     bool scatter_given = false;  ///< one chip: `between` is what the caller said
 };
 
@@ -27,7 +27,8 @@ struct Pooled {
 /// McCulloch, Variance Components, 1992, from memory), not below what the measurements state; between chips by the
 /// moment estimate of Paule and Mandel (J. Res. Natl. Bur. Stand. 87, 377, 1982; DerSimonian and Kacker, Contemp. Clin.
 /// Trials 28, 105, 2007; both from memory). Chips weigh by both scatters; intervals are Student's with one degree of
-/// freedom less than chips (Hartung and Knapp, Stat. Med. 20, 1771, 2001, from memory).
+/// freedom less than chips (Hartung and Knapp, Stat. Med. 20, 1771, 2001, from memory), for the next chip with fewer
+/// where scatter within chips hides that between them (Satterthwaite, Biometrics Bull. 2, 110, 1946, from memory).
 /// @param chips  each with at least one value; at least one chip
 /// @param given_scatter  stands for the scatter between chips where there is only one; below zero: not known
 [[nodiscard]] Pooled pool(const std::vector<std::vector<PooledValue>>& chips, double given_scatter = -1.0);

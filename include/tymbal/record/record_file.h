@@ -1,4 +1,5 @@
-// The record of chips as a file: an SQLite database in which entries are added whole or not at all, and none is changed.
+// The record of chips as a file: an SQLite database in which entries are added whole or not at all, and none is
+// changed.
 #pragma once
 
 #include "tymbal/record/entry.h"
