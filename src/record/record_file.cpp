@@ -69,7 +69,12 @@ Opened open_record(const std::string& path, std::span<const Migration> migration
 /// @returns whether a rollback journal had to do
 bool choose_journal(Database& database) {
     const bool network = on_network_disk(database.path());
-    const std::string now = database.text(network ? "PRAGMA journal_mode = DELETE" : "PRAGMA journal_mode = WAL");
+    std::string now = database.text("PRAGMA journal_mode");
+    const char* wanted = network ? "delete" : "wal";
+    try {
+        if (now != wanted) now = database.text(std::string("PRAGMA journal_mode = ").append(wanted));
+    } catch (const InputError&) {  // another program is at it just now: either journal keeps what is added
+    }
     database.run("PRAGMA synchronous = FULL; PRAGMA foreign_keys = ON");
     return network || now != "wal";
 }

@@ -79,9 +79,13 @@ std::span<const Migration> record_migrations() {
 }
 
 int record_version(Database& database, std::span<const Migration> known) {
-    const std::int64_t version = database.number("PRAGMA user_version");
-    const std::int64_t application = database.number("PRAGMA application_id");
-    const bool empty = database.number("SELECT count(*) FROM sqlite_schema") == 0;
+    // In one statement, which sees one moment: another program may be making the tables.
+    Statement asked(database,
+                    "SELECT user_version, application_id, (SELECT count(*) FROM sqlite_schema) "
+                    "FROM pragma_user_version, pragma_application_id");
+    (void)asked.next();
+    const std::int64_t version = asked.integer(0), application = asked.integer(1);
+    const bool empty = asked.integer(2) == 0;
     if (empty && version == 0 && application == 0) return 0;
     if (application != record_application)
         throw InputError({database.path(), 0}, "", "is an SQLite database, but no record of chips; name another file");
