@@ -59,8 +59,8 @@ std::string some_of(const std::vector<std::string>& all) {
 }
 
 void require_chip(Database& database, const std::string& chip) {
+    if (!names(database, "SELECT name FROM chip WHERE name = ?", chip).empty()) return;
     const std::vector<std::string> chips = names(database, "SELECT name FROM chip ORDER BY number");
-    if (holds(chips, chip)) return;
     throw InputError({database.path(), 0}, "chip",
                      "has none named '" + chip + "'" + suggestion(chip, chips) + "; it has " + some_of(chips));
 }
@@ -104,7 +104,7 @@ std::string hash_of(const RecordEntry& e, const std::string& before) {
 }
 
 void insert_chip(Database& database, const RecordedChip& chip) {
-    if (holds(names(database, "SELECT name FROM chip WHERE name = ?", chip.name), chip.name))
+    if (!names(database, "SELECT name FROM chip WHERE name = ?", chip.name).empty())
         throw InputError({database.path(), 0}, "chip",
                          "has one named '" + chip.name + "' already; --name gives another chip its own name");
     Statement(database, "INSERT INTO chip (name, title, file, sha256) VALUES (?, ?, ?, ?)")
