@@ -9,8 +9,8 @@ namespace {
 const std::vector<StepValue>& all() {
     constexpr std::nullopt_t text = std::nullopt;
     static const std::vector<StepValue> values{
-        {"hole_width", Kind::length, "of a hole at this step, full width: diameter, side or across flats"},
-        {"drawn_width", Kind::length, "of a hole as drawn, where the pattern was made elsewhere"},
+        {"hole_width", Kind::length, "of a hole at this step: diameter, side, across flats"},
+        {"drawn_width", Kind::length, "of a hole as drawn, if drawn elsewhere"},
         {"undercut", Kind::length, "beyond the edge of the released hole"},
         {"film_loss", Kind::length, "taken by the bath from one face"},
         {"time", Kind::time, "of this step: exposure, etch, bath"},
@@ -28,7 +28,7 @@ const std::vector<StepValue>& all() {
          "what was seen",
          {"free", "pillars", "stuck", "cracked corner", "cracked ligament", "missing", "dirty"}},
         {"mount", text, "number or name of the mount"},
-        {"frequency", Kind::frequency, "of the lowest mode, or of the one that mode names"},
+        {"frequency", Kind::frequency, "of the lowest mode, or of the named one"},
         {"mode", text, "label of the mode"},
         {"q", Kind::ratio, "quality factor of that mode"},
         {"pressure", Kind::pressure, "at the chip"},

@@ -42,21 +42,21 @@ void write_row(std::ostream& out, const std::vector<RecordEntry>& entries, const
     const auto um = [&](const std::vector<std::string>& steps, const std::vector<std::string>& keys) {
         return cell(last_value(entries, device, steps, keys), 1e-6);
     };
-    out << "  " << left(device.empty() ? "(all)" : device, 8)
-        << in_column(um({"drawn", "patterned"}, {"drawn_width"}), 7) << in_column(um({"printed"}, widths), 15)
+    out << "  " << left(device.empty() ? "(all)" : device, 11)
+        << in_column(um({"drawn", "patterned"}, {"drawn_width"}), 6) << in_column(um({"printed"}, widths), 15)
         << in_column(um({"etched"}, widths), 15)
         << in_column(um({"released", "inspected", "fitted"}, {"undercut", "release.undercut"}), 14)
-        << in_column(cell(measured_frequency(entries, device), 1e6), 19) << '\n';
+        << in_column(cell(measured_frequency(entries, device), 1e6), 17) << '\n';
 }
 
 void write_second_row(std::ostream& out, const std::vector<RecordEntry>& entries, const std::string& device) {
     const RecordedValue* q = last_value(entries, device, {"measured", "fitted"}, {"q"});
     const RecordedValue* stress = last_value(entries, device, {"fitted", "measured"}, {"film.stress"});
-    out << "  " << left(device.empty() ? "(all)" : device, 8)
+    out << "  " << left(device.empty() ? "(all)" : device, 11)
         << in_column(words_of(last_value(entries, device, {"inspected", "released"}, {"inspection"})), 17)
-        << in_column(cell(last_value(entries, device, {"inspected", "released"}, widths), 1e-6), 15)
-        << in_column(cell(last_value(entries, device, {"predicted"}, {"frequency"}), 1e6), 15)
-        << in_column(q != nullptr && q->value ? rough(*q->value) : "-", 8) << in_column(cell(stress, 1e6), 15) << '\n';
+        << in_column(cell(last_value(entries, device, {"inspected", "released"}, widths), 1e-6), 14)
+        << in_column(cell(last_value(entries, device, {"predicted"}, {"frequency"}), 1e6), 14)
+        << in_column(q != nullptr && q->value ? rough(*q->value) : "-", 8) << in_column(cell(stress, 1e6), 14) << '\n';
 }
 
 std::string named(const RecordedValue* value) {
@@ -86,14 +86,17 @@ std::string summary(const RecordEntry& e) {
         text.append(v.value ? quantity_text(*v.value, v.deviation.value_or(0.0), v.unit) : v.text);
     }
     if (!e.note.empty()) text.append(text.empty() ? "" : "; ").append(e.note);
-    if (!e.files.empty()) text.append(text.empty() ? "" : "; ").append(std::to_string(e.files.size())).append(" files");
+    if (!e.files.empty())
+        text.append(text.empty() ? "" : "; ")
+            .append(std::to_string(e.files.size()))
+            .append(e.files.size() == 1 ? " file" : " files");
     std::replace(text.begin(), text.end(), '\n', ' ');
     return text;
 }
 
 void write_entry(std::ostream& out, const RecordEntry& e) {
     std::string head = std::string("  ").append(right(std::to_string(e.number), 6)).append("  ");
-    head.append(left(e.date.substr(0, 10), 12)).append(left(e.step, 11)).append(left(e.device, 8));
+    head.append(left(e.date.substr(0, 10), 12)).append(left(e.step, 11)).append(left(e.device, 11)).append(" ");
     std::string text = summary(e);
     if (e.corrects) text = std::string("corrects ").append(std::to_string(*e.corrects)).append(": ").append(text);
     out << head << wrapped(out, text, head.size(), head.size()) << '\n';
@@ -112,13 +115,13 @@ void write_chip_page(std::ostream& out, const RecordContents& record, const std:
     out << chip.name << "\n" << chip.file << ", SHA-256 " << chip.sha256.substr(0, 16) << "\n\nCHIP\n";
     write_shared(out, entries);
     out << "\nDRAWN TO MEASURED  (hole widths and undercut in um; f of the lowest mode, MHz)\n";
-    out << "  device    drawn        printed         etched      undercut         measured f\n";
+    out << "  device     drawn        printed         etched      undercut       measured f\n";
     std::vector<std::string> devices;
     for (const RecordedDevice& d : chip.devices) devices.push_back(d.name);
     devices.emplace_back("");
     for (const std::string& d : devices) write_row(out, entries, d);
     out << "\nSEEN AND FOUND  (released hole width in um, f in MHz, stress in MPa)\n";
-    out << "  device         inspection  released hole    predicted f       Q         stress\n";
+    out << "  device            inspection released hole   predicted f       Q        stress\n";
     for (const std::string& d : devices) write_second_row(out, entries, d);
     out << "\nLATEST ENTRIES  (of " << record.entries.size() << ")\n";
     const std::size_t shown = std::min<std::size_t>(record.entries.size(), 6);
@@ -147,7 +150,7 @@ void write_chip_list(std::ostream& out, const RecordContents& record) {
 }
 
 void write_entry_list(std::ostream& out, const RecordContents& record, const std::string& chip) {
-    out << chip << "\n\nENTRIES\n  number  date        step       device  what\n";
+    out << chip << "\n\nENTRIES\n  number  date        step       device      what\n";
     for (const RecordEntry& e : record.entries) write_entry(out, e);
 }
 
