@@ -15,6 +15,7 @@
 #include "tymbal/files/write_json.h"
 #include "tymbal/files/write_quick_look.h"
 #include "tymbal/files/write_table.h"
+#include "tymbal/task/record.h"
 #include "tymbal/task/solved.h"
 #include "tymbal/task/stress_map.h"
 
