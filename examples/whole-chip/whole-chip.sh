@@ -19,7 +19,8 @@ echo "3 release: what the etch sets free, how long it may act, the sheet for the
 "$tymbal" release 2-chosen.toml --json 3-release.json --run-sheet 3-run-sheet.html --quiet
 
 echo "4 pattern: what the mask writer draws, and the holes as a list"
-"$tymbal" pattern 2-chosen.toml --out 4-chip.gds --witness undercut-ruler --quiet
+"$tymbal" record new 2-chosen.toml --name "Skerry 7-1" --wafer "Skerry wafer 7" --record record.db --quiet
+"$tymbal" pattern 2-chosen.toml --out 4-chip.gds --witness undercut-ruler --record record.db --quiet
 "$tymbal" pattern 2-chosen.toml --out 4-holes.csv --quiet
 
 echo "5 predict and report: which modes, which losses"
@@ -51,8 +52,13 @@ awk -F, '
 
 echo "8 compare: which peak is which mode, and what the film is"
 "$tymbal" compare 2-chosen.toml 7-measured.csv --json 8-comparison.json --plot 8-comparison.svg \
-    --write-design 8-fitted.toml --quiet
+    --write-design 8-fitted.toml --record record.db --quiet
 
 echo "9 predict again, and a report with the measurement in it"
 "$tymbal" predict 8-fitted.toml --json 9-prediction.json --quiet
 "$tymbal" report 8-fitted.toml --measured 7-measured.csv --out 9-report.html --quiet
+
+echo "10 record: what this chip teaches the next one"
+cp 2-chosen.toml 10-next.toml
+"$tymbal" record learn --record record.db --write 10-next.toml --json 10-learned.json --quiet
+"$tymbal" record check --record record.db --quiet

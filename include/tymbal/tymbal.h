@@ -93,6 +93,15 @@
 #include "tymbal/fit/measured.h"
 #include "tymbal/fit/ringdown.h"
 
+#include "tymbal/record/entry.h"
+#include "tymbal/record/gaps.h"
+#include "tymbal/record/learn.h"
+#include "tymbal/record/observations.h"
+#include "tymbal/record/pooled.h"
+#include "tymbal/record/record_file.h"
+#include "tymbal/record/student_t.h"
+#include "tymbal/record/utc.h"
+
 #include "tymbal/task/cavity.h"
 #include "tymbal/task/checks.h"
 #include "tymbal/task/choose.h"

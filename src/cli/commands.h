@@ -21,6 +21,7 @@ void add_plan(CLI::App& app);
 void add_light(CLI::App& app);
 void add_cavity(CLI::App& app);
 void add_compare(CLI::App& app);
+void add_record(CLI::App& app);
 void add_report(CLI::App& app);
 void add_materials(CLI::App& app);
 void add_guide(CLI::App& app);

@@ -1,5 +1,6 @@
 #include "commands.h"
 #include "output.h"
+#include "recording.h"
 #include "solve_options.h"
 #include "terminal.h"
 #include "waiting.h"
@@ -8,8 +9,10 @@
 #include "tymbal/files/design.h"
 #include "tymbal/files/read_materials.h"
 #include "tymbal/files/read_measured.h"
+#include "tymbal/files/record_chip.h"
 #include "tymbal/files/write_compare.h"
 #include "tymbal/task/compare.h"
+#include "tymbal/task/record.h"
 
 #include <algorithm>
 #include <fstream>
@@ -25,6 +28,7 @@ namespace {
 struct CompareOptions {
     std::string design, measured, kind, signal, width, decimal, resolution, frequency;
     ReadLimits limits;
+    Recording recording;
     std::string json, csv, plot, materials;
     std::vector<std::string> write_design;
     std::vector<std::pair<std::string, std::string>> also;
@@ -73,6 +77,16 @@ std::vector<std::string> fitted_designs(const CompareOptions& o, const Compariso
     return texts;
 }
 
+/// Each device's fit, with the measured file whole.
+void record_fits(const CompareOptions& o, const Comparison& result, const Materials& materials) {
+    if (o.recording.file.empty() && o.recording.chip.empty()) return;
+    for (std::size_t d = 0; d < result.devices.size(); ++d) {
+        RecordEntry entry = fitted(result, d);
+        entry.files.push_back(kept_file("measured", d == 0 ? o.measured : o.also[d - 1].second));
+        record_entries(o.recording, d == 0 ? o.design : o.also[d - 1].first, {entry}, materials, o.limits, o.quiet);
+    }
+}
+
 void run_compare(const CompareOptions& o) {
     if (o.write_design.size() > o.also.size() + 1)
         throw InputError({}, "--write-design", "is given more often than there are designs; give one file for each");
@@ -94,6 +108,7 @@ void run_compare(const CompareOptions& o) {
     write_to(o.plot, [&](std::ostream& out) { write_svg(out, result); });
     for (std::size_t d = 0; d < fitted.size(); ++d)
         write_to(o.write_design[d], [&](std::ostream& out) { out << fitted[d]; });
+    record_fits(o, result, materials);
     const bool piped = std::find(o.write_design.begin(), o.write_design.end(), "-") != o.write_design.end();
     if (o.quiet || o.json == "-" || o.csv == "-" || o.plot == "-" || piped) return;
     show([&](std::ostream& out) { write_table(out, result); });
@@ -129,6 +144,7 @@ void add_compare(CLI::App& app) {
         ->add_option("--write-design", o->write_design,
                      "write the design with the fitted film to this file; repeat it for the designs of --also")
         ->allow_extra_args(false);
+    add_recording(*command, o->recording);
     add_read_options(*command, o->limits);
     add_materials(*command, o->materials);
     add_quiet(*command, o->quiet);

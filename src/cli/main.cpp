@@ -35,6 +35,7 @@ void add_commands(CLI::App& app) {
     tymbal::add_light(app);
     tymbal::add_cavity(app);
     tymbal::add_compare(app);
+    tymbal::add_record(app);
     tymbal::add_report(app);
     tymbal::add_materials(app);
     tymbal::add_guide(app);

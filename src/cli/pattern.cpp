@@ -1,5 +1,6 @@
 #include "commands.h"
 #include "output.h"
+#include "recording.h"
 #include "solve_options.h"
 #include "terminal.h"
 #include "waiting.h"
@@ -11,6 +12,7 @@
 #include "tymbal/files/read_picture.h"
 #include "tymbal/files/write_chip_pattern.h"
 #include "tymbal/task/pattern.h"
+#include "tymbal/task/record.h"
 
 #include <algorithm>
 #include <cstdio>
@@ -24,6 +26,7 @@ namespace {
 struct PatternCommand {
     std::string design, out, json, materials, layers;
     ReadLimits limits;
+    Recording recording;
     std::vector<std::string> witnesses;
     PatternOptions options;
     bool quiet = false, explain = false, allow_broken = false;
@@ -124,6 +127,7 @@ void add_pattern(CLI::App& app) {
     command->add_option("--layers", c->layers,
                         "TOML file with `holes = [layer, datatype]`, openings, witnesses, marks, label, frame");
     add_json(*command, c->json);
+    add_recording(*command, c->recording);
     add_read_options(*command, c->limits);
     add_materials(*command, c->materials);
     add_quiet(*command, c->quiet);

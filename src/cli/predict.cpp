@@ -3,6 +3,7 @@
 #include "interrupt.h"
 #include "large_solution.h"
 #include "output.h"
+#include "recording.h"
 #include "solve_options.h"
 #include "terminal.h"
 #include "waiting.h"
@@ -16,6 +17,7 @@
 #include "tymbal/files/write_json.h"
 #include "tymbal/files/write_quick_look.h"
 #include "tymbal/files/write_table.h"
+#include "tymbal/task/record.h"
 #include "tymbal/task/solved.h"
 #include "tymbal/task/stress_map.h"
 
@@ -31,6 +33,7 @@ struct PredictOptions {
     SolveOptions solve;
     double memory_limit = 0.0;  // GiB; 0: what the machine has
     ReadLimits limits;
+    Recording recording;
     bool quiet = false, explain = false, keys = false, fields_csv = false;
 };
 
@@ -104,6 +107,7 @@ void run_predict(const PredictOptions& o) {
     const Prediction prediction = complete(device, materials, solved);
     write_to(o.json, [&](std::ostream& out) { write_json(out, prediction); });
     write_to(o.csv, [&](std::ostream& out) { write_csv(out, prediction); });
+    record_entries(o.recording, o.design, {predicted(prediction)}, materials, o.limits, o.quiet);
     write_to(o.plot, [&](std::ostream& out) { write_quick_look(out, device, draw_design(device), prediction); });
     if (!o.fields.empty())
         write_fields(o.fields, prediction, stress_map(device.outline, solved.laid.film, solved.set.fine), o.fields_csv);
@@ -137,6 +141,7 @@ void add_predict(CLI::App& app) {
                      "chip files: modes of different devices closer than this are listed; default 1 kHz")
         ->type_name("FREQUENCY");
     add_solve_options(*command, o->solve);
+    add_recording(*command, o->recording);
     add_read_options(*command, o->limits);
     add_memory_limit(*command, o->memory_limit);
     add_materials(*command, o->materials);

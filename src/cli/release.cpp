@@ -1,6 +1,7 @@
 #include "chip.h"
 #include "commands.h"
 #include "output.h"
+#include "recording.h"
 #include "solve_options.h"
 #include "terminal.h"
 #include "waiting.h"
@@ -10,6 +11,7 @@
 #include "tymbal/files/read_chip.h"
 #include "tymbal/files/read_materials.h"
 #include "tymbal/files/write_release.h"
+#include "tymbal/task/record.h"
 
 #include <iostream>
 #include <memory>
@@ -21,6 +23,7 @@ namespace {
 struct ReleaseOptions {
     std::string design, json, sheet, materials;
     ReadLimits limits;
+    Recording recording;
     bool quiet = false, explain = false;
 };
 
@@ -38,6 +41,7 @@ void run_release(const ReleaseOptions& o) {
         waited_with_bar(!o.quiet, [&](const Progressed& told) { return release(device, materials, told); });
     write_to(o.json, [&](std::ostream& out) { write_json(out, report); });
     write_to(o.sheet, [&](std::ostream& out) { write_run_sheet(out, report); });
+    record_entries(o.recording, o.design, {planned(report)}, materials, o.limits, o.quiet);
     if (o.quiet || o.json == "-" || o.sheet == "-") return;
     show([&](std::ostream& out) { write_table(out, report); });
     if (o.explain) show([&](std::ostream& out) { write_explanation(out, report); });
@@ -55,6 +59,7 @@ void add_release(CLI::App& app) {
         ->required();
     add_json(*command, o->json);
     command->add_option("--run-sheet", o->sheet, "write a printable page for the clean room (HTML) to this file");
+    add_recording(*command, o->recording);
     add_read_options(*command, o->limits);
     add_materials(*command, o->materials);
     add_quiet(*command, o->quiet);

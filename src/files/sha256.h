@@ -1,11 +1,4 @@
-// The fingerprint that results carry of what they were made from.
+// The fingerprint lives in base, where the record of chips needs it too.
 #pragma once
 
-#include <string>
-
-namespace tymbal {
-
-/// SHA-256 of the bytes, in lower-case hexadecimal digits.
-[[nodiscard]] std::string sha256_hex(const std::string& bytes);
-
-}  // namespace tymbal
+#include "../base/sha256.h"

@@ -74,6 +74,13 @@ TEST_SUITE("slow") {
         CHECK(fitted == doctest::Approx(truth).epsilon(1e-3));
         CHECK(std::abs(prediction["modes"][0]["frequency_hz"].get<double>() / truth - 1.0) > 5e-3);
         CHECK(slurp(folder / "9-report.html").find("<section id=\"measured\">") != std::string::npos);
+
+        // The record passes the fit on, as wide as the scatter that the drawing states.
+        const json learned = read("10-learned.json");
+        CHECK(learned["lines"][0]["key"] == "film.stress");
+        CHECK(learned["lines"][0]["value"].get<double>() == doctest::Approx(stress).epsilon(1e-6));
+        CHECK(learned["lines"][0]["std"].get<double>() > deviation);
+        CHECK(number_of(slurp(folder / "10-next.toml"), "stress") == doctest::Approx(1e-6 * stress).epsilon(1e-4));
         fs::remove_all(folder);
     }
 }

@@ -1,0 +1,105 @@
+#include "recording.h"
+
+#include "tymbal/base/error.h"
+#include "tymbal/files/read_step.h"
+#include "tymbal/files/record_chip.h"
+#include "tymbal/files/version.h"
+#include "tymbal/record/utc.h"
+
+#include <algorithm>
+#include <ctime>
+#include <filesystem>
+#include <iostream>
+
+namespace tymbal {
+
+namespace {
+
+std::vector<RecordedChip> chips_in(const std::string& record) {
+    std::error_code error;
+    if (!std::filesystem::exists(record, error) || std::filesystem::is_empty(record, error)) return {};
+    return read_chips(record);
+}
+
+/// The chip that the design belongs to: named, or drawn from these bytes, or from a file of this name.
+std::string chip_for(const Recording& recording, const std::string& design, const std::vector<RecordedChip>& chips) {
+    if (!recording.chip.empty()) return chip_named(recording.chip, chips, recording.file);
+    const std::string sha = named_file("design", design).sha256;
+    std::vector<std::string> same;
+    for (const RecordedChip& c : chips)
+        if (c.sha256 == sha) same.push_back(c.name);
+    if (same.size() == 1) return same.front();
+    const std::string name = std::filesystem::path(design).filename().string();
+    const bool known = std::any_of(chips.begin(), chips.end(), [&](const RecordedChip& c) {
+        return std::filesystem::path(c.file).filename() == name;
+    });
+    return known ? chip_named(name, chips, recording.file) : "";
+}
+
+/// A lone design's device; a chip's entries name theirs.
+std::string only_device(const RecordedChip& chip) {
+    return chip.devices.size() == 1 ? chip.devices.front().name : "";
+}
+
+}  // namespace
+
+void add_recording(CLI::App& command, Recording& recording) {
+    command.add_option("--record", recording.file, "add what was done to this record of chips, see `tymbal record`")
+        ->type_name("FILE");
+    command
+        .add_option("--record-chip", recording.chip,
+                    "name of the chip in the record; default: the one drawn from this design")
+        ->type_name("NAME");
+}
+
+std::string now_utc() {
+    return utc_text(static_cast<std::int64_t>(std::time(nullptr)));
+}
+
+RecordWriter record_writer() {
+    return {now_utc(), std::string("tymbal ") + version};
+}
+
+void say_recorded(std::ostream& out, const std::string& file, const RecordAdded& added) {
+    if (added.numbers.empty()) return;
+    out << file << ": added " << (added.numbers.size() == 1 ? "entry " : "entries ") << added.numbers.front();
+    if (added.numbers.size() > 1) out << " to " << added.numbers.back();
+    out << '\n';
+    if (added.network_disk)
+        std::cerr << file
+                  << ": lies on a disk of another machine, so a rollback journal stands for the write-ahead log: "
+                     "writers wait for readers, and its locks must work; a copy on an own disk is the surest\n";
+}
+
+void record_entries(const Recording& recording, const std::string& design, std::vector<RecordEntry> entries,
+                    const Materials& materials, const ReadLimits& limits, bool quiet) {
+    if (recording.file.empty()) {
+        if (!recording.chip.empty())
+            throw InputError({}, "--record-chip", "is given without --record; name the record's file");
+        return;
+    }
+    const RecordWriter writer = record_writer();
+    const std::vector<RecordedChip> chips = chips_in(recording.file);
+    RecordAddition addition;
+    std::string name = chip_for(recording, design, chips);
+    std::string device;
+    if (name.empty()) {
+        addition = chip_addition(design, "", writer.now, writer.now, materials, limits);
+        name = addition.chips.front().name;
+        device = only_device(addition.chips.front());
+    } else {
+        for (const RecordedChip& c : chips)
+            if (c.name == name) device = only_device(c);
+    }
+    for (RecordEntry& e : entries) {
+        e.chip = name;
+        if (e.device.empty()) e.device = device;
+        e.date = e.recorded = writer.now;
+        e.files.push_back(kept_file("design", design));
+        addition.entries.push_back(std::move(e));
+    }
+    const RecordAdded added = add_to_record(recording.file, addition, writer);
+    if (!quiet) say_recorded(std::cerr, recording.file, added);
+}
+
+}  // namespace tymbal

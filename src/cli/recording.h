@@ -1,0 +1,36 @@
+// --record: commands add what they did to the record of chips.
+#pragma once
+
+#include "tymbal/files/design.h"
+#include "tymbal/record/entry.h"
+#include "tymbal/record/record_file.h"
+
+#include <CLI/CLI.hpp>
+
+#include <string>
+#include <vector>
+
+namespace tymbal {
+
+struct Recording {
+    std::string file;  ///< empty: nothing is recorded
+    std::string chip;  ///< empty: the one that was drawn from the design
+};
+
+/// --record and --record-chip.
+void add_recording(CLI::App& command, Recording& recording);
+
+/// Now, UTC: the program's only look at the clock.
+[[nodiscard]] std::string now_utc();
+[[nodiscard]] RecordWriter record_writer();
+
+/// Nothing without a file. The entries get chip, device, date and the design as a kept file; a chip that is not in the
+/// record yet is added first. What was recorded is said on standard error unless `quiet`.
+/// @param design  the design or chip file that the entries are about
+void record_entries(const Recording& recording, const std::string& design, std::vector<RecordEntry> entries,
+                    const Materials& materials, const ReadLimits& limits, bool quiet);
+
+/// "record.db: added entries 4 to 7"; to standard error what the disk made of it.
+void say_recorded(std::ostream& out, const std::string& file, const RecordAdded& added);
+
+}  // namespace tymbal

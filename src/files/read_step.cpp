@@ -1,0 +1,209 @@
+#include "tymbal/files/read_step.h"
+
+#include "sha256.h"
+#include "step_values.h"
+#include "toml_table.h"
+
+#include "tymbal/base/error.h"
+#include "tymbal/base/nearest.h"
+#include "tymbal/files/design_keys.h"
+#include "tymbal/files/whole_file.h"
+#include "tymbal/record/utc.h"
+
+#include <algorithm>
+#include <filesystem>
+
+namespace tymbal {
+
+namespace {
+
+const std::vector<std::string> top_keys{"step", "chip", "device", "date", "by", "note", "corrects", "values", "files"};
+
+/// "section.name" of a design, with its kind; nothing for lists and what is no key.
+const DesignKey* design_key(const std::string& full) {
+    const std::size_t dot = full.rfind('.');
+    return dot == std::string::npos ? nullptr : find_design_key(full.substr(0, dot), full.substr(dot + 1));
+}
+
+std::vector<std::string> all_names() {
+    std::vector<std::string> names = step_value_names();
+    for (const DesignKey& key : design_keys())
+        if (*key.section != '\0') names.push_back(std::string(key.section) + "." + key.name);
+    return names;
+}
+
+void require_words(const TomlTable& table, const std::string& key, const StepValue& value) {
+    if (value.accepted.empty()) return;
+    const std::string text = table.text(key);
+    if (std::find(value.accepted.begin(), value.accepted.end(), text) != value.accepted.end()) return;
+    std::string words = "is '" + text + "'" + suggestion(text, value.accepted) + "; accepted: ";
+    for (std::size_t k = 0; k < value.accepted.size(); ++k) words.append(k == 0 ? "" : ", ").append(value.accepted[k]);
+    table.refuse(key, words);
+}
+
+RecordedValue read_value(const TomlTable& table, const std::string& key, const std::string& full, bool correction) {
+    const StepValue* listed = find_step_value(full);
+    const DesignKey* design = listed == nullptr ? design_key(full) : nullptr;
+    if (listed == nullptr && design == nullptr)
+        table.refuse(key,
+                     "is no design key and not in the list of `tymbal record --keys`" + suggestion(full, all_names()));
+    const std::optional<Kind> kind = listed != nullptr ? listed->kind : design->kind;
+    if (correction && table.written(key) == "none") return {full, "none", {}, {}, ""};
+    if (!kind) {
+        if (listed != nullptr) require_words(table, key, *listed);
+        return {full, table.text(key), {}, {}, ""};
+    }
+    const ParsedQuantity q = table.quantity(key, *kind);
+    RecordedValue out{full, table.written(key), q.value, {}, *kind == Kind::ratio ? "1" : si_unit(*kind)};
+    if (q.has_deviation) out.deviation = q.deviation;
+    return out;
+}
+
+/// Keys may be quoted or dotted: "holes.diameter", or holes.diameter, which TOML reads as a table.
+void read_values(const TomlTable& table, const std::string& before, bool correction, std::vector<RecordedValue>& out) {
+    for (const std::string& key : table.keys()) {
+        const std::string full = before.empty() ? key : before + "." + key;
+        const std::vector<std::string> sections = design_key_names(full);
+        if (!sections.empty() && find_step_value(full) == nullptr && design_key(full) == nullptr)
+            read_values(table.table(key), full, correction, out);
+        else
+            out.push_back(read_value(table, key, full, correction));
+    }
+}
+
+std::string read_date(const TomlTable& root, const std::string& now) {
+    if (!root.has("date")) return now;
+    const std::string written = root.written("date");
+    const std::optional<std::string> date = utc_text(written);
+    if (!date)
+        root.refuse("date", "is '" + written +
+                                "'; accepted: a day or a moment in UTC, \"2026-03-14\" or "
+                                "\"2026-03-14T09:30Z\"");
+    return *date;
+}
+
+std::string read_name(const TomlTable& root, const std::string& key, bool needed, const char* what) {
+    if (!root.has(key)) {
+        if (needed) root.missing(key, what);
+        return "";
+    }
+    const std::string text = root.text(key);
+    if (text.empty() || text.size() > 200) root.refuse(key, "must have 1 to 200 characters");
+    return text;
+}
+
+std::vector<RecordedFile> read_files(const TomlTable& root, const std::string& path) {
+    std::vector<RecordedFile> files;
+    if (!root.has("files")) return files;
+    for (const std::string& name : root.texts("files", 1000)) {
+        const auto there = std::filesystem::path(path).parent_path() / name;
+        if (std::any_of(files.begin(), files.end(), [&](const RecordedFile& f) { return f.path == name; }))
+            root.refuse("files", "names '" + name + "' twice");
+        try {
+            const std::string bytes = read_whole(there.string());
+            files.push_back({"attached", name, sha256_hex(bytes), static_cast<std::int64_t>(bytes.size()), {}});
+        } catch (const std::exception&) {
+            root.refuse("files", "'" + name + "' cannot be read; paths count from the step file");
+        }
+    }
+    return files;
+}
+
+void require_use(const TomlTable& root, const RecordEntry& entry) {
+    if (entry.step == "correction" && !entry.corrects)
+        root.missing("corrects", "the number of the entry that this one corrects; `tymbal record list` shows them");
+    if (entry.step != "correction" && entry.corrects) root.refuse("corrects", "belongs to step = \"correction\"");
+    if (entry.values.empty() && entry.files.empty() && entry.note.empty())
+        root.missing("values", "[values], files or a note: the entry says nothing else");
+}
+
+}  // namespace
+
+const std::vector<std::string>& step_names() {
+    static const std::vector<std::string> names{"printed",  "etched", "released", "inspected", "mounted",
+                                                "measured", "fitted", "note",     "correction"};
+    return names;
+}
+
+bool is_step_value(const std::string& key) {
+    return find_step_value(key) != nullptr || design_key(key) != nullptr;
+}
+
+RecordEntry read_step(const std::string& path, const std::string& now) {
+    const toml::value parsed = parse_toml(read_text(path, 1), path);
+    const TomlTable root(path, "", parsed);
+    for (const std::string& key : root.keys())
+        if (std::find(top_keys.begin(), top_keys.end(), key) == top_keys.end())
+            root.refuse(key,
+                        "is no key of a step file" + suggestion(key, top_keys) + "; `tymbal record --keys` lists them");
+    RecordEntry entry;
+    entry.step = read_name(root, "step", true,
+                           "what was done: printed, etched, released, inspected, mounted, "
+                           "measured, fitted, note or correction");
+    const auto& steps = step_names();
+    if (std::find(steps.begin(), steps.end(), entry.step) == steps.end()) {
+        std::string words = "is '" + entry.step + "'" + suggestion(entry.step, steps) + "; accepted: ";
+        for (std::size_t k = 0; k < steps.size(); ++k) words.append(k == 0 ? "" : ", ").append(steps[k]);
+        root.refuse("step", words);
+    }
+    entry.chip = read_name(root, "chip", true, "the name of the chip in the record");
+    entry.device = read_name(root, "device", false, "");
+    entry.date = read_date(root, now);
+    entry.recorded = now;
+    entry.by = read_name(root, "by", false, "");
+    if (root.has("note")) entry.note = root.text("note");
+    if (root.has("corrects")) entry.corrects = root.integer("corrects", 1, 2'000'000'000);
+    if (root.has("values")) read_values(root.table("values"), "", entry.corrects.has_value(), entry.values);
+    entry.files = read_files(root, path);
+    require_use(root, entry);
+    return entry;
+}
+
+std::string describe_step_keys() {
+    std::string text =
+        "step        printed | etched | released | inspected | mounted | measured |\n"
+        "            fitted | note | correction\n"
+        "chip        its name in the record, or the file it was drawn from\n"
+        "device      its name; without it the entry is about the whole chip\n"
+        "date        UTC, \"2026-03-14\" or \"2026-03-14T09:30Z\"; default: now\n"
+        "by, note    free text\n"
+        "corrects    number of the entry that a correction is about; its values take\n"
+        "            the place of those there, \"none\" takes one away\n"
+        "files       list of paths from this file; their SHA-256 is kept\n\n"
+        "[values]    design keys (\"film.stress\", see `tymbal predict --keys`), and:\n";
+    for (const StepValue& v : step_values()) {
+        std::string name = std::string("  ") + v.name;
+        name.resize(std::max<std::size_t>(name.size() + 1, 20), ' ');
+        std::string unit = !v.kind                  ? "text"
+                           : *v.kind == Kind::ratio ? "number +-"
+                                                    : accepted_units(*v.kind).front() + " +-";
+        unit.resize(std::max<std::size_t>(unit.size() + 1, 11), ' ');
+        text.append(name).append(unit).append(v.meaning);
+        for (std::size_t k = 0; k < v.accepted.size(); ++k)
+            text.append(k == 0 ? ":" : " |").append(k % 4 == 0 ? "\n                     " : " ").append(v.accepted[k]);
+        text.append("\n");
+    }
+    return text;
+}
+
+std::string chip_named(const std::string& text, const std::vector<RecordedChip>& chips, const std::string& record) {
+    const auto means = [&](const RecordedChip& c) {
+        const std::filesystem::path asked(text), file(c.file);
+        return c.title == text || file.filename() == asked.filename() || file.stem() == asked;
+    };
+    std::vector<std::string> names, meant;
+    for (const RecordedChip& c : chips) {
+        if (c.name == text) return text;
+        names.push_back(c.name);
+        if (means(c)) meant.push_back(c.name);
+    }
+    if (meant.size() == 1) return meant.front();
+    const std::vector<std::string>& shown = meant.empty() ? names : meant;
+    std::string words = meant.empty() ? "the record has no chip '" + text + "'" + suggestion(text, names) + "; it has "
+                                      : "'" + text + "' means several chips; give one of ";
+    for (std::size_t k = 0; k < shown.size() && k < 12; ++k)
+        words.append(k == 0 ? "'" : ", '").append(shown[k]).append("'");
+    throw InputError({record, 0}, "chip", words.append(shown.size() > 12 ? ", ..." : ""));
+}
+
+}  // namespace tymbal

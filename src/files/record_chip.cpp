@@ -1,0 +1,60 @@
+#include "tymbal/files/record_chip.h"
+
+#include "sha256.h"
+
+#include "tymbal/files/design.h"
+#include "tymbal/files/whole_file.h"
+#include "tymbal/task/record.h"
+
+#include <filesystem>
+#include <map>
+
+namespace tymbal {
+
+namespace {
+
+/// Each file once, in the role that it was met in first.
+std::map<std::string, std::string> roles_of(const ChipDesign& chip) {
+    std::map<std::string, std::string> roles{{chip.file, "chip"}};
+    if (!chip.marks.picture.empty()) roles.emplace(chip.marks.picture, "picture");
+    for (const ChipDevice& d : chip.devices) {
+        if (!d.design_file.empty()) roles.emplace(d.design_file, "design");
+        if (!d.device.hole_file.empty()) roles.emplace(d.device.hole_file, "holes");
+    }
+    return roles;
+}
+
+std::string name_of(const ChipDesign& chip, const std::string& wanted, bool alone) {
+    if (!wanted.empty()) return wanted;
+    return alone || chip.title.empty() ? std::filesystem::path(chip.file).stem().string() : chip.title;
+}
+
+}  // namespace
+
+RecordedFile named_file(const std::string& role, const std::string& path) {
+    const std::string bytes = read_whole(path);
+    return {role, path, sha256_hex(bytes), static_cast<std::int64_t>(bytes.size()), {}};
+}
+
+RecordedFile kept_file(const std::string& role, const std::string& path) {
+    std::string bytes = read_whole(path);
+    RecordedFile file{role, path, sha256_hex(bytes), static_cast<std::int64_t>(bytes.size()), {}};
+    file.bytes = std::move(bytes);
+    return file;
+}
+
+RecordAddition chip_addition(const std::string& path, const std::string& name, const std::string& date,
+                             const std::string& now, const Materials& materials, const ReadLimits& limits) {
+    const bool alone = !is_chip_file(path);
+    const ChipDesign chip =
+        alone ? chip_of(as_released(read_design(path), materials, limits)) : read_chip(path, materials, limits);
+    RecordAddition out = drawn(chip, name_of(chip, name, alone));
+    for (RecordEntry& e : out.entries) {
+        e.date = date;
+        e.recorded = now;
+    }
+    for (const auto& [file, role] : roles_of(chip)) out.entries.front().files.push_back(kept_file(role, file));
+    return out;
+}
+
+}  // namespace tymbal

@@ -1,0 +1,151 @@
+#include "tymbal/record/learn.h"
+
+#include "advice.h"
+
+#include "tymbal/base/error.h"
+#include "tymbal/base/nearest.h"
+
+#include <algorithm>
+#include <map>
+#include <set>
+
+namespace tymbal {
+
+namespace {
+
+const std::vector<std::string> learnable{"process.lithography_bias", "process.etch_bias", "film.stress",
+                                         "film.thickness",           "release.rate",      "release.film_rate"};
+
+bool by_wafer(const std::string& key) {
+    return key.rfind("film.", 0) == 0;
+}
+bool by_bath(const std::string& key) {
+    return key.rfind("release.", 0) == 0;
+}
+
+/// The deviation that the last drawing with this key states: what its designer took for the scatter between chips.
+double designed_scatter(const std::vector<RecordEntry>& entries, const std::string& key) {
+    for (auto e = entries.rbegin(); e != entries.rend(); ++e)
+        if (e->step == "drawn")
+            if (const RecordedValue* found = find_value(*e, key);
+                found != nullptr && found->deviation.value_or(0.0) > 0.0)
+                return *found->deviation;
+    return -1.0;
+}
+
+Learned pooled_group(const std::string& key, const std::string& group, const std::vector<Observation>& from,
+                     double scatter) {
+    Learned out{key, group, false, {}, from};
+    out.pooled = pool(values_of(out), scatter);
+    return out;
+}
+
+/// Of a bath or wafer that nobody has seen: the groups seen so far stand for chips, their chips for single values.
+Learned of_groups(const std::string& key, const std::vector<Learned>& groups) {
+    Learned out{key, "", true, {}, {}};
+    for (const Learned& group : groups)
+        for (const auto& chip : values_of(group)) {
+            Observation one{key, "", group.group, "", 0.0, 0.0, 0};
+            for (const PooledValue& v : chip) one.value += v.value / static_cast<double>(chip.size());
+            out.from.push_back(one);
+        }
+    out.pooled = pool(values_of(out));
+    return out;
+}
+
+std::vector<Learned> groups_of(const std::string& key, const std::vector<Observation>& all, double scatter) {
+    std::map<std::string, std::vector<Observation>> by_group;
+    for (const Observation& o : all)
+        if (o.key == key) by_group[o.group].push_back(o);
+    std::vector<Learned> groups;
+    for (const auto& [name, from] : by_group) groups.push_back(pooled_group(key, name, from, scatter));
+    return groups;
+}
+
+void require_group(const char* what, const std::string& wanted, const std::vector<Observation>& all,
+                   bool (*belongs)(const std::string&)) {
+    if (wanted.empty()) return;
+    std::set<std::string> seen;
+    for (const Observation& o : all)
+        if (belongs(o.key) && !o.group.empty()) seen.insert(o.group);
+    if (seen.count(wanted) > 0) return;
+    const std::vector<std::string> names(seen.begin(), seen.end());
+    std::string words = "the record has nothing of ";
+    words.append(what).append(" '").append(wanted).append("'").append(suggestion(wanted, names));
+    for (std::size_t k = 0; k < names.size(); ++k) words.append(k == 0 ? "; it has " : ", ").append(names[k]);
+    throw NoAnswer(words);
+}
+
+std::string count(int number, const char* what) {
+    return std::to_string(number).append(" ").append(what).append(number == 1 ? "" : "s");
+}
+
+std::string basis(const Learned& l) {
+    const Pooled& p = l.pooled;
+    std::string text = count(p.values, l.of_groups ? "chip" : "value").append(" on ");
+    text.append(count(p.chips, !l.of_groups ? "chip" : by_wafer(l.key) ? "wafer" : "bath"));
+    if (!l.of_groups && !l.group.empty()) text.append(by_wafer(l.key) ? " of wafer " : " of bath ").append(l.group);
+    if (l.of_groups) text.append(by_wafer(l.key) ? ", for another wafer" : ", for another bath");
+    if (p.degrees > 0 && p.degrees < 10) text.append(", Student-t of ").append(std::to_string(p.degrees));
+    if (p.degrees > 0) return text;
+    return text.append(p.scatter_given ? "; scatter between chips as the last drawing states it"
+                                       : "; scatter between chips NOT in it");
+}
+
+void warn(Learning& out, const Learned& l) {
+    const Pooled& p = l.pooled;
+    const std::string name = l.key + (l.group.empty() ? "" : " (" + l.group + ")");
+    if (p.degrees == 0 && !p.scatter_given)
+        out.warnings.push_back({"one-chip", name + ": one chip says nothing about the scatter between chips, and the "
+                                                   "drawing states none; the deviation is the measurement's alone"});
+    if (p.degrees == 1)
+        out.warnings.push_back({"two-chips", name + ": from two the deviation holds 68 % of next chips, but two "
+                                                    "deviations only 83 %; a third helps most"});
+}
+
+/// The group of a key that the next chip belongs to.
+Learned chosen_of(const std::string& key, const std::vector<Learned>& groups, const LearnChoice& choice) {
+    const std::string& wanted = by_wafer(key) ? choice.wafer : choice.bath;
+    if ((by_wafer(key) || by_bath(key)) && !wanted.empty())
+        for (const Learned& group : groups)
+            if (group.group == wanted) return group;
+    return groups.size() == 1 ? groups.front() : of_groups(key, groups);
+}
+
+}  // namespace
+
+std::vector<std::vector<PooledValue>> values_of(const Learned& learned) {
+    std::map<std::string, std::vector<PooledValue>> chips;
+    for (const Observation& o : learned.from) chips[o.chip].push_back({o.value, o.deviation});
+    std::vector<std::vector<PooledValue>> all;
+    for (auto& chip : chips) all.push_back(std::move(chip.second));
+    return all;
+}
+
+Learning learn(const std::vector<RecordEntry>& entries, const LearnChoice& choice) {
+    const Observations seen = observations(entries);
+    if (seen.all.empty())
+        throw NoAnswer(
+            "the record teaches nothing yet: it has no printed or etched hole width, no undercut with its time, and no "
+            "fitted stress; `tymbal record add` takes them");
+    require_group("wafer", choice.wafer, seen.all, by_wafer);
+    require_group("bath", choice.bath, seen.all, by_bath);
+    Learning out;
+    out.left_out = seen.left_out;
+    std::vector<Learned> chosen;
+    for (const std::string& key : learnable) {
+        const std::vector<Learned> groups = groups_of(key, seen.all, designed_scatter(entries, key));
+        if (groups.empty()) continue;
+        out.learned.insert(out.learned.end(), groups.begin(), groups.end());
+        chosen.push_back(chosen_of(key, groups, choice));
+        if (chosen.back().of_groups) out.learned.push_back(chosen.back());
+        out.lines.push_back({key, chosen.back().pooled.mean, chosen.back().pooled.next_std, basis(chosen.back())});
+        warn(out, chosen.back());
+    }
+    const FrequencyPulls pulls = frequency_pulls(entries);
+    out.judged_by = pulls.judged_by;
+    out.next = next_measurements(chosen, out.lines, pulls);
+    return out;
+}
+
+}  // namespace tymbal

@@ -1,0 +1,190 @@
+#include "tymbal/record/record_file.h"
+
+#include "tymbal/base/error.h"
+#include "tymbal/record/gaps.h"
+
+#include "logs.h"
+
+#include <sqlite3.h>
+
+#include <algorithm>
+#include <array>
+
+using namespace tymbal;
+using namespace logs;
+
+namespace {
+
+/// Another hand on the file than the library's.
+int by_hand(const std::string& path, const std::string& sql) {
+    sqlite3* db = nullptr;
+    REQUIRE(sqlite3_open(path.c_str(), &db) == SQLITE_OK);
+    const int code = sqlite3_exec(db, sql.c_str(), nullptr, nullptr, nullptr);
+    sqlite3_close(db);
+    return code;
+}
+
+std::string refusal(const std::string& path, const RecordAddition& addition) {
+    try {
+        add_to_record(path, addition, writer());
+    } catch (const InputError& e) {
+        return e.what();
+    }
+    return "";
+}
+
+bool has(const std::string& text, const std::string& part) {
+    return text.find(part) != std::string::npos;
+}
+
+std::string filled(const std::string& name) {
+    const std::string path = fresh(name);
+    add_to_record(path, chip("Skerry 12"), writer());
+    RecordEntry e = entry("printed", "Skerry 12", "A1", {value("hole_width", 2.2e-6, 2e-8), word("dose", "high")});
+    e.note = "lines; \"quotes\", commas\nand a second line";
+    e.by = "the keeper";
+    add_to_record(path, one(e), writer());
+    return path;
+}
+
+}  // namespace
+
+TEST_SUITE("unit") {
+    TEST_CASE("what is added is read back to the last bit, in order") {
+        const std::string path = filled("round.db");
+        const RecordContents all = read_record(path);
+        REQUIRE(all.chips.size() == 1);
+        CHECK(all.chips.front().devices.size() == 2);
+        CHECK(all.version == record_migrations().back().version);
+        REQUIRE(all.entries.size() == 4);
+        const RecordEntry& last = all.entries.back();
+        CHECK(last.number == 4);
+        CHECK(last.note == "lines; \"quotes\", commas\nand a second line");
+        CHECK(find_value(last, "hole_width")->value == 2.2e-6);
+        CHECK(find_value(last, "hole_width")->deviation == 2e-8);
+        CHECK_FALSE(find_value(last, "dose")->value);
+        CHECK(read_record(path, "nobody").entries.empty());
+        CHECK(read_record(path, "Skerry 12").entries.size() == 4);
+        CHECK(damage_of(path).empty());
+    }
+
+    TEST_CASE("a refused addition leaves nothing of itself, and names what there is") {
+        const std::string path = filled("refused.db");
+        CHECK(has(refusal(path, chip("Skerry 12")), "has one named 'Skerry 12' already"));
+        CHECK(has(refusal(path, one(entry("note", "Skery 12", ""))), "did you mean 'Skerry 12'"));
+        CHECK(has(refusal(path, one(entry("note", "Skerry 12", "A9"))), "it has A1, A2"));
+        RecordEntry wrong = entry("correction", "Skerry 12", "");
+        wrong.corrects = 99;
+        CHECK(has(refusal(path, one(wrong)), "there is no entry 99"));
+        RecordAddition both = chip("Skerry 13");
+        both.entries.push_back(entry("note", "Skerry 14", ""));
+        CHECK(has(refusal(path, both), "Skerry 14"));
+        add_to_record(path, chip("Skerry 13"), writer());
+        wrong = entry("correction", "Skerry 13", "");
+        wrong.corrects = 4;
+        CHECK(has(refusal(path, one(wrong)), "of chip 'Skerry 12'"));
+        CHECK(read_record(path).entries.size() == 7);
+    }
+
+    TEST_CASE("the file itself refuses changes, by whichever program") {
+        const std::string path = filled("constant.db");
+        for (const char* sql :
+             {"UPDATE value SET value = 3e-6", "DELETE FROM value", "UPDATE entry SET note = 'better'",
+              "DELETE FROM entry WHERE number = 4", "UPDATE chip SET name = 'x'", "DELETE FROM device",
+              "UPDATE content SET bytes = 'x'", "DELETE FROM attached"}) {
+            CAPTURE(sql);
+            CHECK(by_hand(path, sql) == SQLITE_CONSTRAINT);
+        }
+        CHECK(damage_of(path).empty());
+    }
+
+    TEST_CASE("an entry that is changed all the same is found by its hash, a removed one by its number") {
+        const std::string path = filled("changed.db");
+        REQUIRE(by_hand(path, "DROP TRIGGER value_stays; UPDATE value SET value = 3e-6 WHERE key = 'hole_width'") ==
+                SQLITE_OK);
+        REQUIRE(damage_of(path).size() == 1);
+        CHECK(has(damage_of(path).front(), "entry 4"));
+        REQUIRE(by_hand(path, "DROP TRIGGER entry_kept; DELETE FROM entry WHERE number = 2") == SQLITE_OK);
+        const auto gaps = record_gaps(read_record(path));
+        CHECK(std::any_of(gaps.begin(), gaps.end(), [](const RecordFinding& f) { return f.fault; }));
+    }
+
+    TEST_CASE("check names steps left out and devices never measured") {
+        const std::string path = filled("gaps.db");
+        add_to_record(path, one(entry("released", "Skerry 12", "")), writer());
+        add_to_record(path, one(entry("measured", "Skerry 12", "A1", {}, "2026-03-01")), writer());
+        std::string all;
+        for (const RecordFinding& f : record_gaps(read_record(path))) {
+            CHECK_FALSE(f.fault);
+            all.append(f.text).append("\n");
+        }
+        CHECK(has(all, "nothing says how it was etched"));
+        CHECK(has(all, "not measured: A2"));
+        CHECK(has(all, "before it was drawn: 6"));
+    }
+
+    TEST_CASE("files are kept whole once, whoever names them") {
+        const std::string path = fresh("kept.db");
+        for (const char* name : {"S1", "S2"}) {
+            RecordAddition c = chip(name);
+            c.entries.front().files.front().sha256 = "5f70bf18a086007016e948b04aed3b82103a36bea41755b6cddfaf10ace3c6ef";
+            add_to_record(path, c, writer());
+        }
+        CHECK(kept_files(path).size() == 1);
+        CHECK(damage_of(path).size() == 1);  // the hash above is of other bytes
+    }
+}
+
+TEST_SUITE("unit") {
+    const std::array<Migration, 2> later{{record_migrations().front(),
+                                          {2,
+                                           "ALTER TABLE entry ADD COLUMN weather TEXT;"
+                                           "UPDATE history SET program = program || ', moved' WHERE version = 1;"}}};
+
+    RecordWriter later_writer() {
+        RecordWriter w = writer();
+        w.migrations = later;
+        return w;
+    }
+
+    std::string version_1() {
+        const std::string path = fresh("version-1.db");
+        REQUIRE(by_hand(path, program_run::slurp(places::source_dir() + "/tests/record/version-1.sql")) == SQLITE_OK);
+        return path;
+    }
+
+    TEST_CASE("the first version, from a file that never changes, is read, checked and added to") {
+        const std::string path = version_1();
+        const RecordContents all = read_record(path);
+        REQUIRE(all.chips.size() == 1);
+        CHECK(all.chips.front().name == "Skerry chip 12");
+        CHECK(all.entries.size() == 4);
+        CHECK(damage_of(path).empty());
+        add_to_record(path, one(entry("note", "Skerry chip 12", "")), writer());
+        CHECK(read_record(path).entries.size() == 5);
+    }
+
+    TEST_CASE("a later program reads an older file without touching it, and brings it up to date when it adds") {
+        const std::string path = version_1();
+        const std::string bytes = program_run::slurp(path);
+        CHECK(read_record(path, "", later).entries.size() == 4);
+        CHECK(program_run::slurp(path) == bytes);
+        add_to_record(path, one(entry("note", "Skerry chip 12", "")), later_writer());
+        CHECK(read_record(path, "", later).version == 2);
+        CHECK(read_record(path, "", later).entries.size() == 5);
+        CHECK_THROWS_WITH_AS((void)read_record(path), doctest::Contains("newer program"), InputError);
+        CHECK_THROWS_WITH_AS(add_to_record(path, one(entry("note", "Skerry chip 12", "")), writer()),
+                             doctest::Contains("newer program"), InputError);
+    }
+
+    TEST_CASE("a migration that fails leaves the older file as it was") {
+        const std::string path = version_1();
+        const std::array<Migration, 2> broken{
+            {record_migrations().front(), {2, "CREATE TABLE mood (x); CREATE TABLE mood (x);"}}};
+        RecordWriter w = writer();
+        w.migrations = broken;
+        CHECK_THROWS_AS(add_to_record(path, one(entry("note", "Skerry chip 12", "")), w), InputError);
+        CHECK(read_record(path).entries.size() == 4);
+        CHECK(by_hand(path, "SELECT * FROM mood") != SQLITE_OK);
+    }
+}
