@@ -19,7 +19,7 @@ configure_sanitized() {
 
 configure_release() {
     cmake -S "$root" -B "$work/release" -G Ninja -DCMAKE_COMPILE_WARNING_AS_ERROR=ON -DTYMBAL_BENCH=ON -DCMAKE_CXX_COMPILER=g++ \
-        -DCMAKE_BUILD_TYPE=Release -DCMAKE_VERIFY_INTERFACE_HEADER_SETS=ON >/dev/null
+        -DCMAKE_BUILD_TYPE=Release -DCMAKE_VERIFY_INTERFACE_HEADER_SETS=ON -DTYMBAL_PYTHON=ON >/dev/null
 }
 
 configure_threads() {
