@@ -4,7 +4,7 @@
 #include "terminal.h"
 
 #include "tymbal/base/error.h"
-#include "tymbal/files/read_design.h"
+#include "tymbal/files/design.h"
 #include "tymbal/files/read_materials.h"
 #include "tymbal/files/write_light.h"
 #include "tymbal/task/light.h"
@@ -38,7 +38,7 @@ void run_light(const LightCommand& o) {
     LightOptions options;
     if (!o.range.empty()) options.range = range_of(o.range);
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
-    const LightReport report = light(read_design(o.design, materials, o.limits), options);
+    const LightReport report = light(as_released(read_design(o.design), materials, o.limits), options);
     write_to(o.json, [&](std::ostream& out) { write_json(out, report); });
     write_to(o.csv, [&](std::ostream& out) { write_csv(out, report); });
     if (o.quiet || o.json == "-" || o.csv == "-") return;

@@ -14,7 +14,7 @@ namespace {
 SweepRow solve_row(const SweepJob& job, const CellMemo& cells, std::size_t index) {
     SweepRow row{index, std::nullopt, ""};
     try {
-        row.figures = design_figures(job.design_at(job.grid.at(index)), job.materials, {cells, false});
+        row.figures = design_figures(job.device_at(job.grid.at(index)), job.materials, {cells, false});
     } catch (const InputError& e) {
         row.error = e.what();
     } catch (const NoAnswer& e) {
