@@ -77,6 +77,7 @@ py::object stress(const py::object& self) {
 
 void add_fields(py::module_& module) {
     py::class_<Fields, std::shared_ptr<Fields>>(module, "Fields")
+        .def("count", [](const Fields& fields) { return fields.shapes.size(); })
         .def("shape", &shape, py::arg("which"))
         .def("stress", &stress);
 }

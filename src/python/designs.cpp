@@ -4,27 +4,45 @@
 
 #include "tymbal/files/read_materials.h"
 
+#include <pybind11/stl.h>
+
+#include <string>
+#include <utility>
+
 namespace tymbal::python {
 
 namespace {
 
 namespace py = pybind11;
 
-WrittenDesign changed(const WrittenDesign& design, const py::iterable& pairs) {
-    WrittenDesign other = design;
-    const Changes more = changes_from(pairs);
-    other.changes.insert(other.changes.end(), more.begin(), more.end());
-    return other;
+HeldDesign parsed(const std::string& text, const std::string& path, std::size_t most_holes, std::string hole_file,
+                  const std::shared_ptr<Materials>& materials) {
+    return {parse_design(text, path), {most_holes, std::move(hole_file)}, materials};
+}
+
+HeldDesign changed(const HeldDesign& held, const py::iterable& pairs) {
+    return {held.design.with(changes_from(pairs)), held.limits, held.materials};
+}
+
+HeldDesign reduced(const HeldDesign& held, const std::string& key) {
+    return {held.design.without(key), held.limits, held.materials};
+}
+
+/// Value and deviation, a text, or None.
+py::object value_of(const HeldDesign& held, const std::string& key) {
+    if (const auto number = held.design.number(key)) return py::make_tuple(number->value, number->deviation);
+    if (const auto text = held.design.text(key)) return py::str(*text);
+    return py::none();
 }
 
 }  // namespace
 
-DesignAt WrittenDesign::varied() const {
-    return [design = *this](const Changes& more) {
-        Changes all = design.changes;
-        all.insert(all.end(), more.begin(), more.end());
-        return parse_design(design.text, design.path, *design.materials, all, design.limits);
-    };
+Device HeldDesign::device(const Changes& settings) const {
+    return as_released(design.with(settings), *materials, limits);
+}
+
+DeviceAt HeldDesign::devices(const Changes& settings) const {
+    return devices_of(design.with(settings), *materials, limits);
 }
 
 void add_designs(py::module_& module) {
@@ -33,13 +51,14 @@ void add_designs(py::module_& module) {
                  return std::make_shared<Materials>(read_materials(find_materials(folder, "")));
              }),
              py::arg("folder"));
-    py::class_<WrittenDesign>(module, "WrittenDesign")
-        .def(py::init([](std::string text, std::string path, std::size_t most_holes, std::string hole_file,
-                         std::shared_ptr<Materials> materials) {
-                 return WrittenDesign{std::move(text), std::move(path), {}, {most_holes, std::move(hole_file)}, std::move(materials)};
-             }),
-             py::arg("text"), py::arg("path"), py::arg("most_holes"), py::arg("hole_file"), py::arg("materials"))
-        .def("changed", &changed, py::arg("pairs"));
+    py::class_<HeldDesign>(module, "HeldDesign")
+        .def(py::init(&parsed), py::arg("text"), py::arg("path"), py::arg("most_holes"), py::arg("hole_file"),
+             py::arg("materials"))
+        .def("changed", &changed, py::arg("pairs"))
+        .def("without", &reduced, py::arg("key"))
+        .def("has", [](const HeldDesign& held, const std::string& key) { return held.design.has(key); }, py::arg("key"))
+        .def("value", &value_of, py::arg("key"))
+        .def("same", [](const HeldDesign& a, const HeldDesign& b) { return a.design == b.design; }, py::arg("other"));
 }
 
 }  // namespace tymbal::python

@@ -1,28 +1,23 @@
-// A design as Python holds it: what was written and what was changed since, read anew for each task.
+// A design as Python holds it: what is written, and with which material table and limits it is read.
 #pragma once
 
-#include "tymbal/files/read_design.h"
+#include "tymbal/files/design.h"
 
 #include <pybind11/pybind11.h>
 
 #include <memory>
-#include <string>
 
 namespace tymbal::python {
 
-using SharedMaterials = std::shared_ptr<const Materials>;
-
-/// Immutable, so that several threads may use one.
-struct WrittenDesign {
-    std::string text;  ///< TOML
-    std::string path;  ///< in messages, and where a hole file is looked for
-    Changes changes;
+/// Immutable, so that several threads may use one. Nothing here needs the interpreter's lock.
+struct HeldDesign {
+    Design design;
     ReadLimits limits;
-    SharedMaterials materials;
+    std::shared_ptr<const Materials> materials;
 
-    /// The text with its changes and then those given. Needs no lock of the interpreter.
-    [[nodiscard]] DesignAt varied() const;
-    [[nodiscard]] Device at(const Changes& more) const { return varied()(more); }
+    [[nodiscard]] Device device(const Changes& settings) const;
+    /// For tasks that move through designs; changes come on top of the settings.
+    [[nodiscard]] DeviceAt devices(const Changes& settings) const;
 };
 
 void add_designs(pybind11::module_& module);

@@ -42,11 +42,11 @@ private:
 
 class RunningSweep {
 public:
-    RunningSweep(const WrittenDesign& design, const Changes& settings, SweepGrid grid, unsigned threads)
-        : design_(design), settings_(settings) {
-        const Device device = at({});
+    RunningSweep(const HeldDesign& design, const Changes& settings, SweepGrid grid, unsigned threads)
+        : design_(design) {
+        const Device device = design_.device(settings);
         identity_ = {device.title, device.sha256, fingerprint(*design_.materials), settings, std::move(grid), device.solve.modes, 1, 1};
-        start(threads);
+        start(threads, settings);
     }
     ~RunningSweep() { close(); }
     RunningSweep(const RunningSweep&) = delete;
@@ -78,19 +78,13 @@ public:
     }
 
 private:
-    Device at(const Changes& changes) const {
-        Changes all = settings_;
-        all.insert(all.end(), changes.begin(), changes.end());
-        return design_.at(all);
-    }
-
-    void start(unsigned threads) {
+    void start(unsigned threads, const Changes& settings) {
         wanted_.resize(size());
         std::iota(wanted_.begin(), wanted_.end(), std::size_t{0});
         const unsigned cores = std::max(1U, std::thread::hardware_concurrency());
-        work_ = std::make_unique<Work>([this, threads = threads > 0 ? threads : cores] {
-            const DesignAt design_at = watch_.checked([this](const Changes& changes) { return at(changes); });
-            sweep({design_at, *design_.materials, identity_.grid, wanted_, threads}, [this](const SweepRow& row) {
+        work_ = std::make_unique<Work>([this, settings, threads = threads > 0 ? threads : cores] {
+            const DeviceAt device_at = watch_.checked(design_.devices(settings));
+            sweep({device_at, *design_.materials, identity_.grid, wanted_, threads}, [this](const SweepRow& row) {
                 watch_.keep_going();
                 rows_.put(row.index, row_text(identity_, row));
             });
@@ -110,8 +104,7 @@ private:
         return line;
     }
 
-    WrittenDesign design_;
-    Changes settings_;
+    HeldDesign design_;
     SweepIdentity identity_;
     std::vector<std::size_t> wanted_;
     std::size_t given_ = 0;
@@ -149,7 +142,7 @@ SweepGrid grid_from(const py::iterable& axes) {
     return grid;
 }
 
-std::unique_ptr<RunningSweep> start_sweep(const WrittenDesign& design, const py::iterable& settings, const py::iterable& axes,
+std::unique_ptr<RunningSweep> start_sweep(const HeldDesign& design, const py::iterable& settings, const py::iterable& axes,
                                           unsigned threads) {
     return std::make_unique<RunningSweep>(design, changes_from(settings), grid_from(axes), threads);
 }

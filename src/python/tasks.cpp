@@ -59,9 +59,9 @@ py::tuple as_tuple(const Texts& texts) {
     return py::make_tuple(texts.json, texts.table);
 }
 
-/// Work on a design whose result goes straight into text. `task` takes (Watch&, const WrittenDesign&, const Changes&).
+/// Work on a design whose result goes straight into text. `task` takes (Watch&, const HeldDesign&, const Changes&).
 template <class Task>
-py::tuple told(const WrittenDesign& design, const py::iterable& settings, const py::object& progress, Task task) {
+py::tuple told(const HeldDesign& design, const py::iterable& settings, const py::object& progress, Task task) {
     const Changes changes = changes_from(settings);
     return as_tuple(watched(progress, [&](Watch& watch) { return texts_of(task(watch, design, changes)); }));
 }
@@ -86,8 +86,8 @@ struct PredictWish {
     bool stress = false;
 };
 
-Predicted predict_watched(Watch& watch, const WrittenDesign& design, const Changes& settings, const PredictWish& wish) {
-    Device device = design.at(settings);
+Predicted predict_watched(Watch& watch, const HeldDesign& design, const Changes& settings, const PredictWish& wish) {
+    Device device = design.device(settings);
     device.solve.near_hz = wish.near_hz;
     if (wish.within_m > 0.0) device.solve.within = Length::from_si(wish.within_m);
     Effort effort;
@@ -111,7 +111,7 @@ double positive_or_none(const py::object& value, Kind kind, const char* option) 
     return si;
 }
 
-py::tuple predict_design(const WrittenDesign& design, const py::iterable& settings, const py::object& near,
+py::tuple predict_design(const HeldDesign& design, const py::iterable& settings, const py::object& near,
                          const py::object& within, double memory_limit, bool stress, const py::object& progress) {
     const Changes changes = changes_from(settings);
     const PredictWish wish{positive_or_none(near, Kind::frequency, "near"), positive_or_none(within, Kind::length, "within"),
@@ -121,9 +121,9 @@ py::tuple predict_design(const WrittenDesign& design, const py::iterable& settin
     return py::make_tuple(p.texts.json, p.texts.table, p.refused, p.fields);
 }
 
-void check_design(const WrittenDesign& design) {
+void check_design(const HeldDesign& design) {
     const py::gil_scoped_release free;
-    (void)design.at({});
+    (void)design.device({});
 }
 
 Sizing sizing_of(const std::string& word) {
@@ -137,62 +137,56 @@ Sizing sizing_of(const std::string& word) {
     return found->second;
 }
 
-py::tuple size_design(const WrittenDesign& design, const py::iterable& settings, const py::object& frequency,
+py::tuple size_design(const HeldDesign& design, const py::iterable& settings, const py::object& frequency,
                       const std::string& mode, const std::string& sizing, const py::object& progress) {
     SizeWish wish{positive_or_none(frequency, Kind::frequency, "target_frequency"), mode, sizing_of(sizing)};
-    return told(design, settings, progress, [&](Watch& watch, const WrittenDesign& d, const Changes& changes) {
-        const DesignAt design_at = [all = d.varied(), changes](const Changes& more) {
-            Changes both = changes;
-            both.insert(both.end(), more.begin(), more.end());
-            return all(both);
-        };
-        const Device device = design_at({});
+    return told(design, settings, progress, [&](Watch& watch, const HeldDesign& d, const Changes& changes) {
+        const DeviceAt device_at = d.devices(changes);
+        const Device device = device_at({});
         if (wish.frequency_hz == 0.0) {
             if (!device.target.frequency)
-                throw InputError({d.path, 0}, "target.frequency", "is missing; give it, or target_frequency=\"1.2 MHz\"");
+                throw InputError({d.design.file(), 0}, "target.frequency", "is missing; give it, or target_frequency=\"1.2 MHz\"");
             wish.frequency_hz = device.target.frequency->si();
         }
         if (wish.mode.empty()) wish.mode = device.target.mode;
-        return size(watch.checked(design_at), wish, *d.materials, watch.progressed());
+        return size(watch.checked(device_at), wish, *d.materials, watch.progressed());
     });
 }
 
-py::tuple choose_design(const WrittenDesign& design, const py::iterable& settings, int samples, unsigned threads, bool robust,
+py::tuple choose_design(const HeldDesign& design, const py::iterable& settings, int samples, unsigned threads, bool robust,
                         double least_chance, const py::object& progress) {
-    return told(design, settings, progress, [&](Watch& watch, const WrittenDesign& d, const Changes& changes) {
+    return told(design, settings, progress, [&](Watch& watch, const HeldDesign& d, const Changes& changes) {
         std::atomic<std::size_t> asked = 0;
         double expected = 1.0;
-        const DesignAt design_at = [&, all = d.varied()](const Changes& more) {
+        const DeviceAt device_at = [&, all = d.devices(changes)](const Changes& more) {
             watch.keep_going();
             watch.share(static_cast<double>(++asked) / expected);
-            Changes both = changes;
-            both.insert(both.end(), more.begin(), more.end());
-            return all(both);
+            return all(more);
         };
         const unsigned cores = std::max(1U, std::thread::hardware_concurrency());
-        const ChoiceJob job{design_at, *d.materials, samples, threads > 0 ? threads : cores, robust, least_chance};
+        const ChoiceJob job{device_at, *d.materials, samples, threads > 0 ? threads : cores, robust, least_chance};
         expected = static_cast<double>(expected_designs(job));
         return choose(job);
     });
 }
 
-py::tuple release_design(const WrittenDesign& design, const py::object& progress) {
-    return told(design, py::list(), progress, [](Watch& watch, const WrittenDesign& d, const Changes&) {
-        return release(d.at({}), *d.materials, watch.progressed());
+py::tuple release_design(const HeldDesign& design, const py::object& progress) {
+    return told(design, py::list(), progress, [](Watch& watch, const HeldDesign& d, const Changes&) {
+        return release(d.device({}), *d.materials, watch.progressed());
     });
 }
 
-py::tuple plan_design(const WrittenDesign& design, const py::iterable& settings, double allowed_shift, double gas_share,
+py::tuple plan_design(const HeldDesign& design, const py::iterable& settings, double allowed_shift, double gas_share,
                       const std::vector<std::string>& aim, const std::vector<std::pair<std::string, double>>& measured_q,
                       double memory_limit, const py::object& progress) {
     const PlanOptions options{allowed_shift, gas_share, aim, measured_q};
-    return told(design, settings, progress, [&](Watch& watch, const WrittenDesign& d, const Changes& changes) {
-        return plan(d.at(changes), *d.materials, options, watch.progressed(),
+    return told(design, settings, progress, [&](Watch& watch, const HeldDesign& d, const Changes& changes) {
+        return plan(d.device(changes), *d.materials, options, watch.progressed(),
                     watch.effort(static_cast<std::size_t>(memory_limit)));
     });
 }
 
-py::tuple light_design(const WrittenDesign& design, const py::object& from, const py::object& to, const py::object& progress) {
+py::tuple light_design(const HeldDesign& design, const py::object& from, const py::object& to, const py::object& progress) {
     LightOptions options;
     if (!from.is_none() || !to.is_none()) {
         options.range = WavelengthRange{positive_or_none(from, Kind::length, "wavelength"),
@@ -201,23 +195,23 @@ py::tuple light_design(const WrittenDesign& design, const py::object& from, cons
             throw InputError({}, "wavelength", "does not rise; accepted: two lengths (from, to)");
     }
     return told(design, py::list(), progress,
-                [&](Watch&, const WrittenDesign& d, const Changes&) { return light(d.at({}), options); });
+                [&](Watch&, const HeldDesign& d, const Changes&) { return light(d.device({}), options); });
 }
 
-py::tuple cavity_design(const WrittenDesign& design, const py::iterable& settings, double memory_limit,
+py::tuple cavity_design(const HeldDesign& design, const py::iterable& settings, double memory_limit,
                         const py::object& progress) {
-    return told(design, settings, progress, [&](Watch& watch, const WrittenDesign& d, const Changes& changes) {
-        return see_cavity(d.at(changes), *d.materials, watch.progressed(),
+    return told(design, settings, progress, [&](Watch& watch, const HeldDesign& d, const Changes& changes) {
+        return see_cavity(d.device(changes), *d.materials, watch.progressed(),
                           watch.effort(static_cast<std::size_t>(memory_limit)));
     });
 }
 
-py::tuple film_of(const std::string& wafer, const std::shared_ptr<Materials>& materials, const WrittenDesign* design,
+py::tuple film_of(const std::string& wafer, const std::shared_ptr<Materials>& materials, const HeldDesign* design,
                   const std::string& mode, const py::object& progress) {
     return as_tuple(watched(progress, [&](Watch&) {
         const Wafer read = read_wafer(wafer, *materials);
         WaferFilm film = film_of_wafer(read, *materials);
-        if (design != nullptr && !read.dies.empty()) add_forecast(read, design->at({}), mode, film);
+        if (design != nullptr && !read.dies.empty()) add_forecast(read, design->device({}), mode, film);
         return texts_of(film);
     }));
 }
@@ -254,12 +248,12 @@ ReadingChoice reading_from(const py::dict& words) {
     return choice;
 }
 
-py::tuple compare_designs(const std::vector<std::pair<WrittenDesign, std::string>>& devices, const py::dict& reading,
+py::tuple compare_designs(const std::vector<std::pair<HeldDesign, std::string>>& devices, const py::dict& reading,
                           std::optional<int> modes, bool stress_prior, const py::object& progress) {
     const ReadingChoice choice = reading_from(reading);
     return as_tuple(watched(progress, [&](Watch& watch) {
         std::vector<DeviceInput> inputs;
-        for (const auto& [design, measured] : devices) inputs.push_back({design.at({}), read_measured(measured, choice)});
+        for (const auto& [design, measured] : devices) inputs.push_back({design.device({}), read_measured(measured, choice)});
         return texts_of(compare(inputs, *devices.front().first.materials, {modes, stress_prior}, watch.progressed()));
     }));
 }

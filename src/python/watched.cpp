@@ -50,7 +50,7 @@ SolveEffort Watch::effort(std::size_t memory_limit) {
     return effort;
 }
 
-DesignAt Watch::checked(DesignAt design_at) {
+DeviceAt Watch::checked(DeviceAt design_at) {
     return [this, design_at = std::move(design_at)](const Changes& changes) {
         keep_going();
         return design_at(changes);

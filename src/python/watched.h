@@ -49,7 +49,7 @@ public:
     /// For solutions; `memory_limit` in bytes, 0: what the machine has.
     [[nodiscard]] SolveEffort effort(std::size_t memory_limit);
     /// For tasks that ask for designs: ends them, too.
-    [[nodiscard]] DesignAt checked(DesignAt design_at);
+    [[nodiscard]] DeviceAt checked(DeviceAt design_at);
 
 private:
     std::atomic<bool> stop_ = false;

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import functools
 import os
 import tempfile
-from typing import Any, Iterable, Iterator, Mapping, Sequence, Union
+from typing import Any, Iterable, Iterator, Mapping, Sequence, TypeVar, Union
 
 from . import _core
 from ._errors import NoAnswer
@@ -17,6 +18,8 @@ from ._tree import Record
 
 Path = Union[str, "os.PathLike[str]"]
 Quantity = Union[float, str]
+
+Told = TypeVar("Told", bound=Result)
 
 _gibibyte = 1024.0**3
 
@@ -43,8 +46,8 @@ class Design:
 
     def _start(self, text: str, path: str, most_holes: int, hole_file: Path, materials: Path | None) -> None:
         self._arguments = (text, path, most_holes, os.fspath(hole_file), materials)
-        self._changes: tuple[tuple[str, Any], ...] = ()
-        self._written = _core.WrittenDesign(text, path, most_holes, os.fspath(hole_file), table(materials))
+        self._steps: tuple[tuple[tuple[str, Any], ...], ...] = ()
+        self._held = _core.HeldDesign(text, path, most_holes, os.fspath(hole_file), table(materials))
 
     @classmethod
     def from_text(cls, text: str, *, path: Path = "design", most_holes: int = 200_000, hole_file: Path = "",
@@ -65,8 +68,24 @@ class Design:
 
     @property
     def changes(self) -> dict[str, Any]:
-        """What ``with_`` changed, the last word on each key."""
-        return dict(self._changes)
+        """What ``with_`` changed, the last word on each key; None for a key that ``without`` took away."""
+        return {key: value for pairs in self._steps for key, value in pairs}
+
+    def __contains__(self, key: str) -> bool:
+        """Whether a key or a section is written; defaults do not count."""
+        return bool(self._held.has(key))
+
+    def __getitem__(self, key: str) -> Any:
+        """The number of a key in SI units, or its text, as it is written. :raises KeyError: where it is not, or is a list"""
+        value = self._held.value(key)
+        if value is None:
+            raise KeyError(f"{key} is not written, or no single value")
+        return value[0] if isinstance(value, tuple) else value
+
+    def deviation(self, key: str) -> float:
+        """One standard deviation that the design gives a quantity, SI; 0 where none is stated."""
+        value = self._held.value(key)
+        return float(value[1]) if isinstance(value, tuple) else 0.0
 
     def with_(self, changes: Mapping[str, Any] | Record | None = None, /, **more: Any) -> Design:
         """The design with other values; this one stays as it is.
@@ -79,15 +98,23 @@ class Design:
         """
         pairs = [*((k, changes[k]) for k in changes)] if changes is not None else []
         pairs += [(k.replace("__", "."), v) for k, v in more.items()]
+        return self._next(tuple(pairs))
+
+    def without(self, key: str) -> Design:
+        """The design without a key, or without a whole section such as "readout". :raises InputError: for no such key"""
+        return self._next(((key, None),))
+
+    def _next(self, step: tuple[tuple[str, Any], ...]) -> Design:
+        """Changes made together; None takes a key away."""
         other = type(self).__new__(type(self))
-        other._arguments = self._arguments
-        other._changes = (*self._changes, *pairs)
-        other._written = self._written.changed(pairs)
+        other._arguments, other._steps = self._arguments, (*self._steps, step)
+        removed = step[0][0] if len(step) == 1 and step[0][1] is None else None
+        other._held = self._held.without(removed) if removed is not None else self._held.changed(step)
         return other
 
     def check(self) -> Design:
         """Reads all of it. :returns: itself :raises InputError: where it is not sound, naming file, line and key"""
-        _core.check(self._written)
+        _core.check(self._held)
         return self
 
     def predict(self, *, modes: int | None = None, model: str | None = None, accuracy: float | None = None,
@@ -106,7 +133,7 @@ class Design:
         :raises NoAnswer: a film that is not stable (``.result`` says where it would be), a model that does not apply
         """
         settings = _settings(modes, model, accuracy)
-        json, text, refused, fields = _core.predict(self._written, settings, near, within, memory_limit * _gibibyte,
+        json, text, refused, fields = _core.predict(self._held, settings, near, within, memory_limit * _gibibyte,
                                                     stress_map, progress)
         if refused:
             raise NoAnswer(refused, Result(json, text))
@@ -126,7 +153,7 @@ class Design:
         :returns: ``design.with_(result.changes)`` is the answer
         :raises NoAnswer: no size does it
         """
-        return _told(Sized, _core.size(self._written, _settings(modes, model, accuracy), target_frequency, mode, sizing, progress))
+        return _told(Sized, _core.size(self._held, _settings(modes, model, accuracy), target_frequency, mode, sizing, progress))
 
     def sweep(self, vary: str | Iterable[str] | Mapping[str, Any], *, modes: int | None = None, model: str | None = None,
               accuracy: float | None = None, threads: int = 0, progress: Progress | None = None) -> Sweep:
@@ -137,7 +164,7 @@ class Design:
         :param threads: default: all cores; the numbers are the same
         :returns: an iterator over rows; ``.table()`` and ``.frame()`` (pandas) have all of them
         """
-        return Sweep(_core.sweep(self._written, _settings(modes, model, accuracy), axes_of(vary), threads), progress)
+        return Sweep(_core.sweep(self._held, _settings(modes, model, accuracy), axes_of(vary), threads), progress)
 
     def choose(self, *, samples: int = 60, threads: int = 0, robust: bool = False, least_chance: float = 0.9,
                modes: int | None = None, model: str | None = None, accuracy: float | None = None,
@@ -149,12 +176,12 @@ class Design:
         :returns: ``design.with_(result.lines)`` is the recommended design
         :raises NoAnswer: no solved design holds all limits
         """
-        return _told(Choice, _core.choose(self._written, _settings(modes, model, accuracy), samples, threads, robust, least_chance,
+        return _told(Choice, _core.choose(self._held, _settings(modes, model, accuracy), samples, threads, robust, least_chance,
                                           progress))
 
     def release(self, *, progress: Progress | None = None) -> Released:
         """Undercut front, etch time and window, film loss, drying and collapse margins, cautions."""
-        return _told(Released, _core.release(self._written, progress))
+        return _told(Released, _core.release(self._held, progress))
 
     def plan(self, *, aim: Sequence[str] = (), allowed_shift: float = 1e-4, gas_share: float = 0.1,
              measured_q: Mapping[str, float] | None = None, modes: int | None = None, model: str | None = None,
@@ -166,7 +193,7 @@ class Design:
         :param gas_share: part of the loss that gas may make
         :param measured_q: Q that modes were measured to have, by label
         """
-        return _told(Plan, _core.plan(self._written, _settings(modes, model, accuracy), allowed_shift, gas_share, list(aim),
+        return _told(Plan, _core.plan(self._held, _settings(modes, model, accuracy), allowed_shift, gas_share, list(aim),
                                       list((measured_q or {}).items()), memory_limit * _gibibyte, progress))
 
     def light(self, wavelength: tuple[Quantity, Quantity] | None = None, *, progress: Progress | None = None) -> Light:
@@ -176,12 +203,12 @@ class Design:
         :returns: spectrum.wavelength_m (m), .reflectivity, .transmission, .error are arrays
         """
         first, last = wavelength or (None, None)
-        return _told(Light, _core.light(self._written, first, last, progress))
+        return _told(Light, _core.light(self._held, first, last, progress))
 
     def cavity(self, *, modes: int | None = None, model: str | None = None, accuracy: float | None = None,
                memory_limit: float = 0.0, progress: Progress | None = None) -> CavityReport:
         """The film in its cavity: coupling, loss, cooling, limits, noise. Needs a section [cavity]."""
-        return _told(CavityReport, _core.cavity(self._written, _settings(modes, model, accuracy), memory_limit * _gibibyte, progress))
+        return _told(CavityReport, _core.cavity(self._held, _settings(modes, model, accuracy), memory_limit * _gibibyte, progress))
 
     def compare(self, measured: Any, *, also: Sequence[tuple[Design, Any]] = (), modes: int | None = None,
                 stress_prior: bool = False, kind: str | None = None, signal: str | None = None, width: str | None = None,
@@ -198,18 +225,19 @@ class Design:
         reading = {"kind": kind, "signal": signal, "width": width, "decimal": decimal, "resolution": resolution,
                    "frequency": frequency}
         with tempfile.TemporaryDirectory(prefix="tymbal-") as folder:
-            devices = [(design._written, _measured_file(data, folder, number))
+            devices = [(design._held, _measured_file(data, folder, number))
                        for number, (design, data) in enumerate([(self, measured), *also])]
             told = _core.compare(devices, reading, modes, stress_prior, progress)
         return _told(Comparison, told)
 
     def __eq__(self, other: object) -> bool:
-        return isinstance(other, Design) and (self._arguments, self._changes) == (other._arguments, other._changes)
+        """Same keys with the same values as written; where they come from does not count."""
+        return isinstance(other, Design) and bool(self._held.same(other._held))
 
     __hash__ = None  # type: ignore[assignment]
 
     def __reduce__(self) -> tuple[Any, ...]:
-        return _again, (self._arguments, self._changes)
+        return _again, (self._arguments, self._steps)
 
     def __repr__(self) -> str:
         return f"<Design {self.path}" + "".join(f", {key} = {value}" for key, value in self.changes.items()) + ">"
@@ -220,12 +248,10 @@ class Design:
         return design_card("", self.path, self.changes.items())
 
 
-def _again(arguments: tuple[Any, ...], changes: tuple[tuple[str, Any], ...]) -> Design:
+def _again(arguments: tuple[Any, ...], steps: tuple[tuple[tuple[str, Any], ...], ...]) -> Design:
     design = Design.__new__(Design)
     design._start(*arguments)
-    design._changes = changes
-    design._written = design._written.changed(changes)
-    return design
+    return functools.reduce(Design._next, steps, design)
 
 
 def _settings(modes: int | None, model: str | None, accuracy: float | None) -> list[tuple[str, Any]]:
@@ -234,7 +260,7 @@ def _settings(modes: int | None, model: str | None, accuracy: float | None) -> l
     return [(key, value) for key, value in wanted.items() if value is not None]
 
 
-def _told(kind: type[Any], texts: tuple[str, str]) -> Any:
+def _told(kind: type[Told], texts: tuple[str, str]) -> Told:
     found = kind(*texts)
     found.warn(3)
     return found

@@ -83,7 +83,8 @@ class Prediction(Result):
 
     @property
     def stress_map(self) -> StressMap | None:
-        return self.__dict__["_stress_map"]
+        found: StressMap | None = self.__dict__["_stress_map"]
+        return found
 
     def __reduce__(self) -> tuple[Any, ...]:
         return type(self), (self.json, str(self), [mode.shape for mode in self.modes], self.stress_map)

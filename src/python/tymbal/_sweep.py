@@ -87,4 +87,4 @@ def axes_of(vary: str | Iterable[str] | Mapping[str, Any]) -> list[Any]:
 
 
 def _values(values: Any) -> list[Any]:
-    return values.tolist() if hasattr(values, "tolist") else list(values)
+    return list(values.tolist() if hasattr(values, "tolist") else values)

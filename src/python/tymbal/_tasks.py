@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import functools
+import os
 from typing import Callable, Concatenate, ParamSpec, TypeVar
 
 from . import _core
@@ -44,9 +45,7 @@ def film(wafer: Path, *, design: Design | Path | None = None, mode: str = "", ma
     :param mode: label of the mode of the forecast; default the lowest
     :param materials: folder of another material table
     """
-    import os
-
     read = design if design is None or isinstance(design, Design) else read_design(design)
-    found = WaferFilm(*_core.film(os.fspath(wafer), table(materials), read._written if read else None, mode, progress))
+    found = WaferFilm(*_core.film(os.fspath(wafer), table(materials), read._held if read else None, mode, progress))
     found.warn(2)
     return found
