@@ -19,7 +19,7 @@ if(TYMBAL_PYTHON)
     set(CPACK_DEBIAN_PYTHON_PACKAGE_NAME python3-tymbal)
     set(CPACK_DEBIAN_PYTHON_PACKAGE_SECTION python)
     # The extension is for this Python alone; the material table is the program's.
-    set(CPACK_DEBIAN_PYTHON_PACKAGE_DEPENDS "python3 (>= ${TYMBAL_PYTHON_VERSION}), python3 (<< ${TYMBAL_NEXT_PYTHON}), python3-numpy, tymbal (= ${PROJECT_VERSION})")
+    set(CPACK_DEBIAN_PYTHON_PACKAGE_DEPENDS "python3 (>= ${TYMBAL_PYTHON_SERIES}), python3 (<< ${TYMBAL_PYTHON_NEXT}), python3-numpy, tymbal (= ${PROJECT_VERSION})")
     set(CPACK_DEBIAN_PYTHON_PACKAGE_SUGGESTS "python3-matplotlib, python3-pandas")
 endif()
 include(CPack)

@@ -1,4 +1,5 @@
-// Fields of a result as arrays of numpy that share the library's memory: it lives as long as any array that looks at it.
+// Fields of a result as arrays of numpy that share the library's memory: it lives as long as any array that looks at
+// it.
 #pragma once
 
 #include "tymbal/light/lines.h"

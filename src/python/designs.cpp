@@ -56,9 +56,11 @@ void add_designs(py::module_& module) {
              py::arg("materials"))
         .def("changed", &changed, py::arg("pairs"))
         .def("without", &reduced, py::arg("key"))
-        .def("has", [](const HeldDesign& held, const std::string& key) { return held.design.has(key); }, py::arg("key"))
+        .def(
+            "has", [](const HeldDesign& held, const std::string& key) { return held.design.has(key); }, py::arg("key"))
         .def("value", &value_of, py::arg("key"))
-        .def("same", [](const HeldDesign& a, const HeldDesign& b) { return a.design == b.design; }, py::arg("other"));
+        .def(
+            "same", [](const HeldDesign& a, const HeldDesign& b) { return a.design == b.design; }, py::arg("other"));
 }
 
 }  // namespace tymbal::python

@@ -2,6 +2,8 @@
 
 #include "tymbal/base/error.h"
 
+#include <cstring>
+
 namespace tymbal::python {
 
 namespace {
@@ -14,7 +16,8 @@ void raise(const char* name, const py::tuple& arguments) {
 }
 
 py::str text(const char* what) {
-    return py::reinterpret_steal<py::str>(PyUnicode_DecodeUTF8(what, static_cast<Py_ssize_t>(std::strlen(what)), "replace"));
+    return py::reinterpret_steal<py::str>(
+        PyUnicode_DecodeUTF8(what, static_cast<Py_ssize_t>(std::strlen(what)), "replace"));
 }
 
 }  // namespace
@@ -24,7 +27,8 @@ void translate_errors(py::module_&) {
         try {
             if (fault) std::rethrow_exception(fault);
         } catch (const InputError& e) {
-            raise("InputError", py::make_tuple(text(e.what()), text(e.place().file.c_str()), e.place().line, text(e.key().c_str())));
+            raise("InputError",
+                  py::make_tuple(text(e.what()), text(e.place().file.c_str()), e.place().line, text(e.key().c_str())));
         } catch (const NoAnswer& e) {
             raise("NoAnswer", py::make_tuple(text(e.what())));
         }

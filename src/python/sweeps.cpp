@@ -45,7 +45,14 @@ public:
     RunningSweep(const HeldDesign& design, const Changes& settings, SweepGrid grid, unsigned threads)
         : design_(design) {
         const Device device = design_.device(settings);
-        identity_ = {device.title, device.sha256, fingerprint(*design_.materials), settings, std::move(grid), device.solve.modes, 1, 1};
+        identity_ = {device.title,
+                     device.sha256,
+                     fingerprint(*design_.materials),
+                     settings,
+                     std::move(grid),
+                     device.solve.modes,
+                     1,
+                     1};
         start(threads, settings);
     }
     ~RunningSweep() { close(); }
@@ -128,8 +135,12 @@ SweepGrid grid_from(const py::iterable& axes) {
             added.key = py::cast<std::string>(both[0]);
             for (const py::handle& value : both[1]) {
                 const Change change = changes_from(py::make_tuple(py::make_tuple(both[0], value))).front();
-                if (const auto* si = std::get_if<double>(&change.value)) added.values.emplace_back(*si);
-                if (const auto* name = std::get_if<std::string>(&change.value)) added.values.emplace_back(*name);
+                if (const auto* si = std::get_if<double>(&change.value))
+                    added.values.emplace_back(*si);
+                else if (const auto* name = std::get_if<std::string>(&change.value))
+                    added.values.emplace_back(*name);
+                else
+                    throw InputError({}, added.key, "takes one number or text at a time");
             }
             if (added.values.empty()) throw InputError({}, added.key, "has no values to take");
         }
@@ -142,9 +153,12 @@ SweepGrid grid_from(const py::iterable& axes) {
     return grid;
 }
 
-std::unique_ptr<RunningSweep> start_sweep(const HeldDesign& design, const py::iterable& settings, const py::iterable& axes,
-                                          unsigned threads) {
-    return std::make_unique<RunningSweep>(design, changes_from(settings), grid_from(axes), threads);
+std::unique_ptr<RunningSweep> start_sweep(const HeldDesign& design, const py::iterable& settings,
+                                          const py::iterable& axes, unsigned threads) {
+    const Changes changes = changes_from(settings);
+    SweepGrid grid = grid_from(axes);
+    const py::gil_scoped_release free;
+    return std::make_unique<RunningSweep>(design, changes, std::move(grid), threads);
 }
 
 /// The program's JSON of a table: its head and any of its lines.

@@ -73,7 +73,8 @@ struct Predicted {
     std::shared_ptr<Fields> fields;
 };
 
-std::shared_ptr<Fields> fields_of(Prediction& prediction, const Device& device, const SolvedDesign& solved, bool stress) {
+std::shared_ptr<Fields> fields_of(Prediction& prediction, const Device& device, const SolvedDesign& solved,
+                                  bool stress) {
     auto fields = std::make_shared<Fields>();
     for (PredictedMode& m : prediction.modes) fields->shapes.push_back(std::move(m.mode.shape));
     if (stress) fields->stress = stress_map(device.outline, solved.laid.film, solved.set.fine);
@@ -114,10 +115,10 @@ double positive_or_none(const py::object& value, Kind kind, const char* option) 
 py::tuple predict_design(const HeldDesign& design, const py::iterable& settings, const py::object& near,
                          const py::object& within, double memory_limit, bool stress, const py::object& progress) {
     const Changes changes = changes_from(settings);
-    const PredictWish wish{positive_or_none(near, Kind::frequency, "near"), positive_or_none(within, Kind::length, "within"),
-                           static_cast<std::size_t>(memory_limit), stress};
-    const Predicted p =
-        watched(progress, [&](Watch& watch) { return predict_watched(watch, design, changes, wish); });
+    const PredictWish wish{positive_or_none(near, Kind::frequency, "near"),
+                           positive_or_none(within, Kind::length, "within"), static_cast<std::size_t>(memory_limit),
+                           stress};
+    const Predicted p = watched(progress, [&](Watch& watch) { return predict_watched(watch, design, changes, wish); });
     return py::make_tuple(p.texts.json, p.texts.table, p.refused, p.fields);
 }
 
@@ -145,7 +146,8 @@ py::tuple size_design(const HeldDesign& design, const py::iterable& settings, co
         const Device device = device_at({});
         if (wish.frequency_hz == 0.0) {
             if (!device.target.frequency)
-                throw InputError({d.design.file(), 0}, "target.frequency", "is missing; give it, or target_frequency=\"1.2 MHz\"");
+                throw InputError({d.design.file(), 0}, "target.frequency",
+                                 "is missing; give it, or target_frequency=\"1.2 MHz\"");
             wish.frequency_hz = device.target.frequency->si();
         }
         if (wish.mode.empty()) wish.mode = device.target.mode;
@@ -153,8 +155,8 @@ py::tuple size_design(const HeldDesign& design, const py::iterable& settings, co
     });
 }
 
-py::tuple choose_design(const HeldDesign& design, const py::iterable& settings, int samples, unsigned threads, bool robust,
-                        double least_chance, const py::object& progress) {
+py::tuple choose_design(const HeldDesign& design, const py::iterable& settings, int samples, unsigned threads,
+                        bool robust, double least_chance, const py::object& progress) {
     return told(design, settings, progress, [&](Watch& watch, const HeldDesign& d, const Changes& changes) {
         std::atomic<std::size_t> asked = 0;
         double expected = 1.0;
@@ -177,8 +179,9 @@ py::tuple release_design(const HeldDesign& design, const py::object& progress) {
 }
 
 py::tuple plan_design(const HeldDesign& design, const py::iterable& settings, double allowed_shift, double gas_share,
-                      const std::vector<std::string>& aim, const std::vector<std::pair<std::string, double>>& measured_q,
-                      double memory_limit, const py::object& progress) {
+                      const std::vector<std::string>& aim,
+                      const std::vector<std::pair<std::string, double>>& measured_q, double memory_limit,
+                      const py::object& progress) {
     const PlanOptions options{allowed_shift, gas_share, aim, measured_q};
     return told(design, settings, progress, [&](Watch& watch, const HeldDesign& d, const Changes& changes) {
         return plan(d.device(changes), *d.materials, options, watch.progressed(),
@@ -186,7 +189,8 @@ py::tuple plan_design(const HeldDesign& design, const py::iterable& settings, do
     });
 }
 
-py::tuple light_design(const HeldDesign& design, const py::object& from, const py::object& to, const py::object& progress) {
+py::tuple light_design(const HeldDesign& design, const py::object& from, const py::object& to,
+                       const py::object& progress) {
     LightOptions options;
     if (!from.is_none() || !to.is_none()) {
         options.range = WavelengthRange{positive_or_none(from, Kind::length, "wavelength"),
@@ -233,18 +237,21 @@ ReadingChoice reading_from(const py::dict& words) {
     };
     ReadingChoice choice;
     if (const std::string kind = text("kind"); !kind.empty())
-        choice.kind = word_of<MeasuredKind>(
-            kind, "kind",
-            {{"peaks", MeasuredKind::peaks}, {"spectrum", MeasuredKind::spectrum}, {"ringdown", MeasuredKind::ringdown}});
+        choice.kind = word_of<MeasuredKind>(kind, "kind",
+                                            {{"peaks", MeasuredKind::peaks},
+                                             {"spectrum", MeasuredKind::spectrum},
+                                             {"ringdown", MeasuredKind::ringdown}});
     choice.signal = word_of<SignalScale>(
         text("signal"), "signal",
         {{"", SignalScale::unsaid}, {"amplitude", SignalScale::amplitude}, {"power", SignalScale::power}});
-    choice.width = word_of<WidthOf>(text("width"), "width",
-                                    {{"", WidthOf::power}, {"amplitude", WidthOf::amplitude}, {"power", WidthOf::power}});
+    choice.width = word_of<WidthOf>(
+        text("width"), "width", {{"", WidthOf::power}, {"amplitude", WidthOf::amplitude}, {"power", WidthOf::power}});
     if (const std::string decimal = text("decimal"); !decimal.empty())
         choice.decimal = word_of<char>(decimal, "decimal", {{"comma", ','}, {"point", '.'}});
-    for (const auto& [name, into] : {std::pair{"resolution", &choice.resolution_hz}, std::pair{"frequency", &choice.frequency_hz}})
-        if (words.contains(name) && !words[name].is_none()) *into = positive_or_none(words[name], Kind::frequency, name);
+    for (const auto& [name, into] :
+         {std::pair{"resolution", &choice.resolution_hz}, std::pair{"frequency", &choice.frequency_hz}})
+        if (words.contains(name) && !words[name].is_none())
+            *into = positive_or_none(words[name], Kind::frequency, name);
     return choice;
 }
 
@@ -253,7 +260,8 @@ py::tuple compare_designs(const std::vector<std::pair<HeldDesign, std::string>>&
     const ReadingChoice choice = reading_from(reading);
     return as_tuple(watched(progress, [&](Watch& watch) {
         std::vector<DeviceInput> inputs;
-        for (const auto& [design, measured] : devices) inputs.push_back({design.device({}), read_measured(measured, choice)});
+        for (const auto& [design, measured] : devices)
+            inputs.push_back({design.device({}), read_measured(measured, choice)});
         return texts_of(compare(inputs, *devices.front().first.materials, {modes, stress_prior}, watch.progressed()));
     }));
 }
@@ -276,13 +284,16 @@ void add_tasks(py::module_& module) {
     module.def("choose", &choose_design, py::arg("design"), py::arg("settings"), py::arg("samples"), py::arg("threads"),
                py::arg("robust"), py::arg("least_chance"), py::arg("progress"));
     module.def("release", &release_design, py::arg("design"), py::arg("progress"));
-    module.def("plan", &plan_design, py::arg("design"), py::arg("settings"), py::arg("allowed_shift"), py::arg("gas_share"),
-               py::arg("aim"), py::arg("measured_q"), py::arg("memory_limit"), py::arg("progress"));
-    module.def("light", &light_design, py::arg("design"), py::arg("from_"), py::arg("to"), py::arg("progress"));
-    module.def("cavity", &cavity_design, py::arg("design"), py::arg("settings"), py::arg("memory_limit"), py::arg("progress"));
-    module.def("film", &film_of, py::arg("wafer"), py::arg("materials"), py::arg("design"), py::arg("mode"), py::arg("progress"));
-    module.def("compare", &compare_designs, py::arg("devices"), py::arg("reading"), py::arg("modes"), py::arg("stress_prior"),
+    module.def("plan", &plan_design, py::arg("design"), py::arg("settings"), py::arg("allowed_shift"),
+               py::arg("gas_share"), py::arg("aim"), py::arg("measured_q"), py::arg("memory_limit"),
                py::arg("progress"));
+    module.def("light", &light_design, py::arg("design"), py::arg("from_"), py::arg("to"), py::arg("progress"));
+    module.def("cavity", &cavity_design, py::arg("design"), py::arg("settings"), py::arg("memory_limit"),
+               py::arg("progress"));
+    module.def("film", &film_of, py::arg("wafer"), py::arg("materials"), py::arg("design"), py::arg("mode"),
+               py::arg("progress"));
+    module.def("compare", &compare_designs, py::arg("devices"), py::arg("reading"), py::arg("modes"),
+               py::arg("stress_prior"), py::arg("progress"));
     module.def("materials", &material_table, py::arg("materials"), py::arg("row"));
 }
 

@@ -15,9 +15,12 @@ bool is_text(const py::handle& value) {
 
 /// A number of any kind that Python has, numpy's too; True and False are none.
 double number_from(const py::handle& value, const std::string& key) {
-    const double number = PyBool_Check(value.ptr()) ? std::nan("") : PyFloat_AsDouble(value.ptr());
-    if (PyErr_Occurred() != nullptr) PyErr_Clear();
-    if (is_text(value) || !std::isfinite(number))
+    double number = is_text(value) || PyBool_Check(value.ptr()) ? std::nan("") : PyFloat_AsDouble(value.ptr());
+    if (PyErr_Occurred() != nullptr) {
+        PyErr_Clear();
+        number = std::nan("");
+    }
+    if (!std::isfinite(number))
         throw InputError({}, key,
                          "is " + py::cast<std::string>(py::repr(value)) +
                              "; accepted: a finite number in SI units, or a text as a design file has it");
@@ -80,8 +83,8 @@ double si_from(const py::handle& value, Kind kind, const std::string& option) {
 py::list key_table() {
     py::list all;
     for (const DesignKey& key : design_keys())
-        all.append(py::make_tuple(key.section, key.name, key.kind ? py::object(py::str(si_unit(*key.kind))) : py::none(),
-                                  key.meaning));
+        all.append(py::make_tuple(key.section, key.name,
+                                  key.kind ? py::object(py::str(si_unit(*key.kind))) : py::none(), key.meaning));
     return all;
 }
 

@@ -1,6 +1,5 @@
 #include "watched.h"
 
-
 namespace tymbal::python {
 
 namespace {

@@ -1,5 +1,5 @@
-// Long work for a caller in Python: it runs beside, without the interpreter's lock, while the caller's thread listens for
-// Ctrl-C and passes on how far the work is.
+// Long work for a caller in Python: it runs beside, without the interpreter's lock, while the caller's thread listens
+// for Ctrl-C and passes on how far the work is.
 #pragma once
 
 #include "tymbal/grid/solve_effort.h"
@@ -114,7 +114,8 @@ auto watched(const py::object& progress, Do do_work) {
             } catch (...) {
                 watch.stop();
                 const py::gil_scoped_release free_again;
-                while (!work.ended_within(std::chrono::milliseconds(50))) {}
+                while (!work.ended_within(std::chrono::milliseconds(50))) {
+                }
                 throw;
             }
         }

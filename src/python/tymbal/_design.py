@@ -11,6 +11,7 @@ from . import _core
 from ._errors import NoAnswer
 from ._fields import Shape, StressMap
 from ._materials import table
+from ._ranges import between
 from ._results import CavityReport, Choice, Comparison, Light, Plan, Prediction, Released, Result, Sized
 from ._sweep import Progress, Sweep, axes_of
 from ._toml import design_text
@@ -20,8 +21,6 @@ Path = Union[str, "os.PathLike[str]"]
 Quantity = Union[float, str]
 
 Told = TypeVar("Told", bound=Result)
-
-_gibibyte = 1024.0**3
 
 
 class Design:
@@ -133,7 +132,7 @@ class Design:
         :raises NoAnswer: a film that is not stable (``.result`` says where it would be), a model that does not apply
         """
         settings = _settings(modes, model, accuracy)
-        json, text, refused, fields = _core.predict(self._held, settings, near, within, memory_limit * _gibibyte,
+        json, text, refused, fields = _core.predict(self._held, settings, near, within, _bytes(memory_limit),
                                                     stress_map, progress)
         if refused:
             raise NoAnswer(refused, Result(json, text))
@@ -164,7 +163,7 @@ class Design:
         :param threads: default: all cores; the numbers are the same
         :returns: an iterator over rows; ``.table()`` and ``.frame()`` (pandas) have all of them
         """
-        return Sweep(_core.sweep(self._held, _settings(modes, model, accuracy), axes_of(vary), threads), progress)
+        return Sweep(_core.sweep(self._held, _settings(modes, model, accuracy), axes_of(vary), _threads(threads)), progress)
 
     def choose(self, *, samples: int = 60, threads: int = 0, robust: bool = False, least_chance: float = 0.9,
                modes: int | None = None, model: str | None = None, accuracy: float | None = None,
@@ -176,8 +175,10 @@ class Design:
         :returns: ``design.with_(result.lines)`` is the recommended design
         :raises NoAnswer: no solved design holds all limits
         """
-        return _told(Choice, _core.choose(self._held, _settings(modes, model, accuracy), samples, threads, robust, least_chance,
-                                          progress))
+        between("samples", samples, 4, 100_000)
+        between("least_chance", least_chance, 0.0, 1.0)
+        return _told(Choice, _core.choose(self._held, _settings(modes, model, accuracy), samples, _threads(threads), robust,
+                                          least_chance, progress))
 
     def release(self, *, progress: Progress | None = None) -> Released:
         """Undercut front, etch time and window, film loss, drying and collapse margins, cautions."""
@@ -193,8 +194,10 @@ class Design:
         :param gas_share: part of the loss that gas may make
         :param measured_q: Q that modes were measured to have, by label
         """
+        between("allowed_shift", allowed_shift, 1e-9, 0.1)
+        between("gas_share", gas_share, 1e-6, 0.9)
         return _told(Plan, _core.plan(self._held, _settings(modes, model, accuracy), allowed_shift, gas_share, list(aim),
-                                      list((measured_q or {}).items()), memory_limit * _gibibyte, progress))
+                                      _qualities(measured_q), _bytes(memory_limit), progress))
 
     def light(self, wavelength: tuple[Quantity, Quantity] | None = None, *, progress: Progress | None = None) -> Light:
         """What the film with its holes does to light.
@@ -208,7 +211,7 @@ class Design:
     def cavity(self, *, modes: int | None = None, model: str | None = None, accuracy: float | None = None,
                memory_limit: float = 0.0, progress: Progress | None = None) -> CavityReport:
         """The film in its cavity: coupling, loss, cooling, limits, noise. Needs a section [cavity]."""
-        return _told(CavityReport, _core.cavity(self._held, _settings(modes, model, accuracy), memory_limit * _gibibyte, progress))
+        return _told(CavityReport, _core.cavity(self._held, _settings(modes, model, accuracy), _bytes(memory_limit), progress))
 
     def compare(self, measured: Any, *, also: Sequence[tuple[Design, Any]] = (), modes: int | None = None,
                 stress_prior: bool = False, kind: str | None = None, signal: str | None = None, width: str | None = None,
@@ -222,6 +225,8 @@ class Design:
         :param stress_prior: the design's stress counts as known to its deviation
         :raises NoAnswer: the peaks do not tell which modes they are
         """
+        if modes is not None:
+            between("modes", modes, 3, 200)
         reading = {"kind": kind, "signal": signal, "width": width, "decimal": decimal, "resolution": resolution,
                    "frequency": frequency}
         with tempfile.TemporaryDirectory(prefix="tymbal-") as folder:
@@ -256,8 +261,24 @@ def _again(arguments: tuple[Any, ...], steps: tuple[tuple[tuple[str, Any], ...],
 
 def _settings(modes: int | None, model: str | None, accuracy: float | None) -> list[tuple[str, Any]]:
     """The program's options of the same names."""
+    if modes is not None:
+        between("modes", modes, 1, 200)
+    if accuracy is not None:
+        between("accuracy", accuracy, 1e-6, 0.1)
     wanted = {"solve.modes": modes, "solve.accuracy": accuracy, "solve.model": model}
     return [(key, value) for key, value in wanted.items() if value is not None]
+
+
+def _bytes(gibibytes: float) -> float:
+    return between("memory_limit", gibibytes, 0.0, 1e6) * 1024.0**3
+
+
+def _threads(count: int) -> int:
+    return int(between("threads", count, 0, 4096))
+
+
+def _qualities(measured: Mapping[str, float] | None) -> list[tuple[str, float]]:
+    return [(label, between("measured_q", value, 1.0, 1e300)) for label, value in (measured or {}).items()]
 
 
 def _told(kind: type[Told], texts: tuple[str, str]) -> Told:
