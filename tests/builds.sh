@@ -28,7 +28,7 @@ configure_threads() {
 
 # Is read, not built.
 configure_tidy() {
-    cmake -S "$root" -B "$work/tidy" -G Ninja -DCMAKE_CXX_COMPILER=clang++ -DTYMBAL_TESTS=OFF >/dev/null
+    cmake -S "$root" -B "$work/tidy" -G Ninja -DCMAKE_CXX_COMPILER=clang++ -DTYMBAL_TESTS=OFF -DTYMBAL_PYTHON=ON >/dev/null
 }
 
 # build_KIND [TARGET...]. What clang precompiles holds the folder that it was built in: its cache serves that folder alone.

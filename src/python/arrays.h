@@ -2,7 +2,6 @@
 // it.
 #pragma once
 
-#include "tymbal/light/lines.h"
 #include "tymbal/modes/modes.h"
 #include "tymbal/task/stress_map.h"
 

@@ -8,6 +8,7 @@ import pathlib
 import re
 import shutil
 import subprocess
+import sys
 
 from setuptools import Extension, setup
 from setuptools.command.build_ext import build_ext
@@ -22,8 +23,9 @@ class ByCMake(build_ext):
     """Everything in the package comes from the build folder: what was built together stays together."""
 
     def run(self):
-        tests = [] if (build / "CMakeCache.txt").exists() else ["-DTYMBAL_TESTS=OFF"]
-        subprocess.run(["cmake", "-S", root, "-B", build, "-DTYMBAL_PYTHON=ON", *tests], check=True)
+        first = ["-DTYMBAL_TESTS=OFF", f"-DPython_EXECUTABLE={sys._base_executable}"]
+        subprocess.run(["cmake", "-S", root, "-B", build, "-DTYMBAL_PYTHON=ON",
+                        *([] if (build / "CMakeCache.txt").exists() else first)], check=True)
         subprocess.run(["cmake", "--build", build, "--target", "tymbal-python"], check=True)
         package = pathlib.Path(self.build_lib) / "tymbal"
         shutil.copytree(build / "python" / "tymbal", package, dirs_exist_ok=True,
