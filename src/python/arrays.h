@@ -2,6 +2,7 @@
 // it.
 #pragma once
 
+#include "tymbal/light/lines.h"
 #include "tymbal/modes/modes.h"
 #include "tymbal/task/stress_map.h"
 
