@@ -67,10 +67,9 @@ class SameNumbers(unittest.TestCase):
 
     def test_changed_design(self):
         text = (examples / "plain-square.toml").read_text(encoding="utf-8")
-        design = tymbal.read_design("examples/plain-square.toml").with_({"film.thickness": 60e-9})
-        line = 'thickness = "60 nm"'
-        self.assertEqual(text.count('thickness = "50 nm"'), 1)
-        changed = tymbal.Design.from_text(text.replace('thickness = "50 nm"', line))
+        design = tymbal.read_design("examples/plain-square.toml").with_({"film.thickness": "60 +- 1 nm"})
+        self.assertEqual(text.count('"50 +- 1 nm"'), 1)
+        changed = tymbal.Design.from_text(text.replace('"50 +- 1 nm"', '"60 +- 1 nm"'))
         ours, theirs = design.predict(**quick), changed.predict(**quick)
         self.assertEqual([m.frequency_hz for m in ours.modes], [m.frequency_hz for m in theirs.modes])
 
