@@ -56,7 +56,7 @@ class Pictures(unittest.TestCase):
 
     def test_a_card_says_the_numbers_and_the_warnings(self):
         words = " ".join(Balanced(self.found._repr_html_()).words)
-        self.assertIn(f"{self.found.modes[0].frequency_hz / 1e6:.2f}", words)
+        self.assertIn(f"{self.found.modes[0].frequency_hz / 1e6:.3f}", words)
         self.assertIn(self.found.modes[0].label, words)
         for warning in self.found.warnings:
             self.assertIn(warning, words)
