@@ -20,7 +20,7 @@ def leaves(value, path=""):
         for name in value:
             yield from leaves(value[name], f"{path}.{name}")
     elif isinstance(value, list) or hasattr(value, "tolist"):
-        for number, one in enumerate(value):
+        for number, one in enumerate(value if isinstance(value, list) else value.tolist()):
             yield from leaves(one, f"{path}[{number}]")
     else:
         yield path, value
