@@ -1,5 +1,5 @@
 # Debian packages by CPack: `cpack -G DEB` in the build folder makes tymbal (program, material table, manual, completions,
-# examples) and libtymbal-dev (library, headers, package files).
+# examples), libtymbal-dev (library, headers, package files) and, with TYMBAL_PYTHON, python3-tymbal.
 set(CPACK_GENERATOR DEB)
 set(CPACK_PACKAGE_CONTACT "tymbal authors <authors@tymbal.invalid>")
 set(CPACK_PACKAGE_DESCRIPTION_SUMMARY "${PROJECT_DESCRIPTION}")
@@ -14,4 +14,12 @@ set(CPACK_DEBIAN_PROGRAM_PACKAGE_NAME tymbal)
 set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_NAME libtymbal-dev)
 set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_SHLIBDEPS OFF)
 set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_DEPENDS "libeigen3-dev, libnlopt-dev, nettle-dev, libpolyclipping-dev, libsqlite3-dev")
+if(TYMBAL_PYTHON)
+    list(APPEND CPACK_COMPONENTS_ALL python)
+    set(CPACK_DEBIAN_PYTHON_PACKAGE_NAME python3-tymbal)
+    set(CPACK_DEBIAN_PYTHON_PACKAGE_SECTION python)
+    # The extension is for this Python alone; the material table is the program's.
+    set(CPACK_DEBIAN_PYTHON_PACKAGE_DEPENDS "python3 (>= ${TYMBAL_PYTHON_SERIES}), python3 (<< ${TYMBAL_PYTHON_NEXT}), python3-numpy, tymbal (= ${PROJECT_VERSION})")
+    set(CPACK_DEBIAN_PYTHON_PACKAGE_SUGGESTS "python3-matplotlib, python3-pandas")
+endif()
 include(CPack)

@@ -19,7 +19,7 @@ configure_sanitized() {
 
 configure_release() {
     cmake -S "$root" -B "$work/release" -G Ninja -DCMAKE_COMPILE_WARNING_AS_ERROR=ON -DTYMBAL_BENCH=ON -DCMAKE_CXX_COMPILER=g++ \
-        -DCMAKE_BUILD_TYPE=Release -DCMAKE_VERIFY_INTERFACE_HEADER_SETS=ON >/dev/null
+        -DCMAKE_BUILD_TYPE=Release -DCMAKE_VERIFY_INTERFACE_HEADER_SETS=ON -DTYMBAL_PYTHON=ON >/dev/null
 }
 
 configure_threads() {
@@ -28,7 +28,7 @@ configure_threads() {
 
 # Is read, not built.
 configure_tidy() {
-    cmake -S "$root" -B "$work/tidy" -G Ninja -DCMAKE_CXX_COMPILER=clang++ -DTYMBAL_TESTS=OFF >/dev/null
+    cmake -S "$root" -B "$work/tidy" -G Ninja -DCMAKE_CXX_COMPILER=clang++ -DTYMBAL_TESTS=OFF -DTYMBAL_PYTHON=ON >/dev/null
 }
 
 # build_KIND [TARGET...]. What clang precompiles holds the folder that it was built in: its cache serves that folder alone.

@@ -1,5 +1,5 @@
 # Debian packages: made, installed into an empty root by dpkg itself, and run from there with nothing of this build in reach.
-# cmake -DBUILD=... -DWORK=... -DEXAMPLE=... -P package.cmake
+# cmake -DBUILD=... -DWORK=... -DPYTHON=ON -P package.cmake
 cmake_minimum_required(VERSION 3.25)
 function(run)
     execute_process(COMMAND ${ARGN} RESULT_VARIABLE failed OUTPUT_VARIABLE said ERROR_VARIABLE said)
@@ -38,4 +38,25 @@ run(env -i ${root}/usr/bin/tymbal materials argon-of-this-root)
 run(env -i ${root}/usr/bin/tymbal predict ${root}/usr/share/doc/tymbal/examples/plain-square.toml --modes 1)
 if(NOT said MATCHES "MODES")
     message(FATAL_ERROR "the installed program does not predict: ${said}")
+endif()
+# The Python module's package, in the same root: what it needs is said, and it reads that root's table.
+if(PYTHON)
+    file(GLOB python ${WORK}/packages/python3-tymbal_*.deb)
+    if(NOT python)
+        message(FATAL_ERROR "the Python module's package is missing")
+    endif()
+    run(dpkg-deb --field ${python} Depends)
+    if(NOT said MATCHES "python3 .>= 3" OR NOT said MATCHES "python3-numpy" OR NOT said MATCHES "tymbal .= " OR NOT said MATCHES "libnlopt")
+        message(FATAL_ERROR "the package does not say what it needs: ${said}")
+    endif()
+    run(dpkg --root=${root} --force-depends --force-not-root --force-script-chrootless --install ${python})
+    run(env -i PYTHONPATH=${root}/usr/lib/python3/dist-packages PYTHONDONTWRITEBYTECODE=1 /usr/bin/python3 -W ignore -c
+        "import tymbal; tymbal.materials('argon-of-this-root'); print(tymbal.__file__, tymbal.predict('${root}/usr/share/doc/tymbal/examples/plain-square.toml', modes=1).modes[0])")
+    if(NOT said MATCHES "${root}/usr/lib" OR NOT said MATCHES "Mode 1")
+        message(FATAL_ERROR "the installed module does not predict: ${said}")
+    endif()
+    run(dpkg --root=${root} --force-depends --force-not-root --force-script-chrootless --remove python3-tymbal)
+    if(EXISTS ${root}/usr/lib/python3/dist-packages/tymbal)
+        message(FATAL_ERROR "something of the module is left behind")
+    endif()
 endif()

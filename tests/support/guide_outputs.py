@@ -10,7 +10,7 @@ import tempfile
 
 from guide_pages import Blocks, commands_of, name_of, root
 
-languages = {"sh", "text", "bash", "toml", "csv", "json", "cpp", "cmake"}  # of these only sh is run
+languages = {"sh", "text", "bash", "toml", "csv", "json", "cpp", "cmake", "python"}  # of these only sh is run
 made = re.compile(r"<!-- (made by|copied from): ([^>]*?) -->")
 
 

@@ -1,0 +1,36 @@
+"""Design calculator for released silicon-nitride membranes.
+
+>>> import tymbal
+>>> d = tymbal.read_design("drum.toml")
+>>> d2 = d.with_({"holes.diameter": 2e-6})
+>>> p = d2.predict()
+>>> p.modes[0].frequency_hz, p.modes[0].frequency_std_hz
+
+Numbers are those of the program's JSON, bit for bit, under the same names: floats in SI units with the unit in the name.
+``tymbal guide python`` has a page on the module.
+"""
+
+from ._version import version as __version__
+
+from . import _core as _core
+
+if _core.version != __version__:
+    raise ImportError(f"tymbal's Python files are of version {__version__}, its library {_core.__file__} is of version "
+                      f"{_core.version}; install both from one build")
+
+from ._design import Design, read_design
+from ._errors import DesignWarning, InputError, NoAnswer
+from ._fields import Shape, StressMap
+from ._materials import materials
+from ._results import (CavityReport, Choice, Comparison, Light, MaterialTable, Mode, Plan, Prediction, Released, Result, Sized,
+                       SweepTable, WaferFilm)
+from ._sweep import Sweep
+from ._tasks import cavity, check, choose, compare, film, light, plan, predict, release, size, sweep
+from ._tree import Record
+
+__all__ = [
+    "CavityReport", "Choice", "Comparison", "Design", "DesignWarning", "InputError", "Light", "MaterialTable", "Mode", "NoAnswer",
+    "Plan", "Prediction", "Record", "Released", "Result", "Shape", "Sized", "StressMap", "Sweep", "SweepTable", "WaferFilm",
+    "cavity", "check", "choose", "compare", "film", "light", "materials", "plan", "predict", "read_design", "release", "size",
+    "sweep",
+]

@@ -1,0 +1,316 @@
+"""A design, and each command as a method of it."""
+
+from __future__ import annotations
+
+import functools
+import os
+import tempfile
+from typing import Any, Iterable, Iterator, Mapping, Sequence, TypeVar, Union
+
+from . import _core
+from ._errors import NoAnswer
+from ._fields import Shape, StressMap
+from ._materials import table
+from ._ranges import between
+from ._results import CavityReport, Choice, Comparison, Light, Plan, Prediction, Released, Result, Sized
+from ._sweep import Progress, Sweep, axes_of
+from ._toml import design_text
+from ._tree import Record
+
+Path = Union[str, "os.PathLike[str]"]
+Quantity = Union[float, str]
+
+Told = TypeVar("Told", bound=Result)
+
+
+class Design:
+    """A design as it is written, with what was changed since. It does not change itself and may be used by several threads.
+
+    Made from nested dicts of a design file's sections, or the sections as keywords; ``read_design`` makes one from a file.
+    A quantity is a text with a unit, as in a file ("1.00 +- 0.03 GPa"), or a float in SI units::
+
+        Design(title="Tide-gauge drum",
+               film={"material": "nitride-stoichiometric", "thickness": 100e-9, "stress": "1.00 +- 0.03 GPa"},
+               outline={"shape": "rectangle", "width": 120e-6, "height": 120e-6})
+
+    :param most_holes: most holes round which etch fronts are drawn
+    :param hole_file: read instead of the one that holes.file names
+    :param materials: folder of another material table
+    :raises InputError: for TOML that is none; what it says is checked by ``check`` and by every task
+    """
+
+    def __init__(self, sections: Mapping[str, Any] | None = None, /, *, most_holes: int = 200_000, hole_file: Path = "",
+                 materials: Path | None = None, **more: Any) -> None:
+        self._start(design_text({**(sections or {}), **more}), "design", most_holes, hole_file, materials)
+
+    def _start(self, text: str, path: str, most_holes: int, hole_file: Path, materials: Path | None) -> None:
+        self._arguments = (text, path, most_holes, os.fspath(hole_file), materials)
+        self._steps: tuple[tuple[tuple[str, Any], ...], ...] = ()
+        self._held = _core.HeldDesign(text, path, most_holes, os.fspath(hole_file), table(materials))
+
+    @classmethod
+    def from_text(cls, text: str, *, path: Path = "design", most_holes: int = 200_000, hole_file: Path = "",
+                  materials: Path | None = None) -> Design:
+        """A design from the text of a design file. :param path: named in messages; hole files are looked for beside it"""
+        design = cls.__new__(cls)
+        design._start(text, os.fspath(path), most_holes, hole_file, materials)
+        return design
+
+    @property
+    def text(self) -> str:
+        """The design file's text, without the changes since."""
+        return str(self._arguments[0])
+
+    @property
+    def path(self) -> str:
+        return str(self._arguments[1])
+
+    @property
+    def changes(self) -> dict[str, Any]:
+        """What ``with_`` changed, the last word on each key; None for a key that ``without`` took away."""
+        return {key: value for pairs in self._steps for key, value in pairs}
+
+    def __contains__(self, key: str) -> bool:
+        """Whether a key or a section is written; defaults do not count."""
+        return bool(self._held.has(key))
+
+    def __getitem__(self, key: str) -> Any:
+        """The number of a key in SI units, or its text, as it is written. :raises KeyError: where it is not, or is a list"""
+        value = self._held.value(key)
+        if value is None:
+            raise KeyError(f"{key} is not written, or no single value")
+        return value[0] if isinstance(value, tuple) else value
+
+    def deviation(self, key: str) -> float:
+        """One standard deviation that the design gives a quantity, SI; 0 where none is stated."""
+        value = self._held.value(key)
+        return float(value[1]) if isinstance(value, tuple) else 0.0
+
+    def with_(self, changes: Mapping[str, Any] | Record | None = None, /, **more: Any) -> Design:
+        """The design with other values; this one stays as it is.
+
+        :param changes: by key, ``{"holes.diameter": 2e-6, "film.stress": "1.05 +- 0.02 GPa"}``: floats in SI units, texts
+            as in a design file, lists of two lengths or of points. The derived keys outline.scale, holes.scale and
+            holes.fill_factor change many lengths. Also ``size``'s and ``choose``'s ``changes`` and ``lines``.
+        :param more: the same by keywords, the dot written as two underscores: ``holes__diameter=2e-6``
+        :raises InputError: for a key that no design has, with the nearest one
+        """
+        pairs = [*((k, changes[k]) for k in changes)] if changes is not None else []
+        pairs += [(k.replace("__", "."), v) for k, v in more.items()]
+        return self._next(tuple(pairs))
+
+    def without(self, key: str) -> Design:
+        """The design without a key, or without a whole section such as "readout". :raises InputError: for no such key"""
+        return self._next(((key, None),))
+
+    def _next(self, step: tuple[tuple[str, Any], ...]) -> Design:
+        """Changes made together; None takes a key away."""
+        other = type(self).__new__(type(self))
+        other._arguments, other._steps = self._arguments, (*self._steps, step)
+        removed = step[0][0] if len(step) == 1 and step[0][1] is None else None
+        other._held = self._held.without(removed) if removed is not None else self._held.changed(step)
+        return other
+
+    def check(self) -> Design:
+        """Reads all of it. :returns: itself :raises InputError: where it is not sound, naming file, line and key"""
+        _core.check(self._held)
+        return self
+
+    def predict(self, *, modes: int | None = None, model: str | None = None, accuracy: float | None = None,
+                near: Quantity | None = None, within: Quantity | None = None, stress_map: bool = False,
+                memory_limit: float = 0.0, progress: Progress | None = None) -> Prediction:
+        """Effective film, mode frequencies with errors, loss budget, readout figures.
+
+        :param modes: how many; overrides solve.modes, as model and accuracy do
+        :param near: the modes nearest to this frequency, "3.0 MHz" or Hz
+        :param within: adds each mode's share of motion inside this radius of the origin, "60 um" or m
+        :param stress_map: the result gets the relaxed stress as arrays, Pa
+        :param memory_limit: GiB that a solution may hold; 0: what the machine has
+        :param progress: called on this thread as progress(share, what); share is 0 to 1, or stays 0 where it is not known
+        :returns: modes[k].shape has arrays x (m), y (m), w (largest 1)
+        :raises InputError: the design is not sound
+        :raises NoAnswer: a film that is not stable (``.result`` says where it would be), a model that does not apply
+        """
+        settings = _settings(modes, model, accuracy)
+        json, text, refused, fields = _core.predict(self._held, settings, near, within, _bytes(memory_limit),
+                                                    stress_map, progress)
+        if refused:
+            raise NoAnswer(refused, Result(json, text))
+        parts = fields.stress()
+        found = Prediction(json, text, [], None) if not fields.count() else Prediction(
+            json, text, [Shape(fields.shape(k)) for k in range(fields.count())], StressMap(parts) if parts else None)
+        found.warn(2)
+        return found
+
+    def size(self, target_frequency: Quantity | None = None, *, mode: str = "", sizing: str = "outline", modes: int | None = None,
+             model: str | None = None, accuracy: float | None = None, progress: Progress | None = None) -> Sized:
+        """The outline that puts a mode on a frequency.
+
+        :param target_frequency: "1.2 MHz" or Hz; default target.frequency
+        :param mode: label or number; default target.mode or the lowest
+        :param sizing: what gives way: "outline", "outline-and-holes", "width" or "height"
+        :returns: ``design.with_(result.changes)`` is the answer
+        :raises NoAnswer: no size does it
+        """
+        return _told(Sized, _core.size(self._held, _settings(modes, model, accuracy), target_frequency, mode, sizing, progress))
+
+    def sweep(self, vary: str | Iterable[str] | Mapping[str, Any], *, modes: int | None = None, model: str | None = None,
+              accuracy: float | None = None, threads: int = 0, progress: Progress | None = None) -> Sweep:
+        """A grid of designs, row by row as they are solved.
+
+        :param vary: "holes.diameter=1um..6um:11" as for the program, several of them, or a dict of key to the same or to
+            values: floats in SI units, texts. Of several keys the last runs fastest.
+        :param threads: default: all cores; the numbers are the same
+        :returns: an iterator over rows; ``.table()`` and ``.frame()`` (pandas) have all of them
+        """
+        return Sweep(_core.sweep(self._held, _settings(modes, model, accuracy), axes_of(vary), _threads(threads)), progress)
+
+    def choose(self, *, samples: int = 60, threads: int = 0, robust: bool = False, least_chance: float = 0.9,
+               modes: int | None = None, model: str | None = None, accuracy: float | None = None,
+               progress: Progress | None = None) -> Choice:
+        """Searches [free] inside [limits].
+
+        :param samples: first designs, spread over the free ranges
+        :param robust: seeks the largest chance to meet the frequency window, not the largest Q f
+        :returns: ``design.with_(result.lines)`` is the recommended design
+        :raises NoAnswer: no solved design holds all limits
+        """
+        between("samples", samples, 4, 100_000)
+        between("least_chance", least_chance, 0.0, 1.0)
+        return _told(Choice, _core.choose(self._held, _settings(modes, model, accuracy), samples, _threads(threads), robust,
+                                          least_chance, progress))
+
+    def release(self, *, progress: Progress | None = None) -> Released:
+        """Undercut front, etch time and window, film loss, drying and collapse margins, cautions."""
+        return _told(Released, _core.release(self._held, progress))
+
+    def plan(self, *, aim: Sequence[str] = (), allowed_shift: float = 1e-4, gas_share: float = 0.1,
+             measured_q: Mapping[str, float] | None = None, modes: int | None = None, model: str | None = None,
+             accuracy: float | None = None, memory_limit: float = 0.0, progress: Progress | None = None) -> Plan:
+        """The measurement plan.
+
+        :param aim: labels of the modes that one spot shall serve; default: all
+        :param allowed_shift: relative shift by the light's heat that is accepted
+        :param gas_share: part of the loss that gas may make
+        :param measured_q: Q that modes were measured to have, by label
+        """
+        between("allowed_shift", allowed_shift, 1e-9, 0.1)
+        between("gas_share", gas_share, 1e-6, 0.9)
+        return _told(Plan, _core.plan(self._held, _settings(modes, model, accuracy), allowed_shift, gas_share, list(aim),
+                                      _qualities(measured_q), _bytes(memory_limit), progress))
+
+    def light(self, wavelength: tuple[Quantity, Quantity] | None = None, *, progress: Progress | None = None) -> Light:
+        """What the film with its holes does to light.
+
+        :param wavelength: (from, to) of lines and spectrum, "1500 nm" or m
+        :returns: spectrum.wavelength_m (m), .reflectivity, .transmission, .error are arrays
+        """
+        first, last = wavelength or (None, None)
+        return _told(Light, _core.light(self._held, first, last, progress))
+
+    def cavity(self, *, modes: int | None = None, model: str | None = None, accuracy: float | None = None,
+               memory_limit: float = 0.0, progress: Progress | None = None) -> CavityReport:
+        """The film in its cavity: coupling, loss, cooling, limits, noise. Needs a section [cavity]."""
+        return _told(CavityReport, _core.cavity(self._held, _settings(modes, model, accuracy), _bytes(memory_limit), progress))
+
+    def compare(self, measured: Any, *, also: Sequence[tuple[Design, Any]] = (), modes: int | None = None,
+                stress_prior: bool = False, kind: str | None = None, signal: str | None = None, width: str | None = None,
+                decimal: str | None = None, resolution: Quantity | None = None, frequency: Quantity | None = None,
+                progress: Progress | None = None) -> Comparison:
+        """Measured resonances against this design: modes named, film fitted.
+
+        :param measured: a CSV file as for the program, or a table: a dict of columns or a pandas frame with the file's
+            column names, the unit behind them, as ``{"frequency (Hz)": [...], "uncertainty (Hz)": [...]}``
+        :param also: (design, measured) of other devices of the same chip
+        :param stress_prior: the design's stress counts as known to its deviation
+        :raises NoAnswer: the peaks do not tell which modes they are
+        """
+        if modes is not None:
+            between("modes", modes, 3, 200)
+        reading = {"kind": kind, "signal": signal, "width": width, "decimal": decimal, "resolution": resolution,
+                   "frequency": frequency}
+        with tempfile.TemporaryDirectory(prefix="tymbal-") as folder:
+            devices = [(design._held, _measured_file(data, folder, number))
+                       for number, (design, data) in enumerate([(self, measured), *also])]
+            told = _core.compare(devices, reading, modes, stress_prior, progress)
+        return _told(Comparison, told)
+
+    def __eq__(self, other: object) -> bool:
+        """Same keys with the same values as written; where they come from does not count."""
+        return isinstance(other, Design) and bool(self._held.same(other._held))
+
+    __hash__ = None  # type: ignore[assignment]
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        return _again, (self._arguments, self._steps)
+
+    def __repr__(self) -> str:
+        return f"<Design {self.path}" + "".join(f", {key} = {value}" for key, value in self.changes.items()) + ">"
+
+    def _repr_html_(self) -> str:
+        from ._cards import design_card
+
+        return design_card("", self.path, self.changes.items())
+
+
+def _again(arguments: tuple[Any, ...], steps: tuple[tuple[tuple[str, Any], ...], ...]) -> Design:
+    design = Design.__new__(Design)
+    design._start(*arguments)
+    return functools.reduce(Design._next, steps, design)
+
+
+def _settings(modes: int | None, model: str | None, accuracy: float | None) -> list[tuple[str, Any]]:
+    """The program's options of the same names."""
+    if modes is not None:
+        between("modes", modes, 1, 200)
+    if accuracy is not None:
+        between("accuracy", accuracy, 1e-6, 0.1)
+    wanted = {"solve.modes": modes, "solve.accuracy": accuracy, "solve.model": model}
+    return [(key, value) for key, value in wanted.items() if value is not None]
+
+
+def _bytes(gibibytes: float) -> float:
+    return between("memory_limit", gibibytes, 0.0, 1e6) * 1024.0**3
+
+
+def _threads(count: int) -> int:
+    return int(between("threads", count, 0, 4096))
+
+
+def _qualities(measured: Mapping[str, float] | None) -> list[tuple[str, float]]:
+    return [(label, between("measured_q", value, 1.0, 1e300)) for label, value in (measured or {}).items()]
+
+
+def _told(kind: type[Told], texts: tuple[str, str]) -> Told:
+    found = kind(*texts)
+    found.warn(3)
+    return found
+
+
+def _measured_file(measured: Any, folder: str, number: int) -> str:
+    """A path as it is; a table as a file of its own, numbers with all their digits."""
+    if isinstance(measured, (str, os.PathLike)):
+        return os.fspath(measured)
+    columns = {str(name): list(measured[name]) for name in measured}
+    path = os.path.join(folder, f"measured-{number + 1}.csv")
+    with open(path, "w", encoding="utf-8") as file:
+        file.writelines(line + "\n" for line in _csv(columns))
+    return path
+
+
+def _csv(columns: dict[str, list[Any]]) -> Iterator[str]:
+    yield ",".join(columns)
+    for row in zip(*columns.values(), strict=True):
+        yield ",".join(value if isinstance(value, str) else repr(float(value)) for value in row)
+
+
+def read_design(path: Path, *, most_holes: int = 200_000, hole_file: Path = "", materials: Path | None = None) -> Design:
+    """The design of a file.
+
+    :param most_holes: most holes round which etch fronts are drawn
+    :param hole_file: read instead of the one that holes.file names
+    :param materials: folder of another material table
+    :raises InputError: naming file, line and key for anything unknown, misspelt, out of range or impossible
+    """
+    text = _core.read_text(os.fspath(path))
+    return Design.from_text(text, path=path, most_holes=most_holes, hole_file=hole_file, materials=materials).check()
