@@ -2,6 +2,7 @@
 
 #include "csv.h"
 #include "json_parts.h"
+#include "light_words.h"
 
 namespace tymbal {
 
@@ -148,9 +149,7 @@ void write_json(std::ostream& out, const Prediction& p) {
     root["released"] = released_json(p.released);
     root["modes"] = Json::array();
     for (const PredictedMode& m : p.modes) root["modes"].push_back(mode_json(m));
-    root["slab"] =
-        p.slab ? Json{{"reflectivity", number(p.slab->reflectivity)}, {"transmission", number(p.slab->transmission)}}
-               : Json(nullptr);
+    root["slab"] = p.slab ? slab_json(*p.slab) : Json(nullptr);
     root["limits"] = limits_json(p.limits);
     root["sources"] = sources_json(p.sources);
     root["warnings"] = warnings_json(p.warnings);

@@ -1,6 +1,8 @@
 #include "tymbal/task/light.h"
 
 #include "tymbal/base/error.h"
+#include "tymbal/optomechanics/refractive_index.h"
+#include "tymbal/task/seen_film.h"
 
 #include <algorithm>
 #include <cmath>
@@ -12,10 +14,6 @@ namespace {
 
 constexpr double least_waist = 2.0;     // wavelengths, of a Gaussian beam
 constexpr double coarsest_pitch = 2.0;  // wavelengths; a spot on a coarser lattice takes minutes
-
-HoleLattice lattice_of(const HolePattern& holes) {
-    return {holes.lattice, holes.shape, holes.pitch.si(), holes.size.si()};
-}
 
 LatticeFilmAt film_by_wavelength(const Film& film) {
     return [&film](double wavelength_m) { return LatticeFilm{solid_layers(film, wavelength_m)}; };
@@ -167,20 +165,6 @@ std::vector<SourceLine> sources_of(const Device& device) {
 }
 
 }  // namespace
-
-std::vector<OpticalLayer> solid_layers(const Film& film, double wavelength_m) {
-    std::vector<OpticalLayer> layers;
-    for (auto layer = film.layers.rbegin(); layer != film.layers.rend(); ++layer) {
-        if (!layer->properties.index) return {};
-        const IndexAt at = index_at(*layer->properties.index, wavelength_m);
-        const double tabled = layer->properties.extinction ? layer->properties.extinction->si() : at.extinction;
-        layers.push_back({{at.n, tabled}, layer->thickness.si()});
-    }
-    const IndexAt at = index_at(film.index, wavelength_m);
-    const double own = film.layers.empty() ? film.thickness.si() : film.own_thickness.si();
-    layers.push_back({{at.n, film.extinction.si()}, own});
-    return layers;
-}
 
 LightReport light(const Device& device, const LightOptions& options) {
     if (!device.readout) throw NoAnswer("the design has no [readout]; give readout.wavelength, that of the light");

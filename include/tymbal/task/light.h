@@ -46,10 +46,6 @@ struct LightReport {
     Warnings warnings;
 };
 
-/// Film and layers on it at one wavelength, from the upper face down, as solid ones.
-/// @return empty when a layer's row has no index
-[[nodiscard]] std::vector<OpticalLayer> solid_layers(const Film& film, double wavelength_m);
-
 /// Of the film alone, in vacuum, between its holes as they are after the release.
 /// @throws NoAnswer  a readout without wavelength, a list of holes, touching holes, a layer without an index, a range
 ///                   below the diffraction limit
