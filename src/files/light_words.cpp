@@ -31,8 +31,12 @@ std::string name_of(SeenAs as) {
 std::string light_words(const LitFilm& film) {
     const SeenFilm& seen = film.seen;
     const bool known = seen.error > 0.0 && seen.error < 1.0;  // 1: an average outside its range
-    return "reflects " + (known ? with_uncertainty(seen.reflectivity, seen.error, 100.0) : plain(100.0 * seen.reflectivity))
-        .append(" %, transmits ").append(plain(100.0 * seen.transmission)).append(" %").append(explained(film));
+    return "reflects " +
+           (known ? with_uncertainty(seen.reflectivity, seen.error, 100.0) : plain(100.0 * seen.reflectivity))
+               .append(" %, transmits ")
+               .append(plain(100.0 * seen.transmission))
+               .append(" %")
+               .append(explained(film));
 }
 
 Json slab_json(const LitFilm& film) {

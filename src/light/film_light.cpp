@@ -14,11 +14,9 @@ std::vector<OpticalLayer> upside_down(const std::vector<OpticalLayer>& layers) {
 
 FieldResponse see_field(const LatticeLight& seen, LightField field) {
     const LatticeResponse r = respond(seen.holes, {seen.layers}, seen.wavelength_m, field);
-    FieldResponse out{
-        r.r,         r.r,    r.t, r.reflectivity, r.transmission, r.diffracted_up + r.diffracted_down, r.absorption,
-        r.error};
-    if (seen.layers.size() > 1)
-        out.back = respond(seen.holes, {upside_down(seen.layers)}, seen.wavelength_m, field).r;
+    FieldResponse out{r.r,          r.r,    r.t, r.reflectivity, r.transmission, r.diffracted_up + r.diffracted_down,
+                      r.absorption, r.error};
+    if (seen.layers.size() > 1) out.back = respond(seen.holes, {upside_down(seen.layers)}, seen.wavelength_m, field).r;
     return out;
 }
 

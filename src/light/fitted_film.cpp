@@ -24,7 +24,8 @@ class FittedBothWays {
 public:
     FittedBothWays(const HoleLattice& holes, const LatticeFilmAt& film, WavelengthRange range, LightField field)
         : film_(film), from_below_(upside_down(film)), above_({holes, film, field}, range) {
-        if (film(range.from_m).layers.size() > 1) below_.emplace(fourier::LatticeProblem{holes, from_below_, field}, range);
+        if (film(range.from_m).layers.size() > 1)
+            below_.emplace(fourier::LatticeProblem{holes, from_below_, field}, range);
     }
 
     [[nodiscard]] FieldResponse at(double wavelength_m) const {
@@ -46,9 +47,8 @@ std::function<SeenFilm(double)> fit_film(const HoleLattice& holes, const Lattice
     const auto across = alike_along_and_across(holes)
                             ? along
                             : std::make_shared<const FittedBothWays>(holes, film, range, LightField::across);
-    return [along, across](double wavelength_m) {
-        return unpolarised(along->at(wavelength_m), across->at(wavelength_m));
-    };
+    return
+        [along, across](double wavelength_m) { return unpolarised(along->at(wavelength_m), across->at(wavelength_m)); };
 }
 
 }  // namespace tymbal

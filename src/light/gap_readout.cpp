@@ -44,8 +44,7 @@ GapPoint at_gap(const FieldResponse& film, const FilmOverGap& stack, double gap_
     const std::complex<double> r = film.front + film.through * film.through * u / round;
     const std::complex<double> slope = 2.0 * i * k * film.through * film.through * u / (round * round);
     const double onward = std::norm(film.through / round) * (1.0 - std::norm(u));  // net power below the film
-    return {std::norm(r), 2.0 * (std::conj(r) * slope).real(),
-            absorbed_share(film) * (1.0 - std::norm(r) - onward)};
+    return {std::norm(r), 2.0 * (std::conj(r) * slope).real(), absorbed_share(film) * (1.0 - std::norm(r) - onward)};
 }
 
 /// Where the slope first falls below `limit`, walking from `at` by `step`.

@@ -2,6 +2,7 @@
 
 #include "tymbal/base/error.h"
 #include "tymbal/film/thermal_stress.h"
+#include "tymbal/light/lines.h"
 #include "tymbal/optomechanics/refractive_index.h"
 #include "tymbal/task/seen_film.h"
 
@@ -71,8 +72,7 @@ void add_landmarks(const Device& device, const Materials& materials, LightPlan& 
         plan.best_slope_per_m = std::max(plan.best_slope_per_m, std::abs(mark.slope_per_m));
     plan.blind = std::abs(plan.here.slope_per_m) < 0.1 * plan.best_slope_per_m;
     const WavelengthRange near{0.9 * wavelength, 1.1 * wavelength};
-    plan.wavelengths =
-        find_landmarks(slope_by_wavelength(device, materials, gap, near), near.from_m, near.to_m, 400);
+    plan.wavelengths = find_landmarks(slope_by_wavelength(device, materials, gap, near), near.from_m, near.to_m, 400);
     for (const double line : usual_lines)
         if (const auto there = stack_at(device, materials, line))
             plan.usual.push_back({line, at_gap(*there, gap).slope_per_m});

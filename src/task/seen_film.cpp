@@ -121,14 +121,17 @@ void warn_of_light(const Device& device, const LitFilm& film, Warnings& out) {
                        "light sees an index averaged over the holes, as asked: at this pitch the reflectivity can be "
                        "wrong by a factor; leave out --light averaged (solve.light)"});
     if (device.holes && device.holes->lattice == Lattice::list)
-        out.push_back({"listed-holes",
-                       "holes listed one by one have no unit cell: light sees the film between them, as if it had none"});
+        out.push_back(
+            {"listed-holes",
+             "holes listed one by one have no unit cell: light sees the film between them, as if it had none"});
 }
 
 ComplexIndex seen_index(const Device& device, double wavelength_m) {
     const std::vector<OpticalLayer> layers = solid_layers(device.film, wavelength_m);
     const ComplexIndex own = layers.back().index;
-    return seen_as(device, wavelength_m) == SeenAs::averaged ? perforated_index(own, open_share(lattice_of(*device.holes))) : own;
+    return seen_as(device, wavelength_m) == SeenAs::averaged
+               ? perforated_index(own, open_share(lattice_of(*device.holes)))
+               : own;
 }
 
 }  // namespace tymbal

@@ -15,7 +15,8 @@ namespace {
 SweepRow solve_row(const SweepJob& job, const CellMemo& cells, const LightMemo& light, std::size_t index) {
     SweepRow row{index, std::nullopt, ""};
     try {
-        row.figures = design_figures(job.design_at(job.grid.at(index)), job.materials, {cells, false, false, {}, light});
+        row.figures =
+            design_figures(job.design_at(job.grid.at(index)), job.materials, {cells, false, false, {}, light});
     } catch (const InputError& e) {
         row.error = e.what();
     } catch (const NoAnswer& e) {

@@ -49,7 +49,8 @@ TEST_SUITE("reference") {
 }
 
 TEST_SUITE("convergence") {
-    TEST_CASE("below a twenty-fifth of the wavelength an averaged index is off by less than 0.03 pitches per wavelength") {
+    TEST_CASE(
+        "below a twenty-fifth of the wavelength an averaged index is off by less than 0.03 pitches per wavelength") {
         for (const double size : {0.4, 0.7})
             for (const double thickness : {50e-9, 100e-9, 200e-9})
                 for (const double pitch : {0.02, 0.04}) {
@@ -73,7 +74,8 @@ TEST_SUITE("convergence") {
 }
 
 TEST_SUITE("invariant") {
-    TEST_CASE("fitted over a range, a film on which a layer lies answers from both sides as solved at each wavelength") {
+    TEST_CASE(
+        "fitted over a range, a film on which a layer lies answers from both sides as solved at each wavelength") {
         const HoleLattice holes{Lattice::square, HoleShape::circle, 0.9e-6, 0.45e-6};
         const std::vector<OpticalLayer> layers{{1.45, 40e-9}, {2.0, 150e-9}};
         const auto fitted =

@@ -11,8 +11,8 @@ namespace tymbal {
 /// One direction of the electric field. Amplitudes as in light/stack.h: tangential field at the film's faces,
 /// exp(-i omega t), zero order.
 struct FieldResponse {
-    std::complex<double> front, back;  ///< reflected, for light from above and from below
-    std::complex<double> through;      ///< the same both ways
+    std::complex<double> front, back;               ///< reflected, for light from above and from below
+    std::complex<double> through;                   ///< the same both ways
     double reflectivity = 0.0, transmission = 0.0;  ///< power, zero order, from above
     double diffracted = 0.0;                        ///< power of all other orders
     double absorption = 0.0;

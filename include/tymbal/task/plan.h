@@ -29,7 +29,7 @@ struct PlanOptions {
 /// Reflected light of film, gap and substrate at the probe wavelength.
 struct LightPlan {
     double wavelength_m = 0.0;
-    std::complex<double> film_index;    ///< of the solid film; averaged over the holes where light sees it so
+    std::complex<double> film_index;  ///< of the solid film; averaged over the holes where light sees it so
     SeenAs seen_as = SeenAs::plain;
     double pitch_in_wavelengths = 0.0;  ///< 0: no holes
     std::string below;                  ///< row, or "none"

@@ -101,7 +101,7 @@ struct Prediction {
     EffectiveFilm film;
     std::vector<PredictedMode> modes;
     bool whereabouts_asked = false;  ///< by a frequency to be near to, or a radius
-    std::optional<LitFilm> slab;  ///< film alone at the readout wavelength
+    std::optional<LitFilm> slab;     ///< film alone at the readout wavelength
     std::vector<SourceLine> sources;
     std::vector<LimitCheck> limits;
     std::optional<double> collapse_margin;  ///< where limits.least_collapse_margin asks; infinite without a meniscus
@@ -111,10 +111,10 @@ struct Prediction {
 
 /// How a prediction is worked out; its numbers do not depend on it.
 struct Effort {
-    CellSolver cells = solve_cell;  ///< or one that remembers, film/cell_memo.h
-    bool own_threads = true;        ///< false where many predictions run beside each other
-    bool brief = false;             ///< modes from three grids only, see ModeProblem
-    SolveEffort large{};            ///< of the resolved model
+    CellSolver cells = solve_cell;      ///< or one that remembers, film/cell_memo.h
+    bool own_threads = true;            ///< false where many predictions run beside each other
+    bool brief = false;                 ///< modes from three grids only, see ModeProblem
+    SolveEffort large{};                ///< of the resolved model
     LatticeSolver light = see_lattice;  ///< or one that remembers, light/light_memo.h
 };
 

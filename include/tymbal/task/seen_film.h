@@ -17,9 +17,10 @@ namespace tymbal {
 /// @note  of a lattice alone: a list of holes has no unit cell
 [[nodiscard]] HoleLattice lattice_of(const HolePattern& holes);
 
-/// A pitch below a twenty-fifth of the wavelength acts as an averaged index, one above four wavelengths leaves rays that
-/// meet film or hole; the cell is solved between. At both ends the limit is as good as the solution that it replaces
-/// (tests/light/limits_test.cpp), and takes no time. A film without a lattice, or with a list of holes, is plain.
+/// A pitch below a twenty-fifth of the wavelength acts as an averaged index, one above four wavelengths leaves rays
+/// that meet film or hole; the cell is solved between. At both ends the limit is as good as the solution that it
+/// replaces (tests/light/limits_test.cpp), and takes no time. A film without a lattice, or with a list of holes, is
+/// plain.
 [[nodiscard]] SeenAs seen_as(const Device& device, double wavelength_m);
 
 /// How far a film is from the one of the design, SI.
