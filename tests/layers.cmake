@@ -27,9 +27,10 @@ foreach(folder base geometry grid spline film modes quality optomechanics light 
         message(FATAL_ERROR "no sources in ${folder}: is ROOT right?")
     endif()
     foreach(source IN LISTS sources)
-        file(STRINGS "${source}" lines REGEX "#include \"tymbal/[a-z]+/")
+        # Public headers, and another folder's private ones by "../".
+        file(STRINGS "${source}" lines REGEX "#include \"(tymbal|\\.\\.)/[a-z]+/")
         foreach(line IN LISTS lines)
-            string(REGEX REPLACE ".*tymbal/([a-z]+)/.*" "\\1" used "${line}")
+            string(REGEX REPLACE ".*\"(tymbal|\\.\\.)/([a-z]+)/.*" "\\2" used "${line}")
             if(NOT used IN_LIST ${folder})
                 message(SEND_ERROR "${source} includes from ${used}, which ${folder} may not")
                 math(EXPR faults "${faults} + 1")

@@ -3,6 +3,7 @@
 
 #include "tymbal/base/constants.h"
 #include "tymbal/base/error.h"
+#include "tymbal/base/literals.h"
 #include "tymbal/base/material.h"
 #include "tymbal/base/nearest.h"
 #include "tymbal/base/parse_quantity.h"
@@ -92,7 +93,6 @@
 #include "tymbal/fit/measured.h"
 #include "tymbal/fit/ringdown.h"
 
-#include "tymbal/task/as_released.h"
 #include "tymbal/task/cavity.h"
 #include "tymbal/task/checks.h"
 #include "tymbal/task/choose.h"
@@ -107,6 +107,7 @@
 #include "tymbal/task/predicted_lines.h"
 #include "tymbal/task/progressed.h"
 #include "tymbal/task/release_report.h"
+#include "tymbal/task/released_film.h"
 #include "tymbal/task/report.h"
 #include "tymbal/task/size.h"
 #include "tymbal/task/solved.h"
@@ -118,11 +119,11 @@
 #include "tymbal/task/wafer.h"
 
 #include "tymbal/files/changed_design.h"
+#include "tymbal/files/design.h"
 #include "tymbal/files/design_keys.h"
 #include "tymbal/files/hole_file.h"
 #include "tymbal/files/page_width.h"
 #include "tymbal/files/parse_axis.h"
-#include "tymbal/files/read_design.h"
 #include "tymbal/files/read_gdsii.h"
 #include "tymbal/files/read_materials.h"
 #include "tymbal/files/read_measured.h"

@@ -21,6 +21,6 @@ std::string locate(const Place& at, const std::string& key, const std::string& m
 }  // namespace
 
 InputError::InputError(const Place& at, const std::string& key, const std::string& message)
-    : std::runtime_error(locate(at, key, message)) {}
+    : std::runtime_error(locate(at, key, message)), place_(at), key_(key), message_(message) {}
 
 }  // namespace tymbal

@@ -254,6 +254,31 @@ Spread spread_units(std::string_view text, std::string_view before, std::string_
 
 }  // namespace
 
+Dimension dimension_of(Kind kind) {
+    switch (kind) {
+        case Kind::length: return Length::dimension;
+        case Kind::stress:
+        case Kind::pressure: return Stress::dimension;
+        case Kind::density: return Density::dimension;
+        case Kind::temperature: return Temperature::dimension;
+        case Kind::frequency: return Frequency::dimension;
+        case Kind::time: return Time::dimension;
+        case Kind::power: return Power::dimension;
+        case Kind::angle: return Angle::dimension;
+        case Kind::ratio: return Ratio::dimension;
+        case Kind::thermal_expansion: return ThermalExpansion::dimension;
+        case Kind::thermal_conductivity: return ThermalConductivity::dimension;
+        case Kind::heat_capacity: return SpecificHeat::dimension;
+        case Kind::inverse_length: return InverseLength::dimension;
+        case Kind::molar_mass: return MolarMass::dimension;
+        case Kind::viscosity: return Viscosity::dimension;
+        case Kind::speed: return Speed::dimension;
+        case Kind::surface_tension:
+        case Kind::adhesion: return Tension::dimension;
+    }
+    throw std::logic_error("dimension_of: unhandled kind");
+}
+
 std::string to_string(Kind kind) {
     switch (kind) {
         case Kind::length: return "length";

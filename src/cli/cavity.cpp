@@ -7,7 +7,7 @@
 #include "waiting.h"
 
 #include "tymbal/base/error.h"
-#include "tymbal/files/read_design.h"
+#include "tymbal/files/design.h"
 #include "tymbal/files/read_materials.h"
 #include "tymbal/files/write_cavity.h"
 #include "tymbal/task/cavity.h"
@@ -38,7 +38,7 @@ void run_cavity(const CavityCommand& o) {
     require_apart(o.design, o.plot, o.json);
     require_apart("", o.plot, o.csv);
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
-    const Device device = vary_design(o.design, materials, o.limits)(settings_of(o.solve));
+    const Device device = as_released(read_design(o.design).with(settings_of(o.solve)), materials, o.limits);
     const CavityReport report = see_watched(device, materials, o);
     write_to(o.json, [&](std::ostream& out) { write_json(out, report); });
     write_to(o.csv, [&](std::ostream& out) { write_csv(out, report); });

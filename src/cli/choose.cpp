@@ -6,7 +6,7 @@
 
 #include "tymbal/base/error.h"
 #include "tymbal/files/changed_design.h"
-#include "tymbal/files/read_design.h"
+#include "tymbal/files/design.h"
 #include "tymbal/files/read_materials.h"
 #include "tymbal/files/write_choice.h"
 #include "tymbal/task/choose.h"
@@ -33,9 +33,9 @@ struct ChooseOptions {
 /// Counts the designs that the search asks for.
 Choice search(const ChooseOptions& o, const ChoiceJob& job) {
     Progress progress(expected_designs(job), !o.quiet);
-    const DesignAt counted = [&](const Changes& changes) {
+    const DeviceAt counted = [&](const Changes& changes) {
         progress.step(false);
-        return job.design_at(changes);
+        return job.device_at(changes);
     };
     return choose({counted, job.materials, job.samples, job.threads, job.robust, job.least_chance});
 }
@@ -45,10 +45,10 @@ void run_choose(const ChooseOptions& o) {
     require_apart(o.design, o.write_design, o.json);
     require_apart("", o.write_design, o.csv);
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
-    const DesignAt design_at = with_settings(vary_design(o.design, materials, o.limits), settings_of(o.solve));
+    const DeviceAt device_at = devices_of(read_design(o.design).with(settings_of(o.solve)), materials, o.limits);
     const unsigned cores = std::max(1U, std::thread::hardware_concurrency());
     const Choice choice =
-        search(o, {design_at, materials, o.samples, o.threads > 0 ? o.threads : cores, o.robust, o.least_chance});
+        search(o, {device_at, materials, o.samples, o.threads > 0 ? o.threads : cores, o.robust, o.least_chance});
     const std::string text = o.write_design.empty() ? "" : changed_design(o.design, choice.lines, materials, o.limits);
     write_to(o.json, [&](std::ostream& out) { write_json(out, choice); });
     write_to(o.write_design, [&](std::ostream& out) { out << text; });

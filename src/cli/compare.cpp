@@ -5,7 +5,7 @@
 #include "waiting.h"
 
 #include "tymbal/base/error.h"
-#include "tymbal/files/read_design.h"
+#include "tymbal/files/design.h"
 #include "tymbal/files/read_materials.h"
 #include "tymbal/files/read_measured.h"
 #include "tymbal/files/write_compare.h"
@@ -80,9 +80,9 @@ void run_compare(const CompareOptions& o) {
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
     const ReadingChoice choice = choice_of(o);
     std::vector<DeviceInput> devices;
-    devices.push_back({read_design(o.design, materials, o.limits), read_measured(o.measured, choice)});
+    devices.push_back({as_released(read_design(o.design), materials, o.limits), read_measured(o.measured, choice)});
     for (const auto& [design, measured] : o.also)
-        devices.push_back({read_design(design, materials, o.limits), read_measured(measured, choice)});
+        devices.push_back({as_released(read_design(design), materials, o.limits), read_measured(measured, choice)});
     CompareSettings settings;
     settings.stress_prior = o.stress_prior;
     if (o.modes > 0) settings.modes = o.modes;

@@ -5,7 +5,7 @@
 #include "waiting.h"
 
 #include "tymbal/base/error.h"
-#include "tymbal/files/read_design.h"
+#include "tymbal/files/design.h"
 #include "tymbal/files/read_materials.h"
 #include "tymbal/files/read_wafer.h"
 #include "tymbal/files/write_wafer.h"
@@ -49,7 +49,7 @@ void run_film(const FilmCommand& o) {
     WaferFilm film = film_of_wafer(wafer, materials);
     std::string text;
     if (!o.design.empty()) {
-        const Device device = read_design(o.design, materials, o.limits);
+        const Device device = as_released(read_design(o.design), materials, o.limits);
         if (!wafer.dies.empty()) waited(!o.quiet, [&] { add_forecast(wafer, device, o.mode, film); });
         if (!o.write_design.empty()) text = design_with_film(o.design, film, materials, o.limits);
     }

@@ -4,7 +4,7 @@
 #include "terminal.h"
 
 #include "tymbal/base/error.h"
-#include "tymbal/files/read_design.h"
+#include "tymbal/files/design.h"
 #include "tymbal/files/read_materials.h"
 #include "tymbal/files/write_light.h"
 #include "tymbal/task/tune_line.h"
@@ -43,7 +43,8 @@ void run_tune(const LightCommand& o) {
     if (!o.csv.empty() || !o.plot.empty() || !o.range.empty() || o.explain)
         throw InputError({}, "--tune", "stands alone or beside --line and --json; it has no spectrum");
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
-    const TuneReport report = tune_line(read_design(o.design, materials, o.limits), materials, request_of(o));
+    const TuneReport report =
+        tune_line(as_released(read_design(o.design), materials, o.limits), materials, request_of(o));
     write_to(o.json, [&](std::ostream& out) { write_json(out, report); });
     if (o.quiet || o.json == "-") return;
     show([&](std::ostream& out) { write_table(out, report); });
@@ -58,7 +59,7 @@ void run_light(const LightCommand& o) {
     LightOptions options;
     if (!o.range.empty()) options.range = range_of(o.range);
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
-    const LightReport report = light(read_design(o.design, materials, o.limits), options);
+    const LightReport report = light(as_released(read_design(o.design), materials, o.limits), options);
     write_to(o.json, [&](std::ostream& out) { write_json(out, report); });
     write_to(o.csv, [&](std::ostream& out) { write_csv(out, report); });
     write_to(o.plot, [&](std::ostream& out) { write_plot(out, report); });

@@ -5,7 +5,7 @@
 #include "waiting.h"
 
 #include "tymbal/base/error.h"
-#include "tymbal/files/read_design.h"
+#include "tymbal/files/design.h"
 #include "tymbal/files/read_materials.h"
 #include "tymbal/files/write_pattern.h"
 #include "tymbal/task/pattern.h"
@@ -55,7 +55,7 @@ void run_pattern(PatternCommand& c) {
     require_apart(c.design, c.json, c.out);
     c.options.witnesses = to_witnesses(c.witnesses);
     const Materials materials = read_materials(find_materials(c.materials, own_path()));
-    const Device device = waited(!c.quiet, [&] { return read_design(c.design, materials, c.limits); });
+    const Device device = waited(!c.quiet, [&] { return as_released(read_design(c.design), materials, c.limits); });
     require_apart(device.hole_file, c.json, c.out);
     const Pattern pattern = waited_with_bar(!c.quiet, [&](const Progressed& told) {
         Pattern drawn = draw_pattern(device, c.options);

@@ -7,7 +7,7 @@
 #include "waiting.h"
 
 #include "tymbal/base/error.h"
-#include "tymbal/files/read_design.h"
+#include "tymbal/files/design.h"
 #include "tymbal/files/read_materials.h"
 #include "tymbal/files/write_plan.h"
 #include "tymbal/task/plan.h"
@@ -55,7 +55,7 @@ void run_plan(PlanCommand& o) {
     require_apart(o.design, o.json, o.csv);
     o.options.measured_q = measured_qualities(o.measured_q);
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
-    const Device device = vary_design(o.design, materials, o.limits)(settings_of(o.solve));
+    const Device device = as_released(read_design(o.design).with(settings_of(o.solve)), materials, o.limits);
     const Plan result = plan_watched(device, materials, o);
     write_to(o.json, [&](std::ostream& out) { write_json(out, result); });
     write_to(o.csv, [&](std::ostream& out) { write_csv(out, result); });

@@ -7,8 +7,8 @@
 #include "waiting.h"
 
 #include "tymbal/base/error.h"
+#include "tymbal/files/design.h"
 #include "tymbal/files/design_keys.h"
-#include "tymbal/files/read_design.h"
 #include "tymbal/files/read_materials.h"
 #include "tymbal/files/write_fields.h"
 #include "tymbal/files/write_json.h"
@@ -79,7 +79,7 @@ void run_predict(const PredictOptions& o) {
         throw InputError({}, "DESIGN.toml", "is missing; name a design file, or --keys for the keys it may have");
     require_targets_apart(o);
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
-    Device device = vary_design(o.design, materials, o.limits)(settings_of(o.solve));
+    Device device = as_released(read_design(o.design).with(settings_of(o.solve)), materials, o.limits);
     look_where_asked(o, device);
     const SolvedDesign solved = solve_or_refuse(device, o);
     const Prediction prediction = complete(device, materials, solved);

@@ -5,7 +5,7 @@
 #include "waiting.h"
 
 #include "tymbal/base/error.h"
-#include "tymbal/files/read_design.h"
+#include "tymbal/files/design.h"
 #include "tymbal/files/read_materials.h"
 #include "tymbal/files/write_release.h"
 
@@ -25,7 +25,7 @@ struct ReleaseOptions {
 void run_release(const ReleaseOptions& o) {
     require_apart(o.design, o.json, o.sheet);
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
-    const Device device = waited(!o.quiet, [&] { return read_design(o.design, materials, o.limits); });
+    const Device device = waited(!o.quiet, [&] { return as_released(read_design(o.design), materials, o.limits); });
     const ReleaseReport report =
         waited_with_bar(!o.quiet, [&](const Progressed& told) { return release(device, materials, told); });
     write_to(o.json, [&](std::ostream& out) { write_json(out, report); });

@@ -4,7 +4,7 @@
 #include "waiting.h"
 
 #include "tymbal/base/error.h"
-#include "tymbal/files/read_design.h"
+#include "tymbal/files/design.h"
 #include "tymbal/files/read_materials.h"
 #include "tymbal/files/read_measured.h"
 #include "tymbal/files/whole_file.h"
@@ -41,7 +41,7 @@ std::optional<ReportedSweep> read_sweep(const ReportOptions& o) {
 void run_report(const ReportOptions& o) {
     for (const std::string& input : {o.design, o.measured, o.sweep}) require_apart(input, o.out, "");
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
-    const Device device = vary_design(o.design, materials, o.limits)(settings_of(o.solve));
+    const Device device = as_released(read_design(o.design).with(settings_of(o.solve)), materials, o.limits);
     const std::optional<ReportedSweep> sweep = read_sweep(o);
     std::optional<Measured> measured;
     if (!o.measured.empty()) measured = read_measured(o.measured, {});

@@ -6,7 +6,7 @@
 
 #include "tymbal/base/error.h"
 #include "tymbal/files/changed_design.h"
-#include "tymbal/files/read_design.h"
+#include "tymbal/files/design.h"
 #include "tymbal/files/read_materials.h"
 #include "tymbal/files/write_size.h"
 #include "tymbal/task/size.h"
@@ -42,11 +42,11 @@ Sizing sizing_of(const SizeOptions& o) {
 void run_size(const SizeOptions& o) {
     require_apart(o.design, o.json, o.write_design);
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
-    const DesignAt design_at = with_settings(vary_design(o.design, materials, o.limits), settings_of(o.solve));
-    const Device device = design_at({});
+    const DeviceAt device_at = devices_of(read_design(o.design).with(settings_of(o.solve)), materials, o.limits);
+    const Device device = device_at({});
     const SizeWish wish{frequency_of(o, device), o.mode.empty() ? device.target.mode : o.mode, sizing_of(o)};
     const SizedDesign sized =
-        waited_with_bar(!o.quiet, [&](const Progressed& told) { return size(design_at, wish, materials, told); });
+        waited_with_bar(!o.quiet, [&](const Progressed& told) { return size(device_at, wish, materials, told); });
     const std::string text = o.write_design.empty() ? "" : changed_design(o.design, sized.changes, materials, o.limits);
     write_to(o.json, [&](std::ostream& out) { write_json(out, sized); });
     write_to(o.write_design, [&](std::ostream& out) { out << text; });

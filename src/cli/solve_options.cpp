@@ -81,14 +81,6 @@ Changes settings_of(const SolveOptions& options) {
     return settings;
 }
 
-DesignAt with_settings(DesignAt design_at, Changes settings) {
-    return [design_at = std::move(design_at), settings = std::move(settings)](const Changes& changes) {
-        Changes all = settings;
-        all.insert(all.end(), changes.begin(), changes.end());
-        return design_at(all);
-    };
-}
-
 namespace {
 
 double positive(const std::string& option, const std::string& text, Kind kind) {

@@ -1,7 +1,7 @@
 // Options that several commands share: how a design is read and solved, what is printed, and frequencies as texts.
 #pragma once
 
-#include "tymbal/files/read_design.h"
+#include "tymbal/files/design.h"
 
 #include <CLI/CLI.hpp>
 
@@ -34,9 +34,6 @@ void add_read_options(CLI::App& command, ReadLimits& limits);
 
 /// What was given, as changes of the design's [solve].
 [[nodiscard]] Changes settings_of(const SolveOptions& options);
-
-/// The same designs with settings below their own changes, which rule.
-[[nodiscard]] DesignAt with_settings(DesignAt design_at, Changes settings);
 
 /// @throws InputError naming the option when the text is no frequency above zero
 [[nodiscard]] double frequency_option(const std::string& option, const std::string& text);

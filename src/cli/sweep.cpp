@@ -5,8 +5,8 @@
 #include "terminal.h"
 
 #include "tymbal/base/error.h"
+#include "tymbal/files/design.h"
 #include "tymbal/files/parse_axis.h"
-#include "tymbal/files/read_design.h"
 #include "tymbal/files/read_materials.h"
 #include "tymbal/files/sweep_file.h"
 #include "tymbal/files/write_sweep.h"
@@ -138,14 +138,14 @@ void run_sweep(const SweepOptions& o) {
     if (o.resume && !in_file) throw InputError({}, "--resume", "needs --csv with the file of the broken sweep");
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
     const Changes settings = settings_of(o.solve);
-    const DesignAt design_at = with_settings(vary_design(o.design, materials, o.limits), settings);
-    const Device device = design_at({});
+    const DeviceAt device_at = devices_of(read_design(o.design).with(settings), materials, o.limits);
+    const Device device = device_at({});
     SweepIdentity identity{
         device.title, device.sha256, fingerprint(materials), settings, grid_of(o), device.solve.modes, 1, 1};
     if (!o.plot.empty()) require_plottable(identity.grid);  // before hours of solving
     read_shard(o.shard, identity);
     const unsigned cores = std::max(1U, std::thread::hardware_concurrency());
-    SweepJob job{design_at, materials, identity.grid, part_of(identity.grid.size(), identity.part, identity.parts),
+    SweepJob job{device_at, materials, identity.grid, part_of(identity.grid.size(), identity.part, identity.parts),
                  o.threads > 0 ? o.threads : cores};
     const std::string text = in_file ? sweep_to_file(o, identity, job) : sweep_in_memory(o, identity, job);
     if (o.csv == "-") std::cout << text;

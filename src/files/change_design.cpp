@@ -1,6 +1,5 @@
 #include "change_design.h"
 
-#include "csv.h"
 #include "toml_table.h"
 
 #include "tymbal/base/error.h"
@@ -13,25 +12,37 @@ namespace tymbal {
 
 namespace {
 
-struct Name {
-    std::string section, key;
-};
-
-Name split(const std::string& full) {
-    const std::size_t dot = full.find('.');
-    return {full.substr(0, dot), full.substr(dot + 1)};
-}
-
-/// The table of a section, made when the file has none; the reader will then say what else it needs.
+/// The table of a section, made when the design has none; the reader will then say what else it needs.
 toml::value& section_of(toml::value& root, const std::string& name) {
     if (!root.contains(name)) root[name] = toml::table{};
     return root[name];
+}
+
+/// The table that a key stands in: of a list the one of its number, which may be the next to come.
+toml::value& table_of(toml::value& root, const KeyPath& path, const std::string& full) {
+    if (path.section.empty()) return root;
+    if (path.number == 0) return section_of(root, path.section);
+    const std::size_t dot = path.section.find('.');  // film.layer lies in film
+    toml::value& outer = dot == std::string::npos ? root : section_of(root, path.section.substr(0, dot));
+    const std::string name = dot == std::string::npos ? path.section : path.section.substr(dot + 1);
+    if (!outer.contains(name)) outer[name] = toml::array{};
+    toml::value& list = outer[name];
+    if (!list.is_array() || path.number > list.as_array().size() + 1)
+        throw InputError({}, full,
+                         std::string("there are ")
+                             .append(std::to_string(list.is_array() ? list.as_array().size() : 0))
+                             .append(" of [[")
+                             .append(path.section)
+                             .append("]]; name one of them, or the next to add it"));
+    if (path.number > list.as_array().size()) list.as_array().emplace_back(toml::table{});
+    return list.as_array()[path.number - 1];
 }
 
 /// The written quantity, or nothing where the reader will find fault with it anyway.
 std::optional<ParsedQuantity> written(const toml::value& section, const std::string& key, Kind kind) {
     if (!section.is_table() || !section.contains(key)) return std::nullopt;
     const toml::value& value = section.at(key);
+    if (const auto put = quantity_put(value)) return put;
     if (kind == Kind::ratio && value.is_floating()) return ParsedQuantity{value.as_floating(), 0.0, false};
     if (!value.is_string()) return std::nullopt;
     try {
@@ -41,12 +52,6 @@ std::optional<ParsedQuantity> written(const toml::value& section, const std::str
     }
 }
 
-toml::value quantity(double si, double deviation, Kind kind) {
-    std::string text = shortest(si);
-    if (deviation > 0.0) text.append(" +- ").append(shortest(deviation));
-    return toml::value(text.append(" ").append(si_unit(kind)));
-}
-
 void set_number(toml::value& section, const std::string& key, std::optional<Kind> kind, double si) {
     if (!kind) {  // the bare numbers of [solve]
         section[key] =
@@ -54,11 +59,11 @@ void set_number(toml::value& section, const std::string& key, std::optional<Kind
         return;
     }
     const std::optional<ParsedQuantity> before = written(section, key, *kind);
-    section[key] = quantity(si, before ? before->deviation : 0.0, *kind);
+    section[key] = put_quantity(si, before ? before->deviation : 0.0, *kind);
 }
 
 toml::value length_text(double metres) {
-    return quantity(metres, 0.0, Kind::length);
+    return put_quantity(metres, 0.0, Kind::length);
 }
 
 /// holes.field by its first side: the second keeps its proportion, and is as long where the file gives none.
@@ -81,10 +86,19 @@ toml::value list_of(const std::vector<Point>& points) {
     return list;
 }
 
+/// A number that came as a quantity must be one of the key's.
+void require_dimension(const Change& change, const DesignKey& key) {
+    if (!change.value.dimension || (key.kind && dimension_of(*key.kind) == *change.value.dimension)) return;
+    throw InputError({}, change.key,
+                     key.kind ? "is given a quantity of another kind; accepted: a " + to_string(*key.kind)
+                              : "is given a quantity, and takes a name or plain number");
+}
+
 void set_plain(toml::value& root, const std::string& path, const Change& change) {
-    const Name name = split(change.key);
+    const KeyPath name = key_path(change.key);
     const DesignKey& key = changeable_key(change.key);
-    toml::value& section = section_of(root, name.section);
+    require_dimension(change, key);
+    toml::value& section = table_of(root, name, change.key);
     if (!section.is_table()) return;  // the reader says so
     const double* si = std::get_if<double>(&change.value);
     if (si != nullptr && change.key == "holes.field") return set_field(section, path, *si);
@@ -97,7 +111,7 @@ void set_plain(toml::value& root, const std::string& path, const Change& change)
         return;
     }
     if (section.contains(name.key) && section.at(name.key).is_array())
-        TomlTable(path, name.section, section).refuse(name.key, "is a list where one value is wanted");
+        TomlTable(path, name.place(), section).refuse(name.key, "is a list where one value is wanted");
     if (si != nullptr)
         set_number(section, name.key, key.kind, *si);
     else
@@ -106,7 +120,7 @@ void set_plain(toml::value& root, const std::string& path, const Change& change)
 
 void scale_length(toml::value& section, const std::string& key, double factor) {
     if (const auto before = written(section, key, Kind::length))
-        section[key] = quantity(factor * before->value, before->deviation, Kind::length);
+        section[key] = put_quantity(factor * before->value, before->deviation, Kind::length);
 }
 
 /// A list of [x, y] pairs, or one such pair.
@@ -116,8 +130,10 @@ void scale_list(toml::value& value, double factor) {
         return;
     }
     try {
-        if (value.is_string())
-            value = quantity(factor * parse_quantity(value.as_string().str, Kind::length).value, 0.0, Kind::length);
+        if (const auto put = quantity_put(value))
+            value = put_quantity(factor * put->value, 0.0, Kind::length);
+        else if (value.is_string())
+            value = put_quantity(factor * parse_quantity(value.as_string().str, Kind::length).value, 0.0, Kind::length);
     } catch (const UnitError&) {
         return;  // the reader says so
     }
@@ -159,7 +175,7 @@ void set_fill_factor(toml::value& holes, double share) {
 }
 
 void set_derived(toml::value& root, const Change& change) {
-    const Name name = split(change.key);
+    const KeyPath name = key_path(change.key);
     const double* value = std::get_if<double>(&change.value);
     if (value == nullptr) throw InputError({}, change.key, "takes numbers");
     toml::value& section = section_of(root, name.section);

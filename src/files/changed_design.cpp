@@ -6,8 +6,8 @@
 #include "toml_text.h"
 
 #include "tymbal/base/error.h"
+#include "tymbal/files/design.h"
 #include "tymbal/files/design_keys.h"
-#include "tymbal/files/read_design.h"
 #include "tymbal/files/whole_file.h"
 
 #include <algorithm>
@@ -76,10 +76,11 @@ std::string changed_design(const std::string& path, const Changes& changes, cons
         if (is_derived_key(change.key))
             throw InputError({path, 0}, change.key,
                              "stands for many lengths, which --write-design does not change; take them from the table");
-        const DesignKey& key = changeable_key(change.key);
-        file.set(key.section, key.name, written(change, file.value(key.section, key.name)));
+        const KeyPath path_to = key_path(change.key);
+        const std::string section = path_to.place();
+        file.set(section, path_to.key, written(change, file.value(section, path_to.key)));
     }
-    (void)parse_design(file.text(), path + " with the changes", materials, {}, limits);
+    (void)as_released(parse_design(file.text(), path + " with the changes"), materials, limits);
     return file.text();
 }
 

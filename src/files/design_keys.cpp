@@ -184,7 +184,7 @@ std::string full_name(const DesignKey& key) {
 }
 
 std::string heading_of(const std::string& section) {
-    const bool list = section == "film.layer" || section == "openings";
+    const bool list = is_list_section(section);
     std::string text = list ? "[[" : "[";
     return text.append(section).append(list ? "]]" : "]");
 }
@@ -240,12 +240,43 @@ const DesignKey* find_design_key(const std::string& section, const std::string& 
     return nullptr;
 }
 
+bool is_list_section(const std::string& section) {
+    return section == "film.layer" || section == "openings";
+}
+
+std::string KeyPath::place() const {
+    return number == 0 ? section : std::string(section).append(".").append(std::to_string(number));
+}
+
+KeyPath key_path(const std::string& full) {
+    const std::size_t last = full.rfind('.');
+    if (last == std::string::npos) return {"", 0, full};
+    KeyPath path{full.substr(0, last), 0, full.substr(last + 1)};
+    if (is_list_section(path.section))
+        throw InputError({}, full,
+                         std::string("names one of several: count them from 1, as in '")
+                             .append(path.section)
+                             .append(".1.")
+                             .append(path.key)
+                             .append("'"));
+    const std::size_t dot = path.section.rfind('.');
+    const std::string digits = dot == std::string::npos ? "" : path.section.substr(dot + 1);
+    const bool number = !digits.empty() && digits.size() < 6 && digits.front() != '0' &&
+                        digits.find_first_not_of("0123456789") == std::string::npos;
+    if (!number || !is_list_section(path.section.substr(0, dot))) return path;
+    path.number = std::stoul(digits);
+    path.section.resize(dot);
+    return path;
+}
+
 const DesignKey& changeable_key(const std::string& full) {
+    const KeyPath path = key_path(full);
+    const std::string plain_name = path.section.empty() ? path.key : path.section + "." + path.key;
     std::vector<std::string> known;
     for (const std::span<const DesignKey> table : {std::span<const DesignKey>(derived_keys), design_keys()}) {
         for (const DesignKey& key : table) {
-            if (*key.section == '\0' || *key.name == '\0') continue;
-            if (full_name(key) == full) return key;
+            if (*key.name == '\0') continue;
+            if (full_name(key) == plain_name && is_list_section(key.section) == (path.number > 0)) return key;
             known.push_back(full_name(key));
         }
     }

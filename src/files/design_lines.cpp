@@ -74,13 +74,24 @@ std::string toml_list(const Change& change, char quote) {
     return "";
 }
 
+namespace {
+
+/// "[outline]", or "[[openings]]  # 2".
+std::string heading_line(const KeyPath& path) {
+    if (path.number == 0) return "[" + path.section + "]";
+    return std::string("[[").append(path.section).append("]]  # ").append(std::to_string(path.number));
+}
+
+}  // namespace
+
 std::string design_lines(const Changes& changes, const std::string& indent) {
     std::string text, section;
     for (const Change& change : changes) {
         const DesignKey& key = changeable_key(change.key);
-        if (section != key.section) {
-            section = key.section;
-            text.append(indent).append("[").append(section).append("]\n");
+        const KeyPath path = key_path(change.key);
+        if (section != path.place()) {
+            section = path.place();
+            text.append(indent).append(heading_line(path)).append("\n");
         }
         const bool number = std::holds_alternative<double>(change.value);
         const bool bare = number ? !key.kind || *key.kind == Kind::ratio : !toml_list(change, '"').empty();

@@ -29,13 +29,13 @@ std::string next_fields(const FieldFit& f) {
     return either(f.width) + " um wide, " + either(f.height) + " um high";
 }
 
-std::string thickness_words(const AsReleased& f) {
+std::string thickness_words(const ReleasedFilm& f) {
     const std::string now =
         f.thickness_std_m > 0.0 ? with_uncertainty(f.thickness_m, f.thickness_std_m, 1e-9) + " nm" : nm(f.thickness_m);
     return f.taken ? nm(f.deposited_m) + " deposited, " + now + " as released" : now;
 }
 
-std::string taken_words(const AsReleased& f) {
+std::string taken_words(const ReleasedFilm& f) {
     if (!f.taken) return "";
     return nm(f.taken->above) + " from above; from below " + nm(f.taken->below_mean) + " in the mean, " +
            nm(f.taken->below_at_holes) + " at the holes";

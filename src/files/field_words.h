@@ -1,7 +1,7 @@
 // How whole holes fill the field that a design asks for, and what the etch took, in words.
 #pragma once
 
-#include "tymbal/task/as_released.h"
+#include "tymbal/task/released_film.h"
 
 #include <string>
 
@@ -14,9 +14,9 @@ namespace tymbal {
 [[nodiscard]] std::string next_fields(const FieldFit& field);
 
 /// "100.0 nm deposited, 68.8 +- 9.5 nm as released", or the thickness alone.
-[[nodiscard]] std::string thickness_words(const AsReleased& film);
+[[nodiscard]] std::string thickness_words(const ReleasedFilm& film);
 
 /// "20.0 nm from above; from below 11.2 nm in the mean, 20.0 nm at the holes"; empty when nothing is known to be taken.
-[[nodiscard]] std::string taken_words(const AsReleased& film);
+[[nodiscard]] std::string taken_words(const ReleasedFilm& film);
 
 }  // namespace tymbal

@@ -4,7 +4,7 @@
 #include "toml_text.h"
 
 #include "tymbal/base/error.h"
-#include "tymbal/files/read_design.h"
+#include "tymbal/files/design.h"
 
 #include <cstdio>
 
@@ -23,7 +23,7 @@ std::string quantity(double value, double deviation, double unit, const char* na
 
 std::string design_with_film(const std::string& path, const WaferFilm& film, const Materials& materials,
                              const ReadLimits& limits) {
-    const bool indexed = index_fits(film, read_design(path, materials, limits));
+    const bool indexed = index_fits(film, as_released(read_design(path), materials, limits));
     const std::string before = read_text(path);
     (void)parse_toml(before, path);
     TomlText file(before);
@@ -36,7 +36,7 @@ std::string design_with_film(const std::string& path, const WaferFilm& film, con
     // It belonged to the old stress; the wafer was measured at room temperature, the default.
     file.remove("film", "stress_temperature");
     file.put_first("film", "# from the wafer's shape, SHA-256 " + film.sha256.substr(0, 16));
-    (void)parse_design(file.text(), path + " with the wafer's film", materials, {}, limits);
+    (void)as_released(parse_design(file.text(), path + " with the wafer's film"), materials, limits);
     return file.text();
 }
 

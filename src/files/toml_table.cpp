@@ -1,5 +1,6 @@
 #include "toml_table.h"
 
+#include "csv.h"
 #include "toml_guard.h"
 
 #include <algorithm>
@@ -12,10 +13,13 @@ namespace tymbal {
 
 namespace {
 
+/// Whether code has put the value in place of the file's.
+bool made_in_code(const toml::value& value) {
+    return value.location().file_name() == "unknown file";
+}
+
 int line_of(const toml::value& value) {
-    const toml::source_location where = value.location();
-    if (where.file_name() == "unknown file") return 0;  // a value that was put in place of the file's
-    return static_cast<int>(where.line());
+    return made_in_code(value) ? 0 : static_cast<int>(value.location().line());
 }
 
 std::string kind_of(const toml::value& value) {
@@ -76,6 +80,16 @@ toml::value parse_toml(const std::string& text, const std::string& path) {
         throw InputError({path, static_cast<int>(e.location().line())}, "",
                          "is not valid TOML: " + first_line(e.what()));
     }
+}
+
+toml::value put_quantity(double si, double deviation, Kind kind) {
+    return toml::table{{"si", si}, {"deviation", deviation}, {"unit", si_unit(kind)}};
+}
+
+std::optional<ParsedQuantity> quantity_put(const toml::value& value) {
+    if (!value.is_table() || !made_in_code(value) || !value.contains("si")) return std::nullopt;
+    const double deviation = value.at("deviation").as_floating();
+    return ParsedQuantity{value.at("si").as_floating(), deviation, deviation > 0.0};
 }
 
 TomlTable::TomlTable(std::string file, std::string name, const toml::value& value)
@@ -145,6 +159,7 @@ int TomlTable::integer(const std::string& key, int least, int most) const {
 ParsedQuantity TomlTable::quantity(const std::string& key, Kind kind) const {
     if (!has(key)) missing(key, "a " + to_string(kind) + " such as \"1 " + accepted_units(kind).front() + "\"");
     const toml::value& value = at(key);
+    if (const auto put = quantity_put(value)) return *put;
     if (!value.is_string()) {
         if (kind == Kind::ratio && (value.is_floating() || value.is_integer())) return {number(key), 0.0, false};
         std::string units;
@@ -159,6 +174,7 @@ ParsedQuantity TomlTable::quantity(const std::string& key, Kind kind) const {
 }
 
 double TomlTable::element(const toml::value& value, const std::string& key, Kind kind) const {
+    if (const auto put = quantity_put(value)) return put->value;
     if (!value.is_string())
         throw InputError({file_, line_of(value)}, full(key),
                          "has " + kind_of(value) + " among its values; each needs number and unit");
@@ -242,6 +258,8 @@ std::vector<std::string> TomlTable::texts(const std::string& key, std::size_t mo
 }
 
 std::string TomlTable::written(const std::string& key) const {
+    if (const auto put = quantity_put(at(key)))
+        return shortest(put->value).append(" ").append(at(key).at("unit").as_string().str);
     if (at(key).is_string()) return at(key).as_string().str.substr(0, 80);
     std::ostringstream out;
     out << at(key);

@@ -20,6 +20,12 @@ namespace tymbal {
 /// @throws InputError with the line of the first syntax error
 [[nodiscard]] toml::value parse_toml(const std::string& text, const std::string& path);
 
+/// A quantity that code puts where a file would have a text: SI numbers, never printed and read back.
+[[nodiscard]] toml::value put_quantity(double si, double deviation, Kind kind);
+
+/// What put_quantity has put there; nothing for what a file says.
+[[nodiscard]] std::optional<ParsedQuantity> quantity_put(const toml::value& value);
+
 class TomlTable {
 public:
     /// @throws InputError when `value` is not a table

@@ -1,6 +1,7 @@
 #include "toml_text.h"
 
 #include <algorithm>
+#include <map>
 #include <utility>
 
 namespace tymbal {
@@ -42,7 +43,8 @@ private:
         at_ += list ? 2 : 1;
         std::vector<std::string> path = dotted();
         while (now() == ']') ++at_;
-        if (!list) into_.headings_.push_back({path, into_.line_end(at_)});
+        if (list) path.push_back(std::to_string(++counts_[path]));
+        into_.headings_.push_back({path, into_.line_end(at_)});
         at_ = into_.line_end(at_);
         return path;
     }
@@ -124,7 +126,37 @@ private:
     TomlText& into_;
     const std::string& text_;
     std::size_t at_ = 0;
+    std::map<std::vector<std::string>, int> counts_;  // of headings that may stand several times
 };
+
+namespace {
+
+/// "openings.2" as the way to a table.
+std::vector<std::string> way_to(const std::string& section) {
+    std::vector<std::string> way;
+    for (std::size_t begin = 0; begin < section.size();) {
+        const std::size_t end = std::min(section.find('.', begin), section.size());
+        way.push_back(section.substr(begin, end - begin));
+        begin = end + 1;
+    }
+    return way;
+}
+
+std::vector<std::string> way_to(const std::string& section, const std::string& key) {
+    std::vector<std::string> way = way_to(section);
+    way.push_back(key);
+    return way;
+}
+
+/// "[holes]", or "[[openings]]" where the section ends in a number.
+std::string heading_text(const std::string& section) {
+    const std::size_t dot = section.rfind('.');
+    const bool number =
+        dot != std::string::npos && section.find_first_not_of("0123456789", dot + 1) == std::string::npos;
+    return number ? "[[" + section.substr(0, dot) + "]]" : "[" + section + "]";
+}
+
+}  // namespace
 
 TomlText::TomlText(std::string text) : text_(std::move(text)) {
     const std::size_t first = text_.find('\n');
@@ -148,8 +180,14 @@ const TomlText::Entry* TomlText::find(const std::vector<std::string>& path) cons
     return found == entries_.end() ? nullptr : &*found;
 }
 
+const TomlText::Heading* TomlText::heading(const std::vector<std::string>& path) const {
+    const auto found =
+        std::find_if(headings_.begin(), headings_.end(), [&](const Heading& h) { return h.path == path; });
+    return found == headings_.end() ? nullptr : &*found;
+}
+
 std::string TomlText::value(const std::string& section, const std::string& key) const {
-    const Entry* found = find({section, key});
+    const Entry* found = find(way_to(section, key));
     return found == nullptr ? "" : text_.substr(found->begin, found->end - found->begin);
 }
 
@@ -175,22 +213,20 @@ bool TomlText::insert_beside(const std::string& section, const std::string& line
 }
 
 void TomlText::set(const std::string& section, const std::string& key, const std::string& value) {
-    if (const Entry* found = find({section, key})) {
+    if (const Entry* found = find(way_to(section, key))) {
         text_.replace(found->begin, found->end - found->begin, value);
         return scan();
     }
     const std::string line = key + " = " + value;
-    const auto heading = std::find_if(headings_.begin(), headings_.end(),
-                                      [&](const Heading& h) { return h.path == std::vector<std::string>{section}; });
-    if (heading != headings_.end()) return insert_line(heading->end, line);
+    if (const Heading* above = heading(way_to(section))) return insert_line(above->end, line);
     if (insert_beside(section, line)) return;
     if (!text_.empty() && text_.back() != '\n') text_ += line_break_;
-    text_.append(text_.empty() ? "" : line_break_).append("[" + section + "]").append(line_break_);
+    text_.append(text_.empty() ? "" : line_break_).append(heading_text(section)).append(line_break_);
     insert_line(text_.size(), line);
 }
 
 void TomlText::remove(const std::string& section, const std::string& key) {
-    const Entry* found = find({section, key});
+    const Entry* found = find(way_to(section, key));
     if (found == nullptr) return;
     std::size_t begin = found->key, end = found->end;
     if (found->in_braces) {
@@ -216,8 +252,7 @@ void TomlText::remove(const std::string& section, const std::string& key) {
 }
 
 void TomlText::put_first(const std::string& section, const std::string& line) {
-    for (const Heading& h : headings_)
-        if (h.path == std::vector<std::string>{section}) return insert_line(h.end, line);
+    if (const Heading* above = heading(way_to(section))) insert_line(above->end, line);
 }
 
 std::string quoted_like(const std::string& old, const std::string& text) {

@@ -15,7 +15,8 @@ public:
 
     [[nodiscard]] const std::string& text() const { return text_; }
     /// A value as it is written, quotes and all; empty when the file does not give it. Keys may be quoted or dotted,
-    /// sections be written as [section], as dotted keys or as a table in braces.
+    /// sections be written as [section], as dotted keys or as a table in braces. A section that may stand several times
+    /// is named with its number, from 1: "openings.2", "film.layer.1"; it is found where it is written as [[section]].
     [[nodiscard]] std::string value(const std::string& section, const std::string& key) const;
     /// Gives a key this value, as TOML. A new key comes first in its section, a new section last in the file.
     void set(const std::string& section, const std::string& key, const std::string& value);
@@ -38,6 +39,7 @@ private:
 
     void scan();
     [[nodiscard]] const Entry* find(const std::vector<std::string>& path) const;
+    [[nodiscard]] const Heading* heading(const std::vector<std::string>& path) const;
     [[nodiscard]] std::size_t line_end(std::size_t at) const;
     void insert_line(std::size_t at, const std::string& line);
     bool insert_beside(const std::string& section, const std::string& line);

@@ -57,7 +57,7 @@ Json quality_json(const LossBudget& losses) {
     return quality;
 }
 
-Json released_json(const AsReleased& r) {
+Json released_json(const ReleasedFilm& r) {
     Json json{{"thickness_deposited_m", number(r.deposited_m)},
               {"thickness_m", number(r.thickness_m)},
               {"thickness_std_m", number(r.thickness_std_m)},

@@ -41,7 +41,7 @@ std::string peak_text(const EffectiveFilm& f) {
     return text.append("; fracture margin ").append(plain(f.fracture_margin));
 }
 
-void write_released(std::ostream& out, const AsReleased& r) {
+void write_released(std::ostream& out, const ReleasedFilm& r) {
     const auto words = [&](const char* what, const std::string& text) { line(out, what, wrapped(out, text, 36, 36)); };
     words("thickness", thickness_words(r));
     if (r.taken) words("the etch takes", taken_words(r));
@@ -52,7 +52,7 @@ void write_released(std::ostream& out, const AsReleased& r) {
     words("a row less or more from", next_fields(*r.field));
 }
 
-void write_film(std::ostream& out, const EffectiveFilm& f, const AsReleased& released) {
+void write_film(std::ostream& out, const EffectiveFilm& f, const ReleasedFilm& released) {
     out << "FILM\n";
     write_released(out, released);
     if (f.hole_count > 0) {

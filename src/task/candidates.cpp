@@ -73,7 +73,7 @@ double chance_in(const std::array<double, 2>& window_hz, double frequency_hz, do
     return below(window_hz[1]) - below(window_hz[0]);
 }
 
-Candidates::Candidates(const ChoiceJob& job) : job_(job), start_(job.design_at({})) {
+Candidates::Candidates(const ChoiceJob& job) : job_(job), start_(job.device_at({})) {
     for (const FreeKey& key : start_.free) (key.names.empty() ? numbers_ : names_).push_back(key);
     if (start_.free.empty())
         throw InputError(
@@ -216,7 +216,7 @@ Candidate Candidates::solve(const Spot& spot, const std::vector<ChoiceLimit>& li
     try {
         Changes all = c.changes;
         all.push_back({"solve.modes", modes_});
-        c.figures = design_figures(job_.design_at(all), job_.materials, {cells_, false, false, {}, light_});
+        c.figures = design_figures(job_.device_at(all), job_.materials, {cells_, false, false, {}, light_});
     } catch (const InputError& e) {
         c.error = e.what();
     } catch (const NoAnswer& e) {

@@ -3,9 +3,9 @@
 #include "tymbal/base/constants.h"
 #include "tymbal/base/error.h"
 #include "tymbal/geometry/overlap.h"
-#include "tymbal/task/as_released.h"
 #include "tymbal/task/design_figures.h"
 #include "tymbal/task/named_mode.h"
+#include "tymbal/task/released_film.h"
 
 #include "../base/plain.h"
 
@@ -204,7 +204,7 @@ Warnings release_warnings(const Device& device) {
     const std::optional<Sourced<Length>> undercut = undercut_of(*device.release, device.film.material);
     if (!undercut || !(undercut->si() > 0.0)) return out;
     warn_rates(device, out);
-    const Warnings thin = thinning_warnings(as_released(device));
+    const Warnings thin = thinning_warnings(released_film(device));
     out.insert(out.end(), thin.begin(), thin.end());
     const Released* released = std::get_if<Released>(&device.outline);
     const PlacedHoles holes = holes_in_place(device);

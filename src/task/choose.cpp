@@ -373,7 +373,7 @@ Choice choose(const ChoiceJob& job) {
     const Solved best = best_of(solved, order);
     if (!best.candidate.feasible) nothing_feasible(best.candidate, choice.limits, solved.size());
     choice.recommended = best.candidate;
-    choice.lines = as_written(candidates.start(), job.design_at(best.candidate.changes), best.candidate.changes);
+    choice.lines = as_written(candidates.start(), job.device_at(best.candidate.changes), best.candidate.changes);
     choice.ranges = ranges_of(solved);
     choice.best = pareto_candidates(solved);
     choice.reason = reason_for(choice, best);

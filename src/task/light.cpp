@@ -208,7 +208,7 @@ LightReport light(const Device& device, const LightOptions& options) {
     LightReport out;
     out.title = device.title;
     out.sha256 = device.sha256;
-    out.released = as_released(device);
+    out.released = released_film(device);
     out.wavelength_m = device.readout->wavelength.si();
     out.holes = device.holes.has_value();
     if (device.readout->spot_radius.si() > 0.0) out.waist_m = device.readout->spot_radius.si();

@@ -162,7 +162,7 @@ Prediction complete(const Device& device, const Materials& materials, const Solv
     out.model = model.resolved ? "resolved" : "averaged";
     out.model_reason = model.reason;
     out.by_splines = set.cut_stress.has_value();
-    out.released = as_released(device);
+    out.released = released_film(device);
     out.film = effective_film(device, laid, set.fine);
     if (model.resolved) take_grids_stress(set, out.film);
     out.warnings = set.warnings;

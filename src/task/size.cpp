@@ -60,14 +60,14 @@ double field_scale(const Device& before, const Device& after) {
 
 }  // namespace
 
-SizedDesign size(const DesignAt& design_at, const SizeWish& wish, const Materials& materials,
+SizedDesign size(const DeviceAt& device_at, const SizeWish& wish, const Materials& materials,
                  const Progressed& progressed) {
     const CellMemo cells;
-    Sizer sizer(design_at, wish, cells, progressed);
+    Sizer sizer(device_at, wish, cells, progressed);
     const Trial trial = sizer.search();
     SizedDesign out;
     out.changes = sizer.rounded(trial);
-    const Device device = design_at(out.changes);
+    const Device device = device_at(out.changes);
     const Prediction p = predict(device, materials, {cells, true});
     const auto mode = std::find_if(p.modes.begin(), p.modes.end(),
                                    [&](const PredictedMode& m) { return lasting_name(m.mode) == sizer.mode(); });

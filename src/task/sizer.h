@@ -41,12 +41,12 @@ struct Bracket {
 
 class Sizer {
 public:
-    Sizer(const DesignAt& design_at, const SizeWish& wish, const CellMemo& cells, const Progressed& progressed)
-        : design_at_(design_at),
+    Sizer(const DeviceAt& device_at, const SizeWish& wish, const CellMemo& cells, const Progressed& progressed)
+        : design_at_(device_at),
           wish_(wish),
           cells_(cells),
           progressed_(progressed),
-          start_(design_at({})),
+          start_(device_at({})),
           mode_(wish.mode) {
         accuracy_ = start_.solve.accuracy;
         require_side();
@@ -87,7 +87,7 @@ private:
     [[nodiscard]] static std::array<double, 2> filled_field(const Device& device);
     [[noreturn]] void no_size(const Trial& nearest) const;
 
-    const DesignAt& design_at_;
+    const DeviceAt& design_at_;
     const SizeWish& wish_;
     const CellMemo& cells_;
     const Progressed& progressed_;

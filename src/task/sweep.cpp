@@ -16,7 +16,7 @@ SweepRow solve_row(const SweepJob& job, const CellMemo& cells, const LightMemo& 
     SweepRow row{index, std::nullopt, ""};
     try {
         row.figures =
-            design_figures(job.design_at(job.grid.at(index)), job.materials, {cells, false, false, {}, light});
+            design_figures(job.device_at(job.grid.at(index)), job.materials, {cells, false, false, {}, light});
     } catch (const InputError& e) {
         row.error = e.what();
     } catch (const NoAnswer& e) {

@@ -3,7 +3,7 @@
 #include "stopwatch.h"
 
 #include "support/places.h"
-#include "tymbal/files/read_design.h"
+#include "tymbal/files/design.h"
 #include "tymbal/files/read_materials.h"
 #include "tymbal/film/cell_memo.h"
 #include "tymbal/task/choose.h"
@@ -43,7 +43,7 @@ SweepGrid fill_by_size(int count) {
     return grid;
 }
 
-double print_sweep(const DesignAt& at, const Materials& materials, const SweepGrid& grid, unsigned threads) {
+double print_sweep(const DeviceAt& at, const Materials& materials, const SweepGrid& grid, unsigned threads) {
     std::size_t failed = 0;
     std::vector<std::size_t> all(grid.size());
     for (std::size_t k = 0; k < all.size(); ++k) all[k] = k;
@@ -57,7 +57,7 @@ double print_sweep(const DesignAt& at, const Materials& materials, const SweepGr
 }
 
 /// Random hole fields solved to 1e-3 and again to 2e-4: how many modes differ by less than both errors together.
-void print_errors(const DesignAt& at, int count) {
+void print_errors(const DeviceAt& at, int count) {
     const CellMemo cells;
     std::mt19937_64 engine(7);
     const auto uniform = [&] { return static_cast<double>(engine() >> 11U) / 9007199254740992.0; };
@@ -86,7 +86,7 @@ void print_errors(const DesignAt& at, int count) {
 
 /// The example with three free lengths, on two threads.
 void print_choice(const Materials& materials) {
-    const DesignAt at = vary_design(places::source_dir() + "/examples/choose-drum.toml", materials);
+    const DeviceAt at = devices_of(read_design(places::source_dir() + "/examples/choose-drum.toml"), materials);
     std::size_t tried = 0;
     const Spent s = spent([&] { tried = choose({at, materials, 60, 2, false}).solved; });
     std::printf("choose, three free lengths, %zu designs and what limits cost: %.1f s wall, %.1f s processor\n", tried,
@@ -99,8 +99,8 @@ int main(int argc, char** argv) {
     const int count = argc > 1 ? std::atoi(argv[1]) : 10;
     const std::string file = argc > 2 ? argv[2] : places::source_dir() + "/examples/perforated-square.toml";
     const Materials materials = read_materials(places::source_dir() + "/materials");
-    const DesignAt as_written = vary_design(file, materials);
-    const DesignAt at = [&](Changes changes) {
+    const DeviceAt as_written = devices_of(read_design(file), materials);
+    const DeviceAt at = [&](Changes changes) {
         changes.push_back({"solve.modes", 4.0});
         changes.push_back({"solve.accuracy", 1e-3});
         return as_written(changes);

@@ -3,7 +3,7 @@
 
 #include "support/films.h"
 #include "support/places.h"
-#include "tymbal/files/read_design.h"
+#include "tymbal/files/design.h"
 #include "tymbal/files/read_materials.h"
 #include "tymbal/film/unit_cell.h"
 #include "tymbal/task/effective_film.h"
@@ -45,7 +45,7 @@ void print_plain_outlines() {
 }
 
 void print_stages(const std::string& file, const Materials& materials) {
-    const Device device = read_design(file, materials);
+    const Device device = as_released(read_design(file), materials);
     const double accuracy = device.solve.accuracy;
     std::printf("\n%s\n", file.c_str());
     if (device.holes && device.holes->lattice != Lattice::list)

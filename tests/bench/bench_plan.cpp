@@ -2,7 +2,7 @@
 #include "stopwatch.h"
 
 #include "support/places.h"
-#include "tymbal/files/read_design.h"
+#include "tymbal/files/design.h"
 #include "tymbal/files/read_materials.h"
 #include "tymbal/task/plan.h"
 
@@ -21,7 +21,7 @@ int main(int argc, char** argv) {
             files.push_back((places::source_dir() + "/examples/").append(name).append(".toml"));
     const Materials materials = read_materials(places::source_dir() + "/materials");
     for (const std::string& file : files) {
-        Device device = read_design(file, materials);
+        Device device = as_released(read_design(file), materials);
         device.solve.modes = 40;
         double wall = 1e300, processor = 1e300;
         for (int run = 0; run < 3; ++run) {

@@ -148,4 +148,19 @@ TEST_SUITE("unit") {
                 .find("vertices = [[\"0 um\", \"0 um\"], [\"100 um\", \"0 um\"], [\"100 um\", \"100 um\"], [\"0 um\", "
                       "\"100 um\"]]  # last\n") != std::string::npos);
     }
+
+    TEST_CASE("an opening is named by its number, and one that is not there yet is added below the others") {
+        const std::string slit =
+            "\n[[openings]]   # left\nshape = \"rectangle\"\nwidth = \"20 um\"  # across\nheight = \"8 um\"\n"
+            "[[openings]]\nshape = 'circle'\ndiameter = '6 um'\ncentre = ['30 um', '0 um']\n";
+        const std::string before = text.substr(0, text.find("\n[holes]")) + slit;
+        CHECK(changed({{"openings.1.width", 25e-6}}, before) ==
+              with("\"20 um\"  # across", "\"25 um\"  # across", before));
+        CHECK(changed({{"openings.2.diameter", 7e-6}}, before) == with("'6 um'", "'7 um'", before));
+        CHECK(changed({{"openings.2.angle", "10 deg"}}, before) ==
+              with("shape = 'circle'", "angle = \"10 deg\"\nshape = 'circle'", before));
+        CHECK(changed({{"openings.3.diameter", "5 um"}, {"openings.3.shape", "circle"}}, before) ==
+              before + "\n[[openings]]\nshape = \"circle\"\ndiameter = \"5 um\"\n");
+        CHECK_THROWS_AS((void)changed({{"openings.4.diameter", 7e-6}}, before), InputError);
+    }
 }

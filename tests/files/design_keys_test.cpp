@@ -1,7 +1,7 @@
 // The key table: its examples are what a design may hold, its defaults what the reader takes.
 #include "tymbal/files/design_keys.h"
 #include "tymbal/base/parse_quantity.h"
-#include "tymbal/files/read_design.h"
+#include "tymbal/files/design.h"
 
 #include "support/designs.h"
 #include "support/places.h"
@@ -55,7 +55,7 @@ TEST_SUITE("unit") {
             REQUIRE(key != nullptr);
             return std::string(key->fallback);
         };
-        const Device bare = parse_design(
+        const Device bare = parse_device(
             "[film]\nmaterial = \"nitride-stoichiometric\"\nthickness = \"50 nm\"\n[outline]\nshape = \"rectangle\"\n"
             "width = \"100 um\"\nheight = \"100 um\"\n[holes]\nlattice = \"square\"\ndiameter = \"2 um\"\npitch = \"5 "
             "um\"\n"

@@ -72,7 +72,7 @@ Pattern again(const Pattern& first, const std::string& ending, const std::string
     const fs::path file = scratch() / ("holes" + ending);
     std::ofstream(file, std::ios::binary) << text_of(first, pattern_format(file.string()));
     const std::string text = base() + "[holes]\nlattice = \"file\"\nfile = \"holes" + ending + "\"\n" + rest;
-    const Device device = parse_design(text, (scratch() / "design.toml").string(), sample::table());
+    const Device device = parse_device(text, (scratch() / "design.toml").string(), sample::table());
     CHECK(device.hole_file == file.string());
     Pattern second = draw_pattern(device, {});
     fs::remove_all(scratch());

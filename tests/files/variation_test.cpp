@@ -1,6 +1,6 @@
 // A design changed by key is the design that would have been written so.
+#include "tymbal/files/design.h"
 #include "tymbal/files/parse_axis.h"
-#include "tymbal/files/read_design.h"
 
 #include "support/approx.h"
 #include "support/designs.h"
@@ -20,7 +20,7 @@ const std::string text = sample::film("100 +- 2 nm") + sample::square("120 um") 
                          "margin = \"4 um\"\nfield = [\"80 um\", \"60 um\"]\n";
 
 Device changed(const Changes& changes) {
-    return parse_design(text, "test.toml", sample::table(), changes);
+    return parse_device(text, "test.toml", sample::table(), changes);
 }
 
 }  // namespace

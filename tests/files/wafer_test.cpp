@@ -98,7 +98,7 @@ TEST_SUITE("unit") {
         CHECK(text.find("# kept\n[film]\n") == 0);
         CHECK(text.find("# row") != std::string::npos);
         CHECK(text.find("stress_temperature") == std::string::npos);
-        const Device device = parse_design(text, "d.toml", sample::table());
+        const Device device = parse_device(text, "d.toml", sample::table());
         CHECK(device.film.stress.si() == sample::Approx(f.stress.stress_pa).epsilon(1e-5));
         CHECK(device.film.stress.deviation_si() == sample::Approx(f.stress.stress_std_pa).epsilon(1e-2));
         CHECK(device.film.thickness.si() == sample::Approx(100e-9));
@@ -114,11 +114,11 @@ TEST_SUITE("unit") {
             return design_with_film(path.string(), f, sample::table());
         };
         const std::string lines = with_film("[ film ]\nmaterial = \"nitride-stoichiometric\"\nthickness = \"50 nm\"\n");
-        CHECK(parse_design(lines, "d.toml", sample::table()).film.thickness.si() == sample::Approx(100e-9));
+        CHECK(parse_device(lines, "d.toml", sample::table()).film.thickness.si() == sample::Approx(100e-9));
         const std::string braces = with_film(
             "film = { material = \"nitride-stoichiometric\", stress_temperature = \"300 K\", thickness = \"50 nm\" "
             "}\n");
-        CHECK(parse_design(braces, "d.toml", sample::table()).film.thickness.si() == sample::Approx(100e-9));
+        CHECK(parse_device(braces, "d.toml", sample::table()).film.thickness.si() == sample::Approx(100e-9));
         CHECK(braces.find("stress_temperature") == std::string::npos);
         std::filesystem::remove(path);
     }

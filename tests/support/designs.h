@@ -1,8 +1,8 @@
 // Designs for tests, from text, with the project's own material table.
 #pragma once
 
+#include "support/parse_device.h"
 #include "support/places.h"
-#include "tymbal/files/read_design.h"
 #include "tymbal/files/read_materials.h"
 #include "tymbal/task/predict.h"
 
@@ -26,7 +26,7 @@ inline std::string square(const std::string& side) {
 }
 
 inline Device design(const std::string& text) {
-    return parse_design(text, "test.toml", table());
+    return parse_device(text, "test.toml", table());
 }
 inline Prediction predict(const std::string& text) {
     return tymbal::predict(design(text), table());

@@ -34,8 +34,8 @@ std::string plain(const std::string& limits, const std::string& stress = "1.00 +
 
 Choice chosen(const std::string& text, unsigned threads = 2, bool robust = false, int samples = 12,
               double least_chance = 0.9) {
-    const DesignAt at = [text](const Changes& changes) {
-        return parse_design(text, "test.toml", sample::table(), changes);
+    const DeviceAt at = [text](const Changes& changes) {
+        return parse_device(text, "test.toml", sample::table(), changes);
     };
     return choose({at, sample::table(), samples, threads, robust, least_chance});
 }
@@ -79,8 +79,8 @@ TEST_SUITE("reference") {
 
     TEST_CASE("the chance to meet a window is that of solved films with scattered stress and thickness") {
         const std::string text = plain("frequency = [\"0.99 MHz\", \"1.02 MHz\"]\n");
-        const DesignAt at = [text](const Changes& changes) {
-            return parse_design(text, "test.toml", sample::table(), changes);
+        const DeviceAt at = [text](const Changes& changes) {
+            return parse_device(text, "test.toml", sample::table(), changes);
         };
         const Choice c = chosen(text);
         std::mt19937_64 engine(5);
@@ -220,7 +220,7 @@ TEST_SUITE("slow") {
                                  "field = [\"200 um\", \"150 um\"]\n[free]\n\"outline.scale\" = [\"0.9\", \"1.1\"]\n"
                                  "\"holes.field\" = [\"100 um\", \"240 um\"]\n[solve]\nmodes = 1\naccuracy = 1e-2\n";
         const Choice c = chosen(text, 2, false, 3);
-        const Device device = parse_design(text, "test.toml", sample::table(), c.lines);
+        const Device device = parse_device(text, "test.toml", sample::table(), c.lines);
         for (const Change& line : c.lines) CHECK(line.key.find("scale") == std::string::npos);
         CHECK((*device.holes->field)[1].si() == Approx(0.75 * (*device.holes->field)[0].si()));
         CHECK(predict(device, sample::table()).modes[0].mode.frequency_hz ==
@@ -258,7 +258,7 @@ TEST_SUITE("slow") {
                 if (i != j) CHECK_FALSE(beats(c.best[i], c.best[j]));
         }
         Changes changes = c.best.front().changes;
-        const Prediction p = predict(parse_design(text, "test.toml", sample::table(), changes), sample::table());
+        const Prediction p = predict(parse_device(text, "test.toml", sample::table(), changes), sample::table());
         CHECK(p.modes[0].mode.frequency_hz == c.best.front().mode().frequency_hz);
     }
 

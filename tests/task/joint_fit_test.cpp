@@ -139,7 +139,7 @@ TEST_SUITE("unit") {
     TEST_CASE("devices of different films, and a decay beside a list, are refused before anything is solved") {
         const std::string side = sample::square("200 um");
         const auto read = [&](const std::string& film, const char* file) {
-            return parse_design(film + side, file, sample::table());
+            return parse_device(film + side, file, sample::table());
         };
         const Device a = read(sample::film("100 nm"), "a.toml");
         struct Other {

@@ -181,7 +181,7 @@ TEST_SUITE("unit") {
         const auto planned_on = [&](const std::string& row) {
             const std::string text =
                 sample::film("50 nm") + sample::square("100 um") + chip + "material = \"" + row + "\"\n";
-            (void)plan(parse_design(text + "[solve]\nmodes = 1\n", "test.toml", own), own, {});
+            (void)plan(parse_device(text + "[solve]\nmodes = 1\n", "test.toml", own), own, {});
         };
         CHECK_THROWS_WITH_AS(planned_on("heavy"),
                              "the material row 'heavy' of the chip has no elastic constants; give it youngs_modulus "

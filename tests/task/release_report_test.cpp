@@ -8,10 +8,10 @@
 #include "tymbal/geometry/boundary.h"
 #include "tymbal/geometry/lattice.h"
 #include "tymbal/modes/find_modes.h"
-#include "tymbal/task/as_released.h"
 #include "tymbal/task/checks.h"
 #include "tymbal/task/effective_film.h"
 #include "tymbal/task/release_report.h"
+#include "tymbal/task/released_film.h"
 
 #include <doctest/doctest.h>
 

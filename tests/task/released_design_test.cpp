@@ -5,8 +5,8 @@
 #include "tymbal/files/write_release.h"
 #include "tymbal/files/write_table.h"
 #include "tymbal/geometry/lattice.h"
-#include "tymbal/task/as_released.h"
 #include "tymbal/task/checks.h"
+#include "tymbal/task/released_film.h"
 
 #include <doctest/doctest.h>
 
@@ -128,7 +128,7 @@ TEST_SUITE("reference") {
     TEST_CASE("what the etch does to the film was hidden: thickness as released, what went, and a warning") {
         const std::string text = sample::film("80 +- 1 nm") + hole_field + holes("41 um");
         const Device device = sample::design(text + etched("undercut = \"2.2 um\"\nfilm_rate = \"1.6 +- 1.2 nm/min\""));
-        const AsReleased film = as_released(device);
+        const ReleasedFilm film = released_film(device);
         CHECK(film.deposited_m == Approx(80e-9));
         CHECK(film.thickness_m == Approx(80e-9 - film.taken->above - film.taken->below_mean));
         CHECK(film.thickness_std_m > 0.7 * (80e-9 - film.thickness_m));  // the rate is known to 75 %
@@ -136,10 +136,10 @@ TEST_SUITE("reference") {
         CHECK(film.width_m == Approx(37e-6 + 2.0 * 2.2e-6).epsilon(1e-6));
         CHECK(warns(thinning_warnings(film), "much-film-taken"));
         CHECK_FALSE(warns(thinning_warnings(film), "eaten-through"));
-        AsReleased exact = film;
+        ReleasedFilm exact = film;
         exact.thickness_std_m = 0.0;
         CHECK(thinning_warnings(exact).front().text.find("+-") == std::string::npos);  // "+- 0 nm are left"
-        AsReleased thin = film;
+        ReleasedFilm thin = film;
         thin.deposited_m = 2.0 * film.taken->above;
         CHECK(warns(thinning_warnings(thin), "eaten-through"));
         const Prediction p = predict(device, sample::table());

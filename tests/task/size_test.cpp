@@ -19,8 +19,8 @@ namespace {
 
 constexpr double pi = constants::pi;
 
-DesignAt family(const std::string& text) {
-    return [text](const Changes& changes) { return parse_design(text, "test.toml", sample::table(), changes); };
+DeviceAt family(const std::string& text) {
+    return [text](const Changes& changes) { return parse_device(text, "test.toml", sample::table(), changes); };
 }
 
 SizedDesign sized(const std::string& text, double hz, const std::string& mode = "", Sizing sizing = Sizing::outline) {

@@ -22,8 +22,8 @@ const std::string text = sample::film("100 +- 2 nm") + sample::square("60 um") +
                          "margin = \"4 um\"\n[readout]\nwavelength = \"1064 nm\"\nspot_radius = \"10 um\"\n" +
                          "[solve]\nmodes = 1\n";
 
-Device design_at(const Changes& changes) {
-    return parse_design(text, "test.toml", sample::table(), changes);
+Device device_at(const Changes& changes) {
+    return parse_device(text, "test.toml", sample::table(), changes);
 }
 
 const SweepGrid grid{{{"holes.fill_factor", {0.1, 0.3}}, {"outline.scale", {1.0, 0.001, 1.5}}}};
@@ -31,7 +31,7 @@ const SweepGrid grid{{{"holes.fill_factor", {0.1, 0.3}}, {"outline.scale", {1.0,
 std::string rows(unsigned threads) {
     const SweepIdentity identity{"", "", "", {}, grid, 1, 1, 1};
     std::vector<std::string> lines(grid.size());
-    const DesignAt at = design_at;
+    const DeviceAt at = device_at;
     sweep({at, sample::table(), grid, part_of(grid.size(), 1, 1), threads},
           [&](const SweepRow& row) { lines[row.index] = row_text(identity, row); });
     std::string all;
@@ -53,8 +53,8 @@ TEST_SUITE("reference") {
 TEST_SUITE("unit") {
     TEST_CASE("a row is what predict says of its design" * doctest::test_suite("slow")) {
         const Changes changes = grid.at(5);
-        const DesignFigures f = design_figures(design_at(changes), sample::table(), {CellMemo(), false});
-        const Prediction p = predict(design_at(changes), sample::table());
+        const DesignFigures f = design_figures(device_at(changes), sample::table(), {CellMemo(), false});
+        const Prediction p = predict(device_at(changes), sample::table());
         CHECK(f.modes[0].frequency_hz == p.modes[0].mode.frequency_hz);
         CHECK(f.modes[0].frequency_std_hz == p.modes[0].mode.frequency_std_hz);
         CHECK(*f.static_stiffness_n_per_m == *p.film.static_stiffness_n_per_m);
@@ -65,7 +65,7 @@ TEST_SUITE("unit") {
 
     TEST_CASE("what holes cost: stress, stiffness and reflectivity fall with the fill factor") {
         const auto at = [](double fill) {
-            return design_figures(design_at({{"holes.fill_factor", fill}}), sample::table(), {CellMemo(), false});
+            return design_figures(device_at({{"holes.fill_factor", fill}}), sample::table(), {CellMemo(), false});
         };
         const DesignFigures few = at(0.1), many = at(0.4);
         CHECK(many.stress_relaxed_mean_pa < few.stress_relaxed_mean_pa);
@@ -84,7 +84,7 @@ TEST_SUITE("unit") {
     }
 
     TEST_CASE("what a row's receiver throws ends the sweep") {
-        const DesignAt at = design_at;
+        const DeviceAt at = device_at;
         CHECK_THROWS_WITH((sweep({at, sample::table(), grid, {1, 4}, 2},
                                  [](const SweepRow&) { throw std::runtime_error("disk full"); })),
                           "disk full");

@@ -17,6 +17,14 @@ struct Place {
 class InputError : public std::runtime_error {
 public:
     InputError(const Place& at, const std::string& key, const std::string& message);
+
+    [[nodiscard]] const Place& place() const { return place_; }            ///< file empty: made in code
+    [[nodiscard]] const std::string& key() const { return key_; }          ///< "holes.pitch"; may be empty
+    [[nodiscard]] const std::string& message() const { return message_; }  ///< without place and key
+
+private:
+    Place place_;
+    std::string key_, message_;
 };
 
 /// Sound input, but the task has no answer (exit status 1). The text says why and what would help.

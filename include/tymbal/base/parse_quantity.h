@@ -38,6 +38,7 @@ enum class Kind {
 [[nodiscard]] std::vector<std::string> accepted_units(Kind kind);
 /// The SI unit among them; empty for ratios.
 [[nodiscard]] std::string si_unit(Kind kind);
+[[nodiscard]] Dimension dimension_of(Kind kind);
 
 struct ParsedQuantity {
     double value = 0.0;      ///< SI

@@ -29,9 +29,24 @@ struct DesignKey {
 [[nodiscard]] std::vector<std::string> design_key_names(const std::string& section);
 [[nodiscard]] std::vector<std::string> design_sections();
 
+/// A key that changes name, taken apart: "openings.2.width" is the section "openings", number 2, key "width".
+struct KeyPath {
+    std::string section;
+    std::size_t number = 0;  ///< of sections that are lists, from 1; 0 for the others
+    std::string key;
+
+    [[nodiscard]] std::string place() const;  ///< "openings.2"; the section where it is no list
+};
+
+/// @throws InputError when a list's section has no number, or another one has
+[[nodiscard]] KeyPath key_path(const std::string& full);
+
 /// The row of a key "section.name" that a sweep, a search or an answer may change: one number or name. Derived keys
-/// too. @throws InputError with the nearest key when there is none
+/// and keys in lists too. @throws InputError with the nearest key when there is none
 [[nodiscard]] const DesignKey& changeable_key(const std::string& full);
+
+/// Whether a section may stand several times in a design: openings and film.layer.
+[[nodiscard]] bool is_list_section(const std::string& section);
 
 /// outline.scale, holes.scale (all lengths of the section together) and holes.fill_factor (the hole size at its pitch):
 /// not in the file, but ways to change it.

@@ -2,7 +2,7 @@
 #pragma once
 
 #include "tymbal/base/material.h"
-#include "tymbal/files/read_design.h"
+#include "tymbal/files/design.h"
 #include "tymbal/task/chip_design.h"
 
 #include <string>

@@ -1,7 +1,7 @@
 // A wafer file as a checked struct: shape before and after, films on the faces, thickness map.
 #pragma once
 
-#include "tymbal/files/read_design.h"
+#include "tymbal/files/design.h"
 #include "tymbal/task/wafer.h"
 
 #include <string>

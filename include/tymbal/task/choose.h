@@ -69,7 +69,7 @@ struct Choice {
 };
 
 struct ChoiceJob {
-    const DesignAt& design_at;
+    const DeviceAt& device_at;
     const Materials& materials;
     int samples = 60;  ///< first designs, spread over the free ranges; the search itself takes about as many more
     unsigned threads = 1;

@@ -3,8 +3,8 @@
 
 #include "tymbal/light/lines.h"
 #include "tymbal/light/spot.h"
-#include "tymbal/task/as_released.h"
 #include "tymbal/task/predict.h"
+#include "tymbal/task/released_film.h"
 
 #include <optional>
 #include <string>
@@ -34,7 +34,7 @@ struct PolarisedResponse {
 
 struct LightReport {
     std::string title, sha256;
-    AsReleased released;
+    ReleasedFilm released;
     double wavelength_m = 0.0;  ///< of the readout
     bool holes = false;         ///< else a plain film
     double film_index = 1.0, film_extinction = 0.0;

@@ -7,8 +7,8 @@
 #include "tymbal/light/film_light.h"
 #include "tymbal/modes/whereabouts.h"
 #include "tymbal/optomechanics/readout.h"
-#include "tymbal/task/as_released.h"
 #include "tymbal/task/device.h"
+#include "tymbal/task/released_film.h"
 
 #include <optional>
 #include <string>
@@ -97,7 +97,7 @@ struct Prediction {
     std::string model;         ///< "averaged" or "resolved"
     std::string model_reason;  ///< why `auto` chose it
     bool by_splines = false;   ///< resolved, and solved as a plate in tension: see ModeSet::cut_stress
-    AsReleased released;
+    ReleasedFilm released;
     EffectiveFilm film;
     std::vector<PredictedMode> modes;
     bool whereabouts_asked = false;  ///< by a frequency to be near to, or a radius

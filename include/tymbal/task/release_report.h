@@ -3,10 +3,10 @@
 
 #include "tymbal/geometry/pillars.h"
 #include "tymbal/release/drying.h"
-#include "tymbal/task/as_released.h"
 #include "tymbal/task/device.h"
 #include "tymbal/task/predict.h"
 #include "tymbal/task/progressed.h"
+#include "tymbal/task/released_film.h"
 
 #include <optional>
 #include <string>

@@ -76,7 +76,7 @@ struct SizedDesign {
 /// the nearest design is the answer. The scale stays inside the design's [free] lengths.
 /// @throws NoAnswer   no size does it; the text says between which sizes and frequencies was sought
 /// @throws InputError a mode that the design does not have, or a side that the outline does not have
-[[nodiscard]] SizedDesign size(const DesignAt& design_at, const SizeWish& wish, const Materials& materials,
+[[nodiscard]] SizedDesign size(const DeviceAt& device_at, const SizeWish& wish, const Materials& materials,
                                const Progressed& progressed = {});
 
 }  // namespace tymbal

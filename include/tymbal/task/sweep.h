@@ -34,7 +34,7 @@ struct SweepRow {
 };
 
 struct SweepJob {
-    const DesignAt& design_at;
+    const DeviceAt& device_at;
     const Materials& materials;
     SweepGrid grid;
     std::vector<std::size_t> wanted;  ///< indices still to be solved, in this order

@@ -1,28 +1,42 @@
-// One design moved through: keys that take other values than the file gives them.
+// One design moved through: keys that take other values than it gives them.
 #pragma once
 
+#include "tymbal/base/quantity.h"
 #include "tymbal/task/device.h"
 
 #include <array>
 #include <functional>
+#include <optional>
 #include <string>
 #include <variant>
 #include <vector>
 
 namespace tymbal {
 
-/// A key of the design file, or one of the derived keys outline.scale, holes.scale and holes.fill_factor, and what it
-/// shall be: a number in SI units, a name, or where the key holds a list two lengths or points in metres. A deviation
-/// that the file gives the key stays as it is. A single number for holes.field is its first side; the second follows in
-/// proportion.
+/// What a key shall be: a number in SI units, a quantity, a text ("square", or a quantity with unit and deviation as a
+/// design file has it), or where the key holds a list two lengths or points in metres.
+class ChangedValue : public std::variant<double, std::string, std::array<double, 2>, std::vector<Point>> {
+public:
+    using variant::variant;
+    ChangedValue(int number) : variant(static_cast<double>(number)) {}
+    template <Dimension D>
+    ChangedValue(Quantity<D> quantity) : variant(quantity.si()), dimension(D) {}
+
+    std::optional<Dimension> dimension{};  ///< of a number that came as a quantity: it must be the key's
+};
+
+/// A key of the design file, or one of the derived keys outline.scale, holes.scale and holes.fill_factor, and its new
+/// value. Openings are counted from 1: "openings.2.width"; one more than there are adds an opening. A deviation that
+/// the design gives the key stays as it is where a number takes its place. A single number for holes.field is its first
+/// side; the second follows in proportion.
 struct Change {
     std::string key;
-    std::variant<double, std::string, std::array<double, 2>, std::vector<Point>> value;
+    ChangedValue value;
 };
 using Changes = std::vector<Change>;
 
-/// The design with changes, read anew so that every check applies. Pure and safe to call from several threads.
+/// The device that a design with changes makes; every check applies. Pure and safe to call from several threads.
 /// @throws InputError when the changed design is not sound
-using DesignAt = std::function<Device(const Changes&)>;
+using DeviceAt = std::function<Device(const Changes&)>;
 
 }  // namespace tymbal

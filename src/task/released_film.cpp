@@ -1,4 +1,4 @@
-#include "tymbal/task/as_released.h"
+#include "tymbal/task/released_film.h"
 
 #include "tymbal/base/error.h"
 #include "tymbal/geometry/boundary.h"
@@ -68,8 +68,8 @@ std::optional<FieldFit> field_fit(const Device& device) {
     }
 }
 
-AsReleased as_released(const Device& device) {
-    AsReleased out;
+ReleasedFilm released_film(const Device& device) {
+    ReleasedFilm out;
     out.thickness_m = device.film.thickness.si();
     out.thickness_std_m = device.film.thickness.deviation_si();
     out.taken = device.film_loss;
@@ -82,7 +82,7 @@ AsReleased as_released(const Device& device) {
     return out;
 }
 
-Warnings thinning_warnings(const AsReleased& film) {
+Warnings thinning_warnings(const ReleasedFilm& film) {
     Warnings out;
     if (!film.taken) return out;
     const double at_holes = film.deposited_m - film.taken->above - film.taken->below_at_holes;

@@ -1,6 +1,5 @@
-#include "tymbal/files/read_design.h"
+#include "tymbal/files/design.h"
 
-#include "change_design.h"
 #include "design_table.h"
 #include "find_row.h"
 #include "read_cavity.h"
@@ -8,7 +7,7 @@
 #include "read_film.h"
 #include "read_free.h"
 #include "read_release.h"
-#include "sha256.h"
+#include "written_design.h"
 
 #include "tymbal/base/nearest.h"
 #include "tymbal/geometry/boundary.h"
@@ -199,17 +198,10 @@ void require_thin(const DesignSection& film, const Film& f, const Outline& outli
                             "is more than a fifth of the outline's shorter side; that is a block, not a film");
 }
 
-/// What the file says, and which file said it.
-struct Written {
-    toml::value root;
-    std::string path, sha256;
-};
+}  // namespace
 
-Written parse(const std::string& text, const std::string& path) {
-    return {parse_toml(text, path), path, sha256_hex(text)};
-}
-
-Device read_written(const Written& written, const Materials& materials, const ReadLimits& limits) {
+Device as_released(const Design& design, const Materials& materials, const ReadLimits& limits) {
+    const WrittenDesign& written = design.written();
     const std::string& path = written.path;
     const TomlTable root(path, "", written.root);
     const auto sections = open_sections(root);
@@ -279,28 +271,6 @@ Device read_written(const Written& written, const Materials& materials, const Re
     if (root.has("free")) device.free = read_free(root.table("free"));
     if (const auto* s = find("solve")) device.solve = read_solve(*s);
     return device;
-}
-
-Device changed(Written written, const Materials& materials, const Changes& changes, const ReadLimits& limits) {
-    apply_changes(written.root, written.path, changes);
-    return read_written(written, materials, limits);
-}
-
-}  // namespace
-
-Device parse_design(const std::string& text, const std::string& path, const Materials& materials,
-                    const Changes& changes, const ReadLimits& limits) {
-    return changed(parse(text, path), materials, changes, limits);
-}
-
-Device read_design(const std::string& path, const Materials& materials, const ReadLimits& limits) {
-    return parse_design(read_text(path), path, materials, {}, limits);
-}
-
-DesignAt vary_design(const std::string& path, const Materials& materials, const ReadLimits& limits) {
-    return [written = parse(read_text(path), path), &materials, limits](const Changes& changes) {
-        return changed(written, materials, changes, limits);
-    };
 }
 
 }  // namespace tymbal

@@ -20,7 +20,7 @@ struct FieldFit {
     FieldSide width, height;
 };
 
-struct AsReleased {
+struct ReleasedFilm {
     double deposited_m = 0.0;  ///< thickness
     double thickness_m = 0.0;  ///< left, mean over the suspended film
     double thickness_std_m = 0.0;
@@ -30,12 +30,12 @@ struct AsReleased {
     std::optional<FieldFit> field;
 };
 
-[[nodiscard]] AsReleased as_released(const Device& device);
+[[nodiscard]] ReleasedFilm released_film(const Device& device);
 
 /// How the design's field is filled; empty without holes.field.
 [[nodiscard]] std::optional<FieldFit> field_fit(const Device& device);
 
 /// When much of the film is gone, or none is left at the edges of the holes.
-[[nodiscard]] Warnings thinning_warnings(const AsReleased& film);
+[[nodiscard]] Warnings thinning_warnings(const ReleasedFilm& film);
 
 }  // namespace tymbal
