@@ -157,7 +157,8 @@ Limits read_limits(const DesignSection& s) {
     if (s.has("least_chance_to_reflect")) {
         limits.least_chance_to_reflect = s.plain<Ratio>("least_chance_to_reflect", {0.0, 1.0, "0 to 1"}).si();
         if (!limits.least_reflectivity)
-            s.refuse("least_chance_to_reflect", "needs limits.least_reflectivity, the reflectivity that it speaks of");
+            s.table().refuse("least_chance_to_reflect",
+                             "needs limits.least_reflectivity, the reflectivity that it speaks of");
     }
     limits.least_g0 = s.optional<Frequency>("least_g0", ranges::not_negative);
     if (s.has("least_cooperativity"))

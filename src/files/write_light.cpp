@@ -54,8 +54,8 @@ void write_mirror(std::ostream& out, const LightReport& r) {
                  y = r.by_polarisation.back().response.reflectivity;
     line(out, "field along the lattice, across", percent(x).append(", ").append(percent(y)));
     if (r.chance_to_reflect)
-        line(out, "chance to reflect at least " + percent(*r.least_reflectivity),
-             plain(*r.chance_to_reflect, 2).append(" (stated deviations, 256 films)"));
+        line(out, "chance to reflect " + percent(*r.least_reflectivity),
+             plain(*r.chance_to_reflect, 2).append(" (at least so much; stated deviations, 256 films)"));
     if (r.spot)
         line(out, "spot of that waist",
              percent(r.spot->reflected_power)
@@ -73,13 +73,13 @@ void write_lines(std::ostream& out, const LightReport& r) {
         out << "  none\n";
         return;
     }
-    out << "       field  wavelength (nm)   width (nm)         Q  numerics  sigma (nm)  most R at\n";
+    out << "       field wavelength (nm)  width (nm)       Q  numerics  sigma (nm) most R at\n";
     for (const LightLine& l : r.lines)
-        out << "  " << left(name_of(l.line.guided), 6) << left(name_of(l.line.field), 4)
-            << in_column(nanometres(l.line.wavelength_m, 3), 18) << in_column(plain(1e9 * l.line.width_m, 4), 13)
-            << in_column(plain(l.line.q, 4), 10) << in_column(plain(1e9 * l.line.error_m, 2), 10)
+        out << "  " << left(name_of(l.line.guided), 5) << left(name_of(l.line.field), 5)
+            << in_column(nanometres(l.line.wavelength_m, 3), 16) << in_column(plain(1e9 * l.line.width_m, 4), 12)
+            << in_column(plain(l.line.q, 4), 8) << in_column(plain(1e9 * l.line.error_m, 2), 10)
             << in_column(l.deviation_m ? plain(1e9 * *l.deviation_m, 2) : "-", 12)
-            << in_column(l.peak_m ? nanometres(*l.peak_m) : "-", 11) << '\n';
+            << in_column(l.peak_m ? nanometres(*l.peak_m) : "-", 10) << '\n';
     out << "\n       nm per nm of pitch     of hole   of thickness   per 0.01 of index\n";
     for (const LightLine& l : r.lines) {
         if (!l.slopes) continue;

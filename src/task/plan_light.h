@@ -7,8 +7,7 @@
 namespace tymbal {
 
 /// @throws NoAnswer when the substrate's row has no index
-[[nodiscard]] std::optional<LightPlan> plan_light(const Device& device, const Materials& materials,
-                                                  Warnings& warnings);
+[[nodiscard]] std::optional<LightPlan> plan_light(const Device& device, const Materials& materials, Warnings& warnings);
 
 /// Film over gap over substrate at another wavelength. @return empty outside the index data
 [[nodiscard]] std::optional<FilmOverGap> stack_at(const Device& device, const Materials& materials,

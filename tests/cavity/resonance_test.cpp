@@ -24,9 +24,7 @@ double off(double value, double wanted) {
 }
 
 FilmAmplitudes nitride(Complex index, double thickness) {
-    const auto at = [&](double step) {
-        return respond({1.0, {{index, thickness}}, 1.0}, wavelength / (1.0 + step));
-    };
+    const auto at = [&](double step) { return respond({1.0, {{index, thickness}}, 1.0}, wavelength / (1.0 + step)); };
     const double e = 1e-4;
     const Complex dr = (at(e).r - at(-e).r) / (2.0 * e * omega), dt = (at(e).t - at(-e).t) / (2.0 * e * omega);
     return {at(0.0).r, at(0.0).r, at(0.0).t, dr, dr, dt, thickness};

@@ -33,7 +33,7 @@ struct Report {
     std::string release_missing;           ///< why it has none
     std::optional<Comparison> comparison;
     std::optional<LightReport> light;  ///< where light sees a lattice of holes and its lines can be solved
-    int target_mode = 1;  ///< index of the mode that [target] names, when it is solved, else of the lowest
+    int target_mode = 1;               ///< index of the mode that [target] names, when it is solved, else of the lowest
 };
 
 /// @throws NoAnswer  as predict does
