@@ -64,7 +64,7 @@ TEST_SUITE("reference") {
         CHECK(off(over.kappa_mean_hz, 262.42e3) < 1e-4);
         CHECK(off(over.finesse, 57120.0) < 1e-4);
         CHECK(off(over.place.kappa_hz, 179.7e3) < 3e-4);
-        const CavityPoint& other = over.points[150];  // three eighths of a wavelength from the turning point
+        const CavityPoint& other = over.points[50];  // an eighth of a wavelength from the turning point
         CHECK(off(other.kappa_hz, 345.2e3) < 3e-4);
         const HalfWavelength lossy =
             along_half_wavelength(middle_of(10e-3, 100e-6, 100e-6), nitride({2.0, 1e-6}, 50e-9), 201);
