@@ -1,4 +1,4 @@
-// How much does a membrane's lowest mode move when its holes grow? Usage: hole_ladder MATERIALS_FOLDER DESIGN.toml
+// How much does a membrane's lowest mode move when its holes grow? Usage: hole_ladder DESIGN.toml
 #include <tymbal/tymbal.h>
 
 #include <cstdio>
@@ -7,10 +7,10 @@ using namespace tymbal;
 using namespace tymbal::literals;
 
 int main(int argc, char** argv) {
-    if (argc < 3) return 2;
+    if (argc < 2) return 2;
     try {
-        const Materials materials = read_materials(argv[1]);
-        const Design drawn = read_design(argv[2]).with({{"solve.modes", 1}});
+        const Materials materials = read_materials(MATERIALS);
+        const Design drawn = read_design(argv[1]).with({{"solve.modes", 1}});
         std::printf("hole (um)  fill factor  f (MHz)  +-\n");
         for (const Length hole : {1.0_um, 1.5_um, 2.0_um, 2.5_um}) {
             const Design design = drawn.with({{"holes.diameter", hole}});

@@ -52,14 +52,15 @@ std::optional<ParsedQuantity> written(const toml::value& section, const std::str
     }
 }
 
-void set_number(toml::value& section, const std::string& key, std::optional<Kind> kind, double si) {
+void set_number(toml::value& section, const std::string& key, std::optional<Kind> kind, double si,
+                const std::optional<double>& deviation = std::nullopt) {
     if (!kind) {  // the bare numbers of [solve]
         section[key] =
             si == std::floor(si) && std::abs(si) < 1e15 ? toml::value(static_cast<std::int64_t>(si)) : toml::value(si);
         return;
     }
     const std::optional<ParsedQuantity> before = written(section, key, *kind);
-    section[key] = put_quantity(si, before ? before->deviation : 0.0, *kind);
+    section[key] = put_quantity(si, deviation.value_or(before ? before->deviation : 0.0), *kind);
 }
 
 toml::value length_text(double metres) {
@@ -113,7 +114,7 @@ void set_plain(toml::value& root, const std::string& path, const Change& change)
     if (section.contains(name.key) && section.at(name.key).is_array())
         TomlTable(path, name.place(), section).refuse(name.key, "is a list where one value is wanted");
     if (si != nullptr)
-        set_number(section, name.key, key.kind, *si);
+        set_number(section, name.key, key.kind, *si, change.value.deviation);
     else
         section[name.key] = toml::value(std::get<std::string>(change.value));
 }

@@ -37,6 +37,12 @@ const toml::value* value_of(const toml::value& root, const std::string& full) {
     return table != nullptr && table->is_table() && table->contains(path.key) ? &table->at(path.key) : nullptr;
 }
 
+/// @throws InputError with the nearest key, or section where the name has no dot
+void require_known(const std::string& name) {
+    if (name == "title" || name.find('.') != std::string::npos) return void(changeable_key(name));
+    throw InputError({}, name, "is not a section of a design" + suggestion(name, design_sections()));
+}
+
 bool is_section(const std::string& name) {
     const std::vector<std::string> sections = design_sections();
     return std::find(sections.begin(), sections.end(), name) != sections.end();
@@ -57,7 +63,7 @@ Design Design::without(const std::string& key) const {
     if (is_section(key) && key.find('.') == std::string::npos) {
         changed.root.as_table().erase(key);
     } else {
-        (void)changeable_key(key);
+        require_known(key);
         const KeyPath path = key_path(key);
         if (toml::value* table = table_of(changed.root, path); table != nullptr && table->is_table())
             table->as_table().erase(path.key);
@@ -67,7 +73,7 @@ Design Design::without(const std::string& key) const {
 
 bool Design::has(const std::string& key) const {
     if (is_section(key) && key.find('.') == std::string::npos) return written_->root.contains(key);
-    (void)changeable_key(key);
+    require_known(key);
     return value_of(written_->root, key) != nullptr;
 }
 

@@ -306,7 +306,8 @@ HolePattern read_holes(const DesignSection& s, const std::optional<Outline>& out
     if (pattern_overlaps(holes))
         s.table().refuse(listed ? list_key : "pitch",
                          std::string("lets neighbouring holes touch or overlap; the pitch must exceed the hole's ") +
-                             figure.size_key + " with a ligament to spare");
+                             figure.size_key + ", " + plain(1e6 * holes.size.si(), 4) +
+                             " um, with a ligament to spare");
     return holes;
 }
 

@@ -74,6 +74,17 @@ TEST_SUITE("unit") {
         CHECK(Design{} == drum().without("film").without("outline"));
     }
 
+    TEST_CASE("a number keeps the deviation that stands there unless it brings its own") {
+        const auto deviation = [](const ChangedValue& value) {
+            return read(square_text).with({{"film.thickness", value}}).number("film.thickness")->deviation;
+        };
+        CHECK(deviation(90_nm) == Approx(2e-9));
+        CHECK(deviation({90_nm, 3_nm}) == Approx(3e-9));
+        CHECK(deviation({90_nm, 0_nm}) == 0.0);
+        CHECK(deviation("90 +- 4 nm") == Approx(4e-9));
+        CHECK_FALSE(read(square_text).with({{"film.thickness", "90 nm"}}).number("film.thickness")->has_deviation);
+    }
+
     TEST_CASE("keys can be looked up as they are written, and taken out") {
         const Design d = read(square_text + "[solve]\nmodes = 3\n");
         CHECK(d.has("film"));
@@ -88,6 +99,7 @@ TEST_SUITE("unit") {
         CHECK(d.without("readout") == d);
         CHECK_THROWS_AS((void)d.has("film.thicknes"), InputError);
         CHECK_THROWS_AS((void)d.without("film.thicknes"), InputError);
+        CHECK_THROWS_WITH_AS((void)d.without("readuot"), doctest::Contains("'readout'"), InputError);
     }
 
     TEST_CASE("a design made in code that cannot be built is refused with its key, and without a place") {

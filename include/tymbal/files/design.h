@@ -22,13 +22,15 @@ struct ReadLimits {
 struct WrittenDesign;
 
 /// A plain value: copies are cheap and independent. Nothing is checked until a device is made of it, so a design may
-/// be put together in any order:
-///     Design{}.with({{"film.material", "nitride-stoichiometric"}, {"film.thickness", 100_nm}, ...})
+/// be put together in any order; design_keys() lists the keys:
+///     Design{}.with({{"film.material", "nitride-stoichiometric"}, {"film.thickness", 100_nm},
+///                    {"film.stress", {1.0_GPa, 0.05_GPa}}, {"outline.shape", "disc"}, {"outline.diameter", 200_um}})
 class Design {
 public:
     Design();  ///< without any key
 
-    /// This design with some keys changed; a key that it does not have is added.
+    /// This design with some keys changed; a key that it does not have is added. A number in the place of another
+    /// keeps the deviation that the design gives it, unless it brings its own.
     /// @throws InputError for a key that no design has, a quantity of another kind, or a value where a list stands
     [[nodiscard]] Design with(const Changes& changes) const;
     /// This design without a key, or without a whole section ("readout"). A key that is not there may be named.

@@ -1,4 +1,5 @@
-// Frequencies and shapes of a suspended film to a wanted accuracy: grids chosen, solved, extrapolated.
+// Frequencies and shapes of a suspended film, as near to a wanted accuracy as the grids allow: grids chosen, solved,
+// extrapolated.
 #pragma once
 
 #include "tymbal/film/film_map.h"

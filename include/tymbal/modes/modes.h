@@ -46,7 +46,8 @@ struct Mode {
     std::string character{};  ///< "flexure n" or "torsion n" of strips, "pad" or "tether"; empty: neither or not told
     double frequency_hz = 0.0;
     double frequency_std_hz = 0.0;  ///< from the inputs' uncertainties
-    double discretisation_error_hz = 0.0;
+    double discretisation_error_hz =
+        0.0;          ///< bound of the grids' error, not one sigma; of a hole lattice its cell's too
     int partner = 0;  ///< index of the other mode of a degenerate pair (equal within the errors), 0: none
     std::vector<Contribution> contributions;  ///< largest first
     ModeIntegrals integrals;

@@ -43,7 +43,8 @@ struct LossBudget {
     Dilution dilution;
     std::vector<LossTerm> terms;  ///< fixed order; "intrinsic" is shown, not summed ("diluted" carries it)
     QualityBand total;
-    std::string limited_by;  ///< name of the term with the largest loss at total.value
+    std::string limited_by;  ///< name of the term with the largest loss at total.value; "diluted" is the
+                             ///< material's loss behind the mode's dilution
 };
 
 /// A term by the name that tables and sentences give it: "material" for "diluted", "gap" for "squeeze_film", else the

@@ -34,7 +34,7 @@ struct EffectiveFilm {
     double stress_as_deposited_pa = 0.0;
     double stress_relaxed_mean_pa = 0.0;  ///< mean of (sxx + syy)/2 over the film that is there
     double stress_peak_von_mises_pa = 0.0;
-    double stress_peak_error_pa = 0.0;  ///< of grids and averaging
+    double stress_peak_error_pa = 0.0;  ///< bound of what grids and averaging do to it; what the inputs do is not in it
     /// Macroscopic (open area carries none), mean over the hole field; over the outline without one, or where every
     /// hole is on the grid.
     double tension_x_n_per_m = 0.0;
@@ -109,7 +109,7 @@ struct Prediction {
     int grid_cells = 0;  ///< unknowns on the finest grid
 };
 
-/// How a prediction is worked out; its numbers do not depend on it.
+/// How a prediction is worked out; but for `brief`, its numbers do not depend on it.
 struct Effort {
     CellSolver cells = solve_cell;      ///< or one that remembers, film/cell_memo.h
     bool own_threads = true;            ///< false where many predictions run beside each other

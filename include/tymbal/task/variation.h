@@ -21,8 +21,12 @@ public:
     ChangedValue(int number) : variant(static_cast<double>(number)) {}
     template <Dimension D>
     ChangedValue(Quantity<D> quantity) : variant(quantity.si()), dimension(D) {}
+    template <Dimension D>
+    ChangedValue(Quantity<D> quantity, Quantity<D> sigma)
+        : variant(quantity.si()), dimension(D), deviation(sigma.si()) {}
 
     std::optional<Dimension> dimension{};  ///< of a number that came as a quantity: it must be the key's
+    std::optional<double> deviation{};     ///< one sigma, SI; 0: known exactly; nothing: that of the design stays
 };
 
 /// A key of the design file, or one of the derived keys outline.scale, holes.scale and holes.fill_factor, and its new
