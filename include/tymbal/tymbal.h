@@ -50,7 +50,7 @@
 #include "tymbal/quality/thermoelastic.h"
 
 #include "tymbal/optomechanics/readout.h"
-#include "tymbal/optomechanics/slab.h"
+#include "tymbal/optomechanics/refractive_index.h"
 
 #include "tymbal/light/gap_readout.h"
 #include "tymbal/light/stack.h"

@@ -8,7 +8,7 @@
 #include "tymbal/files/design.h"
 #include "tymbal/files/read_materials.h"
 #include "tymbal/files/write_light.h"
-#include "tymbal/task/light.h"
+#include "tymbal/task/tune_line.h"
 
 #include <memory>
 
@@ -17,9 +17,9 @@ namespace tymbal {
 namespace {
 
 struct LightCommand {
-    std::string design, device, json, csv, materials, range;
+    std::string design, device, json, csv, plot, materials, range, tune, line;
     ReadLimits limits;
-    bool quiet = false;
+    bool quiet = false, explain = false;
 };
 
 /// "FROM..TO", two lengths.
@@ -34,16 +34,39 @@ WavelengthRange range_of(const std::string& text) {
     return range;
 }
 
+TuneRequest request_of(const LightCommand& o) {
+    TuneRequest request{length_option("--tune", o.tune)};
+    if (!o.line.empty()) request.measured_m = length_option("--line", o.line);
+    return request;
+}
+
+void run_tune(const LightCommand& o) {
+    if (!o.csv.empty() || !o.plot.empty() || !o.range.empty() || o.explain)
+        throw InputError({}, "--tune", "stands alone or beside --line and --json; it has no spectrum");
+    const Materials materials = read_materials(find_materials(o.materials, own_path()));
+    const TuneReport report =
+        tune_line(as_released(design_or_device(o.design, o.device), materials, o.limits), materials, request_of(o));
+    write_to(o.json, [&](std::ostream& out) { write_json(out, report); });
+    if (o.quiet || o.json == "-") return;
+    show([&](std::ostream& out) { write_table(out, report); });
+}
+
 void run_light(const LightCommand& o) {
     require_apart(o.design, o.json, o.csv);
+    require_apart(o.design, o.plot, o.json);
+    require_apart("", o.plot, o.csv);
+    if (!o.tune.empty()) return run_tune(o);
+    if (!o.line.empty()) throw InputError({}, "--line", "needs --tune, the wavelength to which the line shall come");
     LightOptions options;
     if (!o.range.empty()) options.range = range_of(o.range);
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
     const LightReport report = light(as_released(design_or_device(o.design, o.device), materials, o.limits), options);
     write_to(o.json, [&](std::ostream& out) { write_json(out, report); });
     write_to(o.csv, [&](std::ostream& out) { write_csv(out, report); });
-    if (o.quiet || o.json == "-" || o.csv == "-") return;
+    write_to(o.plot, [&](std::ostream& out) { write_plot(out, report); });
+    if (o.quiet || o.json == "-" || o.csv == "-" || o.plot == "-") return;
     show([&](std::ostream& out) { write_table(out, report); });
+    if (o.explain) show([&](std::ostream& out) { write_explanation(out, report); });
 }
 
 }  // namespace
@@ -62,9 +85,17 @@ void add_light(CLI::App& app) {
             "FROM..TO of lines and spectrum, e.g. '1500 nm..1600 nm'; default from the diffraction limit to half "
             "as long again")
         ->type_name("RANGE");
+    command->add_option("--plot", o->plot, "draw the spectrum as SVG into this file, - for standard output");
+    command
+        ->add_option("--tune", o->tune,
+                     "how long in which bath brings a line to this wavelength, e.g. '1550 nm', and what film is left")
+        ->type_name("WAVELENGTH");
+    command->add_option("--line", o->line, "with --tune: where the line was measured, e.g. '1556 nm'")
+        ->type_name("WAVELENGTH");
     add_read_options(*command, o->limits);
     add_materials(*command, o->materials);
     add_quiet(*command, o->quiet);
+    add_explain(*command, o->explain);
     command->footer("Example: tymbal light examples/perforated-square.toml --csv spectrum.csv");
     command->callback([o] { run_light(*o); });
 }

@@ -10,7 +10,9 @@
 #include "tymbal/files/read_chip.h"
 #include "tymbal/files/read_materials.h"
 #include "tymbal/files/read_picture.h"
+#include "tymbal/files/record_chip.h"
 #include "tymbal/files/write_chip_pattern.h"
+#include "tymbal/files/write_pattern.h"
 #include "tymbal/task/pattern.h"
 #include "tymbal/task/record.h"
 
@@ -54,6 +56,13 @@ std::string proposed(const Pattern& pattern) {
     return text;
 }
 
+/// What was drawn, with the hash of the drawing.
+void record_pattern(const PatternCommand& c, RecordEntry entry, const Materials& materials) {
+    if (c.recording.file.empty() && c.recording.chip.empty()) return;
+    if (c.out != "-") entry.files.push_back(named_file("output", c.out));
+    record_entries(c.recording, c.design, {entry}, materials, c.limits, c.quiet);
+}
+
 void run_design(const PatternCommand& c, const Materials& materials, PatternFormat format, const LayerNumbers& layers) {
     const Device device = waited(!c.quiet, [&] { return as_released(read_design(c.design), materials, c.limits); });
     require_apart(device.hole_file, c.json, c.out);
@@ -65,6 +74,7 @@ void run_design(const PatternCommand& c, const Materials& materials, PatternForm
         return drawn;
     });
     write_to(c.json, [&](std::ostream& out) { write_json(out, pattern, layers); });
+    if (pattern.printable() || c.allow_broken) record_pattern(c, patterned(pattern), materials);
     if (!c.quiet && c.json != "-") {
         show([&](std::ostream& out) { write_table(out, pattern); });
         if (c.explain) show([&](std::ostream& out) { write_explanation(out, pattern); });
@@ -91,6 +101,9 @@ void run_chip(const PatternCommand& c, const Materials& materials, PatternFormat
     const bool draw = pattern.printable() || c.allow_broken;
     if (draw) write_to(c.out, [&](std::ostream& out) { write_pattern(out, pattern, format, layers); });
     write_to(c.json, [&](std::ostream& out) { write_json(out, pattern, layers); });
+    RecordEntry entry;
+    entry.step = "patterned";
+    if (draw) record_pattern(c, entry, materials);
     if (!c.quiet && c.json != "-") show([&](std::ostream& out) { write_table(out, pattern); });
     if (!draw)
         throw NoAnswer(

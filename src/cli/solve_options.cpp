@@ -47,6 +47,12 @@ void add_solve_options(CLI::App& command, SolveOptions& options) {
     command.add_option("--model", options.model, "averaged, resolved or auto; overrides solve.model")
         ->check(CLI::IsMember({"averaged", "resolved", "auto"}))
         ->group(common_group);
+    command
+        .add_option("--light", options.light,
+                    "auto (the lattice's own reflection) or averaged (an index averaged over the holes, for "
+                    "comparison); overrides solve.light")
+        ->check(CLI::IsMember({"auto", "averaged"}))
+        ->group(common_group);
     command.add_option("--modes", options.modes, "number of modes; overrides solve.modes")
         ->check(between(1, 200))
         ->group(common_group);
@@ -71,6 +77,7 @@ Changes settings_of(const SolveOptions& options) {
     if (options.modes > 0) settings.push_back({"solve.modes", 1.0 * options.modes});
     if (options.accuracy > 0.0) settings.push_back({"solve.accuracy", options.accuracy});
     if (!options.model.empty()) settings.push_back({"solve.model", options.model});
+    if (!options.light.empty()) settings.push_back({"solve.light", options.light});
     return settings;
 }
 

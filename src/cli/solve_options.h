@@ -10,7 +10,7 @@
 namespace tymbal {
 
 struct SolveOptions {
-    std::string model;
+    std::string model, light;
     int modes = 0;
     double accuracy = 0.0;
 };
@@ -26,7 +26,7 @@ void add_materials(CLI::App& command, std::string& folder);
 void add_quiet(CLI::App& command, bool& quiet);
 void add_explain(CLI::App& command, bool& explain);
 
-/// --model, --modes and --accuracy.
+/// --model, --light, --modes and --accuracy.
 void add_solve_options(CLI::App& command, SolveOptions& options);
 
 /// --most-holes and --hole-file.

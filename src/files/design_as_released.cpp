@@ -164,6 +164,15 @@ Limits read_limits(const DesignSection& s) {
     limits.largest_over_etch = s.optional<Length>("largest_over_etch", ranges::not_negative);
     if (s.has("least_reflectivity"))
         limits.least_reflectivity = s.plain<Ratio>("least_reflectivity", {0.0, 1.0, "0 to 1"}).si();
+    if (s.has("least_chance_to_reflect")) {
+        limits.least_chance_to_reflect = s.plain<Ratio>("least_chance_to_reflect", {0.0, 1.0, "0 to 1"}).si();
+        if (!limits.least_reflectivity)
+            s.table().refuse("least_chance_to_reflect",
+                             "needs limits.least_reflectivity, the reflectivity that it speaks of");
+    }
+    limits.least_g0 = s.optional<Frequency>("least_g0", ranges::not_negative);
+    if (s.has("least_cooperativity"))
+        limits.least_cooperativity = s.plain<Ratio>("least_cooperativity", ranges::not_negative).si();
     limits.least_qf = s.optional<Frequency>("least_qf", ranges::not_negative);
     if (s.has("frequency")) {
         const auto window = s.table().quantities("frequency", Kind::frequency, 2);
@@ -183,6 +192,7 @@ Solve read_solve(const DesignSection& s) {
         const std::string word = s.choice("model", {"averaged", "resolved", "auto"});
         solve.model = word == "averaged" ? Model::averaged : word == "resolved" ? Model::resolved : Model::automatic;
     }
+    if (s.has("light") && s.choice("light", {"averaged", "auto"}) == "averaged") solve.light = LightModel::averaged;
     if (s.has("modes")) solve.modes = s.table().integer("modes", 1, 200);
     if (s.has("accuracy")) {
         solve.accuracy = s.table().number("accuracy");

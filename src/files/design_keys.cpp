@@ -156,11 +156,19 @@ constexpr DesignKey keys[] = {
     {"limits", "largest_over_etch", Kind::length, false,
      "undercut beyond the one that clears the last oxide between the holes", "none", "1 um"},
     {"limits", "least_reflectivity", Kind::ratio, false, "of the film at the readout wavelength", "none", "0.2"},
+    {"limits", "least_chance_to_reflect", Kind::ratio, false,
+     "that films within the stated deviations reflect limits.least_reflectivity", "none", "0.8"},
+    {"limits", "least_g0", Kind::frequency, false,
+     "single-photon coupling over 2 pi of the target's mode; needs [cavity]", "none", "10 Hz"},
+    {"limits", "least_cooperativity", Kind::ratio, false,
+     "single-photon cooperativity of the target's mode; needs [cavity]", "none", "1"},
     {"target", "mode", names, false, "label such as (1,1), or number by rising frequency", "the lowest", "(1,1)"},
     {"target", "frequency", Kind::frequency, false, "for size and choose", "none", "3.0 MHz"},
     {"free", "KEY", names, false, "\"section.key\" = [low, high] or a list of names: what size and choose may move",
      "none", "[\"1 um\", \"4 um\"]"},
     {"solve", "model", names, false, "averaged | resolved | auto", "auto", "resolved"},
+    {"solve", "light", names, false,
+     "auto | averaged; averaged: light sees an index averaged over the holes, for comparison", "auto", "averaged"},
     {"solve", "modes", names, false, "1 to 200", "12", "6"},
     {"solve", "accuracy", names, false, "relative, on frequencies, 1e-6 to 0.1", "1e-3", "1e-4"},
 };
@@ -208,7 +216,7 @@ std::string cell(const std::string& text) {
 std::string written_example(const DesignKey& key) {
     const std::string text = key.example;
     const bool plain_ratio = key.kind == Kind::ratio && text.find("+-") == std::string::npos;
-    const bool number = plain_ratio || (key.section == std::string("solve") && text != "resolved");
+    const bool number = plain_ratio || (key.section == std::string("solve") && text.front() < 'A');
     return number || text.front() == '[' ? text : std::string("\"").append(text).append("\"");
 }
 

@@ -4,6 +4,7 @@
 #include "tymbal/files/write_cavity.h"
 #include "tymbal/files/write_choice.h"
 #include "tymbal/files/write_compare.h"
+#include "tymbal/files/write_light.h"
 #include "tymbal/files/write_pattern.h"
 #include "tymbal/files/write_plan.h"
 #include "tymbal/files/write_release.h"
@@ -57,10 +58,27 @@ constexpr Explained size_words[] = {
     {"frequency, inputs, grid error", "as predict", "see predict --explain"},
 };
 
+constexpr Explained light_words[] = {
+    {"reflected, transmitted, absorbed",
+     "zero order of Fourier modes of the cell, products factorised along the holes' normals; two truncations give "
+     "value "
+     "and error; without holes characteristic matrices",
+     "Li, J. Opt. Soc. Am. A 13, 1870 (1996) and 14, 2758 (1997); Schuster et al., J. Opt. Soc. Am. A 24, 2880 (2007) "
+     "(from memory, re-derived)"},
+    {"line, width, Q", "pole of a rational fit of the reflection; omega = 2 pi c/wavelength (1 - i/(2 Q))",
+     "Nakatsukasa, Sete and Trefethen, SIAM J. Sci. Comput. 40, A1494 (2018) (from memory)"},
+    {"most R at", "largest zero order within a width and a half of the line, of the fitted spectrum", "definition"},
+    {"slopes, sigma", "pole of lattices with 1/1000 less and more; sigma^2 = sum (slope deviation)^2",
+     "definition; deviations are independent"},
+    {"chance to reflect", "share of 256 films drawn from the stated deviations whose R is at least the limit",
+     "Halton, Numer. Math. 2, 84 (1960); Box and Muller (1958) (from memory)"},
+    {"spot", "Gaussian beam: mean of |r|^2, and |mean of r|^2, over its rays", "Fourier optics [derived]"},
+};
+
 constexpr Explained plan_words[] = {
     {"reflected, slope",
-     "R = |r + t^2 u/(1 - r' u)|^2, r and t of the film's layers by characteristic matrices, u = rho exp(2 i k g) from "
-     "the substrate; dR/dg in closed form",
+     "R = |r + t^2 u/(1 - r' u)|^2, r and t of the film alone as predict sees it, u = rho exp(2 i k g) from the "
+     "substrate; dR/dg in closed form",
      "Born and Wolf, Principles of Optics, section 1.6 (from memory, re-derived); derivative derived"},
     {"window", "f -+ 2 sqrt(inputs^2 + grid error^2)", "definition"},
     {"width, res.bw, record",
@@ -216,6 +234,9 @@ void write_explanation(std::ostream& out, const SizedDesign& s) {
 }
 void write_explanation(std::ostream& out, const Plan& p) {
     explain_task(out, plan_words, p.sources);
+}
+void write_explanation(std::ostream& out, const LightReport& r) {
+    explain_task(out, light_words, r.sources);
 }
 void write_explanation(std::ostream& out, const CavityReport& r) {
     explain_task(out, cavity_words, r.sources);

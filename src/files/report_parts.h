@@ -39,6 +39,9 @@ void write_losses_section(std::ostream& out, const Report& report);
 // report_release.cpp
 void write_release_section(std::ostream& out, const ReleaseReport& release);
 
+// report_light.cpp
+void write_light_section(std::ostream& out, const LightReport& light);
+
 // report_compare.cpp
 void write_measured_section(std::ostream& out, const Comparison& comparison);
 

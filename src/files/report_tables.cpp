@@ -1,5 +1,6 @@
 // Effective film, modes, tolerance, limits and inputs as tables.
 #include "figures.h"
+#include "light_words.h"
 #include "limits_table.h"
 #include "report_figures.h"
 #include "report_parts.h"
@@ -132,8 +133,7 @@ void write_film_section(std::ostream& out, const Report& report) {
     facts(out, averaged ? "The film after release, averaged over its holes" : "The film after release",
           film_facts(report.prediction.film));
     if (report.prediction.slab)
-        out << "<p>At the readout wavelength it reflects " << plain(100.0 * report.prediction.slab->reflectivity)
-            << " % and transmits " << plain(100.0 * report.prediction.slab->transmission) << " %.</p>\n";
+        out << "<p>At the readout wavelength it " << light_words(*report.prediction.slab) << ".</p>\n";
     end_section(out);
 }
 

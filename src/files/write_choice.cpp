@@ -190,6 +190,7 @@ Json candidate_json(const Choice& c, const Candidate& d) {
             {"ligament_m", number(f.ligament_m)},
             {"fill_factor", number(f.fill_factor)},
             {"reflectivity", number(f.reflectivity)},
+            {"chance_to_reflect", number(f.chance_to_reflect)},
             {"release_time_s", number(f.release.release_time_s)}};
 }
 

@@ -89,8 +89,11 @@ constexpr Explained figure_bases[] = {
     {"n_th, thermal occupancy", "kB T/(hbar omega)", "definition, high-temperature limit"},
     {"force noise", "sqrt(4 kB T m omega/Q), one-sided", "fluctuation-dissipation theorem"},
     {"width", "f/Q, full width at half maximum of the power spectrum", "definition"},
-    {"reflectivity", "slab at normal incidence; holes by two-dimensional Maxwell Garnett, field in the plane",
-     "Jayich et al., New J. Phys. 10, 095008 (2008) (formula from memory)"},
+    {"reflectivity",
+     "normal incidence, film alone: layers by characteristic matrices; holes by Fourier modes of their cell, by an "
+     "averaged index below 1/25 of the wavelength, by rays above 4 wavelengths",
+     "Born and Wolf, section 1.6; Li, J. Opt. Soc. Am. A 14, 2758 (1997); two-dimensional Maxwell Garnett (all from "
+     "memory)"},
     {"coupling g0/2pi",
      "|d(frequency)/d(position)| at the film's best place times x_zpf times the spot's mean of the mode, see cavity "
      "--explain",

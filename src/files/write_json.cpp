@@ -1,7 +1,9 @@
 #include "tymbal/files/write_json.h"
 
 #include "csv.h"
+#include "json_parts.h"
 #include "json_results.h"
+#include "light_words.h"
 
 namespace tymbal {
 
@@ -148,9 +150,7 @@ Json prediction_json(const Prediction& p) {
     root["released"] = released_json(p.released);
     root["modes"] = Json::array();
     for (const PredictedMode& m : p.modes) root["modes"].push_back(mode_json(m));
-    root["slab"] =
-        p.slab ? Json{{"reflectivity", number(p.slab->reflectivity)}, {"transmission", number(p.slab->transmission)}}
-               : Json(nullptr);
+    root["slab"] = p.slab ? slab_json(*p.slab) : Json(nullptr);
     root["limits"] = limits_json(p.limits);
     root["sources"] = sources_json(p.sources);
     root["warnings"] = warnings_json(p.warnings);

@@ -10,7 +10,7 @@ namespace tymbal {
 
 namespace {
 
-void line(std::ostream& out, const char* what, const std::string& value) {
+void line(std::ostream& out, const std::string& what, const std::string& value) {
     out << "  " << left(what, 34) << wrapped(out, value, 36, 36) << '\n';
 }
 
@@ -53,6 +53,9 @@ void write_mirror(std::ostream& out, const LightReport& r) {
     const double x = r.by_polarisation.front().response.reflectivity,
                  y = r.by_polarisation.back().response.reflectivity;
     line(out, "field along the lattice, across", percent(x).append(", ").append(percent(y)));
+    if (r.chance_to_reflect)
+        line(out, "chance to reflect " + percent(*r.least_reflectivity),
+             plain(*r.chance_to_reflect, 2).append(" (at least so much; stated deviations, 256 films)"));
     if (r.spot)
         line(out, "spot of that waist",
              percent(r.spot->reflected_power)
@@ -70,12 +73,13 @@ void write_lines(std::ostream& out, const LightReport& r) {
         out << "  none\n";
         return;
     }
-    out << "       field  wavelength (nm)   width (nm)         Q  numerics  sigma (nm)\n";
+    out << "       field wavelength (nm)  width (nm)       Q  numerics  sigma (nm) most R at\n";
     for (const LightLine& l : r.lines)
-        out << "  " << left(name_of(l.line.guided), 6) << left(name_of(l.line.field), 4)
-            << in_column(nanometres(l.line.wavelength_m, 3), 18) << in_column(plain(1e9 * l.line.width_m, 4), 13)
-            << in_column(plain(l.line.q, 4), 10) << in_column(plain(1e9 * l.line.error_m, 2), 10)
-            << in_column(l.deviation_m ? plain(1e9 * *l.deviation_m, 2) : "-", 12) << '\n';
+        out << "  " << left(name_of(l.line.guided), 5) << left(name_of(l.line.field), 5)
+            << in_column(nanometres(l.line.wavelength_m, 3), 16) << in_column(plain(1e9 * l.line.width_m, 4), 12)
+            << in_column(plain(l.line.q, 4), 8) << in_column(plain(1e9 * l.line.error_m, 2), 10)
+            << in_column(l.deviation_m ? plain(1e9 * *l.deviation_m, 2) : "-", 12)
+            << in_column(l.peak_m ? nanometres(*l.peak_m) : "-", 10) << '\n';
     out << "\n       nm per nm of pitch     of hole   of thickness   per 0.01 of index\n";
     for (const LightLine& l : r.lines) {
         if (!l.slopes) continue;
@@ -84,10 +88,12 @@ void write_lines(std::ostream& out, const LightReport& r) {
             << in_column(fixed(1e7 * l.slopes->per_index_m, 3), 20) << '\n';
     }
     out << "  "
-        << wrapped(out,
-                   "R = 1 of a clear film lies beside a line, by a tenth to a third of its width. A line's sigma "
-                   "takes the stated deviations of pitch, hole, thickness and index.",
-                   2, 2)
+        << wrapped(
+               out,
+               "A line is a pole; R = 1 of a clear film lies beside it (most R at), - where the solution cannot tell "
+               "places within the width. A line's sigma takes the stated deviations of pitch, hole, thickness and "
+               "index, those of process and etch among them.",
+               2, 2)
         << '\n';
 }
 
@@ -111,6 +117,8 @@ Json lines_json(const LightReport& r) {
         row["per_thickness"] = slope(&LineSlopes::per_thickness);
         row["per_index_m"] = slope(&LineSlopes::per_index_m);
         row["wavelength_std_m"] = number(l.deviation_m);
+        row["peak_wavelength_m"] = number(l.peak_m);
+        row["peak_reflectivity"] = l.peak_m ? number(l.peak_reflectivity) : Json(nullptr);
         out.push_back(row);
     }
     return out;
@@ -159,6 +167,7 @@ void write_json(std::ostream& out, const LightReport& r) {
     root["truncation_error"] = number(r.mean.error);
     root["diffracts"] = r.mean.diffracts;
     root["lines"] = lines_json(r);
+    root["chance_to_reflect"] = number(r.chance_to_reflect);
     root["spot"] = nullptr;
     if (r.spot)
         root["spot"] = {{"waist_m", number(r.waist_m)},

@@ -50,9 +50,9 @@ void write_light(std::ostream& out, const LightPlan& light) {
     out << "\nLIGHT  (" << with_prefix(light.wavelength_m, "m", 4) << ", normal incidence; slope: dR/dgap)\n";
     std::string index = fixed(light.film_index.real(), 4);
     if (light.pitch_in_wavelengths > 0.0)
-        index.append(", mean over holes, pitch ")
+        index.append(light.seen_as == SeenAs::averaged ? ", mean over holes, pitch " : " between holes, pitch ")
             .append(plain(light.pitch_in_wavelengths, 2))
-            .append(light.pitch_in_wavelengths > 0.5 ? " wavelengths !" : " wavelengths");
+            .append(" wavelengths");
     line(out, "film index, real part", index);
     const bool over = light.gap_m && light.below != "none";
     line(out, "film over",

@@ -1,6 +1,8 @@
 #include "tymbal/files/write_plan.h"
 
+#include "json_parts.h"
 #include "json_results.h"
+#include "light_words.h"
 
 namespace tymbal {
 
@@ -16,6 +18,7 @@ Json landmarks_json(const std::vector<Landmark>& marks) {
 Json light_json(const LightPlan& l) {
     return {{"wavelength_m", number(l.wavelength_m)},
             {"film_index", number(l.film_index.real())},
+            {"seen_as", name_of(l.seen_as)},
             {"pitch_in_wavelengths", number(l.pitch_in_wavelengths)},
             {"film_extinction", number(l.film_index.imag())},
             {"below", l.below},

@@ -35,6 +35,7 @@ std::vector<Chapter> chapters(const Report& r, bool sweep) {
     std::vector<Chapter> all{{"design", "Design"},       {"film", "Effective film"}, {"modes", "Modes"},
                              {"shapes", "Mode shapes"},  {"stress", "Stress"},       {"losses", "Loss budget"},
                              {"tolerance", "Tolerance"}, {"limits", "Limits"}};
+    if (r.light) all.emplace_back("light", "Light on the holes");
     if (r.release) all.emplace_back("release", "Release");
     if (r.comparison) all.emplace_back("measured", "Measured");
     if (sweep) all.emplace_back("sweep", "Sweep");
@@ -107,6 +108,7 @@ void write_body(std::ostream& out, const Report& r, const std::optional<Reported
     write_losses_section(out, r);
     write_tolerance_section(out, r);
     write_limits_section(out, r);
+    if (r.light) write_light_section(out, *r.light);
     if (r.release) write_release_section(out, *r.release);
     if (r.comparison) write_measured_section(out, *r.comparison);
     if (sweep) write_sweep_section(out, sweep->table, sweep->mode, r.prediction.sha256);

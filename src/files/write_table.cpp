@@ -3,6 +3,7 @@
 #include "csv.h"
 #include "field_words.h"
 #include "figures.h"
+#include "light_words.h"
 #include "limits_table.h"
 #include "loss_words.h"
 
@@ -190,9 +191,7 @@ void write_readout(std::ostream& out, const Prediction& p) {
     }
     out << "  Qf h/kT above 1: less than one thermal phonon enters in a period;\n"
            "  n_th: thermal occupancy; spot: mean of the mode shape over the light\n";
-    if (p.slab)
-        out << "  film at the readout wavelength: reflects " << plain(100.0 * p.slab->reflectivity) << " %, transmits "
-            << plain(100.0 * p.slab->transmission) << " %\n";
+    if (p.slab) out << "  " << wrapped(out, "film at the readout wavelength: " + light_words(*p.slab), 2, 4) << '\n';
 }
 
 void write_uncertainty(std::ostream& out, const Prediction& p) {

@@ -30,6 +30,23 @@ double summit(const std::function<double(double)>& f, double a, double b) {
     return 0.5 * (a + b);
 }
 
+/// Share of what a film loses from the zero order that it absorbs.
+double absorbed_share(const FieldResponse& film) {
+    const double lost = film.absorption + film.diffracted;
+    return film.diffracted > 0.0 && lost > 0.0 ? std::clamp(film.absorption / lost, 0.0, 1.0) : 1.0;
+}
+
+GapPoint at_gap(const FieldResponse& film, const FilmOverGap& stack, double gap_m) {
+    const std::complex<double> i(0.0, 1.0);
+    const double k = 2.0 * constants::pi / stack.wavelength_m;
+    const std::complex<double> u = (1.0 - stack.below) / (1.0 + stack.below) * std::exp(2.0 * i * k * gap_m);
+    const std::complex<double> round = 1.0 - film.back * u;
+    const std::complex<double> r = film.front + film.through * film.through * u / round;
+    const std::complex<double> slope = 2.0 * i * k * film.through * film.through * u / (round * round);
+    const double onward = std::norm(film.through / round) * (1.0 - std::norm(u));  // net power below the film
+    return {std::norm(r), 2.0 * (std::conj(r) * slope).real(), absorbed_share(film) * (1.0 - std::norm(r) - onward)};
+}
+
 /// Where the slope first falls below `limit`, walking from `at` by `step`.
 double walk(const std::function<double(double)>& slope, double at, double step, double reach, double limit) {
     for (double x = at; std::abs(x - at) < reach; x += step)
@@ -40,18 +57,9 @@ double walk(const std::function<double(double)>& slope, double at, double step, 
 }  // namespace
 
 GapPoint at_gap(const FilmOverGap& stack, double gap_m) {
-    const std::complex<double> i(0.0, 1.0);
-    const double k = 2.0 * constants::pi / stack.wavelength_m;
-    const StackResponse film = respond({1.0, stack.film, 1.0}, stack.wavelength_m);
-    const std::vector<OpticalLayer> reversed(stack.film.rbegin(), stack.film.rend());
-    const std::complex<double> back = respond({1.0, reversed, 1.0}, stack.wavelength_m).r;
-    const std::complex<double> u = (1.0 - stack.below) / (1.0 + stack.below) * std::exp(2.0 * i * k * gap_m);
-    const std::complex<double> round = 1.0 - back * u;
-    const std::complex<double> r = film.r + film.t * film.t * u / round;
-    const std::complex<double> slope = 2.0 * i * k * film.t * film.t * u / (round * round);
-    OpticalStack whole{1.0, stack.film, stack.below};
-    whole.layers.push_back({1.0, gap_m});
-    return {std::norm(r), 2.0 * (std::conj(r) * slope).real(), respond(whole, stack.wavelength_m).absorption};
+    const GapPoint along = at_gap(stack.film.along, stack, gap_m), across = at_gap(stack.film.across, stack, gap_m);
+    return {0.5 * (along.reflectivity + across.reflectivity), 0.5 * (along.slope_per_m + across.slope_per_m),
+            0.5 * (along.absorption + across.absorption)};
 }
 
 Landmarks find_landmarks(const std::function<double(double)>& slope, double from, double to, int steps) {

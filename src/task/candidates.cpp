@@ -44,6 +44,11 @@ bool is_largest(const std::string& key) {
     return key.rfind("limits.largest_", 0) == 0;
 }
 
+/// A figure without which the limit is not held.
+bool must_be_known(const std::string& key) {
+    return key == "limits.least_collapse_margin" || key == "limits.least_g0" || key == "limits.least_cooperativity";
+}
+
 /// The figure that a limit speaks of.
 std::optional<double> figure_for(const std::string& key, const Candidate& c) {
     if (key == "limits.least_ligament") return c.figures->ligament_m;
@@ -51,6 +56,9 @@ std::optional<double> figure_for(const std::string& key, const Candidate& c) {
     if (key == "limits.least_collapse_margin") return c.figures->collapse_margin;
     if (key == "limits.least_qf") return c.figures->modes.front().qf_hz;
     if (key == "limits.least_reflectivity") return c.figures->reflectivity;
+    if (key == "limits.least_chance_to_reflect") return c.figures->chance_to_reflect;
+    if (key == "limits.least_g0") return c.mode().single_photon_coupling_hz;
+    if (key == "limits.least_cooperativity") return c.mode().single_photon_cooperativity;
     if (key == "limits.largest_release_time") return c.figures->release.release_time_s;
     if (key == "limits.largest_film_loss") return c.figures->release.film_loss_m;
     if (key == "limits.largest_over_etch") return c.figures->release.over_etch_m;
@@ -88,7 +96,7 @@ Candidates::Candidates(const ChoiceJob& job) : job_(job), start_(job.device_at({
     // Modes above the target's cost time and decide nothing; two more let it change places.
     modes_ = static_cast<double>(start_.solve.modes);
     try {
-        const DesignFigures first = design_figures(start_, job.materials, {cells_, true});
+        const DesignFigures first = design_figures(start_, job.materials, {cells_, true, false, {}, light_});
         modes_ = static_cast<double>(std::min(first.modes.size(), first.target + 3));
         if (job.robust && first.modes[first.target].frequency_std_hz == 0.0)
             throw InputError({start_.file, 0}, "film.stress",
@@ -119,6 +127,10 @@ std::vector<ChoiceLimit> Candidates::limits(const std::string& relaxed, double s
     if (start_.release && start_.release->drying) add("limits.least_collapse_margin", l.least_collapse_margin, "1");
     add("limits.least_qf", si(l.least_qf), "Hz");
     add("limits.least_reflectivity", start_.readout ? l.least_reflectivity : std::nullopt, "1");
+    add("limits.least_chance_to_reflect", start_.readout ? l.least_chance_to_reflect : std::nullopt, "1");
+    const bool in_cavity = start_.cavity && start_.readout;
+    add("limits.least_g0", in_cavity ? si(l.least_g0) : std::nullopt, "Hz");
+    add("limits.least_cooperativity", in_cavity ? l.least_cooperativity : std::nullopt, "1");
     const ReleaseFigures known = release_figures(start_);
     const auto add_wet = [&](const char* key, const std::optional<double>& figure, const std::optional<double>& limit,
                              const char* unit) {
@@ -180,8 +192,8 @@ void Candidates::judge(Candidate& c, const std::vector<ChoiceLimit>& limits) con
         const std::optional<double> is = figure_for(limits[k].key, c);
         if (is_low(limits[k].key)) window[0] = limit;
         if (is_high(limits[k].key)) window[1] = limit;
-        if (!is)  // a film without holes has no ligament to break; a collapse that is not known is not held
-            c.margins[k] = limits[k].key == "limits.least_collapse_margin" ? -1.0 : 1.0;
+        if (!is)  // a film without holes has no ligament to break, nor an exact one a chance to miss
+            c.margins[k] = must_be_known(limits[k].key) ? -1.0 : 1.0;
         else if (std::isinf(*is))
             c.margins[k] = 1.0;  // no meniscus
         else if (is_low(limits[k].key) || is_high(limits[k].key))
@@ -204,7 +216,7 @@ Candidate Candidates::solve(const Spot& spot, const std::vector<ChoiceLimit>& li
     try {
         Changes all = c.changes;
         all.push_back({"solve.modes", modes_});
-        c.figures = design_figures(job_.device_at(all), job_.materials, {cells_, false});
+        c.figures = design_figures(job_.device_at(all), job_.materials, {cells_, false, false, {}, light_});
     } catch (const InputError& e) {
         c.error = e.what();
     } catch (const NoAnswer& e) {
@@ -242,6 +254,10 @@ std::vector<std::string> Candidates::unchecked() const {
     std::vector<std::string> notes;
     if (start_.limits.least_reflectivity && !start_.readout)
         notes.emplace_back("limits.least_reflectivity is not checked: the design has no [readout] with a wavelength");
+    if ((start_.limits.least_g0 || start_.limits.least_cooperativity) && !(start_.cavity && start_.readout))
+        notes.emplace_back(
+            "limits on g0 and cooperativity are not checked: the design has no [cavity], or no [readout] with a "
+            "wavelength");
     const ReleaseFigures known = release_figures(start_);
     if (!known.release_time_s && start_.holes)
         notes.push_back("release time is not known without " +

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "tymbal/film/cell_memo.h"
+#include "tymbal/light/light_memo.h"
 #include "tymbal/task/choose.h"
 
 namespace tymbal {
@@ -46,6 +47,7 @@ private:
     const ChoiceJob& job_;
     Device start_;
     CellMemo cells_;
+    LightMemo light_;
     std::vector<FreeKey> numbers_, names_;
     std::optional<double> target_;
     std::optional<std::array<double, 2>> window_;

@@ -261,10 +261,10 @@ CavityReport see_cavity(const Device& given, const Materials& materials, const P
     r.settings = *device.cavity;
     r.wavelength_m = device.readout->wavelength.si();
     r.temperature_k = device.film.temperature.si();
-    const auto film = film_amplitudes(device, solved.laid, r.wavelength_m);
+    const auto film = film_amplitudes(device, r.wavelength_m);
     if (!film || !prediction.slab)
         throw NoAnswer("a layer's material row has no refractive index: light in the cavity cannot be followed");
-    r.film = *prediction.slab;
+    r.film = prediction.slab->seen;
     r.warnings = prediction.warnings;
     r.sources = prediction.sources;
     r.travel = along_half_wavelength(cavity_optics(device, *film), *film, cavity_points);

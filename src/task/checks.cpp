@@ -294,7 +294,7 @@ std::optional<double> least_ligament_m(const Device& device) {
 }
 
 std::vector<LimitCheck> check_limits(const Device& device, const EffectiveFilm& film,
-                                     const std::vector<PredictedMode>& modes, const std::optional<SlabResponse>& slab,
+                                     const std::vector<PredictedMode>& modes, const std::optional<LitFilm>& slab,
                                      const std::optional<double>& collapse) {
     const Limits& limits = device.limits;
     std::vector<LimitCheck> checks;
@@ -308,7 +308,17 @@ std::vector<LimitCheck> check_limits(const Device& device, const EffectiveFilm& 
     if (collapse) at_least("limits.least_collapse_margin", limits.least_collapse_margin.value_or(0.0), *collapse, "1");
     if (limits.least_qf) at_least("limits.least_qf", limits.least_qf->si(), modes.front().figures.qf_hz, "Hz");
     if (limits.least_reflectivity && slab)
-        at_least("limits.least_reflectivity", *limits.least_reflectivity, slab->reflectivity, "1");
+        at_least("limits.least_reflectivity", *limits.least_reflectivity, slab->seen.reflectivity, "1");
+    if (slab && slab->chance_to_reflect)
+        at_least("limits.least_chance_to_reflect", limits.least_chance_to_reflect.value_or(0.0),
+                 *slab->chance_to_reflect, "1");
+    if (limits.least_g0 || limits.least_cooperativity) {
+        const ModeFigures& seen = target_mode(device, modes).figures;
+        if (limits.least_g0 && seen.single_photon_coupling_hz)
+            at_least("limits.least_g0", limits.least_g0->si(), *seen.single_photon_coupling_hz, "Hz");
+        if (limits.least_cooperativity && seen.single_photon_cooperativity)
+            at_least("limits.least_cooperativity", *limits.least_cooperativity, *seen.single_photon_cooperativity, "1");
+    }
     const ReleaseFigures wet = limits.largest_release_time || limits.largest_film_loss || limits.largest_over_etch
                                    ? release_figures(device)
                                    : ReleaseFigures{};
@@ -342,6 +352,12 @@ Warnings unchecked_limits(const Device& device, const std::vector<LimitCheck>& c
     say(limits.least_reflectivity.has_value(), "limits.least_reflectivity",
         device.readout ? "a layer's material row has no refractive index"
                        : "the design has no [readout] with a wavelength");
+    say(limits.least_chance_to_reflect.has_value(), "limits.least_chance_to_reflect",
+        device.readout ? "no input that moves the reflectivity has a deviation"
+                       : "the design has no [readout] with a wavelength");
+    for (const auto& [limited, key] : {std::pair{limits.least_g0.has_value(), "limits.least_g0"},
+                                       std::pair{limits.least_cooperativity.has_value(), "limits.least_cooperativity"}})
+        say(limited, key, "the design has no [cavity] with a [readout], or its resonance was not found");
     const char* etch = why_no_undercut(device);
     say(limits.largest_release_time.has_value(), "limits.largest_release_time",
         etch != nullptr ? etch : "no etch rate of the sacrificial layer is known; give it as release.rate");

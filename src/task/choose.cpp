@@ -5,6 +5,7 @@
 #include "tymbal/task/checks.h"
 #include "tymbal/task/solved.h"
 
+#include "../base/halton.h"
 #include "../base/in_parallel.h"
 #include "candidates.h"
 #include "pareto.h"
@@ -27,16 +28,6 @@ constexpr int relaxation_steps = 30;
 constexpr double easing = 0.1;       // how far a binding limit is relaxed to see what it costs
 constexpr double binding = 0.02;     // margin below which a limit is said to bind
 constexpr double first_step = 0.08;  // of the unit box
-
-/// Halton's low-discrepancy sequence (Numer. Math. 2, 84 (1960), from memory): digits of k, mirrored at the point.
-double halton(std::size_t k, std::size_t base) {
-    double result = 0.0, share = 1.0;
-    for (; k > 0; k /= base) {
-        share /= static_cast<double>(base);
-        result += share * static_cast<double>(k % base);
-    }
-    return result;
-}
 
 std::vector<Spot> spread(const Candidates& candidates, int samples) {
     constexpr std::size_t primes[] = {2, 3, 5, 7, 11, 13, 17, 19};

@@ -59,7 +59,10 @@ DesignFigures design_figures(const Device& device, const Materials& materials, c
     out.ligament_m = least_ligament_m(device);
     out.static_stiffness_n_per_m = p.film.static_stiffness_n_per_m;
     out.mass_kg = p.film.mass_kg;
-    if (p.slab) out.reflectivity = p.slab->reflectivity;
+    if (p.slab) {
+        out.reflectivity = p.slab->seen.reflectivity;
+        out.chance_to_reflect = p.slab->chance_to_reflect;
+    }
     out.release = release_figures(device);
     out.collapse_margin = p.collapse_margin;
     for (const PredictedMode& m : p.modes) out.modes.push_back(figure_of(m));

@@ -1,31 +1,33 @@
 #include "film_in_cavity.h"
 
 #include "tymbal/base/constants.h"
-#include "tymbal/light/stack.h"
-#include "tymbal/task/solved.h"
+#include "tymbal/task/seen_film.h"
 
 namespace tymbal {
 
 namespace {
 
-/// Amplitudes at one wavelength, slopes left out.
-FilmAmplitudes amplitudes_of(const std::vector<OpticalLayer>& layers, double wavelength_m) {
-    const StackResponse front = respond({1.0, layers, 1.0}, wavelength_m);
-    const StackResponse back = respond({1.0, {layers.rbegin(), layers.rend()}, 1.0}, wavelength_m);
-    double thickness = 0.0;
-    for (const OpticalLayer& layer : layers) thickness += layer.thickness_m;
-    return {front.r, back.r, front.t, 0.0, 0.0, 0.0, thickness};
+/// Slopes left out.
+FilmAmplitudes amplitudes_of(const FieldResponse& film, double thickness_m) {
+    return {film.front, film.back, film.through, 0.0, 0.0, 0.0, thickness_m};
+}
+
+double thickness_of(const Device& device, double wavelength_m) {
+    double sum = 0.0;
+    for (const OpticalLayer& layer : solid_layers(device.film, wavelength_m)) sum += layer.thickness_m;
+    return sum;
 }
 
 }  // namespace
 
-std::optional<FilmAmplitudes> film_amplitudes(const Device& device, const FilmOnOutline& laid, double wavelength_m) {
-    // Central difference, dispersion of the index included. Layers are far thinner than a coherence length: a step of
-    // 1e-4 of the frequency leaves 1e-8 of the slope.
-    constexpr double step = 1e-4;
-    if (optical_film(device, laid, wavelength_m).empty()) return std::nullopt;
+std::optional<FilmAmplitudes> film_amplitudes(const Device& device, double wavelength_m, const LatticeSolver& light) {
+    // Central difference, dispersion of the index included. Of the slope, 1e-10 is left out for a film that is far
+    // thinner than a coherence length, 4 % on a line as narrow as 1e-4 of the wavelength.
+    constexpr double step = 1e-5;
+    const double thickness = thickness_of(device, wavelength_m);
+    if (thickness == 0.0) return std::nullopt;
     const auto at = [&](double wavelength) {
-        return amplitudes_of(optical_film(device, laid, wavelength), wavelength);
+        return amplitudes_of(see_film(device, wavelength, light)->seen.along, thickness);
     };
     const double omega = 2.0 * constants::pi * constants::light_speed_m_per_s / wavelength_m;
     const FilmAmplitudes above = at(wavelength_m / (1.0 + step)), below = at(wavelength_m / (1.0 - step));

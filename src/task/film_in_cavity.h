@@ -2,7 +2,7 @@
 #pragma once
 
 #include "tymbal/cavity/resonance.h"
-#include "tymbal/task/effective_film.h"
+#include "tymbal/task/predict.h"
 
 #include <optional>
 
@@ -11,10 +11,10 @@ namespace tymbal {
 /// Points along half a wavelength at which tables and pictures show the cavity.
 inline constexpr int cavity_points = 201;
 
-/// The film as plane layers with the averaged index of its holes. @param wavelength_m  > 0
+/// As task/seen_film.h sees it, electric field along the first lattice direction. @param wavelength_m  > 0
 /// @return empty when a layer's material row has no refractive index
-[[nodiscard]] std::optional<FilmAmplitudes> film_amplitudes(const Device& device, const FilmOnOutline& laid,
-                                                            double wavelength_m);
+[[nodiscard]] std::optional<FilmAmplitudes> film_amplitudes(const Device& device, double wavelength_m,
+                                                            const LatticeSolver& light = see_lattice);
 
 /// @param design  with [cavity] and [readout]
 [[nodiscard]] CavityOptics cavity_optics(const Device& device, const FilmAmplitudes& film);

@@ -1,6 +1,11 @@
 #include "tymbal/task/light.h"
 
+#include "chance_to_reflect.h"
+
 #include "tymbal/base/error.h"
+#include "tymbal/light/fitted_film.h"
+#include "tymbal/optomechanics/refractive_index.h"
+#include "tymbal/task/seen_film.h"
 
 #include <algorithm>
 #include <cmath>
@@ -12,10 +17,6 @@ namespace {
 
 constexpr double least_waist = 2.0;     // wavelengths, of a Gaussian beam
 constexpr double coarsest_pitch = 2.0;  // wavelengths; a spot on a coarser lattice takes minutes
-
-HoleLattice lattice_of(const HolePattern& holes) {
-    return {holes.lattice, holes.shape, holes.pitch.si(), holes.size.si()};
-}
 
 LatticeFilmAt film_by_wavelength(const Film& film) {
     return [&film](double wavelength_m) { return LatticeFilm{solid_layers(film, wavelength_m)}; };
@@ -90,6 +91,39 @@ std::vector<LightLine> lines_of(const Device& device, WavelengthRange range) {
     return out;
 }
 
+/// Where the field of a line reflects most within a width and a half of it.
+void find_peak(const std::function<SeenFilm(double)>& film, WavelengthRange range, LightLine& line) {
+    constexpr int steps = 300;
+    constexpr double reach = 1.5, sure = 0.25;  // widths
+    const ResonanceLine& l = line.line;
+    const double from = std::max(range.from_m, l.wavelength_m - reach * l.width_m);
+    const double to = std::min(range.to_m, l.wavelength_m + reach * l.width_m);
+    if (l.error_m > sure * l.width_m) return;
+    double best = from;
+    for (int k = 0; k <= steps; ++k) {
+        const double at = from + (to - from) * k / steps;
+        const SeenFilm seen = film(at);
+        const double r = l.field == LightField::along ? seen.along.reflectivity : seen.across.reflectivity;
+        if (r <= line.peak_reflectivity) continue;
+        line.peak_reflectivity = r;
+        best = at;
+    }
+    if (best > from && best < to) line.peak_m = best;
+}
+
+void find_peaks(const Device& device, WavelengthRange range, std::vector<LightLine>& lines) {
+    if (lines.empty()) return;
+    const auto film = fit_film(lattice_of(*device.holes), film_by_wavelength(device.film), range);
+    for (LightLine& line : lines) find_peak(film, range, line);
+}
+
+void find_chance(const Device& device, LightReport& out) {
+    constexpr int many = 256;
+    out.least_reflectivity = device.limits.least_reflectivity;
+    if (out.least_reflectivity)
+        out.chance_to_reflect = chance_to_reflect(device, out.wavelength_m, *out.least_reflectivity, see_lattice, many);
+}
+
 WavelengthRange usual_range(const LightReport& report, const Device& device) {
     constexpr double wide = 1.5, half = 0.5;
     if (!report.holes) return {(1.0 - half) * report.wavelength_m, (1.0 + half) * report.wavelength_m};
@@ -106,6 +140,7 @@ void see_lattice(const Device& device, LightReport& out) {
                                  ? out.by_polarisation.front().response
                                  : respond(holes, film, out.wavelength_m, LightField::across)});
     out.lines = lines_of(device, out.range);
+    find_peaks(device, out.range, out.lines);
     const bool beam = out.waist_m && *out.waist_m >= least_waist * out.wavelength_m;
     if (beam && holes.pitch_m <= coarsest_pitch * out.wavelength_m)
         out.spot = respond_to_spot(holes, film, out.wavelength_m, *out.waist_m);
@@ -168,20 +203,6 @@ std::vector<SourceLine> sources_of(const Device& device) {
 
 }  // namespace
 
-std::vector<OpticalLayer> solid_layers(const Film& film, double wavelength_m) {
-    std::vector<OpticalLayer> layers;
-    for (auto layer = film.layers.rbegin(); layer != film.layers.rend(); ++layer) {
-        if (!layer->properties.index) return {};
-        const IndexAt at = index_at(*layer->properties.index, wavelength_m);
-        const double tabled = layer->properties.extinction ? layer->properties.extinction->si() : at.extinction;
-        layers.push_back({{at.n, tabled}, layer->thickness.si()});
-    }
-    const IndexAt at = index_at(film.index, wavelength_m);
-    const double own = film.layers.empty() ? film.thickness.si() : film.own_thickness.si();
-    layers.push_back({{at.n, film.extinction.si()}, own});
-    return layers;
-}
-
 LightReport light(const Device& device, const LightOptions& options) {
     if (!device.readout) throw NoAnswer("the design has no [readout]; give readout.wavelength, that of the light");
     LightReport out;
@@ -204,6 +225,7 @@ LightReport light(const Device& device, const LightOptions& options) {
     out.spectrum = out.holes
                        ? spectrum(lattice_of(*device.holes), film_by_wavelength(device.film), out.range, options.points)
                        : plain_spectrum(device.film, options, out.range);
+    find_chance(device, out);
     out.sources = sources_of(device);
     warn_of_inputs(device, out, out.warnings);
     if (out.holes) warn_of_metal(layers, out.warnings);

@@ -8,7 +8,7 @@
 #include "tymbal/base/constants.h"
 #include "tymbal/base/error.h"
 #include "tymbal/base/nearest.h"
-#include "tymbal/optomechanics/slab.h"
+#include "tymbal/optomechanics/refractive_index.h"
 #include "tymbal/quality/gas.h"
 #include "tymbal/task/named_mode.h"
 
@@ -290,7 +290,7 @@ Plan plan(const Device& device, const Materials& materials, const PlanOptions& o
     out.temperature_k = device.film.temperature.si();
     if (device.readout && device.readout->power) out.power_w = device.readout->power->si();
     out.warnings = prediction.warnings;
-    out.light = plan_light(device, materials, solved.laid, out.warnings);
+    out.light = plan_light(device, materials, out.warnings);
     out.sources = prediction.sources;
     if (out.light && out.light->below != "none") {
         const Dispersion& index = *materials.solids.at(device.readout->below).index;

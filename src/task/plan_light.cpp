@@ -2,7 +2,9 @@
 
 #include "tymbal/base/error.h"
 #include "tymbal/film/thermal_stress.h"
-#include "tymbal/optomechanics/slab.h"
+#include "tymbal/light/lines.h"
+#include "tymbal/optomechanics/refractive_index.h"
+#include "tymbal/task/seen_film.h"
 
 #include <algorithm>
 #include <array>
@@ -27,17 +29,14 @@ ComplexIndex substrate_index(const Device& device, const Materials& materials, d
 /// How far the slope moves by one deviation of film thickness, film index and substrate index.
 double slope_deviation(const Device& device, const Materials& materials, const FilmOverGap& stack, double gap) {
     const double here = at_gap(stack, gap).slope_per_m;
-    const auto moved = [&](auto&& change) {
-        FilmOverGap other = stack;
-        change(other);
-        return at_gap(other, gap).slope_per_m - here;
+    const auto film_moved = [&](const FilmMove& by) {
+        const SeenFilm film = see_film(device, stack.wavelength_m, see_lattice, by)->seen;
+        return at_gap({film, stack.below, stack.wavelength_m}, gap).slope_per_m - here;
     };
-    const Film& film = device.film;
-    const double h = film.thickness.deviation_si() / film.thickness.si(), n = film.index.deviation;
-    const double by_thickness = moved([&](FilmOverGap& s) { s.film.back().thickness_m *= 1.0 + h; });
-    const double by_index = moved([&](FilmOverGap& s) { s.film.back().index += n; });
+    const double by_thickness = film_moved({device.film.thickness.deviation_si()});
+    const double by_index = film_moved({0.0, device.film.index.deviation});
     const double ns = materials.solids.at(device.readout->below).index->deviation;
-    const double by_substrate = moved([&](FilmOverGap& s) { s.below += ns; });
+    const double by_substrate = at_gap({stack.film, stack.below + ns, stack.wavelength_m}, gap).slope_per_m - here;
     return std::sqrt(by_thickness * by_thickness + by_index * by_index + by_substrate * by_substrate);
 }
 
@@ -49,13 +48,21 @@ bool known(const Dispersion& index, double wavelength) {
     return index_at(index, wavelength).inside;
 }
 
-FilmOverGap any_stack(const Device& device, const Materials& materials, const FilmOnOutline& laid, double wavelength) {
-    return {optical_film(device, laid, wavelength), substrate_index(device, materials, wavelength), wavelength};
+FilmOverGap any_stack(const Device& device, const Materials& materials, double wavelength) {
+    return {see_film(device, wavelength)->seen, substrate_index(device, materials, wavelength), wavelength};
 }
 
-void add_landmarks(const Device& device, const Materials& materials, const FilmOnOutline& laid, LightPlan& plan) {
+/// Slope at the gap where wavelengths are tried by the hundred.
+std::function<double(double)> slope_by_wavelength(const Device& device, const Materials& materials, double gap,
+                                                  const WavelengthRange& range) {
+    return [&device, &materials, gap, film = see_film_between(device, range.from_m, range.to_m)](double l) {
+        return at_gap({film(l), substrate_index(device, materials, l), l}, gap).slope_per_m;
+    };
+}
+
+void add_landmarks(const Device& device, const Materials& materials, LightPlan& plan) {
     const double gap = *plan.gap_m, wavelength = plan.wavelength_m;
-    const FilmOverGap stack = any_stack(device, materials, laid, wavelength);
+    const FilmOverGap stack = any_stack(device, materials, wavelength);
     plan.slope_std_per_m = slope_deviation(device, materials, stack, gap);
     const auto by_gap = [&](double g) { return at_gap(stack, g).slope_per_m; };
     plan.gaps = find_landmarks(by_gap, std::max(0.0, gap - 0.3 * wavelength), gap + 0.3 * wavelength, 240);
@@ -64,10 +71,10 @@ void add_landmarks(const Device& device, const Materials& materials, const FilmO
     for (const Landmark& mark : period.best)
         plan.best_slope_per_m = std::max(plan.best_slope_per_m, std::abs(mark.slope_per_m));
     plan.blind = std::abs(plan.here.slope_per_m) < 0.1 * plan.best_slope_per_m;
-    const auto by_wavelength = [&](double l) { return at_gap(any_stack(device, materials, laid, l), gap).slope_per_m; };
-    plan.wavelengths = find_landmarks(by_wavelength, 0.9 * wavelength, 1.1 * wavelength, 400);
+    const WavelengthRange near{0.9 * wavelength, 1.1 * wavelength};
+    plan.wavelengths = find_landmarks(slope_by_wavelength(device, materials, gap, near), near.from_m, near.to_m, 400);
     for (const double line : usual_lines)
-        if (const auto there = stack_at(device, materials, laid, line))
+        if (const auto there = stack_at(device, materials, line))
             plan.usual.push_back({line, at_gap(*there, gap).slope_per_m});
 }
 
@@ -109,29 +116,27 @@ void add_chip_temperature(const Device& device, const Solid& frame, HeatPlan& pl
 
 }  // namespace
 
-std::optional<FilmOverGap> stack_at(const Device& device, const Materials& materials, const FilmOnOutline& laid,
-                                    double wavelength) {
+std::optional<FilmOverGap> stack_at(const Device& device, const Materials& materials, double wavelength) {
     if (!known(device.film.index, wavelength)) return std::nullopt;
     if (device.readout->below != "none" && !known(*materials.solids.at(device.readout->below).index, wavelength))
         return std::nullopt;
-    return any_stack(device, materials, laid, wavelength);
+    return any_stack(device, materials, wavelength);
 }
 
-std::optional<LightPlan> plan_light(const Device& device, const Materials& materials, const FilmOnOutline& laid,
-                                    Warnings& warnings) {
+std::optional<LightPlan> plan_light(const Device& device, const Materials& materials, Warnings& warnings) {
     if (!device.readout) return std::nullopt;
     LightPlan plan;
     plan.wavelength_m = device.readout->wavelength.si();
-    const std::vector<OpticalLayer> film = optical_film(device, laid, plan.wavelength_m);
-    if (film.empty()) return std::nullopt;
-    plan.film_index = film.back().index;
+    if (solid_layers(device.film, plan.wavelength_m).empty()) return std::nullopt;
+    plan.film_index = seen_index(device, plan.wavelength_m);
+    plan.seen_as = seen_as(device, plan.wavelength_m);
     if (device.holes) plan.pitch_in_wavelengths = device.holes->pitch.si() / plan.wavelength_m;
     plan.below = device.readout->below;
     if (device.release) plan.gap_m = device.release->gap.si();
-    const FilmOverGap stack = any_stack(device, materials, laid, plan.wavelength_m);
+    const FilmOverGap stack = any_stack(device, materials, plan.wavelength_m);
     plan.here = at_gap(stack, plan.gap_m.value_or(0.0));
     plan.relative_slope_per_m = plan.here.slope_per_m / plan.here.reflectivity;
-    if (plan.gap_m && plan.below != "none") add_landmarks(device, materials, laid, plan);
+    if (plan.gap_m && plan.below != "none") add_landmarks(device, materials, plan);
     warn_light(device, materials, plan, warnings);
     return plan;
 }

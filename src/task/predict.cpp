@@ -1,5 +1,6 @@
 #include "tymbal/task/predict.h"
 
+#include "chance_to_reflect.h"
 #include "film_in_cavity.h"
 #include "patch_loss.h"
 #include "wet_film.h"
@@ -8,9 +9,10 @@
 
 #include "tymbal/base/error.h"
 #include "tymbal/modes/buckling.h"
+#include "tymbal/optomechanics/refractive_index.h"
 #include "tymbal/task/checks.h"
 #include "tymbal/task/effective_film.h"
-#include "tymbal/task/light.h"
+#include "tymbal/task/seen_film.h"
 #include "tymbal/task/solved.h"
 #include "tymbal/task/static_answers.h"
 #include "tymbal/task/uncertainty.h"
@@ -23,32 +25,29 @@ namespace tymbal {
 
 namespace {
 
-std::optional<SlabResponse> see_slab(const Device& device, const FilmOnOutline& laid, Warnings& warnings) {
+std::optional<LitFilm> see_slab(const Device& device, const LatticeSolver& light, Warnings& warnings) {
     if (!device.readout) return std::nullopt;
     const double wavelength = device.readout->wavelength.si();
-    const IndexAt at = index_at(device.film.index, wavelength);
-    if (!at.inside)
+    if (!index_at(device.film.index, wavelength).inside)
         warnings.push_back({"index-range",
                             "the readout wavelength lies outside the range of the film's index data; the "
                             "reflectivity is extrapolated"});
-    if (open_fraction(laid) && device.holes->pitch.si() > 0.5 * wavelength)
-        warnings.push_back({"pitch-wavelength",
-                            "the hole pitch is not well below the wavelength: the film diffracts and may "
-                            "guide light, its averaged reflectivity is an orientation only"});
-    const std::vector<OpticalLayer> layers = optical_film(device, laid, wavelength);
-    if (layers.empty()) {
+    std::optional<LitFilm> film = see_film(device, wavelength, light);
+    if (!film) {
         warnings.push_back({"layer-index", "a layer's material row has no refractive index; light is left out"});
         return std::nullopt;
     }
-    if (layers.size() == 1) return slab(layers.front().index, layers.front().thickness_m, wavelength);
-    const StackResponse seen = respond({1.0, layers, 1.0}, wavelength);
-    return SlabResponse{seen.r, seen.t, seen.reflectivity, seen.transmission, seen.absorption};
+    warn_of_light(device, *film, warnings);
+    if (device.limits.least_chance_to_reflect)
+        film->chance_to_reflect =
+            chance_to_reflect(device, wavelength, device.limits.least_reflectivity.value_or(0.0), light);
+    return film;
 }
 
 /// The coupling at the place that `cavity` finds for the film.
-std::optional<CavityCoupling> couple(const Device& device, const FilmOnOutline& laid, Warnings& warnings) {
+std::optional<CavityCoupling> couple(const Device& device, const LatticeSolver& light, Warnings& warnings) {
     if (!device.cavity || !device.readout) return std::nullopt;
-    const auto film = film_amplitudes(device, laid, device.readout->wavelength.si());
+    const auto film = film_amplitudes(device, device.readout->wavelength.si(), light);
     if (!film) return std::nullopt;
     try {
         const CavityPoint at = along_half_wavelength(cavity_optics(device, *film), *film, cavity_points).place;
@@ -140,13 +139,6 @@ LossInputs loss_inputs(const Device& device, const FilmOnOutline& laid, const Ef
             device.holes ? device.holes->pitch.si() : 0.0};
 }
 
-std::vector<OpticalLayer> optical_film(const Device& device, const FilmOnOutline& laid, double wavelength) {
-    std::vector<OpticalLayer> layers = solid_layers(device.film, wavelength);
-    if (const std::optional<double> open = open_fraction(laid))
-        for (OpticalLayer& layer : layers) layer.index = perforated_index(layer.index, *open);
-    return layers;
-}
-
 SolvedDesign solve(const Device& device, const Effort& effort) {
     SolvedDesign solved{lay_out(device, effort.cells), {}};
     std::optional<PushingSpot> spot;
@@ -158,7 +150,8 @@ SolvedDesign solve(const Device& device, const Effort& effort) {
     return solved;
 }
 
-Prediction complete(const Device& device, const Materials& materials, const SolvedDesign& solved) {
+Prediction complete(const Device& device, const Materials& materials, const SolvedDesign& solved,
+                    const LatticeSolver& light) {
     const Solid& substrate = substrate_of(device, materials);
     const FilmOnOutline& laid = solved.laid;
     const ModeSet& set = solved.set;
@@ -177,9 +170,9 @@ Prediction complete(const Device& device, const Materials& materials, const Solv
     append(out.warnings, validity_warnings(device, laid, set, out.film));
     append(out.warnings, layer_warnings(device.film));
     append(out.warnings, patch_warnings(device, out.film));
-    out.slab = see_slab(device, laid, out.warnings);
+    out.slab = see_slab(device, light, out.warnings);
     const LossInputs inputs = loss_inputs(device, laid, out.film, substrate);
-    out.modes = complete_modes(set, device, inputs, couple(device, laid, out.warnings));
+    out.modes = complete_modes(set, device, inputs, couple(device, light, out.warnings));
     out.whereabouts_asked = device.solve.near_hz > 0.0 || device.solve.within;
     std::vector<LossBudget> budgets;
     for (const PredictedMode& m : out.modes) budgets.push_back(m.losses);
@@ -194,7 +187,7 @@ Prediction complete(const Device& device, const Materials& materials, const Solv
 }
 
 Prediction predict(const Device& device, const Materials& materials, const Effort& effort) {
-    return complete(device, materials, solve(device, effort));
+    return complete(device, materials, solve(device, effort), effort.light);
 }
 
 UnstablePrediction predict_unstable(const Device& device, const std::string& why) {

@@ -61,6 +61,14 @@ void add_release(Report& out, const Materials& materials, const Progressed& prog
     }
 }
 
+void add_light(Report& out) {
+    if (!out.prediction.slab || out.prediction.slab->as != SeenAs::lattice) return;
+    try {
+        out.light = light(out.design);
+    } catch (const NoAnswer&) {  // the slab's figures stand without lines
+    }
+}
+
 }  // namespace
 
 DesignDrawing draw_design(const Device& device) {
@@ -90,8 +98,10 @@ Report report(const Device& device, const Materials& materials, const std::optio
                {},
                {},
                {},
+               {},
                1};
     out.target_mode = index_of_target(device, out.prediction);
+    add_light(out);
     add_release(out, materials, part_of(progressed, modes, own));
     if (measured) out.comparison = compare({{device, *measured}}, materials, {}, part_of(progressed, own, 1.0));
     return out;

@@ -2,6 +2,7 @@
 
 #include "tymbal/base/error.h"
 #include "tymbal/film/cell_memo.h"
+#include "tymbal/light/light_memo.h"
 
 #include "../base/in_parallel.h"
 
@@ -11,10 +12,11 @@ namespace tymbal {
 
 namespace {
 
-SweepRow solve_row(const SweepJob& job, const CellMemo& cells, std::size_t index) {
+SweepRow solve_row(const SweepJob& job, const CellMemo& cells, const LightMemo& light, std::size_t index) {
     SweepRow row{index, std::nullopt, ""};
     try {
-        row.figures = design_figures(job.device_at(job.grid.at(index)), job.materials, {cells, false});
+        row.figures =
+            design_figures(job.device_at(job.grid.at(index)), job.materials, {cells, false, false, {}, light});
     } catch (const InputError& e) {
         row.error = e.what();
     } catch (const NoAnswer& e) {
@@ -45,9 +47,10 @@ Changes SweepGrid::at(std::size_t index) const {
 
 void sweep(const SweepJob& job, const std::function<void(const SweepRow&)>& take) {
     const CellMemo cells;
+    const LightMemo light;
     std::mutex one_at_a_time;
     in_parallel(job.wanted.size(), job.threads, [&](std::size_t k) {
-        const SweepRow row = solve_row(job, cells, job.wanted[k]);
+        const SweepRow row = solve_row(job, cells, light, job.wanted[k]);
         const std::lock_guard lock(one_at_a_time);
         take(row);
     });

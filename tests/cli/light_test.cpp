@@ -75,6 +75,59 @@ TEST_SUITE("cli") {
         CHECK(std::count(run.out.begin(), run.out.end(), '\n') == 502);
     }
 
+    TEST_CASE("predict, plan and light see the same mirror, and an averaged index is there for comparison") {
+        const std::string design = write("mirror.toml", film + holes + readout).string();
+        const auto slab = [&](const std::string& options) {
+            const Run run = tymbal("predict " + design + " --modes 1 --accuracy 1e-2 --json - " + options);
+            CHECK(run.status == 0);
+            return json::parse(run.out)["slab"];
+        };
+        const double r = answer("mirror.toml", film + holes + readout)["reflectivity"].get<double>();
+        CHECK(std::abs(slab("")["reflectivity"].get<double>() - r) < 1e-12);
+        CHECK(slab("")["seen_as"] == "lattice");
+        CHECK(slab("--light averaged")["seen_as"] == "averaged");
+        CHECK(slab("--light averaged")["error"].is_null());
+        const Run plan = tymbal("plan " + design + " --modes 1 --accuracy 1e-2 --json -");
+        CHECK(plan.status == 0);
+        CHECK(std::abs(json::parse(plan.out)["light"]["reflectivity"].get<double>() - r) < 1e-9);
+    }
+
+    TEST_CASE("the chance to reflect falls as more is asked, from one to nothing") {
+        const auto chance = [&](const std::string& least) {
+            return answer("mirror.toml", film + holes + readout + "[limits]\nleast_reflectivity = " + least + "\n");
+        };
+        CHECK(chance("0.01")["chance_to_reflect"] == 1.0);
+        CHECK(chance("0.999")["chance_to_reflect"] == 0.0);
+        // The draft reflects 11.4 %, on a slope: about half of its films reflect more
+        const double half = chance("0.114")["chance_to_reflect"].get<double>();
+        CHECK(half > 0.3);
+        CHECK(half < 0.7);
+        const std::string lonely = "[limits]\nleast_chance_to_reflect = 0.5\n";
+        const Run run = tymbal("light " + write("bad.toml", film + holes + readout + lonely).string());
+        CHECK(run.status == 2);
+        CHECK(run.err.find("least_reflectivity") != std::string::npos);
+    }
+
+    TEST_CASE("an etch brings a line to the laser: the film that is left has it there") {
+        const std::string design = write("mirror.toml", film + holes + readout).string();
+        const Run run = tymbal("light " + design + " --tune '1550 nm' --json -");
+        CHECK(run.status == 0);
+        const json t = json::parse(run.out);
+        CHECK(std::abs(t["line_after_m"].get<double>() - 1550e-9) < 5e-11);
+        CHECK(!t["baths"].empty());
+        CHECK(t["cautions"].dump().find("ydrofluoric") != std::string::npos);
+        // The same film, written as a design, has its line where the tuning says.
+        const double h = t["thickness_after_m"].get<double>(), d = t["hole_after_m"].get<double>();
+        std::string other = film + holes + readout;
+        other.replace(other.find("210 +- 2 nm"), 11, std::to_string(1e9 * h) + " nm");
+        other.replace(other.find("0.80 +- 0.01 um"), 15, std::to_string(1e6 * d) + " um");
+        const json lines = answer("tuned.toml", other)["lines"];
+        CHECK(std::abs(lines.back()["wavelength_m"].get<double>() - 1550e-9) < 1e-10);
+        CHECK(tymbal("light " + design + " --tune '1700 nm'").status == 1);
+        CHECK(tymbal("light " + design + " --tune '1550 nm' --csv -").status == 2);
+        CHECK(tymbal("light " + design + " --line '1550 nm'").status == 2);
+    }
+
     TEST_CASE("what light cannot answer is refused with a cure") {
         const auto fails = [](const std::string& design, const std::string& options, int status, const char* words) {
             const Run run = tymbal("light " + write("bad.toml", design).string() + options);

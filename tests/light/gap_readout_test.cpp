@@ -1,5 +1,4 @@
 #include "tymbal/light/gap_readout.h"
-#include "tymbal/optomechanics/slab.h"
 
 #include <doctest/doctest.h>
 
@@ -10,7 +9,7 @@ using namespace tymbal;
 namespace {
 
 FilmOverGap film(double thickness, ComplexIndex below, double wavelength, ComplexIndex index = 2.0) {
-    return {{{index, thickness}}, below, wavelength};
+    return {see_layers({{index, thickness}}, wavelength), below, wavelength};
 }
 
 }  // namespace
@@ -47,7 +46,7 @@ TEST_SUITE("reference") {
 
     TEST_CASE("a film over a through-hole is the free slab") {
         for (const ComplexIndex n : {ComplexIndex(2.0), ComplexIndex(2.2, 1e-3)}) {
-            const SlabResponse s = slab(n, 86e-9, 1064e-9);
+            const SeenFilm s = see_layers({{n, 86e-9}}, 1064e-9);
             const GapPoint p = at_gap(film(86e-9, 1.0, 1064e-9, n), 3e-6);
             CHECK(p.reflectivity == doctest::Approx(s.reflectivity).epsilon(1e-12));
             CHECK(p.slope_per_m == 0.0);
@@ -100,8 +99,9 @@ TEST_SUITE("invariant") {
     }
 
     TEST_CASE("reflectivity in closed form and by matrices agree for stacks of several layers") {
-        const FilmOverGap f{{{2.0, 80e-9}, {ComplexIndex(1.4, 7.0), 5e-9}}, 3.5, 1064e-9};
-        const StackResponse whole = respond({1.0, {f.film[0], f.film[1], {1.0, 2.2e-6}}, 3.5}, 1064e-9);
+        const std::vector<OpticalLayer> layers{{2.0, 80e-9}, {ComplexIndex(1.4, 7.0), 5e-9}};
+        const FilmOverGap f{see_layers(layers, 1064e-9), 3.5, 1064e-9};
+        const StackResponse whole = respond({1.0, {layers[0], layers[1], {1.0, 2.2e-6}}, 3.5}, 1064e-9);
         CHECK(at_gap(f, 2.2e-6).reflectivity == doctest::Approx(whole.reflectivity).epsilon(1e-12));
     }
 }

@@ -3,7 +3,6 @@
 #include "tymbal/base/error.h"
 #include "tymbal/light/lines.h"
 #include "tymbal/light/spot.h"
-#include "tymbal/optomechanics/slab.h"
 
 #include <doctest/doctest.h>
 

@@ -1,6 +1,6 @@
 #include "tymbal/optomechanics/readout.h"
 #include "tymbal/base/constants.h"
-#include "tymbal/optomechanics/slab.h"
+#include "tymbal/optomechanics/refractive_index.h"
 
 #include <doctest/doctest.h>
 
@@ -37,15 +37,6 @@ LossBudget with_quality(double q) {
 }  // namespace
 
 TEST_SUITE("reference") {
-    TEST_CASE("a slab reflects as the formula of the membrane-in-the-middle papers says") {
-        // Jayich et al., New J. Phys. 10, 095008 (2008) (formula from memory); n = 2 [computed]: 50 nm .14849, 100 nm
-        // .32491, 133 nm .3600 at 1064 nm; 50 nm .08044 at 1550 nm
-        CHECK(slab(2.0, 50e-9, 1064e-9).reflectivity == doctest::Approx(0.14849).epsilon(1e-4));
-        CHECK(slab(2.0, 100e-9, 1064e-9).reflectivity == doctest::Approx(0.32491).epsilon(1e-4));
-        CHECK(slab(2.0, 133e-9, 1064e-9).reflectivity == doctest::Approx(0.36).epsilon(1e-4));
-        CHECK(slab(2.0, 50e-9, 1550e-9).reflectivity == doctest::Approx(0.08044).epsilon(1e-3));
-    }
-
     TEST_CASE("nitride's index follows Luke's dispersion") {
         // Luke et al., Opt. Lett. 40, 4823 (2015), doi 10.1364/OL.40.004823: .633 um 2.03944, 1.064 um 2.01121, 1.55
         // um 1.99628 [computed]
@@ -77,9 +68,7 @@ TEST_SUITE("reference") {
 }
 
 TEST_SUITE("unit") {
-    TEST_CASE("a clear slab loses no light, an absorbing one does") {
-        CHECK(slab(2.0, 77e-9, 633e-9).absorption == doctest::Approx(0.0).epsilon(1e-12));
-        CHECK(slab({2.0, 0.01}, 77e-9, 633e-9).absorption > 0.0);
+    TEST_CASE("holes bring the index from the film's down to one") {
         CHECK(perforated_index(2.0, 0.0).real() == doctest::Approx(2.0));
         CHECK(perforated_index(2.0, 1.0).real() == doctest::Approx(1.0));
         CHECK(perforated_index(2.0, 0.2).real() < 2.0);

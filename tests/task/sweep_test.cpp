@@ -58,7 +58,7 @@ TEST_SUITE("unit") {
         CHECK(f.modes[0].frequency_hz == p.modes[0].mode.frequency_hz);
         CHECK(f.modes[0].frequency_std_hz == p.modes[0].mode.frequency_std_hz);
         CHECK(*f.static_stiffness_n_per_m == *p.film.static_stiffness_n_per_m);
-        CHECK(*f.reflectivity == p.slab->reflectivity);
+        CHECK(*f.reflectivity == p.slab->seen.reflectivity);
         CHECK(*f.ligament_m > 0.0);
         CHECK_FALSE(f.release.release_time_s.has_value());
     }

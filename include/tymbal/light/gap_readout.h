@@ -2,16 +2,16 @@
 // and where it is steepest.
 #pragma once
 
-#include "tymbal/light/stack.h"
+#include "tymbal/light/film_light.h"
 
 #include <functional>
 #include <vector>
 
 namespace tymbal {
 
-/// What the light meets: the film (one or more layers), an empty gap, the substrate.
+/// What the light meets: the film, an empty gap, the substrate. The zero order of a lattice alone crosses the gap.
 struct FilmOverGap {
-    std::vector<OpticalLayer> film;
+    SeenFilm film;             ///< alone, in vacuum
     ComplexIndex below = 1.0;  ///< substrate; 1 for a through-hole
     double wavelength_m = 0.0;
 };
@@ -23,7 +23,8 @@ struct GapPoint {
 };
 
 /// With r and t of the film alone and u = rho exp(2 i k g) from the substrate, the stack reflects r + t^2 u/(1 - r' u);
-/// its derivative is taken in closed form. Zero slope over a through-hole.
+/// its derivative is taken in closed form. Zero slope over a through-hole. Means of both fields. Of the power that does
+/// not come back in the zero order, the film alone tells which share it absorbs and which it diffracts.
 [[nodiscard]] GapPoint at_gap(const FilmOverGap& stack, double gap_m);
 
 /// A place on an axis (gap or wavelength) and the slope there.

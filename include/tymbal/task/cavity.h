@@ -78,7 +78,7 @@ struct CavityReport {
     Cavity settings;
     double wavelength_m = 0.0;
     double temperature_k = 0.0;
-    SlabResponse film;
+    SeenFilm film;  ///< alone
     HalfWavelength travel;
     std::vector<ModeInCavity> modes;
     std::size_t wanted = 0;  ///< place of the mode of [target] among them, else the lowest

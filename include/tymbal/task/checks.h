@@ -22,7 +22,7 @@ namespace tymbal {
 /// @param collapse  the margin that limits.least_collapse_margin speaks of, where it is known
 [[nodiscard]] std::vector<LimitCheck> check_limits(const Device& device, const EffectiveFilm& film,
                                                    const std::vector<PredictedMode>& modes,
-                                                   const std::optional<SlabResponse>& slab,
+                                                   const std::optional<LitFilm>& slab,
                                                    const std::optional<double>& collapse = std::nullopt);
 
 /// Limits of the design that stand unchecked because what they speak of is not known, each with the reason; the

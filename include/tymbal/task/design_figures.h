@@ -40,6 +40,7 @@ struct DesignFigures {
     std::optional<double> static_stiffness_n_per_m;
     double mass_kg = 0.0;
     std::optional<double> reflectivity;
+    std::optional<double> chance_to_reflect;  ///< where limits.least_chance_to_reflect asks
     ReleaseFigures release;
     std::optional<double> collapse_margin;  ///< where limits.least_collapse_margin asks
     std::vector<ModeFigure> modes;

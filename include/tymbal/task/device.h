@@ -29,6 +29,9 @@ struct Limits {
     std::optional<Length> largest_over_etch;  ///< undercut beyond the one that clears the last oxide
     std::optional<Frequency> least_qf;
     std::optional<double> least_reflectivity;
+    std::optional<double> least_chance_to_reflect;      ///< at least that much, by stated deviations
+    std::optional<Frequency> least_g0;                  ///< single-photon coupling over 2 pi, of the target's mode
+    std::optional<double> least_cooperativity;          ///< single-photon cooperativity of the same
     std::optional<std::array<Frequency, 2>> frequency;  ///< window for the target's mode
 };
 
@@ -48,11 +51,18 @@ struct FreeKey {
 
 enum class Model { averaged, resolved, automatic };
 
+/// How light sees a lattice of holes.
+enum class LightModel {
+    automatic,  ///< by Fourier modes of the cell, in their limits by what is left of them: see task/seen_film.h
+    averaged    ///< an effective index whatever the pitch, for comparison
+};
+
 struct Solve {
     Model model = Model::automatic;
     int modes = 12;
     double accuracy = 1e-3;
-    double near_hz = 0.0;            ///< the modes nearest to this frequency; 0: the lowest
+    double near_hz = 0.0;  ///< the modes nearest to this frequency; 0: the lowest
+    LightModel light = LightModel::automatic;
     std::optional<Length> within{};  ///< radius round the origin in which a mode's motion is counted
 };
 

@@ -21,6 +21,9 @@ struct LightOptions {
 struct LightLine {
     ResonanceLine line;
     std::optional<LineSlopes> slopes;     ///< empty where a neighbouring lattice's line was not found
+    std::optional<double> peak_m{};       ///< where its field reflects most; empty where truncation may move it by more
+                                          ///< than a quarter of the width, or the range ends before
+    double peak_reflectivity = 0.0;       ///< there: 1 for a clear film
     std::optional<double> deviation_m{};  ///< by stated deviations of pitch, hole, film thickness and index
 };
 
@@ -41,14 +44,12 @@ struct LightReport {
     std::vector<LightLine> lines;
     std::optional<double> waist_m;  ///< readout.spot_radius
     std::optional<SpotResponse> spot;
-    LatticeSpectrum spectrum;  ///< of the field along
+    LatticeSpectrum spectrum;                  ///< of the field along
+    std::optional<double> least_reflectivity;  ///< the design's limit
+    std::optional<double> chance_to_reflect;   ///< that films within the stated deviations hold it; empty without any
     std::vector<SourceLine> sources;
     Warnings warnings;
 };
-
-/// Film and layers on it at one wavelength, from the upper face down, as solid ones.
-/// @return empty when a layer's row has no index
-[[nodiscard]] std::vector<OpticalLayer> solid_layers(const Film& film, double wavelength_m);
 
 /// Of the film alone, in vacuum, between its holes as they are after the release.
 /// @throws NoAnswer  a readout without wavelength, a list of holes, touching holes, a layer without an index, a range

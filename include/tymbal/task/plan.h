@@ -29,7 +29,8 @@ struct PlanOptions {
 /// Reflected light of film, gap and substrate at the probe wavelength.
 struct LightPlan {
     double wavelength_m = 0.0;
-    std::complex<double> film_index;    ///< averaged over the holes
+    std::complex<double> film_index;  ///< of the solid film; averaged over the holes where light sees it so
+    SeenAs seen_as = SeenAs::plain;
     double pitch_in_wavelengths = 0.0;  ///< 0: no holes
     std::string below;                  ///< row, or "none"
     std::optional<double> gap_m;        ///< empty: both faces open

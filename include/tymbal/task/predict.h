@@ -4,9 +4,9 @@
 #include "tymbal/base/warning.h"
 #include "tymbal/film/unit_cell.h"
 #include "tymbal/grid/solve_effort.h"
+#include "tymbal/light/film_light.h"
 #include "tymbal/modes/whereabouts.h"
 #include "tymbal/optomechanics/readout.h"
-#include "tymbal/optomechanics/slab.h"
 #include "tymbal/task/device.h"
 #include "tymbal/task/released_film.h"
 
@@ -15,6 +15,17 @@
 #include <vector>
 
 namespace tymbal {
+
+/// How light sees the film, decided in task/seen_film.h.
+enum class SeenAs { plain, averaged, lattice, wide_holes };
+
+/// What it sees, and how.
+struct LitFilm {
+    SeenFilm seen;
+    SeenAs as = SeenAs::plain;
+    bool diffracts = false;
+    std::optional<double> chance_to_reflect{};  ///< where limits.least_chance_to_reflect asks
+};
 
 /// The film after release, averaged over the holes.
 struct EffectiveFilm {
@@ -90,7 +101,7 @@ struct Prediction {
     EffectiveFilm film;
     std::vector<PredictedMode> modes;
     bool whereabouts_asked = false;  ///< by a frequency to be near to, or a radius
-    std::optional<SlabResponse> slab;
+    std::optional<LitFilm> slab;     ///< film alone at the readout wavelength
     std::vector<SourceLine> sources;
     std::vector<LimitCheck> limits;
     std::optional<double> collapse_margin;  ///< where limits.least_collapse_margin asks; infinite without a meniscus
@@ -100,10 +111,11 @@ struct Prediction {
 
 /// How a prediction is worked out; but for `brief`, its numbers do not depend on it.
 struct Effort {
-    CellSolver cells = solve_cell;  ///< or one that remembers, film/cell_memo.h
-    bool own_threads = true;        ///< false where many predictions run beside each other
-    bool brief = false;             ///< modes from three grids only, see ModeProblem
-    SolveEffort large{};            ///< of the resolved model
+    CellSolver cells = solve_cell;      ///< or one that remembers, film/cell_memo.h
+    bool own_threads = true;            ///< false where many predictions run beside each other
+    bool brief = false;                 ///< modes from three grids only, see ModeProblem
+    SolveEffort large{};                ///< of the resolved model
+    LatticeSolver light = see_lattice;  ///< or one that remembers, light/light_memo.h
 };
 
 /// @throws NoAnswer   compressed or buckled film, or a model that does not apply

@@ -3,6 +3,7 @@
 
 #include "tymbal/geometry/boundary.h"
 #include "tymbal/task/compare.h"
+#include "tymbal/task/light.h"
 #include "tymbal/task/release_report.h"
 #include "tymbal/task/stress_map.h"
 
@@ -31,7 +32,8 @@ struct Report {
     std::optional<ReleaseReport> release;  ///< where the design has holes and [release]
     std::string release_missing;           ///< why it has none
     std::optional<Comparison> comparison;
-    int target_mode = 1;  ///< index of the mode that [target] names, when it is solved, else of the lowest
+    std::optional<LightReport> light;  ///< where light sees a lattice of holes and its lines can be solved
+    int target_mode = 1;               ///< index of the mode that [target] names, when it is solved, else of the lowest
 };
 
 /// @throws NoAnswer  as predict does

@@ -1,10 +1,7 @@
 // A prediction together with what it was computed from, for tasks that go on from there.
 #pragma once
 
-#include "tymbal/light/stack.h"
 #include "tymbal/task/effective_film.h"
-
-#include <vector>
 
 namespace tymbal {
 
@@ -18,7 +15,8 @@ struct SolvedDesign {
 [[nodiscard]] SolvedDesign solve(const Device& device, const Effort& effort = {});
 
 /// Losses, readout figures, static answers, checks and sources on top of the modes.
-[[nodiscard]] Prediction complete(const Device& device, const Materials& materials, const SolvedDesign& solved);
+[[nodiscard]] Prediction complete(const Device& device, const Materials& materials, const SolvedDesign& solved,
+                                  const LatticeSolver& light = see_lattice);
 
 /// Row of the chip, or silicon. @throws NoAnswer when the table lacks it
 [[nodiscard]] const Solid& substrate_of(const Device& device, const Materials& materials);
@@ -26,10 +24,5 @@ struct SolvedDesign {
 /// What the loss models need; holds references to the design's film and to the substrate.
 [[nodiscard]] LossInputs loss_inputs(const Device& device, const FilmOnOutline& laid, const EffectiveFilm& film,
                                      const Solid& substrate);
-
-/// The film's layers as light from above meets them, their indices n + i k averaged over the holes; the film itself is
-/// the last. @return empty when a layer's row has no index
-[[nodiscard]] std::vector<OpticalLayer> optical_film(const Device& device, const FilmOnOutline& laid,
-                                                     double wavelength_m);
 
 }  // namespace tymbal

@@ -1,28 +1,10 @@
-#include "tymbal/optomechanics/slab.h"
-
-#include "tymbal/base/constants.h"
+#include "tymbal/optomechanics/refractive_index.h"
 
 #include <algorithm>
 #include <cmath>
 #include <iterator>
 
 namespace tymbal {
-
-// r = (n^2-1) sin(b)/[2 i n cos(b) + (n^2+1) sin(b)], t = 2 n/[2 n cos(b) - i (n^2+1) sin(b)], b = n k d.
-// Source: Jayich et al., New J. Phys. 10, 095008 (2008), doi 10.1088/1367-2630/10/9/095008 (formula from memory; R + T
-// = 1 for real n is tested).
-SlabResponse slab(std::complex<double> n, double thickness_m, double wavelength_m) {
-    const std::complex<double> i(0.0, 1.0);
-    const std::complex<double> b = n * (2.0 * constants::pi / wavelength_m * thickness_m);
-    const std::complex<double> n2 = n * n;
-    SlabResponse out;
-    out.r = (n2 - 1.0) * std::sin(b) / (2.0 * i * n * std::cos(b) + (n2 + 1.0) * std::sin(b));
-    out.t = 2.0 * n / (2.0 * n * std::cos(b) - i * (n2 + 1.0) * std::sin(b));
-    out.reflectivity = std::norm(out.r);
-    out.transmission = std::norm(out.t);
-    out.absorption = 1.0 - out.reflectivity - out.transmission;
-    return out;
-}
 
 namespace {
 

@@ -1,4 +1,4 @@
-// Light on the bare film: reflectivity and transmission of a slab at normal incidence.
+// Refractive indices as light meets them: of a dispersion record at a wavelength, and averaged over holes.
 #pragma once
 
 #include "tymbal/base/material.h"
@@ -6,17 +6,6 @@
 #include <complex>
 
 namespace tymbal {
-
-struct SlabResponse {
-    std::complex<double> r;  ///< amplitude, time dependence exp(-i omega t)
-    std::complex<double> t;
-    double reflectivity = 0.0;
-    double transmission = 0.0;
-    double absorption = 0.0;
-};
-
-/// Slab of complex index n + i k in vacuum. @param thickness_m, wavelength_m  both > 0
-[[nodiscard]] SlabResponse slab(std::complex<double> index, double thickness_m, double wavelength_m);
 
 /// Index of a dispersion record at a wavelength.
 /// @return n; `inside` tells whether the wavelength lies in the source's range (a constant has none)
