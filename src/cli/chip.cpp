@@ -8,10 +8,13 @@
 #include "tymbal/files/read_chip.h"
 #include "tymbal/files/read_materials.h"
 #include "tymbal/files/write_chip.h"
+#include "tymbal/task/record.h"
 
 #include <algorithm>
 #include <iostream>
 #include <thread>
+#include <utility>
+#include <vector>
 
 namespace tymbal {
 
@@ -45,6 +48,19 @@ void require_any(const Devices& devices, const Solved& solved) {
     if (std::none_of(devices.begin(), devices.end(), solved))
         throw NoAnswer("no device of the chip has an answer; the first, " + devices.front().name + ": " +
                        devices.front().why);
+}
+
+/// An entry for each device that has an answer, all at once. @param entry_of  an optional entry from a device's result
+template <class Devices, class EntryOf>
+void record_devices(const ChipRun& run, const Materials& materials, const Devices& devices, const EntryOf& entry_of) {
+    std::vector<RecordEntry> entries;
+    for (const auto& device : devices) {
+        std::optional<RecordEntry> entry = entry_of(device);
+        if (!entry) continue;
+        entry->device = device.name;
+        entries.push_back(std::move(*entry));
+    }
+    record_entries(run.recording, run.file, std::move(entries), materials, run.limits, run.quiet);
 }
 
 DevicePlan plan_one(const ChipDevice& device, const Materials& materials, const PlanOptions& options) {
@@ -83,6 +99,9 @@ void run_predict_chip(const ChipRun& run) {
     });
     write_to(run.json, [&](std::ostream& out) { write_json(out, result); });
     write_to(run.csv, [&](std::ostream& out) { write_csv(out, result); });
+    record_devices(run, materials, result.devices, [](const PredictedDevice& d) -> std::optional<RecordEntry> {
+        return d.prediction ? std::optional(predicted(*d.prediction)) : std::nullopt;
+    });
     if (!run.quiet && run.json != "-" && run.csv != "-") show([&](std::ostream& out) { write_table(out, result); });
     require_any(result.devices, [](const PredictedDevice& d) { return d.prediction.has_value(); });
 }
@@ -94,6 +113,8 @@ void run_release_chip(const ChipRun& run) {
         !run.quiet, [&](const Progressed& told) { return release_chip(chip, materials, all_threads(), told); });
     write_to(run.json, [&](std::ostream& out) { write_json(out, result); });
     write_to(run.sheet, [&](std::ostream& out) { write_run_sheet(out, result); });
+    record_devices(run, materials, result.devices,
+                   [](const ReleasedDevice& d) -> std::optional<RecordEntry> { return planned(d.report); });
     if (!run.quiet && run.json != "-" && run.sheet != "-") show([&](std::ostream& out) { write_table(out, result); });
     if (!result.window.is_open())
         throw NoAnswer("the devices have no common window in the bath" +

@@ -1,6 +1,7 @@
 // Chip files on the command line: answers for all devices, or one device by its name.
 #pragma once
 
+#include "recording.h"
 #include "solve_options.h"
 
 #include "tymbal/task/plan.h"
@@ -25,6 +26,7 @@ struct ChipRun {
     std::string file, json, csv, sheet, materials;
     SolveOptions solve{};
     ReadLimits limits{};
+    Recording recording{};
     double distance_hz = 1e3;
     bool quiet = false;
 };

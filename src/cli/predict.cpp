@@ -84,7 +84,7 @@ ChipRun chip_run(const PredictOptions& o) {
                                                    {"--explain", o.explain}};
     for (const auto& [option, given] : single)
         if (given) throw InputError({o.design, 0}, option, "is for one design; this is a chip file");
-    ChipRun run{o.design, o.json, o.csv, "", o.materials, o.solve, o.limits};
+    ChipRun run{o.design, o.json, o.csv, "", o.materials, o.solve, o.limits, o.recording};
     run.quiet = o.quiet;
     if (!o.neighbours.empty()) run.distance_hz = frequency_option("--neighbours", o.neighbours);
     return run;

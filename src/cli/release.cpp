@@ -31,7 +31,7 @@ void run_release(const ReleaseOptions& o) {
     require_apart(o.design, o.json, o.sheet);
     if (is_chip_file(o.design)) {
         if (o.explain) throw InputError({o.design, 0}, "--explain", "is for one design; this is a chip file");
-        ChipRun run{o.design, o.json, "", o.sheet, o.materials, {}, o.limits};
+        ChipRun run{o.design, o.json, "", o.sheet, o.materials, {}, o.limits, o.recording};
         run.quiet = o.quiet;
         return run_release_chip(run);
     }

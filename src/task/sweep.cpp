@@ -14,9 +14,12 @@ namespace {
 
 SweepRow solve_row(const SweepJob& job, const CellMemo& cells, const LightMemo& light, std::size_t index) {
     SweepRow row{index, std::nullopt, ""};
+    Effort effort;
+    effort.cells = cells;
+    effort.own_threads = false;
+    effort.light = light;
     try {
-        row.figures =
-            design_figures(job.device_at(job.grid.at(index)), job.materials, {cells, false, false, {}, light});
+        row.figures = design_figures(job.device_at(job.grid.at(index)), job.materials, effort);
     } catch (const InputError& e) {
         row.error = e.what();
     } catch (const NoAnswer& e) {

@@ -30,6 +30,7 @@ class Known:
         self.every_option = set().union(*self.options.values()) | {"--help", "--version"}
         self.keys = set(re.findall(r"^\| `([A-Za-z_.]+)` \|", said(program, "describe", "keys"), re.M))
         self.sections = {key.rpartition(".")[0] for key in self.keys}
+        self.sections |= {"device", "array", "marks"}  # of chip files
         self.add_wafer_keys(said(program, "film", "--keys"))
         self.words = {key.rpartition(".")[2] for key in self.keys} | self.sections
         for file in sorted((root / "examples/schema").glob("*.json")):
