@@ -24,10 +24,11 @@ namespace {
 void refuse_chip_file(const TomlTable& root) {
     for (const char* key : {"device", "array"})
         if (root.has(key))
-            root.refuse(key,
-                        "makes this a chip file, which holds many devices, where one design is wanted; predict, "
-                        "release, draw, pattern and plan take chip files, and size, sweep, choose, light and cavity one "
-                        "device of them, named by --device");
+            root.refuse(
+                key,
+                "makes this a chip file, which holds many devices, where one design is wanted; predict, "
+                "release, draw, pattern and plan take chip files, and size, sweep, choose, light and cavity one "
+                "device of them, named by --device");
 }
 
 /// All sections of the file, each checked against the key table.
