@@ -51,7 +51,7 @@ if(PYTHON)
     endif()
     run(dpkg --root=${root} --force-depends --force-not-root --force-script-chrootless --install ${python})
     run(env -i PYTHONPATH=${root}/usr/lib/python3/dist-packages PYTHONDONTWRITEBYTECODE=1 /usr/bin/python3 -W ignore -c
-        "import tymbal; tymbal.materials('argon-of-this-root'); print(tymbal.__file__, tymbal.predict('${root}/usr/share/doc/tymbal/examples/plain-square.toml', modes=1).modes[0])")
+        "import tymbal\ntymbal.materials('argon-of-this-root')\nprint(tymbal.__file__, tymbal.predict('${root}/usr/share/doc/tymbal/examples/plain-square.toml', modes=1).modes[0])")
     if(NOT said MATCHES "${root}/usr/lib" OR NOT said MATCHES "Mode 1")
         message(FATAL_ERROR "the installed module does not predict: ${said}")
     endif()
