@@ -42,7 +42,7 @@ TEST_SUITE("cli") {
         CHECK(r["lines"][1]["polarisation"] == "TE");
         for (const json& line : r["lines"]) {
             CHECK(std::abs(line["wavelength_m"].get<double>() / line["fwhm_m"].get<double>() / line["q"].get<double>() -
-                           1.0) < 1e-9);
+                           1.0) <= slab("")["error"].get<double>());
             CHECK(line["per_thickness"].get<double>() > 0.0);
             CHECK(line["wavelength_std_m"].get<double>() > 1e-10);
         }
@@ -89,14 +89,17 @@ TEST_SUITE("cli") {
         CHECK(slab("--light averaged")["error"].is_null());
         const Run plan = tymbal("plan " + design + " --modes 1 --accuracy 1e-2 --json -");
         CHECK(plan.status == 0);
-        CHECK(std::abs(json::parse(plan.out)["light"]["reflectivity"].get<double>() - r) < 1e-9);
+        CHECK(std::abs(json::parse(plan.out)["light"]["reflectivity"].get<double>() - r) <=
+              slab("")["error"].get<double>());
     }
 
-    TEST_CASE("the chance to reflect falls as more is asked, from one to nothing") {
+    TEST_CASE("the chance to reflect falls as more is asked, from one to nothing" * doctest::test_suite("slow")) {
         const auto chance = [&](const std::string& least) {
             return answer("mirror.toml", film + holes + readout + "[limits]\nleast_reflectivity = " + least + "\n");
         };
-        CHECK(chance("0.01")["chance_to_reflect"] == 1.0);
+        CHECK(chance("0")["chance_to_reflect"] == 1.0);
+        CHECK(chance("0.01")["chance_to_reflect"] >
+              0.98);  // a film whose line lies at the laser may reflect next to nothing
         CHECK(chance("0.999")["chance_to_reflect"] == 0.0);
         // The draft reflects 11.4 %, on a slope: about half of its films reflect more
         const double half = chance("0.114")["chance_to_reflect"].get<double>();

@@ -95,7 +95,7 @@ TEST_SUITE("cli") {
         CHECK(has(record("show 'Skerry 12'", file).out, "9"));
         const Run list = record("list 'Skerry 12'", file);
         CHECK(has(list.out, "corrects 7"));
-        CHECK(has(list.out, "2.020 +- 0.020 um"));
+        CHECK(has(list.out, "hole_width 2.020"));
     }
 
     TEST_CASE("a step that is wrong says where and what is accepted, and adds nothing") {

@@ -20,6 +20,7 @@ for path in notebooks:
         faults.append(f"{path.name}: is stored with outputs")
     start = time.monotonic()
     with tempfile.TemporaryDirectory() as home:
+        os.environ.pop("MPLBACKEND", None)  # pictures go into the notebook
         os.environ["IPYTHONDIR"] = os.environ["JUPYTER_RUNTIME_DIR"] = home
         NotebookClient(notebook, timeout=600, kernel_name="python3", resources={"metadata": {"path": str(path.parent)}}).execute()
     seconds = time.monotonic() - start

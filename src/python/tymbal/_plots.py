@@ -91,7 +91,8 @@ def draw_budget(prediction: Prediction) -> Any:
                                    layout="constrained")
     for ax, mode in zip(axes.flat, modes):
         q = mode["quality"]
-        names = [n for n in _losses(q) if q[n] is not None]
+        # "intrinsic" is the film's loss before the mode dilutes it: "diluted" carries it.
+        names = [n for n in _losses(q) if q[n] is not None and n != "intrinsic"]
         colours = [c["accent"] if n == q.limited_by else c["strong"] for n in names]
         ax.barh(names, [1.0 / q[n] for n in names], color=colours)
         for n in names:
