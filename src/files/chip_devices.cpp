@@ -213,8 +213,8 @@ void add_array(const Entry& entry, Designs& designs, std::vector<WrittenDevice>&
     const ArrayShape shape = read_shape(table);
     const Point from = read_place(table, "position"), step = read_place(table, "step");
     for (std::size_t k = 0; k < shape.grid.size(); ++k) {
-        const Point at{from.x + static_cast<double>(k % shape.across) * step.x,
-                       from.y + static_cast<double>(k / shape.across) * step.y};
+        const std::size_t column = k % shape.across, row = k / shape.across;
+        const Point at{from.x + static_cast<double>(column) * step.x, from.y + static_cast<double>(row) * step.y};
         std::string own = name;
         own.append(std::to_string(k + 1));
         all.push_back(make_device(entry, own, designs, at, shape.grid.at(k)));

@@ -49,15 +49,23 @@ void require_one_section(const TomlTable& first, const std::string& first_name, 
     for (const std::string& key : other.keys()) {
         if (is_of_one_device(section, key)) continue;
         if (!first.has(key))
-            other.refuse(key, "is given here, but not by the design of device " + first_name + " (" +
-                                  at(first.place()) + "); " + cure);
+            other.refuse(key, std::string("is given here, but not by the design of device ")
+                                  .append(first_name)
+                                  .append(" (")
+                                  .append(at(first.place()))
+                                  .append("); ")
+                                  .append(cure));
     }
     for (const std::string& key : first.keys()) {
         if (is_of_one_device(section, key)) continue;
         if (!other.has(key))
-            throw InputError(
-                other.place(), other.full(key),
-                "is missing, but " + at(first.place(key)) + " gives it to device " + first_name + "; " + cure);
+            throw InputError(other.place(), other.full(key),
+                             std::string("is missing, but ")
+                                 .append(at(first.place(key)))
+                                 .append(" gives it to device ")
+                                 .append(first_name)
+                                 .append("; ")
+                                 .append(cure));
     }
 }
 

@@ -49,7 +49,7 @@ double marks_length(const TomlTable& marks, const std::string& key, double fallb
 }
 
 std::string marks_line(const TomlTable& marks, const std::string& key) {
-    const std::string text = marks.text(key);
+    std::string text = marks.text(key);
     if (text.size() > 200 || std::any_of(text.begin(), text.end(), [](unsigned char c) { return c < 0x20; }))
         marks.refuse(key, "must be one line of at most 200 characters");
     return text;

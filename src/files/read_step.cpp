@@ -62,7 +62,7 @@ RecordedValue read_value(const TomlTable& table, const std::string& key, const s
 /// Keys may be quoted or dotted: "holes.diameter", or holes.diameter, which TOML reads as a table.
 void read_values(const TomlTable& table, const std::string& before, bool correction, std::vector<RecordedValue>& out) {
     for (const std::string& key : table.keys()) {
-        const std::string full = before.empty() ? key : before + "." + key;
+        const std::string full = before.empty() ? key : std::string(before).append(".").append(key);
         const std::vector<std::string> sections = design_key_names(full);
         if (!sections.empty() && find_step_value(full) == nullptr && design_key(full) == nullptr)
             read_values(table.table(key), full, correction, out);
@@ -87,7 +87,7 @@ std::string read_name(const TomlTable& root, const std::string& key, bool needed
         if (needed) root.missing(key, what);
         return "";
     }
-    const std::string text = root.text(key);
+    std::string text = root.text(key);
     if (text.empty() || text.size() > 200) root.refuse(key, "must have 1 to 200 characters");
     return text;
 }

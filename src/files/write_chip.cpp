@@ -131,7 +131,8 @@ void write_warnings(std::ostream& out, const ChipPrediction& chip) {
     if (lines.empty() && chip.warnings.empty()) return;
     out << "\nWARNINGS\n";
     for (const Warning& w : chip.warnings) out << "  " << wrapped(out, "! " + w.text, 2, 4) << '\n';
-    for (const auto& [text, devices] : lines) out << "  " << wrapped(out, "! " + devices + ": " + text, 2, 4) << '\n';
+    for (const auto& [text, devices] : lines)
+        out << "  " << wrapped(out, std::string("! ").append(devices).append(": ").append(text), 2, 4) << '\n';
 }
 
 std::string names_of(const std::vector<std::string>& names) {

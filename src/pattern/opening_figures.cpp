@@ -206,7 +206,7 @@ std::vector<DrawnRegion> draw_openings(const WantedOpenings& w) {
     clip::PolyTree tree;
     snapped.StrictlySimple(true);
     snapped.Execute(clip::ctUnion, tree, clip::pftNonZero, clip::pftNonZero);
-    const std::vector<DrawnRegion> out = regions_of(tree, w.grid);
+    std::vector<DrawnRegion> out = regions_of(tree, w.grid);
     if (out.size() < regions.size())
         throw NoAnswer(w.growth_m < 0.0 ? "drawn openings meet: the process shrinks them by more than the film between "
                                           "them; leave more film or use a process with less bias"

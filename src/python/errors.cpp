@@ -23,16 +23,17 @@ py::str text(const char* what) {
 }  // namespace
 
 void translate_errors(py::module_&) {
-    py::register_local_exception_translator([](std::exception_ptr fault) {
-        try {
-            if (fault) std::rethrow_exception(fault);
-        } catch (const InputError& e) {
-            raise("InputError",
-                  py::make_tuple(text(e.what()), text(e.place().file.c_str()), e.place().line, text(e.key().c_str())));
-        } catch (const NoAnswer& e) {
-            raise("NoAnswer", py::make_tuple(text(e.what())));
-        }
-    });
+    py::register_local_exception_translator(
+        [](std::exception_ptr fault) {  // NOLINT(performance-unnecessary-value-param): the signature that is asked for
+            try {
+                if (fault) std::rethrow_exception(fault);
+            } catch (const InputError& e) {
+                raise("InputError", py::make_tuple(text(e.what()), text(e.place().file.c_str()), e.place().line,
+                                                   text(e.key().c_str())));
+            } catch (const NoAnswer& e) {
+                raise("NoAnswer", py::make_tuple(text(e.what())));
+            }
+        });
 }
 
 }  // namespace tymbal::python

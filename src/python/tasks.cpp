@@ -178,6 +178,7 @@ py::tuple release_design(const HeldDesign& design, const py::object& progress) {
     });
 }
 
+// NOLINTNEXTLINE(readability-function-size): one parameter for each of the Python function
 py::tuple plan_design(const HeldDesign& design, const py::iterable& settings, double allowed_shift, double gas_share,
                       const std::vector<std::string>& aim,
                       const std::vector<std::pair<std::string, double>>& measured_q, double memory_limit,

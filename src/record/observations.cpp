@@ -124,7 +124,7 @@ private:
         add(e, key, "", {0.5 * (width->value - before.value), 0.5 * std::hypot(width->deviation, before.deviation)});
     }
 
-    std::string bath_of(const RecordEntry& e) const {
+    [[nodiscard]] std::string bath_of(const RecordEntry& e) const {
         const std::string own = word(e, "bath");
         const auto found = known_.bath.find(e.chip);
         return !own.empty() || found == known_.bath.end() ? own : found->second;
