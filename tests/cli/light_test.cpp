@@ -42,7 +42,7 @@ TEST_SUITE("cli") {
         CHECK(r["lines"][1]["polarisation"] == "TE");
         for (const json& line : r["lines"]) {
             CHECK(std::abs(line["wavelength_m"].get<double>() / line["fwhm_m"].get<double>() / line["q"].get<double>() -
-                           1.0) <= slab("")["error"].get<double>());
+                           1.0) < 1e-9);
             CHECK(line["per_thickness"].get<double>() > 0.0);
             CHECK(line["wavelength_std_m"].get<double>() > 1e-10);
         }
