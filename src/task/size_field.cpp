@@ -75,7 +75,7 @@ std::optional<Trial> Sizer::meet_by_border(const Trial& state) {
     for (int turn = 0; turn < 8 && (at_a > 0.0) == (at_b > 0.0); ++turn) {
         const double further = std::clamp(b + step, bounds[0], bounds[1]);
         if (std::abs(further - b) < 1e-4 * start) return std::nullopt;
-        const std::optional<Trial> next = answer_at(state.u, further);
+        std::optional<Trial> next = answer_at(state.u, further);
         if (!next) {  // oxide or [free] may end the way short of there
             step *= 0.5;
             continue;
@@ -89,7 +89,7 @@ std::optional<Trial> Sizer::meet_by_border(const Trial& state) {
     }
     for (int turn = 0; turn < 20 && (at_a > 0.0) != (at_b > 0.0); ++turn) {
         const double x = b - at_b * (b - a) / (at_b - at_a);
-        const std::optional<Trial> next = answer_at(state.u, x);
+        std::optional<Trial> next = answer_at(state.u, x);
         if (!next) return std::nullopt;
         if (std::abs(next->miss) < sizing::sought) return next;
         if ((next->miss > 0.0) == (at_b > 0.0)) {
