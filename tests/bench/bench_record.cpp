@@ -19,7 +19,7 @@ RecordedValue value(const char* key, double si, double deviation, const char* un
 /// Twenty devices a chip, two widths each, and a stress.
 RecordAddition chip(int number) {
     RecordAddition out;
-    const std::string name = "chip " + std::to_string(number);
+    const std::string name = std::string("chip ").append(std::to_string(number));
     out.chips.push_back({name, name, "chip.toml", "", {}});
     const auto add = [&](const char* step, const std::string& device, const RecordedValue& v) {
         RecordEntry e;
@@ -31,7 +31,7 @@ RecordAddition chip(int number) {
         out.entries.push_back(e);
     };
     for (int d = 0; d < 20; ++d) {
-        const std::string device = "A" + std::to_string(d);
+        const std::string device = std::string("A").append(std::to_string(d));
         out.chips.front().devices.push_back({device, 0.0, 0.0, "drum.toml"});
         const double jitter = 1e-9 * ((number * 7 + d * 13) % 29);
         add("drawn", device, value("drawn_width", 2e-6, 0.0, "m"));
