@@ -1,7 +1,7 @@
 #include "tymbal/files/design.h"
 
+#include "../base/sha256.h"
 #include "change_design.h"
-#include "sha256.h"
 #include "toml_table.h"
 #include "written_design.h"
 

@@ -1,5 +1,7 @@
 #include "design_table.h"
 
+#include "figures.h"
+
 #include "tymbal/base/nearest.h"
 
 #include <algorithm>
@@ -17,8 +19,7 @@ DesignSection::DesignSection(TomlTable table, std::string section)
 }
 
 std::string DesignSection::choice(const std::string& key, const std::vector<std::string>& accepted) const {
-    std::string list;
-    for (const std::string& word : accepted) list += (list.empty() ? "" : ", ") + word;
+    const std::string list = comma_list(accepted);
     if (!has(key)) table_.missing(key, "one of: " + list);
     std::string word = text(key);
     if (std::find(accepted.begin(), accepted.end(), word) == accepted.end())

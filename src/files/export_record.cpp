@@ -1,5 +1,5 @@
+#include "../base/sha256.h"
 #include "csv.h"
-#include "sha256.h"
 
 #include "tymbal/base/error.h"
 #include "tymbal/files/read_step.h"

@@ -41,6 +41,12 @@ std::size_t characters(const std::string& text) {
 
 }  // namespace
 
+std::string comma_list(const std::vector<std::string>& words) {
+    std::string list;
+    for (const std::string& word : words) list.append(list.empty() ? "" : ", ").append(word);
+    return list;
+}
+
 std::string with_prefix(double value, const char* unit, int digits) {
     if (!std::isfinite(value)) return "-";
     if (value == 0.0) return std::string("0 ").append(unit);

@@ -8,8 +8,12 @@
 #include <cstddef>
 #include <ostream>
 #include <string>
+#include <vector>
 
 namespace tymbal {
+
+/// "a, b, c".
+[[nodiscard]] std::string comma_list(const std::vector<std::string>& words);
 
 /// `value` with a prefix of its unit ("3.079 MHz"), `digits` significant. Pascals below one are powers of ten
 /// ("1.0e-4 Pa"), seconds from two minutes on a duration.

@@ -11,51 +11,51 @@ namespace {
 
 struct Name {
     const char* text;
-    Column holds;
+    ColumnKind holds;
     std::optional<Kind> kind;  ///< of its unit; none: any unit or none
     SignalScale scale = SignalScale::unsaid;
 };
 
 const std::vector<Name>& names() {
     static const std::vector<Name> all{
-        {"frequency", Column::frequency, Kind::frequency},
-        {"freq", Column::frequency, Kind::frequency},
-        {"f", Column::frequency, Kind::frequency},
-        {"uncertainty", Column::deviation, Kind::frequency},
-        {"frequency uncertainty", Column::deviation, Kind::frequency},
-        {"frequency std", Column::deviation, Kind::frequency},
-        {"freq std", Column::deviation, Kind::frequency},
-        {"f std", Column::deviation, Kind::frequency},
-        {"sigma", Column::deviation, Kind::frequency},
-        {"linewidth", Column::width, Kind::frequency},
-        {"fwhm", Column::width, Kind::frequency},
-        {"q", Column::quality, Kind::ratio},
-        {"quality", Column::quality, Kind::ratio},
-        {"quality factor", Column::quality, Kind::ratio},
-        {"quality total", Column::quality, Kind::ratio},  // as predict's CSV has it
-        {"q uncertainty", Column::quality_deviation, Kind::ratio},
-        {"q sigma", Column::quality_deviation, Kind::ratio},
-        {"q std", Column::quality_deviation, Kind::ratio},
-        {"quality std", Column::quality_deviation, Kind::ratio},
-        {"time", Column::time, Kind::time},
-        {"t", Column::time, Kind::time},
-        {"amplitude", Column::signal, {}, SignalScale::amplitude},
-        {"r", Column::signal, {}, SignalScale::amplitude},
-        {"magnitude", Column::signal, {}, SignalScale::amplitude},
-        {"psd", Column::signal, {}, SignalScale::power},
-        {"power", Column::signal, {}, SignalScale::power},
-        {"energy", Column::signal, {}, SignalScale::power},
-        {"signal", Column::signal, {}},
-        {"voltage", Column::signal, {}},
-        {"x", Column::quadrature_x, {}},
-        {"y", Column::quadrature_y, {}},
-        {"drive", Column::drive, {}},
-        {"pressure", Column::pressure, Kind::pressure},
-        {"temperature", Column::temperature, Kind::temperature},
-        {"laser power", Column::light, Kind::power},
-        {"date", Column::date, {}},
-        {"mount", Column::mount, {}},
-        {"spot", Column::spot, {}},
+        {"frequency", ColumnKind::frequency, Kind::frequency},
+        {"freq", ColumnKind::frequency, Kind::frequency},
+        {"f", ColumnKind::frequency, Kind::frequency},
+        {"uncertainty", ColumnKind::deviation, Kind::frequency},
+        {"frequency uncertainty", ColumnKind::deviation, Kind::frequency},
+        {"frequency std", ColumnKind::deviation, Kind::frequency},
+        {"freq std", ColumnKind::deviation, Kind::frequency},
+        {"f std", ColumnKind::deviation, Kind::frequency},
+        {"sigma", ColumnKind::deviation, Kind::frequency},
+        {"linewidth", ColumnKind::width, Kind::frequency},
+        {"fwhm", ColumnKind::width, Kind::frequency},
+        {"q", ColumnKind::quality, Kind::ratio},
+        {"quality", ColumnKind::quality, Kind::ratio},
+        {"quality factor", ColumnKind::quality, Kind::ratio},
+        {"quality total", ColumnKind::quality, Kind::ratio},  // as predict's CSV has it
+        {"q uncertainty", ColumnKind::quality_deviation, Kind::ratio},
+        {"q sigma", ColumnKind::quality_deviation, Kind::ratio},
+        {"q std", ColumnKind::quality_deviation, Kind::ratio},
+        {"quality std", ColumnKind::quality_deviation, Kind::ratio},
+        {"time", ColumnKind::time, Kind::time},
+        {"t", ColumnKind::time, Kind::time},
+        {"amplitude", ColumnKind::signal, {}, SignalScale::amplitude},
+        {"r", ColumnKind::signal, {}, SignalScale::amplitude},
+        {"magnitude", ColumnKind::signal, {}, SignalScale::amplitude},
+        {"psd", ColumnKind::signal, {}, SignalScale::power},
+        {"power", ColumnKind::signal, {}, SignalScale::power},
+        {"energy", ColumnKind::signal, {}, SignalScale::power},
+        {"signal", ColumnKind::signal, {}},
+        {"voltage", ColumnKind::signal, {}},
+        {"x", ColumnKind::quadrature_x, {}},
+        {"y", ColumnKind::quadrature_y, {}},
+        {"drive", ColumnKind::drive, {}},
+        {"pressure", ColumnKind::pressure, Kind::pressure},
+        {"temperature", ColumnKind::temperature, Kind::temperature},
+        {"laser power", ColumnKind::light, Kind::power},
+        {"date", ColumnKind::date, {}},
+        {"mount", ColumnKind::mount, {}},
+        {"spot", ColumnKind::spot, {}},
     };
     return all;
 }
@@ -109,7 +109,8 @@ std::string spelled_unit(std::string_view text) {
 /// Whether what stands behind a name and an underscore can be its unit: "quality_low" is no Q in units of "low".
 bool takes_unit(const Name& known, const std::string& unit) {
     if (known.kind == Kind::ratio) return unit == "%";
-    const bool words = known.holds == Column::date || known.holds == Column::mount || known.holds == Column::spot;
+    const bool words =
+        known.holds == ColumnKind::date || known.holds == ColumnKind::mount || known.holds == ColumnKind::spot;
     return !words;
 }
 
@@ -215,24 +216,25 @@ bool names_a_trace(const std::string& name) {
 
 /// Instruments call the signal by the trace's own name: it is the column with a unit beside frequency or time.
 void choose_trace(Header& header) {
-    if (header.find(Column::signal) >= 0) {
+    if (header.find(ColumnKind::signal) >= 0) {
         for (ColumnUse& use : header.columns)  // a lock-in's R makes its quadratures superfluous
-            if (use.holds == Column::quadrature_x || use.holds == Column::quadrature_y) use.holds = Column::other;
+            if (use.holds == ColumnKind::quadrature_x || use.holds == ColumnKind::quadrature_y)
+                use.holds = ColumnKind::other;
         return;
     }
     ColumnUse* chosen = nullptr;
     for (ColumnUse& use : header.columns) {
-        if (use.holds != Column::other || use.unit.empty()) continue;
+        if (use.holds != ColumnKind::other || use.unit.empty()) continue;
         if (header.columns.size() > 2 && !names_a_trace(use.name)) continue;
         if (chosen != nullptr) return;  // two traces: nobody can tell which is meant
         chosen = &use;
     }
-    if (chosen != nullptr) chosen->holds = Column::signal;
+    if (chosen != nullptr) chosen->holds = ColumnKind::signal;
 }
 
 }  // namespace
 
-int Header::find(Column holds) const {
+int Header::find(ColumnKind holds) const {
     for (std::size_t k = 0; k < columns.size(); ++k)
         if (columns[k].holds == holds) return static_cast<int>(k);
     return -1;
@@ -247,7 +249,7 @@ std::optional<Header> read_header(std::string_view line) {
         if (number_in(field, '.') || number_in(field, ',')) return std::nullopt;
         header.columns.push_back(read_column(field));
     }
-    if (header.find(Column::frequency) < 0 && header.find(Column::time) < 0) return std::nullopt;
+    if (header.find(ColumnKind::frequency) < 0 && header.find(ColumnKind::time) < 0) return std::nullopt;
     return header;
 }
 
@@ -275,13 +277,13 @@ bool take_units(Header& header, std::string_view line) {
 void read_units(Header& header, const Place& place) {
     for (std::size_t k = 0; k < header.columns.size(); ++k) {
         const ColumnUse& use = header.columns[k];
-        if (use.holds != Column::other && header.find(use.holds) != static_cast<int>(k))
+        if (use.holds != ColumnKind::other && header.find(use.holds) != static_cast<int>(k))
             throw InputError(place, use.name, "is the second column for the same; leave one of them");
     }
     choose_trace(header);
     for (ColumnUse& use : header.columns) {
         if (use.kind) read_unit(use, *use.kind, place);
-        if (use.holds == Column::signal) read_signal(use);
+        if (use.holds == ColumnKind::signal) read_signal(use);
     }
 }
 

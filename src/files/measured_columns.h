@@ -11,7 +11,7 @@
 namespace tymbal {
 
 /// What a column may hold; `other` is not used.
-enum class Column {
+enum class ColumnKind {
     frequency,
     deviation,
     width,
@@ -32,7 +32,7 @@ enum class Column {
 };
 
 struct ColumnUse {
-    Column holds = Column::other;
+    ColumnKind holds = ColumnKind::other;
     std::string name;  ///< as the file has it
     std::string unit;
     double factor = 1.0;
@@ -48,7 +48,7 @@ struct Header {
     char separator = ',';
 
     /// Position of the first column that holds this, -1: none.
-    [[nodiscard]] int find(Column holds) const;
+    [[nodiscard]] int find(ColumnKind holds) const;
     [[nodiscard]] const ColumnUse& at(int column) const { return columns[static_cast<std::size_t>(column)]; }
 };
 

@@ -13,7 +13,7 @@ namespace tymbal {
 
 namespace {
 
-std::vector<KeyEntry> key_of(const Device& device, const DevicePlan& plan, const Frame& frame) {
+std::vector<KeyEntry> key_of(const Device& device, const DeviceShapes& plan, const Frame& frame) {
     namespace c = plan_colours;
     const bool field = std::holds_alternative<Released>(device.outline);
     std::vector<KeyEntry> key{{c::free_film, c::edge, field ? "film set free by the etch" : "film that hangs free"},
@@ -44,7 +44,7 @@ std::string spot_of(const Device& device, const Frame& frame) {
 }  // namespace
 
 std::string plan_picture(const Device& device) {
-    const DevicePlan plan = device_plan(device, true);
+    const DeviceShapes plan = device_plan(device, true);
     const PlanCanvas canvas = plan_canvas(extent_of(plan), 0.06, false);
     const std::vector<KeyEntry> key = key_of(device, plan, canvas.frame);
     return open_plan(canvas, device.title.empty() ? "(no title)" : device.title, key.size()) +
@@ -103,7 +103,7 @@ std::string name_below(const Frame& frame, const Box& box, const ChipDevice& d) 
 }
 
 std::string device_on_map(const ChipDevice& d, const Frame& frame, const std::string& film, bool linked) {
-    const DevicePlan plan = device_plan(d.device, false);
+    const DeviceShapes plan = device_plan(d.device, false);
     std::string out = "<g><title>" + markup_text(d.name + ": " + d.device.title) + "</title>\n" +
                       device_shapes(plan, frame_at(frame, d.position), film) + name_below(frame, extent_of(plan), d) +
                       "</g>\n";

@@ -27,7 +27,7 @@ Boundary front_of(const Device& device, const PlacedHoles& holes) {
     }
 }
 
-DesignDrawing holes_alone(const DevicePlan& p) {
+DesignDrawing holes_alone(const DeviceShapes& p) {
     DesignDrawing d;
     d.hole_centres = p.hole_centres;
     d.hole_corners = p.hole_corners;
@@ -44,7 +44,7 @@ std::string look(const std::string& fill, const std::string& stroke, double widt
            "\"";
 }
 
-std::string hole_shapes(const DevicePlan& p, const Frame& frame) {
+std::string hole_shapes(const DeviceShapes& p, const Frame& frame) {
     if (p.hole_centres.empty()) return "";
     if (!draws_holes(p, frame)) {
         const Box b = bounding_box(p.hole_centres);
@@ -64,8 +64,8 @@ std::string hole_shapes(const DevicePlan& p, const Frame& frame) {
 
 }  // namespace
 
-DevicePlan device_plan(const Device& device, bool fronts) {
-    DevicePlan p;
+DeviceShapes device_plan(const Device& device, bool fronts) {
+    DeviceShapes p;
     p.outline = boundary(device.outline);
     for (const Opening& o : device.openings) p.openings.push_back(o.figure);
     if (const auto* strip = std::get_if<Strip>(&device.outline))
@@ -82,7 +82,7 @@ DevicePlan device_plan(const Device& device, bool fronts) {
     return p;
 }
 
-Box extent_of(const DevicePlan& p) {
+Box extent_of(const DeviceShapes& p) {
     std::vector<Point> corners;
     const auto add = [&corners](const Box& b) { corners.insert(corners.end(), {b.low, b.high}); };
     add(bounding_box(p.outline));
@@ -91,11 +91,11 @@ Box extent_of(const DevicePlan& p) {
     return bounding_box(corners);
 }
 
-bool draws_holes(const DevicePlan& p, const Frame& frame) {
+bool draws_holes(const DeviceShapes& p, const Frame& frame) {
     return p.hole_centres.size() <= most_drawn_holes && frame.scale * p.hole_size >= least_hole;
 }
 
-std::string device_shapes(const DevicePlan& p, const Frame& frame, const std::string& film) {
+std::string device_shapes(const DeviceShapes& p, const Frame& frame, const std::string& film) {
     std::string out = path(path_of(p.outline, frame), look(film, plan_colours::edge, 1.2));
     if (!p.patches.empty())
         out += path(path_of(p.patches, frame, true), look(plan_colours::patch, "none", 0.0) + " fill-opacity=\"0.75\"");

@@ -11,7 +11,7 @@
 namespace tymbal {
 
 /// What a plan shows of a device, m about the device's origin.
-struct DevicePlan {
+struct DeviceShapes {
     Boundary outline;
     Boundary front;  ///< of the etch, where it is not the outline
     std::vector<Figure> openings;
@@ -21,10 +21,10 @@ struct DevicePlan {
 };
 
 /// @param fronts  whether to find the front of a window's etch
-[[nodiscard]] DevicePlan device_plan(const Device& device, bool fronts);
+[[nodiscard]] DeviceShapes device_plan(const Device& device, bool fronts);
 
 /// Round all that is drawn.
-[[nodiscard]] Box extent_of(const DevicePlan& plan);
+[[nodiscard]] Box extent_of(const DeviceShapes& plan);
 
 namespace plan_colours {
 inline constexpr const char* free_film = "#9ec5de";
@@ -37,9 +37,9 @@ inline constexpr const char* spot = "#a3195b";
 }  // namespace plan_colours
 
 /// Whether each hole is drawn at this scale; else their field is hatched.
-[[nodiscard]] bool draws_holes(const DevicePlan& plan, const Frame& frame);
+[[nodiscard]] bool draws_holes(const DeviceShapes& plan, const Frame& frame);
 
 /// @param film  colour of the film that hangs free
-[[nodiscard]] std::string device_shapes(const DevicePlan& plan, const Frame& frame, const std::string& film);
+[[nodiscard]] std::string device_shapes(const DeviceShapes& plan, const Frame& frame, const std::string& film);
 
 }  // namespace tymbal

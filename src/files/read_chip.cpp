@@ -1,10 +1,10 @@
 #include "tymbal/files/read_chip.h"
 
+#include "../base/sha256.h"
 #include "beside.h"
 #include "chip_devices.h"
 #include "chip_sections.h"
 #include "figures.h"
-#include "sha256.h"
 #include "toml_table.h"
 
 #include "tymbal/base/nearest.h"

@@ -1,8 +1,8 @@
 #include "tymbal/files/read_materials.h"
 
+#include "../base/sha256.h"
 #include "assets.h"
 #include "find_row.h"
-#include "sha256.h"
 #include "toml_table.h"
 
 #include "tymbal/base/nearest.h"

@@ -104,20 +104,20 @@ private:
 };
 
 void read_condition_columns(Table& table, const Header& header, Conditions& c) {
-    const auto number = [&](Column holds, std::optional<double>& into) {
+    const auto number = [&](ColumnKind holds, std::optional<double>& into) {
         const int column = header.find(holds);
         if (!into && !table.blank(column)) into = table.number(column);
     };
-    const auto text = [&](Column holds, std::optional<std::string>& into) {
+    const auto text = [&](ColumnKind holds, std::optional<std::string>& into) {
         const int column = header.find(holds);
         if (!into && !table.blank(column)) into = table.text(column);
     };
-    number(Column::pressure, c.pressure_pa);
-    number(Column::temperature, c.temperature_k);
-    number(Column::light, c.power_w);
-    text(Column::date, c.date);
-    text(Column::mount, c.mount);
-    text(Column::spot, c.spot);
+    number(ColumnKind::pressure, c.pressure_pa);
+    number(ColumnKind::temperature, c.temperature_k);
+    number(ColumnKind::light, c.power_w);
+    text(ColumnKind::date, c.date);
+    text(ColumnKind::mount, c.mount);
+    text(ColumnKind::spot, c.spot);
 }
 
 double frequency(Table& table, int column) {
@@ -138,24 +138,24 @@ double deviation(Table& table, int column, double of) {
 Peak read_peak(Table& table, const Header& header, const ReadingChoice& choice) {
     Peak peak;
     peak.line = table.line();
-    peak.frequency_hz = frequency(table, header.find(Column::frequency));
-    const auto given = [&](Column holds) { return !table.blank(header.find(holds)); };
-    if (given(Column::deviation))
-        peak.deviation_hz = deviation(table, header.find(Column::deviation), peak.frequency_hz);
-    if (given(Column::width)) {
-        const int column = header.find(Column::width);
+    peak.frequency_hz = frequency(table, header.find(ColumnKind::frequency));
+    const auto given = [&](ColumnKind holds) { return !table.blank(header.find(holds)); };
+    if (given(ColumnKind::deviation))
+        peak.deviation_hz = deviation(table, header.find(ColumnKind::deviation), peak.frequency_hz);
+    if (given(ColumnKind::width)) {
+        const int column = header.find(ColumnKind::width);
         const double width = table.number(column) / (choice.width == WidthOf::amplitude ? std::sqrt(3.0) : 1.0);
         if (width <= 0.0 || width > peak.frequency_hz) table.refuse(column, "is no width of a line at this frequency");
         peak.quality = peak.frequency_hz / width;
     }
-    if (given(Column::quality)) {
-        peak.quality = table.number(header.find(Column::quality));
-        if (*peak.quality < 1.0) table.refuse(header.find(Column::quality), "is below 1, no resonance");
-        if (given(Column::quality_deviation))
-            peak.quality_deviation = table.number(header.find(Column::quality_deviation));
+    if (given(ColumnKind::quality)) {
+        peak.quality = table.number(header.find(ColumnKind::quality));
+        if (*peak.quality < 1.0) table.refuse(header.find(ColumnKind::quality), "is below 1, no resonance");
+        if (given(ColumnKind::quality_deviation))
+            peak.quality_deviation = table.number(header.find(ColumnKind::quality_deviation));
     }
-    if (given(Column::signal)) peak.height = table.number(header.find(Column::signal));
-    if (given(Column::drive)) peak.drive = table.number(header.find(Column::drive));
+    if (given(ColumnKind::signal)) peak.height = table.number(header.find(ColumnKind::signal));
+    if (given(ColumnKind::drive)) peak.drive = table.number(header.find(ColumnKind::drive));
     return peak;
 }
 
@@ -191,12 +191,12 @@ void read_peaks(Table& table, const Header& header, const ReadingChoice& choice,
         into.peaks.push_back(read_peak(table, header, choice));
         read_condition_columns(table, header, into.conditions);
     }
-    if (header.find(Column::width) >= 0)
+    if (header.find(ColumnKind::width) >= 0)
         into.notes.emplace_back(choice.width == WidthOf::power
                                     ? "line widths are taken as full widths at half maximum of power (Q = f/width); "
                                       "--width amplitude if of the amplitude curve"
                                     : "line widths are of the amplitude curve: divided by the square root of 3");
-    sort_peaks(into, header.find(Column::drive) >= 0);
+    sort_peaks(into, header.find(ColumnKind::drive) >= 0);
 }
 
 /// Power from a signal column, its scale said by the header or by an option.
@@ -223,9 +223,9 @@ double power(Table& table, int column, SignalScale scale, bool decibel) {
 class Signal {
 public:
     Signal(const Header& header, const ReadingChoice& choice, const Place& place)
-        : column_(header.find(Column::signal)),
-          x_(header.find(Column::quadrature_x)),
-          y_(header.find(Column::quadrature_y)) {
+        : column_(header.find(ColumnKind::signal)),
+          x_(header.find(ColumnKind::quadrature_x)),
+          y_(header.find(ColumnKind::quadrature_y)) {
         if (column_ >= 0) scale_ = scale_of(header.at(column_), choice, place);
     }
     [[nodiscard]] double read(Table& table, const Header& header) const {
@@ -255,7 +255,7 @@ private:
 /// Two columns, the first rising; `what` names it.
 void read_curve(Table& table, const Header& header, const ReadingChoice& choice, Measured& into) {
     const bool decay = into.kind == MeasuredKind::ringdown;
-    const int along = header.find(decay ? Column::time : Column::frequency);
+    const int along = header.find(decay ? ColumnKind::time : ColumnKind::frequency);
     std::vector<double>& x = decay ? into.decay.time_s : into.spectrum.frequency_hz;
     std::vector<double>& y = decay ? into.decay.power : into.spectrum.power;
     const Signal signal(header, choice, {into.file, 0});
@@ -281,21 +281,21 @@ bool evenly_spaced(const std::vector<Peak>& rows) {
 }
 
 bool has_quadratures(const Header& header) {
-    return header.find(Column::quadrature_x) >= 0 && header.find(Column::quadrature_y) >= 0;
+    return header.find(ColumnKind::quadrature_x) >= 0 && header.find(ColumnKind::quadrature_y) >= 0;
 }
 
 /// A list and a spectrum may have the same header; what settles it is a column that only one of them has, or the
 /// first rows' even spacing. @throws InputError when neither does
 MeasuredKind kind_of(const std::string& path, const Header& header, const ReadingChoice& choice) {
-    const bool time = header.find(Column::time) >= 0;
-    const bool signal = header.find(Column::signal) >= 0 || has_quadratures(header);
+    const bool time = header.find(ColumnKind::time) >= 0;
+    const bool signal = header.find(ColumnKind::signal) >= 0 || has_quadratures(header);
     MeasuredKind kind = MeasuredKind::peaks;
     if (choice.kind) {
         kind = *choice.kind;
     } else if (time) {
         kind = MeasuredKind::ringdown;
-    } else if (signal && header.find(Column::deviation) < 0 && header.find(Column::width) < 0 &&
-               header.find(Column::quality) < 0 && header.find(Column::drive) < 0) {
+    } else if (signal && header.find(ColumnKind::deviation) < 0 && header.find(ColumnKind::width) < 0 &&
+               header.find(ColumnKind::quality) < 0 && header.find(ColumnKind::drive) < 0) {
         CsvRows rows(path);
         Measured head;
         head.file = path;
@@ -328,7 +328,7 @@ Measured read_measured(const std::string& path, const ReadingChoice& choice) {
     CsvRows rows(path);
     const Header header = find_header(rows, out);
     for (const ColumnUse& use : header.columns)
-        if (use.holds == Column::other && !use.name.empty())
+        if (use.holds == ColumnKind::other && !use.name.empty())
             out.notes.push_back(std::string("column '").append(use.name).append("' is not used"));
     out.kind = kind_of(path, header, choice);
     Table table(rows, header, choice);

@@ -1,6 +1,6 @@
 #include "tymbal/files/read_step.h"
 
-#include "sha256.h"
+#include "../base/sha256.h"
 #include "step_values.h"
 #include "toml_table.h"
 

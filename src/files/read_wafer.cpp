@@ -1,7 +1,7 @@
 #include "tymbal/files/read_wafer.h"
 
+#include "../base/sha256.h"
 #include "design_table.h"
-#include "sha256.h"
 #include "toml_table.h"
 
 #include "tymbal/base/nearest.h"

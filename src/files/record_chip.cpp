@@ -1,6 +1,6 @@
 #include "tymbal/files/record_chip.h"
 
-#include "sha256.h"
+#include "../base/sha256.h"
 
 #include "tymbal/files/design.h"
 #include "tymbal/files/whole_file.h"

@@ -47,6 +47,17 @@ void sheet_blank(std::ostream& out, const char* what) {
     sheet_row(out, what, "");
 }
 
+void sheet_etchant(std::ostream& out, const EtchReport& etch) {
+    sheet_row(out, "etchant", etch.etchant.empty() ? "not named" : etch.etchant + ": " + etch.title);
+}
+
+void sheet_bath(std::ostream& out, const std::string& drying) {
+    sheet_blank(out, "bath: strength, temperature, age");
+    sheet_blank(out, "time in, time out, operator");
+    sheet_blank(out, "rinse chain");
+    sheet_row(out, "drying", drying);
+}
+
 void write_sheet_cautions(std::ostream& out, const std::vector<std::string>& cautions) {
     out << "<div class=\"caution\"><h2>Cautions</h2><ul>\n";
     for (const std::string& caution : cautions) out << "<li>" << markup_text(caution) << "</li>\n";

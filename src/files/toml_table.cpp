@@ -1,6 +1,7 @@
 #include "toml_table.h"
 
 #include "csv.h"
+#include "figures.h"
 #include "toml_guard.h"
 
 #include <algorithm>
@@ -165,9 +166,8 @@ ParsedQuantity TomlTable::quantity(const std::string& key, Kind kind) const {
     if (const auto put = quantity_put(value)) return *put;
     if (!value.is_string()) {
         if (kind == Kind::ratio && (value.is_floating() || value.is_integer())) return {number(key), 0.0, false};
-        std::string units;
-        for (const std::string& unit : accepted_units(kind)) units += (units.empty() ? "" : ", ") + unit;
-        refuse(key, "is " + kind_of(value) + "; a text with number and unit is wanted, accepted: " + units);
+        refuse(key, "is " + kind_of(value) +
+                        "; a text with number and unit is wanted, accepted: " + comma_list(accepted_units(kind)));
     }
     try {
         return parse_quantity(value.as_string().str, kind);

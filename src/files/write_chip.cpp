@@ -135,12 +135,6 @@ void write_warnings(std::ostream& out, const ChipPrediction& chip) {
         out << "  " << wrapped(out, std::string("! ").append(devices).append(": ").append(text), 2, 4) << '\n';
 }
 
-std::string names_of(const std::vector<std::string>& names) {
-    std::string all;
-    for (const std::string& name : names) all.append(all.empty() ? "" : ", ").append(name);
-    return all;
-}
-
 void line(std::ostream& out, const char* what, const std::string& value) {
     out << "  " << left(what, 24) << wrapped(out, value, 26, 26) << '\n';
 }
@@ -151,13 +145,13 @@ void write_window(std::ostream& out, const ChipRelease& chip) {
     if (w.opens_s)
         line(out, "window opens",
              duration(*w.opens_s) + ", with a slow bath " + duration(w.opens_late_s) + ": last oxide of " +
-                 names_of(w.opened_by));
+                 comma_list(w.opened_by));
     else
         line(out, "window opens", "not known: no rate, or no oxide that must clear");
     if (w.closes_s)
         line(out, "window closes",
              duration(*w.closes_s) + ", with fast rates " + duration(w.closes_early_s) + ": " + w.closing_limit +
-                 " of " + names_of(w.closed_by));
+                 " of " + comma_list(w.closed_by));
     else
         line(out, "window closes", "at no limit of the designs");
     if (chip.time_s > 0.0) line(out, "time of [release]", duration_with(chip.time_s, chip.time_deviation_s));
@@ -165,7 +159,7 @@ void write_window(std::ostream& out, const ChipRelease& chip) {
     line(out, "common window", "none");
     line(out, "to another chip",
          chip.to_move.empty() ? "no choice of devices leaves a window"
-                              : names_of(chip.to_move) +
+                              : comma_list(chip.to_move) +
                                     "; the others then "
                                     "share one");
 }
@@ -193,7 +187,7 @@ void write_ends(std::ostream& out, const ChipRelease& chip) {
     out << "\nWHAT CLOSES THE WINDOW  (earliest first)\n";
     for (std::size_t k = 0; k < std::min(most_rows, chip.ends.size()); ++k) {
         const ChipWindowEnd& e = chip.ends[k];
-        out << "  " << left(names_of(e.devices), 18) << left(e.limit, 32) << in_column(duration(e.time_s), 12)
+        out << "  " << left(comma_list(e.devices), 18) << left(e.limit, 32) << in_column(duration(e.time_s), 12)
             << in_column(duration(e.early_s), 12) << '\n';
     }
 }

@@ -11,36 +11,25 @@ namespace tymbal {
 
 namespace {
 
-std::string names_of(const std::vector<std::string>& names) {
-    std::string all;
-    for (const std::string& name : names) all.append(all.empty() ? "" : ", ").append(name);
-    return all;
-}
-
 void write_bath(std::ostream& out, const ChipRelease& chip) {
     const CommonWindow& w = chip.window;
     const auto etched = std::find_if(chip.devices.begin(), chip.devices.end(),
                                      [](const ReleasedDevice& d) { return d.report.etch.has_value(); });
     const ReleaseReport& first = (etched != chip.devices.end() ? *etched : chip.devices.front()).report;
     begin_sheet_table(out, "Release: one bath for all devices");
-    if (first.etch)
-        sheet_row(out, "etchant",
-                  first.etch->etchant.empty() ? "not named" : first.etch->etchant + ": " + first.etch->title);
+    if (first.etch) sheet_etchant(out, *first.etch);
     if (chip.time_s > 0.0) sheet_row(out, "time of the design", duration_with(chip.time_s, chip.time_deviation_s));
     if (w.opens_s)
         sheet_row(out, "window opens: last oxide cleared",
-                  duration(*w.opens_s) + " (" + names_of(w.opened_by) + "); slow bath " + duration(w.opens_late_s));
+                  duration(*w.opens_s) + " (" + comma_list(w.opened_by) + "); slow bath " + duration(w.opens_late_s));
     if (w.closes_s)
         sheet_row(out, "window closes",
-                  duration(*w.closes_s) + " (" + w.closing_limit + " of " + names_of(w.closed_by) + "); fast rates " +
+                  duration(*w.closes_s) + " (" + w.closing_limit + " of " + comma_list(w.closed_by) + "); fast rates " +
                       duration(w.closes_early_s));
     if (!w.is_open())
         sheet_row(out, "common window",
-                  chip.to_move.empty() ? "none" : "none; to another chip: " + names_of(chip.to_move));
-    sheet_blank(out, "bath: strength, temperature, age");
-    sheet_blank(out, "time in, time out, operator");
-    sheet_blank(out, "rinse chain");
-    sheet_row(out, "drying", first.chosen_drying);
+                  chip.to_move.empty() ? "none" : "none; to another chip: " + comma_list(chip.to_move));
+    sheet_bath(out, first.chosen_drying);
     out << "</table>\n";
 }
 

@@ -28,7 +28,7 @@ void write_lithography(std::ostream& out, const ReleaseReport& r) {
 void write_release_rows(std::ostream& out, const ReleaseReport& r) {
     begin_sheet_table(out, "Release");
     if (r.etch) {
-        sheet_row(out, "etchant", r.etch->etchant.empty() ? "not named" : r.etch->etchant + ": " + r.etch->title);
+        sheet_etchant(out, *r.etch);
         if (r.etch->time_s > 0.0)
             sheet_row(out, "time for the undercut", duration_with(r.etch->time_s, r.etch->time_deviation_s));
         if (r.etch->clear_s > 0.0)
@@ -41,10 +41,7 @@ void write_release_rows(std::ostream& out, const ReleaseReport& r) {
     if (r.front && r.front->undercut)
         sheet_row(out, "undercut on the ruler",
                   micrometres(HoleSize{r.front->undercut->si(), r.front->undercut->deviation_si()}));
-    sheet_blank(out, "bath: strength, temperature, age");
-    sheet_blank(out, "time in, time out, operator");
-    sheet_blank(out, "rinse chain");
-    sheet_row(out, "drying", r.chosen_drying);
+    sheet_bath(out, r.chosen_drying);
     out << "</table>\n";
 }
 

@@ -22,7 +22,7 @@ double threshold_m(const LatticeProblem& problem, double g, double start_m) {
     const double vacuum_m = 2.0 * pi / g * problem.holes.pitch_m;
     double at = start_m;
     for (int k = 0; k < rounds; ++k) {
-        const LatticeFilm film = problem.film(at);
+        const LayeredFilm film = problem.film(at);
         at = vacuum_m * std::max(1.0, film.below ? film.below->real() : 1.0);
     }
     return at;

@@ -21,7 +21,7 @@ struct Band {
 
 struct LatticeProblem {
     const HoleLattice& holes;
-    const LatticeFilmAt& film;
+    const LayeredFilmAt& film;
     LightField field = LightField::along;
 };
 

@@ -38,7 +38,7 @@ int FittedField::solutions() const {
     return sum;
 }
 
-FittedOrder FittedField::at(double wavelength_m, const LatticeFilm& film) const {
+FittedOrder FittedField::at(double wavelength_m, const LayeredFilm& film) const {
     const double nu = pitch_m_ / wavelength_m;
     const FittedBand& b = band_at(nu);
     const bool symmetric = is_symmetric(scaled_layers(film, pitch_m_));

@@ -20,7 +20,7 @@ public:
     FittedField(const LatticeProblem& problem, WavelengthRange range);
 
     /// @param film  at this wavelength, which lies in the range
-    [[nodiscard]] FittedOrder at(double wavelength_m, const LatticeFilm& film) const;
+    [[nodiscard]] FittedOrder at(double wavelength_m, const LayeredFilm& film) const;
     [[nodiscard]] int solutions() const;  ///< of the field equation, per truncation
 
 private:

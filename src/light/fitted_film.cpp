@@ -11,9 +11,9 @@ namespace {
 
 using fourier::FittedField, fourier::FittedOrder;
 
-LatticeFilmAt upside_down(const LatticeFilmAt& film) {
+LayeredFilmAt upside_down(const LayeredFilmAt& film) {
     return [film](double wavelength_m) {
-        LatticeFilm out = film(wavelength_m);
+        LayeredFilm out = film(wavelength_m);
         std::reverse(out.layers.begin(), out.layers.end());
         return out;
     };
@@ -22,7 +22,7 @@ LatticeFilmAt upside_down(const LatticeFilmAt& film) {
 /// One field, for light from above and from below; a single layer is the same from both.
 class FittedBothWays {
 public:
-    FittedBothWays(const HoleLattice& holes, const LatticeFilmAt& film, WavelengthRange range, LightField field)
+    FittedBothWays(const HoleLattice& holes, const LayeredFilmAt& film, WavelengthRange range, LightField field)
         : film_(film), from_below_(upside_down(film)), above_({holes, film, field}, range) {
         if (film(range.from_m).layers.size() > 1)
             below_.emplace(fourier::LatticeProblem{holes, from_below_, field}, range);
@@ -35,14 +35,14 @@ public:
     }
 
 private:
-    LatticeFilmAt film_, from_below_;
+    LayeredFilmAt film_, from_below_;
     FittedField above_;
     std::optional<FittedField> below_;
 };
 
 }  // namespace
 
-std::function<SeenFilm(double)> fit_film(const HoleLattice& holes, const LatticeFilmAt& film, WavelengthRange range) {
+std::function<SeenFilm(double)> fit_film(const HoleLattice& holes, const LayeredFilmAt& film, WavelengthRange range) {
     const auto along = std::make_shared<const FittedBothWays>(holes, film, range, LightField::along);
     const auto across = alike_along_and_across(holes)
                             ? along

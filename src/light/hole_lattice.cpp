@@ -21,7 +21,7 @@ Cell scaled_cell(const HoleLattice& holes) {
     return cell;
 }
 
-Layers scaled_layers(const LatticeFilm& film, double pitch_m) {
+Layers scaled_layers(const LayeredFilm& film, double pitch_m) {
     if (film.layers.empty()) throw NoAnswer("light on a hole lattice needs a film of at least one layer");
     Layers out;
     for (const OpticalLayer& layer : film.layers)
@@ -102,7 +102,7 @@ LatticeResponse limit(const LatticeResponse& coarse, const LatticeResponse& fine
 
 }  // namespace fourier
 
-LatticeResponse respond(const HoleLattice& holes, const LatticeFilm& film, double wavelength_m, LightField field,
+LatticeResponse respond(const HoleLattice& holes, const LayeredFilm& film, double wavelength_m, LightField field,
                         Truncation truncation) {
     using namespace fourier;
     const Cell cell = scaled_cell(holes);

@@ -116,7 +116,7 @@ std::vector<LightField> fields_of(const HoleLattice& holes) {
     return {LightField::along, LightField::across};
 }
 
-void require_range(const HoleLattice& holes, const LatticeFilmAt& film, WavelengthRange range) {
+void require_range(const HoleLattice& holes, const LayeredFilmAt& film, WavelengthRange range) {
     if (!(range.from_m > 0.0) || !(range.to_m > range.from_m))
         throw NoAnswer("a range of wavelengths must rise from above zero");
     constexpr double rounding = 1e-9;
@@ -135,9 +135,9 @@ struct Variation {
     double thickness = 1.0, index = 1.0;  ///< factors on the lowest layer's
 };
 
-LatticeFilmAt varied(const LatticeFilmAt& film, const Variation& by) {
+LayeredFilmAt varied(const LayeredFilmAt& film, const Variation& by) {
     return [&film, by](double wavelength_m) {
-        LatticeFilm out = film(wavelength_m);
+        LayeredFilm out = film(wavelength_m);
         out.layers.back().thickness_m *= by.thickness;
         out.layers.back().index = {out.layers.back().index.real() * by.index, out.layers.back().index.imag()};
         return out;
@@ -145,9 +145,9 @@ LatticeFilmAt varied(const LatticeFilmAt& film, const Variation& by) {
 }
 
 /// Wavenumbers of the poles of one variation, for one field, coarse: slopes need no more.
-std::vector<LatticePole> poles_of(const Variation& by, const LatticeFilmAt& film, LightField field,
+std::vector<LatticePole> poles_of(const Variation& by, const LayeredFilmAt& film, LightField field,
                                   WavelengthRange range) {
-    const LatticeFilmAt other = varied(film, by);
+    const LayeredFilmAt other = varied(film, by);
     const LatticeProblem problem{by.holes, other, field};
     const double reach = Truncation{}.coarse;
     const CellMatrices cell = expand(scaled_cell(by.holes), reach, parity_of(field));
@@ -177,7 +177,7 @@ struct Neighbours {
     std::vector<std::pair<std::vector<LatticePole>, std::vector<LatticePole>>> beside;
 };
 
-Neighbours neighbours_of(const HoleLattice& holes, const LatticeFilmAt& film, LightField field, WavelengthRange range) {
+Neighbours neighbours_of(const HoleLattice& holes, const LayeredFilmAt& film, LightField field, WavelengthRange range) {
     const auto at = [&](double pitch, double size, double thickness, double index) {
         return poles_of({{holes.lattice, holes.shape, holes.pitch_m * pitch, holes.size_m * size}, thickness, index},
                         film, field, range);
@@ -191,7 +191,7 @@ Neighbours neighbours_of(const HoleLattice& holes, const LatticeFilmAt& film, Li
 }
 
 std::optional<LineSlopes> slopes_of(const ResonanceLine& line, const Neighbours& n, const HoleLattice& holes,
-                                    const LatticeFilm& film) {
+                                    const LayeredFilm& film) {
     const double nu = 1.0 / line.wavelength_m;
     const std::size_t function = line.even && !*line.even ? 1 : 0;
     const std::optional<LatticePole> here = partner({function, {nu, -0.5 * nu / line.q}}, n.here);
@@ -208,7 +208,7 @@ std::optional<LineSlopes> slopes_of(const ResonanceLine& line, const Neighbours&
 
 }  // namespace
 
-std::vector<ResonanceLine> find_lines(const HoleLattice& holes, const LatticeFilmAt& film, WavelengthRange range,
+std::vector<ResonanceLine> find_lines(const HoleLattice& holes, const LayeredFilmAt& film, WavelengthRange range,
                                       Truncation truncation) {
     require_range(holes, film, range);
     std::vector<ResonanceLine> out;
@@ -218,7 +218,7 @@ std::vector<ResonanceLine> find_lines(const HoleLattice& holes, const LatticeFil
     return out;
 }
 
-std::vector<std::optional<LineSlopes>> line_slopes(const HoleLattice& holes, const LatticeFilmAt& film,
+std::vector<std::optional<LineSlopes>> line_slopes(const HoleLattice& holes, const LayeredFilmAt& film,
                                                    WavelengthRange range, const std::vector<ResonanceLine>& lines) {
     require_range(holes, film, range);
     std::vector<std::optional<LineSlopes>> out(lines.size());

@@ -10,7 +10,7 @@ namespace tymbal::fourier {
 /// Pitch 1. @throws NoAnswer for touching holes and for lists of holes
 [[nodiscard]] Cell scaled_cell(const HoleLattice& holes);
 
-[[nodiscard]] Layers scaled_layers(const LatticeFilm& film, double pitch_m);
+[[nodiscard]] Layers scaled_layers(const LayeredFilm& film, double pitch_m);
 
 /// The truncation reaches as far beyond the orders that run away as it does beyond the zero order of a fine lattice.
 /// @throws NoAnswer  a pitch of more than eight wavelengths, for which that would take minutes

@@ -2,7 +2,7 @@
 
 namespace tymbal {
 
-LatticeSpectrum spectrum(const HoleLattice& holes, const LatticeFilmAt& film, WavelengthRange range, int points,
+LatticeSpectrum spectrum(const HoleLattice& holes, const LayeredFilmAt& film, WavelengthRange range, int points,
                          LightField field) {
     const fourier::FittedField fitted({holes, film, field}, range);
     LatticeSpectrum out;

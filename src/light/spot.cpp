@@ -73,7 +73,7 @@ SpotResponse average(const AdaptiveFit& fit) {
 
 }  // namespace
 
-SpotResponse respond_to_spot(const HoleLattice& holes, const LatticeFilm& film, double wavelength_m, double waist_m) {
+SpotResponse respond_to_spot(const HoleLattice& holes, const LayeredFilm& film, double wavelength_m, double waist_m) {
     constexpr double narrowest = 2.0;  // wavelengths
     if (!(waist_m >= narrowest * wavelength_m))
         throw NoAnswer("a spot of less than two wavelengths is no Gaussian beam; light on it is not computed");

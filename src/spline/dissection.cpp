@@ -13,7 +13,7 @@ class Dissection {
 public:
     Dissection(const std::vector<std::array<int, 2>>& place, const Graph& graph, int leaf)
         : place_(place), graph_(graph), leaf_(leaf), side_(place.size(), 0) {}
-    std::vector<Block> run() {
+    std::vector<EliminationGroup> run() {
         std::vector<int> all(place_.size());
         for (std::size_t k = 0; k < all.size(); ++k) all[k] = static_cast<int>(k);
         halve(std::move(all));
@@ -21,7 +21,7 @@ public:
     }
 
 private:
-    int store(Block block) {
+    int store(EliminationGroup block) {
         blocks_.push_back(std::move(block));
         return static_cast<int>(blocks_.size()) - 1;
     }
@@ -46,7 +46,7 @@ private:
         if (low.empty()) return store({std::move(group), {-1, -1}});
         std::sort(between.begin(), between.end());
         group = {};
-        Block block;
+        EliminationGroup block;
         block.children[0] = halve(std::move(low));
         if (!high.empty()) block.children[1] = halve(std::move(high));
         block.unknowns = std::move(between);
@@ -91,12 +91,12 @@ private:
     const Graph& graph_;
     int leaf_, mark_ = 0;
     std::vector<int> side_;
-    std::vector<Block> blocks_;
+    std::vector<EliminationGroup> blocks_;
 };
 
 }  // namespace
 
-std::vector<Block> dissect(const std::vector<std::array<int, 2>>& place, const Graph& graph, int leaf) {
+std::vector<EliminationGroup> dissect(const std::vector<std::array<int, 2>>& place, const Graph& graph, int leaf) {
     return Dissection(place, graph, leaf).run();
 }
 

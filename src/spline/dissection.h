@@ -11,7 +11,7 @@
 namespace tymbal::spline {
 
 /// A group of unknowns that is eliminated together, after its children.
-struct Block {
+struct EliminationGroup {
     std::vector<int> unknowns;
     std::array<int, 2> children{-1, -1};  ///< numbers of earlier blocks
 };
@@ -19,7 +19,7 @@ struct Block {
 /// Blocks in the order of elimination, children before parents, the root last.
 /// @param place  of each unknown on the lattice
 /// @param graph  symmetric pattern, both triangles
-[[nodiscard]] std::vector<Block> dissect(const std::vector<std::array<int, 2>>& place,
-                                         const Eigen::SparseMatrix<char, Eigen::RowMajor>& graph, int leaf);
+[[nodiscard]] std::vector<EliminationGroup> dissect(const std::vector<std::array<int, 2>>& place,
+                                                    const Eigen::SparseMatrix<char, Eigen::RowMajor>& graph, int leaf);
 
 }  // namespace tymbal::spline

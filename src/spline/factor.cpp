@@ -92,7 +92,7 @@ struct Factor::Tree {
     std::size_t bytes = 0;
 
     Tree(const SparseMatrix& lower, const Space& space, int fields) : matrix(lower) {
-        const std::vector<Block> blocks =
+        const std::vector<EliminationGroup> blocks =
             dissect(space.place, graph_of(lower, space.size, fields), std::max(8, leaf_rows / fields));
         number(blocks, lower.rows(), fields);
         std::vector<int> row_at(position.size());
@@ -116,7 +116,7 @@ struct Factor::Tree {
     }
 
 private:
-    void number(const std::vector<Block>& blocks, Eigen::Index rows, int fields) {
+    void number(const std::vector<EliminationGroup>& blocks, Eigen::Index rows, int fields) {
         position.assign(static_cast<std::size_t>(rows), 0);
         nodes.resize(blocks.size());
         int next = 0;

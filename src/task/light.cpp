@@ -18,8 +18,8 @@ namespace {
 constexpr double least_waist = 2.0;     // wavelengths, of a Gaussian beam
 constexpr double coarsest_pitch = 2.0;  // wavelengths; a spot on a coarser lattice takes minutes
 
-LatticeFilmAt film_by_wavelength(const Film& film) {
-    return [&film](double wavelength_m) { return LatticeFilm{solid_layers(film, wavelength_m)}; };
+LayeredFilmAt film_by_wavelength(const Film& film) {
+    return [&film](double wavelength_m) { return LayeredFilm{solid_layers(film, wavelength_m)}; };
 }
 
 LatticeResponse plain_film(const std::vector<OpticalLayer>& layers, double wavelength_m) {
@@ -80,7 +80,7 @@ double line_deviation(const LineSlopes& slopes, const Device& device, double wav
 
 std::vector<LightLine> lines_of(const Device& device, WavelengthRange range) {
     const HoleLattice holes = lattice_of(*device.holes);
-    const LatticeFilmAt film = film_by_wavelength(device.film);
+    const LayeredFilmAt film = film_by_wavelength(device.film);
     const std::vector<ResonanceLine> found = find_lines(holes, film, range);
     const std::vector<std::optional<LineSlopes>> slopes = line_slopes(holes, film, range, found);
     std::vector<LightLine> out;
@@ -133,7 +133,7 @@ WavelengthRange usual_range(const LightReport& report, const Device& device) {
 
 void see_lattice(const Device& device, LightReport& out) {
     const HoleLattice holes = lattice_of(*device.holes);
-    const LatticeFilm film{solid_layers(device.film, out.wavelength_m)};
+    const LayeredFilm film{solid_layers(device.film, out.wavelength_m)};
     out.by_polarisation = {{LightField::along, respond(holes, film, out.wavelength_m)}};
     out.by_polarisation.push_back(
         {LightField::across, alike_along_and_across(holes)

@@ -105,7 +105,7 @@ std::function<SeenFilm(double)> see_film_between(const Device& device, double fr
     const bool solved = seen_as(device, from_m) == SeenAs::lattice && seen_as(device, to_m) == SeenAs::lattice;
     if (!solved) return [&device](double wavelength_m) { return see_film(device, wavelength_m)->seen; };
     return fit_film(lattice_of(*device.holes),
-                    [&device](double wavelength_m) { return LatticeFilm{solid_layers(device.film, wavelength_m)}; },
+                    [&device](double wavelength_m) { return LayeredFilm{solid_layers(device.film, wavelength_m)}; },
                     {from_m, to_m});
 }
 

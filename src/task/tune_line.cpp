@@ -30,8 +30,8 @@ Device etched(const Device& device, double thickness_m, double per_face_m) {
     return out;
 }
 
-LatticeFilmAt film_of(const Device& device) {
-    return [&device](double wavelength_m) { return LatticeFilm{solid_layers(device.film, wavelength_m)}; };
+LayeredFilmAt film_of(const Device& device) {
+    return [&device](double wavelength_m) { return LayeredFilm{solid_layers(device.film, wavelength_m)}; };
 }
 
 WavelengthRange range_round(const Device& device, double from_m, double to_m) {

@@ -23,8 +23,8 @@ double milliseconds(int runs, Work work) {
 }
 
 void measure(const char* name, const HoleLattice& holes, double index) {
-    const LatticeFilm film{{{index, 0.2 * holes.pitch_m}}};
-    const LatticeFilmAt at = [&](double) { return film; };
+    const LayeredFilm film{{{index, 0.2 * holes.pitch_m}}};
+    const LayeredFilmAt at = [&](double) { return film; };
     const double limit = diffraction_limit_m(holes);
     const WavelengthRange range{limit, 1.5 * limit};
     int solutions = 0;

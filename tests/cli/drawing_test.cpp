@@ -52,7 +52,7 @@ TEST_SUITE("cli") {
 
     TEST_CASE("layers go where a file sends them, and a wrong file is refused with line and key") {
         const std::string to = " --out " + (scratch() / "l.gds").string() + " --json - --layers ";
-        const std::string chip = "pattern " + in_examples("skerry-chip/chip.toml") + to;
+        const std::string chip = "pattern " + in_examples("whole-chip/chip.toml") + to;
         const Run run = tymbal(chip + write("layers.toml", "holes = [12, 3]\nlabel = [63, 0]\n").string());
         REQUIRE_MESSAGE(run.status == 0, run.err);
         const json root = json::parse(run.out);
@@ -60,7 +60,7 @@ TEST_SUITE("cli") {
         CHECK(root["datatypes"]["holes"] == 3);
         CHECK(root["layers"]["label"] == 63);
         CHECK(root["layers"]["openings"] == 5);
-        CHECK(root["devices"].size() == 10);
+        CHECK(root["devices"].size() == 9);
         const Run wrong = tymbal(chip + write("layers.toml", "holes = [12, 3]\nhole = [1, 0]\n").string());
         CHECK(wrong.status == 2);
         CHECK(wrong.err.find("layers.toml:2: hole: is no kind of figure") != std::string::npos);
@@ -71,15 +71,15 @@ TEST_SUITE("cli") {
     TEST_CASE("a chip is drawn as GDSII, SVG, table of devices and map") {
         for (const char* ending : {".gds", ".svg", ".csv"}) {
             const fs::path out = scratch() / (std::string("chip") + ending);
-            const Run run = tymbal("pattern " + in_examples("skerry-chip/chip.toml") + " --out " + out.string());
+            const Run run = tymbal("pattern " + in_examples("whole-chip/chip.toml") + " --out " + out.string());
             REQUIRE_MESSAGE(run.status == 0, run.err);
             CHECK(fs::file_size(out) > 300);
         }
         const std::string table = slurp(scratch() / "chip.csv");
-        CHECK(table.find("\"P\",2000,-2500,") != std::string::npos);
+        CHECK(table.find("\"P1\",2500,2000,") != std::string::npos);
         const fs::path map = scratch() / "map.svg";
-        CHECK(tymbal("draw " + in_examples("skerry-chip/chip.toml") + " --out " + map.string()).status == 0);
-        CHECK(slurp(map).find(">B9</text>") != std::string::npos);
-        CHECK(tymbal("draw " + in_examples("skerry-chip/chip.toml") + " --out map.png").status == 2);
+        CHECK(tymbal("draw " + in_examples("whole-chip/chip.toml") + " --out " + map.string()).status == 0);
+        CHECK(slurp(map).find(">H3</text>") != std::string::npos);
+        CHECK(tymbal("draw " + in_examples("whole-chip/chip.toml") + " --out map.png").status == 2);
     }
 }

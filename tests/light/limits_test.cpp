@@ -79,7 +79,7 @@ TEST_SUITE("invariant") {
         const HoleLattice holes{Lattice::square, HoleShape::circle, 0.9e-6, 0.45e-6};
         const std::vector<OpticalLayer> layers{{1.45, 40e-9}, {2.0, 150e-9}};
         const auto fitted =
-            fit_film(holes, [&](double) { return LatticeFilm{layers}; }, {0.95 * wavelength, 1.05 * wavelength});
+            fit_film(holes, [&](double) { return LayeredFilm{layers}; }, {0.95 * wavelength, 1.05 * wavelength});
         const SeenFilm a = fitted(wavelength), b = see_lattice({holes, layers, wavelength});
         CHECK(std::abs(a.along.front - b.along.front) < 1e-4);
         CHECK(std::abs(a.along.back - b.along.back) < 1e-4);

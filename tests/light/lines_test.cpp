@@ -20,18 +20,18 @@ HoleLattice holes_of(Lattice lattice, HoleShape shape, double pitch_um, double s
     return {lattice, shape, pitch_um * um, size_um * um};
 }
 
-LatticeFilm film_of(ComplexIndex index, double thickness_um) {
+LayeredFilm film_of(ComplexIndex index, double thickness_um) {
     return {{{index, thickness_um * um}}};
 }
 
-LatticeFilmAt constant(const LatticeFilm& film) {
+LayeredFilmAt constant(const LayeredFilm& film) {
     return [film](double) { return film; };
 }
 
 const HoleLattice fan_holes = holes_of(Lattice::square, HoleShape::circle, 1.0, 0.4);
-const LatticeFilm fan_film = film_of(std::sqrt(12.0), 0.5);
+const LayeredFilm fan_film = film_of(std::sqrt(12.0), 0.5);
 const HoleLattice nitride_holes = holes_of(Lattice::square, HoleShape::circle, 1.0, 0.6);
-const LatticeFilm nitride = film_of(2.0, 0.2);
+const LayeredFilm nitride = film_of(2.0, 0.2);
 const WavelengthRange nitride_range{1.0 * um, 1.5 * um};
 
 void check_reflectivity(double frequency, double expected) {
@@ -163,7 +163,7 @@ TEST_SUITE("invariant") {
 
     TEST_CASE("the least stated Q of a lossy film is lower, and what is absorbed is what two Qs say") {
         // On a line A is at most 2 Q/Q_abs for a film that reflects and passes alike, Q_abs ~ n/(2 k share)
-        const LatticeFilm lossy = film_of({2.0, 1e-4}, 0.2);
+        const LayeredFilm lossy = film_of({2.0, 1e-4}, 0.2);
         const auto clear = find_lines(nitride_holes, constant(nitride), nitride_range, {4.0, 5.0});
         const auto dim = find_lines(nitride_holes, constant(lossy), nitride_range, {4.0, 5.0});
         REQUIRE(clear.size() == 2);
@@ -181,7 +181,7 @@ TEST_SUITE("invariant") {
 
     TEST_CASE("a wide spot is a plane wave, and a narrow line reflects less of a narrow spot") {
         const HoleLattice holes = holes_of(Lattice::square, HoleShape::circle, 1.0, 0.5);
-        const LatticeFilm thin = film_of(2.0, 0.1);
+        const LayeredFilm thin = film_of(2.0, 0.1);
         const LatticeSpectrum s = spectrum(holes, constant(thin), {1.02 * um, 1.3 * um}, 2001);
         const auto peak = std::max_element(s.reflectivity.begin(), s.reflectivity.end()) - s.reflectivity.begin();
         const double at = s.wavelength_m[static_cast<std::size_t>(peak)];
@@ -200,7 +200,7 @@ TEST_SUITE("invariant") {
 
     TEST_CASE("over a far substrate only the zero order couples") {
         // K = 2 pi sqrt(1/p^2 - 1/lambda^2): at a gap of 1.5 pitches exp(-2 K g) is 1e-5 for light of 1.4 pitches
-        LatticeFilm over = nitride;
+        LayeredFilm over = nitride;
         over.gap_m = 1.5 * um;
         over.below = 1.3;  // whose own orders still do not run away: 1.3 p < 1.4 p
         const Truncation same{4.0, 5.0};
@@ -229,7 +229,7 @@ TEST_SUITE("unit") {
     }
 
     TEST_CASE("what has no unit cell, touches or diffracts is refused in words") {
-        const LatticeFilmAt film = constant(nitride);
+        const LayeredFilmAt film = constant(nitride);
         const auto said = [&](const HoleLattice& holes, WavelengthRange range) {
             try {
                 (void)find_lines(holes, film, range);
@@ -248,7 +248,7 @@ TEST_SUITE("unit") {
         CHECK(said(nitride_holes, {1e-3 * um, 2e-3 * um}).find("diffracts below 1000") != std::string::npos);
         CHECK(said(nitride_holes, {1.2 * um, 1.1 * um}).find("must rise") != std::string::npos);
         CHECK_THROWS_AS((void)respond_to_spot(nitride_holes, nitride, 1.4 * um, 2.0 * um), NoAnswer);
-        CHECK_THROWS_AS((void)respond(nitride_holes, LatticeFilm{}, 1.4 * um), NoAnswer);
+        CHECK_THROWS_AS((void)respond(nitride_holes, LayeredFilm{}, 1.4 * um), NoAnswer);
     }
 
     TEST_CASE("the diffraction limit is the pitch of rows") {

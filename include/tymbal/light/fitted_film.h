@@ -11,7 +11,7 @@ namespace tymbal {
 /// see_lattice by rational fits between the wavelengths at which orders begin to run away; holds what it needs.
 /// Diffracted and absorbed power are left at 0.
 /// @param film  in vacuum: without substrate
-[[nodiscard]] std::function<SeenFilm(double)> fit_film(const HoleLattice& holes, const LatticeFilmAt& film,
+[[nodiscard]] std::function<SeenFilm(double)> fit_film(const HoleLattice& holes, const LayeredFilmAt& film,
                                                        WavelengthRange range);
 
 }  // namespace tymbal

@@ -23,14 +23,14 @@ struct HoleLattice {
 };
 
 /// What lies behind each other at one wavelength; above it is vacuum.
-struct LatticeFilm {
+struct LayeredFilm {
     std::vector<OpticalLayer> layers;     ///< in the order in which the light meets them, all with the same holes
     double gap_m = 0.0;                   ///< empty, between film and substrate; unused without a substrate
     std::optional<ComplexIndex> below{};  ///< substrate; empty: nothing
 };
 
 /// The film by wavelength in m, for ranges over which its index changes.
-using LatticeFilmAt = std::function<LatticeFilm(double)>;
+using LayeredFilmAt = std::function<LayeredFilm(double)>;
 
 /// Electric field of the light at normal incidence: along the first lattice direction, or across it.
 enum class LightField { along, across };
@@ -55,7 +55,7 @@ struct LatticeResponse {
 };
 
 /// @throws NoAnswer  touching holes, a lattice without a unit cell, no layer, a pitch of more than eight wavelengths
-[[nodiscard]] LatticeResponse respond(const HoleLattice& holes, const LatticeFilm& film, double wavelength_m,
+[[nodiscard]] LatticeResponse respond(const HoleLattice& holes, const LayeredFilm& film, double wavelength_m,
                                       LightField field = LightField::along, Truncation truncation = {});
 
 /// Do both fields see the same, by the symmetry of lattice and hole?

@@ -30,7 +30,7 @@ struct ResonanceLine {
 /// Every line with a Q of at least 8 (what is broader is the film's own interference), rising. Range: above the
 /// diffraction limit of vacuum and substrate. Costs about a second for a square lattice.
 /// @throws NoAnswer  as respond; a range that reaches below the diffraction limit
-[[nodiscard]] std::vector<ResonanceLine> find_lines(const HoleLattice& holes, const LatticeFilmAt& film,
+[[nodiscard]] std::vector<ResonanceLine> find_lines(const HoleLattice& holes, const LayeredFilmAt& film,
                                                     WavelengthRange range, Truncation truncation = {7.0, 9.0});
 
 /// d wavelength of a line by what makes it; the index's own dispersion is part of all of them. For a constant index
@@ -42,7 +42,7 @@ struct LineSlopes {
 };
 
 /// @return one per line; empty where the neighbouring lattice's line was not found in the range
-[[nodiscard]] std::vector<std::optional<LineSlopes>> line_slopes(const HoleLattice& holes, const LatticeFilmAt& film,
+[[nodiscard]] std::vector<std::optional<LineSlopes>> line_slopes(const HoleLattice& holes, const LayeredFilmAt& film,
                                                                  WavelengthRange range,
                                                                  const std::vector<ResonanceLine>& lines);
 
@@ -54,7 +54,7 @@ struct LatticeSpectrum {
 
 /// Equal steps in wavelength, from rational fits between the wavelengths at which orders begin to run away.
 /// @param points  at least 2
-[[nodiscard]] LatticeSpectrum spectrum(const HoleLattice& holes, const LatticeFilmAt& film, WavelengthRange range,
+[[nodiscard]] LatticeSpectrum spectrum(const HoleLattice& holes, const LayeredFilmAt& film, WavelengthRange range,
                                        int points, LightField field = LightField::along);
 
 }  // namespace tymbal

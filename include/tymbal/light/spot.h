@@ -13,7 +13,7 @@ struct SpotResponse {
 /// Gaussian beam with its waist (1/e^2 radius of intensity) on the film, unpolarised; the field of holes is taken to be
 /// endless. Averages over the directions of the beam in the lattice's mirror planes.
 /// @throws NoAnswer  as respond; a waist below two wavelengths, for which the beam is no beam
-[[nodiscard]] SpotResponse respond_to_spot(const HoleLattice& holes, const LatticeFilm& film, double wavelength_m,
+[[nodiscard]] SpotResponse respond_to_spot(const HoleLattice& holes, const LayeredFilm& film, double wavelength_m,
                                            double waist_m);
 
 }  // namespace tymbal
