@@ -24,22 +24,10 @@ unsigned all_threads() {
     return std::max(1U, std::thread::hardware_concurrency());
 }
 
-/// What was asked for on the command line holds for every device.
-void set_solve(const SolveOptions& asked, Solve& solve) {
-    if (asked.modes > 0) solve.modes = asked.modes;
-    if (asked.accuracy > 0.0) solve.accuracy = asked.accuracy;
-    if (!asked.model.empty())
-        solve.model = asked.model == "averaged"   ? Model::averaged
-                      : asked.model == "resolved" ? Model::resolved
-                                                  : Model::automatic;
-}
-
 ChipDesign read(const ChipRun& run, const Materials& materials) {
     if (!run.limits.hole_file.empty())
         throw InputError({run.file, 0}, "--hole-file", "is for one design; a chip's designs name theirs in holes.file");
-    ChipDesign chip = waited(!run.quiet, [&] { return read_chip(run.file, materials, run.limits); });
-    for (ChipDevice& device : chip.devices) set_solve(run.solve, device.device.solve);
-    return chip;
+    return waited(!run.quiet, [&] { return read_chip(run.file, materials, run.limits, settings_of(run.solve)); });
 }
 
 /// @throws NoAnswer when no device has an answer: a table of reasons is none

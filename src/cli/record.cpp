@@ -74,16 +74,7 @@ void run_new(const RecordOptions& o) {
 void run_add(const RecordOptions& o) {
     require_subject(o, "a step file: `tymbal record add STEP.toml`; `tymbal record --keys` lists its keys");
     const RecordWriter writer = writer_of(o);
-    RecordEntry entry = read_step(o.subject, writer.now);
-    const std::vector<RecordedChip> chips = read_chips(record_of(o));
-    try {
-        entry.chip = chip_named(entry.chip, chips, record_of(o));
-        for (const RecordedChip& c : chips)
-            if (c.name == entry.chip && c.devices.size() == 1 && entry.device.empty())
-                entry.device = c.devices.front().name;
-    } catch (const InputError& e) {
-        throw InputError({o.subject, 0}, "", e.what());
-    }
+    const RecordEntry entry = read_step_for(o.subject, read_chips(record_of(o)), record_of(o), writer.now);
     const RecordAdded added = add_to_record(record_of(o), {{}, {entry}}, writer);
     if (!o.quiet) say_recorded(std::cout, record_of(o), added);
 }

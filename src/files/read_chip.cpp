@@ -105,9 +105,10 @@ void require_films_apart(const std::vector<WrittenDevice>& written, const std::v
                                      " (line " + std::to_string(written[j].named.line) + "); move one of them");
 }
 
-ChipDevice read_device(const WrittenDevice& written, const Materials& materials, const ReadLimits& limits) {
+ChipDevice read_device(const WrittenDevice& written, const Materials& materials, const ReadLimits& limits,
+                       const Changes& settings) {
     const Design design(std::make_shared<const WrittenDesign>(written.design));
-    const auto read = [&] { return as_released(design, materials, limits); };
+    const auto read = [&] { return as_released(design.with(settings), materials, limits); };
     return {written.name, in_device(written.name, written.named, written.design.path, read), written.position,
             written.design.path};
 }
@@ -133,7 +134,8 @@ bool is_chip_file(const std::string& path) {
     return has_devices(parse_toml(read_text(path), path));
 }
 
-ChipDesign read_chip(const std::string& path, const Materials& materials, const ReadLimits& limits) {
+ChipDesign read_chip(const std::string& path, const Materials& materials, const ReadLimits& limits,
+                     const Changes& settings) {
     const WrittenDesign file = open_chip(path);
     const TomlTable root(path, "", file.root);
     if (!has_devices(file.root))
@@ -146,7 +148,7 @@ ChipDesign read_chip(const std::string& path, const Materials& materials, const 
     out.marks = read_marks(root);
     const std::vector<WrittenDevice> written = written_devices(file);
     if (written.empty()) root.refuse("device", "is an empty list; a chip needs at least one device");
-    for (const WrittenDevice& device : written) out.devices.push_back(read_device(device, materials, limits));
+    for (const WrittenDevice& device : written) out.devices.push_back(read_device(device, materials, limits, settings));
     require_films_apart(written, out.devices);
     out.chip = *out.devices.front().device.chip;
     out.chip.position = {};

@@ -206,4 +206,18 @@ std::string chip_named(const std::string& text, const std::vector<RecordedChip>&
     throw InputError({record, 0}, "chip", words.append(shown.size() > 12 ? ", ..." : ""));
 }
 
+RecordEntry read_step_for(const std::string& path, const std::vector<RecordedChip>& chips, const std::string& record,
+                          const std::string& now) {
+    RecordEntry entry = read_step(path, now);
+    try {
+        entry.chip = chip_named(entry.chip, chips, record);
+    } catch (const InputError& e) {
+        throw InputError({path, 0}, "", e.what());
+    }
+    for (const RecordedChip& c : chips)
+        if (c.name == entry.chip && c.devices.size() == 1 && entry.device.empty())
+            entry.device = c.devices.front().name;
+    return entry;
+}
+
 }  // namespace tymbal

@@ -7,6 +7,7 @@
 #include "tymbal/files/write_release.h"
 
 #include <algorithm>
+#include <cctype>
 #include <cmath>
 #include <map>
 
@@ -114,25 +115,46 @@ void write_chip_modes(std::ostream& out, const ChipPrediction& chip) {
         << '\n';
 }
 
-/// One line for a warning that several devices have.
-void write_warnings(std::ostream& out, const ChipPrediction& chip) {
-    std::vector<std::pair<std::string, std::string>> lines;  // text, devices
+/// A warning as one device has it, and the others that have it, too.
+struct SharedWarning {
+    std::string text;
+    std::vector<std::string> same, alike;  ///< devices: with this text, with other numbers in it
+};
+
+/// What a text says apart from its numbers.
+std::string without_numbers(std::string text) {
+    std::erase_if(text, [](unsigned char c) { return std::isdigit(c) || c == '.' || c == '-' || c == '+'; });
+    return text;
+}
+
+std::vector<SharedWarning> shared_warnings(const ChipPrediction& chip) {
+    std::vector<SharedWarning> all;
     for (const PredictedDevice& d : chip.devices) {
         if (!d.prediction) continue;
         for (const Warning& w : d.prediction->warnings) {
-            const auto same =
-                std::find_if(lines.begin(), lines.end(), [&](const auto& l) { return l.first == w.text; });
-            if (same == lines.end())
-                lines.emplace_back(w.text, d.name);
+            const auto met = std::find_if(all.begin(), all.end(), [&](const SharedWarning& one) {
+                return without_numbers(one.text) == without_numbers(w.text);
+            });
+            if (met == all.end())
+                all.push_back({w.text, {d.name}, {}});
             else
-                same->second.append(", ").append(d.name);
+                (met->text == w.text ? met->same : met->alike).push_back(d.name);
         }
     }
-    if (lines.empty() && chip.warnings.empty()) return;
-    out << "\nWARNINGS\n";
+    return all;
+}
+
+/// One line for a warning that several devices have.
+void write_warnings(std::ostream& out, const ChipPrediction& chip) {
+    const std::vector<SharedWarning> shared = shared_warnings(chip);
+    if (shared.empty() && chip.warnings.empty()) return;
+    out << "\nWARNINGS  (--json has each device's own)\n";
     for (const Warning& w : chip.warnings) out << "  " << wrapped(out, "! " + w.text, 2, 4) << '\n';
-    for (const auto& [text, devices] : lines)
-        out << "  " << wrapped(out, std::string("! ").append(devices).append(": ").append(text), 2, 4) << '\n';
+    for (const SharedWarning& w : shared) {
+        std::string line = "! " + comma_list(w.same) + ": " + w.text;
+        if (!w.alike.empty()) line.append("; with other numbers also ").append(comma_list(w.alike));
+        out << "  " << wrapped(out, line, 2, 4) << '\n';
+    }
 }
 
 void line(std::ostream& out, const char* what, const std::string& value) {

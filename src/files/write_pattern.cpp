@@ -1,5 +1,6 @@
 #include "tymbal/files/write_pattern.h"
 
+#include "csv.h"
 #include "figures.h"
 
 #include "tymbal/base/error.h"
@@ -7,7 +8,6 @@
 #include "tymbal/files/write_gdsii.h"
 #include "tymbal/files/write_svg.h"
 
-#include <charconv>
 #include <cmath>
 #include <filesystem>
 
@@ -147,12 +147,6 @@ void write_chip(std::ostream& out, const Pattern& p) {
                  in_um(w.box.high.x * drawn_unit_m) + ", " + in_um(w.box.high.y * drawn_unit_m) + rungs(w));
 }
 
-std::string exact(double value) {
-    char text[64];
-    char* const end = std::to_chars(text, text + sizeof text, value).ptr;
-    return {text, end};
-}
-
 }  // namespace
 
 void write_table(std::ostream& out, const Pattern& p) {
@@ -176,8 +170,8 @@ void write_hole_csv(std::ostream& out, const Pattern& p) {
     out << "x (um),y (um)," << drawn_size_name(p.shape) << " (um)\n";
     for (const Placement& placed : p.drawing.cells[p.holes_cell].placements)
         for (const DrawnPoint at : copies(placed))
-            out << exact((at.x + p.figure.centre_x) / units_per_um) << ','
-                << exact((at.y + p.figure.centre_y) / units_per_um) << ',' << width << '\n';
+            out << shortest((at.x + p.figure.centre_x) / units_per_um) << ','
+                << shortest((at.y + p.figure.centre_y) / units_per_um) << ',' << width << '\n';
 }
 
 PatternFormat pattern_format(const std::string& path) {

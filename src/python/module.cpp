@@ -1,5 +1,6 @@
 // The extension behind the Python package: designs, tasks, fields.
 #include "arrays.h"
+#include "chips.h"
 #include "designs.h"
 #include "errors.h"
 #include "sweeps.h"
@@ -49,4 +50,6 @@ PYBIND11_MODULE(_core, module) {
     tymbal::python::add_fields(module);
     tymbal::python::add_tasks(module);
     tymbal::python::add_sweeps(module);
+    tymbal::python::add_chips(module);
+    tymbal::python::add_record(module);
 }

@@ -2,6 +2,7 @@
 
 #include "arrays.h"
 #include "designs.h"
+#include "told.h"
 #include "values.h"
 #include "watched.h"
 
@@ -25,39 +26,10 @@
 #include <functional>
 #include <map>
 #include <memory>
-#include <sstream>
 
 namespace tymbal::python {
 
 namespace {
-
-template <class Result>
-std::string json_of(const Result& result) {
-    std::ostringstream out;
-    write_json(out, result);
-    return out.str();
-}
-
-template <class Result>
-std::string table_of(const Result& result) {
-    std::ostringstream out;
-    write_table(out, result);
-    return out.str();
-}
-
-/// What the program would write into a file and onto the screen.
-struct Texts {
-    std::string json, table;
-};
-
-template <class Result>
-Texts texts_of(const Result& result) {
-    return {json_of(result), table_of(result)};
-}
-
-py::tuple as_tuple(const Texts& texts) {
-    return py::make_tuple(texts.json, texts.table);
-}
 
 /// Work on a design whose result goes straight into text. `task` takes (Watch&, const HeldDesign&, const Changes&).
 template <class Task>
@@ -100,7 +72,7 @@ Predicted predict_watched(Watch& watch, const HeldDesign& design, const Changes&
         return {std::move(texts), "", fields_of(prediction, device, solved, wish.stress)};
     } catch (const UnstableFilm& e) {
         const UnstablePrediction p = predict_unstable(device, e.what());
-        return {{json_of(p), ""}, p.why, std::make_shared<Fields>()};
+        return {{written([&](std::ostream& out) { write_json(out, p); }), ""}, p.why, std::make_shared<Fields>()};
     }
 }
 
@@ -268,10 +240,8 @@ py::tuple compare_designs(const std::vector<std::pair<HeldDesign, std::string>>&
 }
 
 py::tuple material_table(const std::shared_ptr<Materials>& materials, const std::string& row) {
-    std::ostringstream json, table;
-    write_materials(table, *materials, row);  // refuses unknown rows
-    write_json(json, *materials, row);
-    return py::make_tuple(json.str(), table.str());
+    return as_tuple({written([&](std::ostream& out) { write_json(out, *materials, row); }),
+                     written([&](std::ostream& out) { write_materials(out, *materials, row); })});
 }
 
 }  // namespace

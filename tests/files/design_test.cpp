@@ -141,6 +141,23 @@ TEST_SUITE("unit") {
         CHECK(dimension_of(Kind::pressure) == dimension_of(Kind::stress));
     }
 
+    TEST_CASE("the text of a design reads back as the same design, whatever was changed in code") {
+        const Design design = read(square_text + opening_text)
+                                  .with({{"film.thickness", {0.1_um / 3.0, 1_nm}},
+                                         {"openings.1.width", 1e-5 / 3.0},
+                                         {"film.poisson_ratio", 0.23},
+                                         {"title", "A \"quoted\" title, # and all"}});
+        const Design again = read(toml_text(design));
+        for (const char* key : {"film.thickness", "film.stress", "openings.1.width", "openings.1.height"}) {
+            CAPTURE(key);
+            REQUIRE(again.number(key));
+            CHECK(again.number(key)->value == design.number(key)->value);
+            CHECK(again.number(key)->deviation == design.number(key)->deviation);
+        }
+        CHECK(again.text("title") == design.text("title"));
+        CHECK(again == read(toml_text(again)));
+    }
+
     TEST_CASE("openings are counted from 1, and the next one is added") {
         const Design one = read(square_text + opening_text);
         CHECK(one.number("openings.1.width")->value == Approx(20e-6));

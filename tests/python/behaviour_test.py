@@ -27,6 +27,60 @@ drum = {
 }
 
 
+class Chips(unittest.TestCase):
+    chip_file = examples / "whole-chip" / "chip.toml"
+
+    def test_a_device_alone_is_the_device_on_the_chip(self):
+        chip = tymbal.read_chip(self.chip_file)
+        there = chip.predict(**quick)
+        self.assertEqual([d.name for d in there.devices], chip.devices)
+        for name in ("P1", "S2", "H3"):
+            alone = pickle.loads(pickle.dumps(chip.device(name))).predict(**quick)
+            here = next(d for d in there.devices if d.name == name)
+            self.assertEqual([m.frequency_hz for m in alone.modes], [m.frequency_hz for m in here.modes])
+
+    def test_bad_chips_and_devices_are_refused(self):
+        chip = tymbal.read_chip(self.chip_file)
+        with self.assertRaisesRegex(KeyError, "no device 'Z9' among P1"):
+            chip.device("Z9")
+        with self.assertRaisesRegex(tymbal.InputError, "neighbours: is '3 um'"):
+            chip.predict(neighbours="3 um")
+        with self.assertRaises(tymbal.InputError) as caught:
+            tymbal.read_chip(examples / "disc.toml")
+        self.assertEqual((caught.exception.file, caught.exception.key), (str(examples / "disc.toml"), "device"))
+
+
+class Records(unittest.TestCase):
+    def setUp(self):
+        folder = tempfile.TemporaryDirectory()
+        self.addCleanup(folder.cleanup)
+        self.record = tymbal.ChipRecord(pathlib.Path(folder.name, "record.db"))
+
+    def test_what_two_chips_teach_goes_into_a_design(self):
+        for name, stress in (("Skerry 12", 1.004e9), ("Skerry 13", 1.010e9)):
+            self.record.add_chip(Chips.chip_file, name=name, wafer="W7", date="2026-03-10")
+            self.record.add({"step": "fitted", "chip": name, "date": "2026-03-25", "values": {"film.stress": stress}})
+        self.assertEqual(self.record.chips, ["Skerry 12", "Skerry 13"])
+        learned = self.record.learn()
+        design = tymbal.Design(drum).with_(learned.changes)
+        self.assertAlmostEqual(design["film.stress"] / 1.007e9, 1.0, places=12)
+        line = next(line for line in learned.lines if line.key == "film.stress")
+        self.assertAlmostEqual(design.deviation("film.stress") / line.std, 1.0, places=12)
+        self.assertEqual([c.name for c in self.record.list().chips], ["Skerry 12", "Skerry 13"])
+        self.assertIn("Skerry 13", str(self.record.show()))
+        self.assertTrue(self.record.check().sound)
+
+    def test_steps_that_are_wrong_leave_the_record_as_it_was(self):
+        self.record.add_chip(Chips.chip_file, name="Skerry 12")
+        before = self.record.list().json
+        for step, words in (({"step": "nonsense", "chip": "Skerry 12"}, "^step: step: is 'nonsense'"),
+                            ({"step": "note", "chip": "Heron 1", "note": "seen"}, "has no chip 'Heron 1'"),
+                            ({"step": "fitted", "chip": "Skerry 12", "values": {"film.stress": "2 um"}}, "film.stress")):
+            with self.assertRaisesRegex(tymbal.InputError, words):
+                self.record.add(step)
+        self.assertEqual(self.record.list().json, before)
+
+
 class Designs(unittest.TestCase):
     def test_a_design_of_dicts_is_the_same_as_one_of_text(self):
         text = """title = "Harbour drum"

@@ -55,6 +55,11 @@ class SameNumbers(unittest.TestCase):
                 self.refused_alike(lambda: tymbal.read_design(path.relative_to(root)).predict(**quick),
                                    told("predict", path.relative_to(root), *quick_words))
 
+    def test_chip(self):
+        path = "examples/whole-chip/chip.toml"
+        self.same(tymbal.read_chip(path).predict(**quick), told("predict", path, *quick_words))
+        self.same(tymbal.read_chip(path).release(), told("release", path))
+
     def test_release(self):
         for path in designs():
             with self.subTest(path.name):

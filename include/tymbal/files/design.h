@@ -65,6 +65,9 @@ private:
 /// The same from text; `path` is only named in messages.
 [[nodiscard]] Design parse_design(const std::string& text, const std::string& path);
 
+/// The design as a file would have it, without comments: read back it has the same values, bit for bit.
+[[nodiscard]] std::string toml_text(const Design& design);
+
 /// What hangs free after lithography, etch and release: holes widened, film thinned, outline set free.
 /// @throws InputError naming file, line and key for anything out of range or impossible
 [[nodiscard]] Device as_released(const Design& design, const Materials& materials, const ReadLimits& limits = {});

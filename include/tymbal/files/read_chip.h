@@ -12,8 +12,10 @@ namespace tymbal {
 /// Whether the file at `path` has a [[device]] or [[array]]. @throws InputError when it cannot be read or is no TOML
 [[nodiscard]] bool is_chip_file(const std::string& path);
 
+/// @param settings  changes of every device's design, such as solve.modes
 /// @throws InputError naming chip file, device, design file, line and key
-[[nodiscard]] ChipDesign read_chip(const std::string& path, const Materials& materials, const ReadLimits& limits = {});
+[[nodiscard]] ChipDesign read_chip(const std::string& path, const Materials& materials, const ReadLimits& limits = {},
+                                   const Changes& settings = {});
 
 /// One device of the chip as a design: the chip's sections and the device's changes are in it.
 /// @throws InputError as read_chip does; for a name that the chip has not, or none, it lists those it has

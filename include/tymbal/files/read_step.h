@@ -27,4 +27,9 @@ namespace tymbal {
 [[nodiscard]] std::string chip_named(const std::string& text, const std::vector<RecordedChip>& chips,
                                      const std::string& record);
 
+/// A step file as an entry that can be added: its chip is one of the record, of a lone design the device is named, too.
+/// @throws InputError as read_step and chip_named, with the step file's name
+[[nodiscard]] RecordEntry read_step_for(const std::string& path, const std::vector<RecordedChip>& chips,
+                                        const std::string& record, const std::string& now);
+
 }  // namespace tymbal

@@ -18,19 +18,21 @@ if _core.version != __version__:
     raise ImportError(f"tymbal's Python files are of version {__version__}, its library {_core.__file__} is of version "
                       f"{_core.version}; install both from one build")
 
+from ._chip import Chip, read_chip
 from ._design import Design, read_design
 from ._errors import DesignWarning, InputError, NoAnswer
 from ._fields import Shape, StressMap
 from ._materials import materials
-from ._results import (CavityReport, Choice, Comparison, Light, MaterialTable, Mode, Plan, Prediction, Released, Result, Sized,
-                       SweepTable, WaferFilm)
+from ._record import ChipRecord
+from ._results import (CavityReport, ChipPrediction, ChipRelease, Choice, Comparison, Learned, Light, MaterialTable, Mode, Plan,
+                       Prediction, Released, Result, Sized, SweepTable, WaferFilm)
 from ._sweep import Sweep
 from ._tasks import cavity, check, choose, compare, film, light, plan, predict, release, size, sweep
 from ._tree import Record
 
 __all__ = [
-    "CavityReport", "Choice", "Comparison", "Design", "DesignWarning", "InputError", "Light", "MaterialTable", "Mode", "NoAnswer",
-    "Plan", "Prediction", "Record", "Released", "Result", "Shape", "Sized", "StressMap", "Sweep", "SweepTable", "WaferFilm",
-    "cavity", "check", "choose", "compare", "film", "light", "materials", "plan", "predict", "read_design", "release", "size",
-    "sweep",
+    "CavityReport", "Chip", "ChipPrediction", "ChipRecord", "ChipRelease", "Choice", "Comparison", "Design", "DesignWarning",
+    "InputError", "Learned", "Light", "MaterialTable", "Mode", "NoAnswer", "Plan", "Prediction", "Record", "Released", "Result",
+    "Shape", "Sized", "StressMap", "Sweep", "SweepTable", "WaferFilm", "cavity", "check", "choose", "compare", "film", "light",
+    "materials", "plan", "predict", "read_chip", "read_design", "release", "size", "sweep",
 ]

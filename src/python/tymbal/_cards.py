@@ -6,8 +6,8 @@ import html
 from typing import Any, Callable, Iterable
 
 from ._colours import named
-from ._results import (CavityReport, Choice, Comparison, Light, MaterialTable, Plan, Prediction, Released, Result, Sized,
-                       SweepTable, WaferFilm)
+from ._results import (CavityReport, ChipPrediction, ChipRelease, Choice, Comparison, Learned, Light, MaterialTable, Plan,
+                       Prediction, Released, Result, Sized, SweepTable, WaferFilm)
 from ._units import shown, with_deviation
 
 Glance = list[tuple[str, str]]
@@ -139,6 +139,22 @@ def _materials(m: Result) -> tuple[Glance, str]:
     return [("rows", ", ".join(m))], ""
 
 
+def _chip_prediction(c: Result) -> tuple[Glance, str]:
+    rows = [[d.name, shown(d.width_m, "m"), *([m.label, with_deviation(m.frequency_hz, m.frequency_std_hz, "Hz")] if (
+        m := next(iter(d.modes), None)) else ["–", d.warnings[0]])] for d in c.devices]
+    return [("devices", str(len(c.devices))), ("close modes", str(len(c.close_modes)))], _table(
+        ["device", "width", "lowest mode", "frequency"], rows)
+
+
+def _chip_release(c: Result) -> tuple[Glance, str]:
+    return [("last device clear", shown(c.window_opens_s, "s")), ("opened by", ", ".join(c.opened_by)),
+            ("first limit", shown(c.window_closes_s, "s")), ("closed by", ", ".join(c.closed_by))], ""
+
+
+def _learned(r: Result) -> tuple[Glance, str]:
+    return [], _table(["key", "next chip", "from"], [[line.key, r.changes[line.key], line.basis] for line in r.lines])
+
+
 def _nothing(_: Result) -> tuple[Glance, str]:
     return [], ""
 
@@ -146,4 +162,5 @@ def _nothing(_: Result) -> tuple[Glance, str]:
 _parts: dict[type, Callable[[Result], tuple[Glance, str]]] = {
     Prediction: _prediction, Sized: _sized, Choice: _choice, Plan: _plan, CavityReport: _cavity, Light: _light,
     Comparison: _comparison, WaferFilm: _film, SweepTable: _sweep, Released: _released, MaterialTable: _materials,
+    ChipPrediction: _chip_prediction, ChipRelease: _chip_release, Learned: _learned,
 }

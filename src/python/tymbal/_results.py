@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from ._errors import DesignWarning
 from ._fields import Shape, StressMap
+from ._toml import quantity_text
 from ._tree import Record, fields_of
 
 if TYPE_CHECKING:
@@ -107,6 +108,23 @@ class Prediction(Result):
 
 class Sized(Result):
     """What ``size`` found; ``design.with_(sized.changes)`` is the design of that size."""
+
+
+class ChipPrediction(Result):
+    """What ``predict`` found of a chip: a prediction a device, and the modes that lie close to each other."""
+
+
+class ChipRelease(Result):
+    """What ``release`` found of a chip: the common window in the bath, who opens and who closes it."""
+
+
+class Learned(Result):
+    """What a record teaches: each figure with its scatter within and between chips, and what to measure next."""
+
+    @property
+    def changes(self) -> dict[str, str]:
+        """The lines for the next design, by key, each with the deviation to be expected with it."""
+        return {line.key: quantity_text(line.key, line.value, line.std) for line in self.lines}
 
 
 class Choice(Result):

@@ -55,9 +55,15 @@ def _value(full: str, value: Any) -> str:
     raise InputError(f"{full}: is {value!r}; accepted: texts, numbers, lists of them and sections", key=full)
 
 
+def quantity_text(full: str, value: float, deviation: float) -> str:
+    """What a design file has for a key's value in SI units, digits and all."""
+    unit = _units.get(full)
+    return f"{value!r} +- {deviation!r}" + (f" {unit}" if unit else "")
+
+
 def _number(full: str, value: float) -> str:
-    # What [free] holds are values of the key it names.
-    unit = _units.get(full.removeprefix("free."))
+    # What [free] of a design and [values] of a step hold are values of the key they name.
+    unit = _units.get(full.removeprefix("free.").removeprefix("values."))
     if unit:
         return json.dumps(f"{float(value)!r} {unit}")
     return repr(value)

@@ -1,0 +1,88 @@
+#include "chips.h"
+
+#include "designs.h"
+#include "told.h"
+#include "values.h"
+#include "watched.h"
+
+#include "tymbal/base/error.h"
+#include "tymbal/files/read_chip.h"
+#include "tymbal/files/write_chip.h"
+#include "tymbal/task/predict_chip.h"
+#include "tymbal/task/release_chip.h"
+
+#include <pybind11/stl.h>
+
+#include <algorithm>
+#include <memory>
+#include <string>
+#include <thread>
+#include <vector>
+
+namespace tymbal::python {
+
+namespace {
+
+/// A chip file is read anew by each task, as each has its own settings; what was read first says what it holds.
+struct HeldChip {
+    std::string path;
+    ReadLimits limits;
+    std::shared_ptr<const Materials> materials;
+    std::string title;
+    std::vector<std::string> devices;
+
+    [[nodiscard]] ChipDesign read(const Changes& settings) const {
+        return read_chip(path, *materials, limits, settings);
+    }
+};
+
+HeldChip opened(const std::string& path, std::size_t most_holes, const std::shared_ptr<Materials>& materials) {
+    HeldChip held{path, {most_holes, ""}, materials, "", {}};
+    const py::gil_scoped_release free;
+    const ChipDesign chip = held.read({});
+    held.title = chip.title;
+    for (const ChipDevice& device : chip.devices) held.devices.push_back(device.name);
+    return held;
+}
+
+/// The device's design as text, and the file it was made from.
+py::tuple device_text(const HeldChip& held, const std::string& name) {
+    const Design design = read_chip_device(held.path, name);
+    return py::make_tuple(toml_text(design), design.file());
+}
+
+unsigned cores(unsigned asked) {
+    return asked > 0 ? asked : std::max(1U, std::thread::hardware_concurrency());
+}
+
+py::tuple predict_on(const HeldChip& held, const py::iterable& settings, const py::object& neighbours, unsigned threads,
+                     const py::object& progress) {
+    const Changes changes = changes_from(settings);
+    const double distance_hz = si_from(neighbours, Kind::frequency, "neighbours");
+    if (!(distance_hz >= 0.0)) throw InputError({}, "neighbours", "must be zero or more");
+    return as_tuple(watched(progress, [&](Watch& watch) {
+        return texts_of(
+            predict_chip(held.read(changes), *held.materials, {cores(threads), distance_hz}, watch.progressed()));
+    }));
+}
+
+py::tuple release_on(const HeldChip& held, unsigned threads, const py::object& progress) {
+    return as_tuple(watched(progress, [&](Watch& watch) {
+        return texts_of(release_chip(held.read({}), *held.materials, cores(threads), watch.progressed()));
+    }));
+}
+
+}  // namespace
+
+void add_chips(py::module_& module) {
+    py::class_<HeldChip>(module, "HeldChip")
+        .def(py::init(&opened), py::arg("path"), py::arg("most_holes"), py::arg("materials"))
+        .def_readonly("title", &HeldChip::title)
+        .def_readonly("devices", &HeldChip::devices)
+        .def("device", &device_text, py::arg("name"))
+        .def("predict", &predict_on, py::arg("settings"), py::arg("neighbours"), py::arg("threads"),
+             py::arg("progress"))
+        .def("release", &release_on, py::arg("threads"), py::arg("progress"));
+}
+
+}  // namespace tymbal::python
