@@ -102,7 +102,7 @@ Setting set_up(const CavityOptics& optics, const FilmAmplitudes& film) {
         return s;
     }
     // The middle of the range: both reflections cancel and the rest is in phase; x = 0 lies an eighth of a wavelength
-    // before it, at a turning point.
+    // before it, at a turning point where the film is in the cavity's middle, else near one.
     const double in_phase = constants::pi - std::arg(s.film.at_light.determinant());
     const double skew = 0.5 * (std::arg(film.reflected_front) - std::arg(film.reflected_back));
     s.input_phase = 0.5 * in_phase - skew;
@@ -250,6 +250,36 @@ Root begin(const Setting& s) {
     return follow(s, middle, 0.0);
 }
 
+/// Where the frequency turns between a place and another whose slope has the other sign.
+Root turn_between(const Setting& s, Root at, double to) {
+    constexpr int halvings = 40;
+    for (int step = 0; step < halvings; ++step) {
+        const Root middle = follow(s, at, 0.5 * (at.x + to));
+        if (std::signbit(middle.first.real()) == std::signbit(at.first.real()))
+            at = middle;
+        else
+            to = middle.x;
+    }
+    return at;
+}
+
+/// The turning point nearest to a place. Off the cavity's middle the phases alone do not tell where it is; an end
+/// mirror has none.
+Root nearest_turn(const Setting& s, const Root& from) {
+    constexpr int steps = 64;  // half a wavelength has two turning points and more
+    if (s.optics.film_is_end) return from;
+    Root ahead = from, behind = from;
+    for (int k = 1; k <= steps; ++k)
+        for (Root* side : {&ahead, &behind}) {
+            const double step = 0.25 * s.optics.wavelength_m / steps;
+            const Root next = follow(s, *side, side->x + (side == &ahead ? step : -step));
+            if (std::signbit(next.first.real()) != std::signbit(side->first.real()))
+                return turn_between(s, *side, next.x);
+            *side = next;
+        }
+    return from;
+}
+
 /// Steepest place between two others, by golden sections.
 Root steepest_between(const Setting& s, const Root& from, double to) {
     constexpr double golden = 0.6180339887498949;
@@ -302,12 +332,15 @@ double effective_length(const Setting& s) {
 
 HalfWavelength along_half_wavelength(const CavityOptics& optics, const FilmAmplitudes& film, int count) {
     const Setting s = set_up(optics, film);
-    std::vector<Root> roots{begin(s)};
+    std::vector<Root> roots{nearest_turn(s, begin(s))};
+    const double origin = roots.front().x;
     for (int k = 1; k < count; ++k)
-        roots.push_back(follow(s, roots.back(), 0.5 * optics.wavelength_m * k / (count - 1)));
+        roots.push_back(follow(s, roots.back(), origin + 0.5 * optics.wavelength_m * k / (count - 1)));
     HalfWavelength out;
     for (const Root& root : roots) out.points.push_back(describe(s, root));
     out.place = best_of(steep_places(s, roots));
+    for (CavityPoint& p : out.points) p.position_m -= origin;
+    out.place.position_m -= origin;
     for (std::size_t k = 1; k < out.points.size(); ++k) {  // the first is the last again
         const CavityPoint& p = out.points[k];
         out.kappa_mean_hz += p.kappa_hz / (count - 1);
@@ -315,6 +348,8 @@ HalfWavelength along_half_wavelength(const CavityOptics& optics, const FilmAmpli
         out.largest_quadratic_coupling_hz_per_m2 =
             std::max(out.largest_quadratic_coupling_hz_per_m2, std::abs(p.quadratic_coupling_hz_per_m2));
     }
+    if (!(out.kappa_mean_hz > 0.0))
+        throw NoAnswer("mirrors and film lose less light than the errors of this arithmetic; give the mirrors more");
     const double length = effective_length(s);
     if (!(length > 0.0))
         throw NoAnswer(

@@ -67,6 +67,39 @@ std::string nearest_option(const CLI::App& app, const std::vector<std::string>& 
     return "";
 }
 
+std::string as_code(std::string option) {
+    std::replace(option.begin(), option.end(), '-', '_');
+    return option;
+}
+
+/// Options of the chosen command, without their dashes.
+std::vector<std::string> chosen_options(const CLI::App& app) {
+    std::vector<std::string> names;
+    for (const CLI::App* command : app.get_subcommands())
+        for (const CLI::Option* option : command->get_options())
+            names.insert(names.end(), option->get_lnames().begin(), option->get_lnames().end());
+    return names;
+}
+
+/// The library names options as code does, "(most_holes)"; who sits at a terminal writes "(--most-holes)".
+std::string with_options(const CLI::App& app, std::string text) {
+    for (const std::string& name : chosen_options(app)) {
+        const std::string code = "(" + as_code(name) + ")";
+        const std::size_t at = text.find(code);
+        if (at != std::string::npos) text.replace(at, code.size(), "(--" + name + ")");
+    }
+    return text;
+}
+
+/// Likewise where the option itself is wrong.
+tymbal::InputError with_options(const CLI::App& app, const tymbal::InputError& error) {
+    std::string key = error.key();
+    if (error.place().file.empty())
+        for (const std::string& name : chosen_options(app))
+            if (key == as_code(name)) key = "--" + name;
+    return {error.place(), key, with_options(app, error.message())};
+}
+
 int run(const std::vector<std::string>& words) {
     CLI::App app{
         "Design calculator for released silicon-nitride membranes: from film, outline and holes to mode "
@@ -89,6 +122,10 @@ int run(const std::vector<std::string>& words) {
     require_command(app, words.front());
     try {
         app.parse(std::vector<std::string>(words.rbegin(), words.rend()));  // the parser takes them from the end
+    } catch (const tymbal::InputError& e) {
+        throw with_options(app, e);
+    } catch (const tymbal::NoAnswer& e) {
+        throw tymbal::NoAnswer(with_options(app, e.what()));
     } catch (const CLI::Success& e) {
         return app.exit(e);
     } catch (const CLI::ParseError& e) {

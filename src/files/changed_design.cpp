@@ -75,7 +75,7 @@ std::string changed_design(const std::string& path, const Changes& changes, cons
     for (const Change& change : changes) {
         if (is_derived_key(change.key))
             throw InputError({path, 0}, change.key,
-                             "stands for many lengths, which --write-design does not change; take them from the table");
+                             "stands for many lengths, which are not written into a design; take them from the table");
         const KeyPath path_to = key_path(change.key);
         const std::string section = path_to.place();
         file.set(section, path_to.key, written(change, file.value(section, path_to.key)));

@@ -240,7 +240,7 @@ std::string hole_file_path(const DesignSection& s, const std::string& named_by_u
     if (!s.has("lattice") || s.text("lattice") != "file") return "";
     if (!named_by_user.empty()) return named_by_user;
     if (!s.has("file")) s.table().missing("file", "the file of holes, .csv or .gds");
-    return path_beside(s.table(), "file", "; to read another one, name it yourself by --hole-file");
+    return path_beside(s.table(), "file", "; to read another one, name it yourself (hole_file)");
 }
 
 HolePattern read_holes(const DesignSection& s, const std::optional<Outline>& outline,

@@ -167,11 +167,11 @@ std::string find_materials(const std::string& wanted, const std::string& program
     const auto require = [](const fs::path& folder, const char* who) {
         if (!holds_table(folder))
             throw InputError({folder.string(), 0}, "",
-                             std::string("holds no material table (named by ") + who +
+                             std::string("holds no material table, though given as one (") + who +
                                  "); name the folder that holds gases.toml and the other files");
         return folder.string();
     };
-    if (!wanted.empty()) return require(wanted, "--materials");
+    if (!wanted.empty()) return require(wanted, "materials");
     if (const char* variable = std::getenv("TYMBAL_MATERIALS"); variable != nullptr && *variable != '\0')
         return require(variable, "TYMBAL_MATERIALS");
     std::error_code ignored;
@@ -180,7 +180,7 @@ std::string find_materials(const std::string& wanted, const std::string& program
     if (!real.empty() && holds_table(installed)) return installed.string();
     if (holds_table(source_materials)) return std::string(source_materials);
     throw InputError({installed.string(), 0}, "",
-                     "holds no material table; name one by --materials or TYMBAL_MATERIALS");
+                     "holds no material table; name one yourself (materials) or by TYMBAL_MATERIALS");
 }
 
 Materials read_materials(const std::string& folder) {

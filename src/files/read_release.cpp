@@ -37,7 +37,7 @@ void require_attack(const DesignSection& s, const Release& release) {
 std::string too_many(std::size_t count, std::size_t most) {
     std::string text = "has ";
     text.append(std::to_string(count)).append(" holes to draw etch fronts round, and ").append(std::to_string(most));
-    text.append(" are allowed; use a larger pitch or a smaller field, or allow more with --most-holes ");
+    text.append(" are allowed; use a larger pitch or a smaller field, or allow more (most_holes), ");
     return text.append(std::to_string(count));
 }
 

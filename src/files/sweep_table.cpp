@@ -290,10 +290,10 @@ SweepTable join_sweeps(const std::vector<std::string>& paths) {
     const std::size_t wanted = std::stoull(rows);
     for (std::size_t k = 0; k < wanted; ++k)
         if (seen.count(k) == 0)
-            throw InputError({}, "--join",
+            throw InputError({}, "join",
                              "row " + std::to_string(k) + " is missing: part " +
                                  std::to_string(k % static_cast<std::size_t>(all.parts) + 1) + " of " +
-                                 std::to_string(all.parts) + " is not there or not finished; --resume finishes it");
+                                 std::to_string(all.parts) + " is not there or not finished; resume it");
     all.part = all.parts = 1;
     all.sort();
     return all;

@@ -179,7 +179,7 @@ PatternFormat pattern_format(const std::string& path) {
     if (ending == ".gds") return PatternFormat::gdsii;
     if (ending == ".svg") return PatternFormat::svg;
     if (ending == ".csv") return PatternFormat::csv;
-    throw InputError({}, "--out", "'" + path + "' has none of the endings .gds, .svg and .csv that say what to write");
+    throw InputError({}, "out", "'" + path + "' has none of the endings .gds, .svg and .csv that say what to write");
 }
 
 void write_pattern(std::ostream& out, const Pattern& p, PatternFormat format, const LayerNumbers& layers) {

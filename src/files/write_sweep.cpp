@@ -124,7 +124,7 @@ std::vector<Family> families(const SweepTable& table, const std::string& x_key) 
 }
 
 [[noreturn]] void refuse_plot() {
-    throw InputError({}, "--plot", "needs a varied key with numbers to draw over; vary one, or leave the plot out");
+    throw InputError({}, "plot", "needs a varied key with numbers to draw over; vary one, or leave the plot out");
 }
 
 std::string x_axis(const SweepTable& table) {

@@ -1,59 +1,78 @@
 #include "tymbal/geometry/between.h"
 
+#include "edge_distance.h"
+
 #include "tymbal/geometry/boundary.h"
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 
 namespace tymbal {
 
 namespace {
 
-constexpr int points_per_edge = 8;
-
 Point moved(Point p, Point by) {
     return {p.x + by.x, p.y + by.y};
 }
 
-Point along(const Edge& e, double share) {
-    if (e.radius == 0.0) return {e.a.x + share * (e.b.x - e.a.x), e.a.y + share * (e.b.y - e.a.y)};
-    const double from = std::atan2(e.a.y - e.centre.y, e.a.x - e.centre.x);
-    const double to = std::atan2(e.b.y - e.centre.y, e.b.x - e.centre.x);
-    const double angle = from + share * std::remainder(to - from, 2.0 * std::acos(-1.0));
-    return {e.centre.x + e.radius * std::cos(angle), e.centre.y + e.radius * std::sin(angle)};
+Edge moved(Edge e, Point by) {
+    e.a = moved(e.a, by);
+    e.b = moved(e.b, by);
+    e.centre = moved(e.centre, by);
+    return e;
 }
 
 double gap(double low_a, double high_a, double low_b, double high_b) {
     return std::max({0.0, low_b - high_a, low_a - high_b});
 }
 
-double distance(const Box& box, Point p) {
-    return std::hypot(gap(box.low.x, box.high.x, p.x, p.x), gap(box.low.y, box.high.y, p.y, p.y));
+double distance(const Box& a, const Box& b) {
+    return std::hypot(gap(a.low.x, a.high.x, b.low.x, b.high.x), gap(a.low.y, a.high.y, b.low.y, b.high.y));
 }
 
-/// Least distance of points of `a` from the film of `b`, where it is below `least`.
-double nearest_point(const PlacedRim& a, const PlacedRim& b, double least) {
-    const Box box = bounding_box(b.rim);
-    const Point shift{a.at.x - b.at.x, a.at.y - b.at.y};
-    for (const Edge& e : a.rim)
-        for (int k = 0; k < points_per_edge; ++k) {
-            const Point p = moved(along(e, static_cast<double>(k) / points_per_edge), shift);
-            if (distance(box, p) < std::max(least, 1e-300)) least = std::min(least, -signed_distance(b.rim, p));
-        }
+/// Edges are monotone in x and in y: their ends span their box.
+Box box_of(const Edge& e) {
+    return {{std::min(e.a.x, e.b.x), std::min(e.a.y, e.b.y)}, {std::max(e.a.x, e.b.x), std::max(e.a.y, e.b.y)}};
+}
+
+/// Distance of two ends of edges that are likely near each other: no more than that is to be looked for.
+double first_guess(const Boundary& a, const Boundary& b, const Box& b_box) {
+    const auto nearer = [](const Box& box) {
+        return [&box](const Edge& e, const Edge& f) {
+            return distance(box, Box{e.a, e.a}) < distance(box, Box{f.a, f.a});
+        };
+    };
+    const Point from = std::min_element(a.begin(), a.end(), nearer(b_box))->a;
+    const Point to = std::min_element(b.begin(), b.end(), nearer(Box{from, from}))->a;
+    return std::hypot(to.x - from.x, to.y - from.y);
+}
+
+/// @param least  what is farther need not be known
+double rims_apart(const Boundary& a, const Boundary& b, const Box& b_box, double least) {
+    std::vector<Box> boxes;
+    for (const Edge& f : b) boxes.push_back(box_of(f));
+    for (const Edge& e : a) {
+        const Box box = box_of(e);
+        if (distance(box, b_box) >= least) continue;
+        for (std::size_t k = 0; k < b.size(); ++k)
+            if (distance(box, boxes[k]) < least) least = std::min(least, distance(e, b[k]));
+    }
     return least;
 }
 
 }  // namespace
 
 double distance_between(const PlacedRim& a, const PlacedRim& b, double enough) {
-    const Box one = bounding_box(a.rim), other = bounding_box(b.rim);
-    const Point shift{a.at.x - b.at.x, a.at.y - b.at.y};
-    const double boxes = std::hypot(gap(one.low.x + shift.x, one.high.x + shift.x, other.low.x, other.high.x),
-                                    gap(one.low.y + shift.y, one.high.y + shift.y, other.low.y, other.high.y));
+    Boundary one = a.rim;
+    for (Edge& e : one) e = moved(e, {a.at.x - b.at.x, a.at.y - b.at.y});
+    const Box one_box = bounding_box(one), other_box = bounding_box(b.rim);
+    const double boxes = distance(one_box, other_box);
     if (boxes > enough) return boxes;
-    const double least = nearest_point(a, b, std::numeric_limits<double>::infinity());
-    return nearest_point(b, a, least);
+    const double apart = rims_apart(one, b.rim, other_box, first_guess(one, b.rim, other_box));
+    // Rims that do not meet lie outside each other, or one whole within the other's film.
+    const bool within = apart > 0.0 && boxes <= 0.0 &&
+                        (signed_distance(b.rim, one.front().a) > 0.0 || signed_distance(one, b.rim.front().a) > 0.0);
+    return within ? -apart : apart;
 }
 
 }  // namespace tymbal

@@ -45,10 +45,8 @@ FittedOrder FittedField::at(double wavelength_m, const LayeredFilm& film) const 
     const double angle = b.band.angle(nu), index = film.below ? film.below->real() : 1.0;
     const ZeroOrder few = zero_order(b.coarse, angle, symmetric, index);
     const ZeroOrder many = zero_order(b.fine, angle, symmetric, index);
-    const auto limit = [&](auto coarse, auto fine) { return fine + step_ * (fine - coarse); };
-    const auto share = [&](double coarse, double fine) { return std::clamp(limit(coarse, fine), 0.0, 1.0); };
-    return {limit(few.r, many.r), limit(few.t, many.t), share(few.reflectivity, many.reflectivity),
-            share(few.transmission, many.transmission),
+    const ZeroOrder limit = limit_of(few, many, step_, symmetric);
+    return {limit.r, limit.t, limit.reflectivity, limit.transmission,
             truncation_error(few, many, step_) + b.fine.error + b.coarse.error};
 }
 

@@ -53,6 +53,21 @@ double step_to_limit(const CellMatrices& coarse, const CellMatrices& fine) {
     return few / (many - few);
 }
 
+ZeroOrder limit_of(const ZeroOrder& coarse, const ZeroOrder& fine, double step, bool symmetric) {
+    const auto share = [&](double a, double b) { return std::clamp(b + step * (b - a), 0.0, 1.0); };
+    if (!symmetric)
+        return {fine.r, fine.t, share(coarse.reflectivity, fine.reflectivity),
+                share(coarse.transmission, fine.transmission)};
+    const auto go_on = [&](Complex few, Complex many) {
+        if (std::abs(few) == 0.0 || std::abs(many) == 0.0) return many;
+        const Complex there = many * std::exp(step * std::log(many / few));
+        return there / std::max(1.0, std::abs(there));
+    };
+    const Complex even = go_on(coarse.r + coarse.t, fine.r + fine.t), odd = go_on(coarse.r - coarse.t, fine.r - fine.t);
+    const Complex r = 0.5 * (even + odd), t = 0.5 * (even - odd);
+    return {r, t, std::norm(r), std::norm(t)};
+}
+
 /// Twice the step: the least that covered truncations far finer for holes of 0.4 to 0.85 pitches (tests/light).
 constexpr double doubt_of_powers = 2.0;
 
@@ -82,19 +97,25 @@ LatticeResponse at_truncation(const CellMatrices& cell, const Layers& film, cons
     return out;
 }
 
-LatticeResponse limit(const LatticeResponse& coarse, const LatticeResponse& fine, double step) {
-    const auto towards = [&](auto a, auto b) { return b + step * (b - a); };
-    const auto share = [&](double a, double b) { return std::clamp(towards(a, b), 0.0, 1.0); };
+ZeroOrder zero_order_of(const LatticeResponse& all) {
+    return {all.r, all.t, all.reflectivity, all.transmission};
+}
+
+LatticeResponse limit(const LatticeResponse& coarse, const LatticeResponse& fine, double step, bool symmetric) {
+    const auto share = [&](double a, double b) { return std::max(0.0, b + step * (b - a)); };
+    const ZeroOrder zero = limit_of(zero_order_of(coarse), zero_order_of(fine), step, symmetric);
     LatticeResponse out;
-    out.r = towards(coarse.r, fine.r);
-    out.t = towards(coarse.t, fine.t);
-    out.reflectivity = share(coarse.reflectivity, fine.reflectivity);
-    out.transmission = share(coarse.transmission, fine.transmission);
+    out.r = zero.r;
+    out.t = zero.t;
     out.diffracted_up = share(coarse.diffracted_up, fine.diffracted_up);
     out.diffracted_down = share(coarse.diffracted_down, fine.diffracted_down);
     out.absorption = share(coarse.absorption, fine.absorption);
-    out.error = truncation_error({coarse.r, coarse.t, coarse.reflectivity, coarse.transmission},
-                                 {fine.r, fine.t, fine.reflectivity, fine.transmission}, step);
+    // The small shares keep their digits; the two large ones take what those leave.
+    const double large = zero.reflectivity + zero.transmission;
+    const double left = std::max(0.0, 1.0 - out.diffracted_up - out.diffracted_down - out.absorption);
+    out.reflectivity = large > 0.0 ? left * zero.reflectivity / large : 0.0;
+    out.transmission = left - out.reflectivity;
+    out.error = truncation_error(zero_order_of(coarse), zero_order_of(fine), step);
     return out;
 }
 
@@ -112,7 +133,8 @@ LatticeResponse respond(const HoleLattice& holes, const LayeredFilm& film, doubl
     const CellMatrices coarse = expand(cell, reach.coarse, parity_of(field));
     const CellMatrices fine = expand(cell, reach.fine, parity_of(field));
     LatticeResponse out = limit(at_truncation(coarse, layers, light, field_along(field)),
-                                at_truncation(fine, layers, light, field_along(field)), step_to_limit(coarse, fine));
+                                at_truncation(fine, layers, light, field_along(field)), step_to_limit(coarse, fine),
+                                is_symmetric(layers));
     const double largest = std::max(1.0, std::sqrt(layers.below).real());
     out.diffracts = wavelength_m < largest * diffraction_limit_m(holes);
     return out;

@@ -30,6 +30,11 @@ struct ZeroOrder {
     double reflectivity = 0.0, transmission = 0.0;
 };
 
+/// What amplitudes and powers of two truncations tend to, without light made: of a film that is alike from both sides
+/// and lies free, r + t and r - t (the answers to light from both sides, in phase and against it) go on turning and
+/// fading as they do from one truncation to the next, and stay passive; amplitudes of any other are those of the finer.
+[[nodiscard]] ZeroOrder limit_of(const ZeroOrder& coarse, const ZeroOrder& fine, double step, bool symmetric);
+
 /// Error of both powers at the limit. Their own step can be small by chance, so the amplitudes r + t and r - t of light
 /// from both sides are asked too: of a clear film both have modulus 1, and phases wrong by a and b make the
 /// reflectivity wrong by sqrt(R T) (a - b) in the first order, which vanishes on a line's peak.

@@ -73,7 +73,7 @@ void require_bytes(const SolveEffort& effort, std::size_t bytes) {
     if (bytes > limit)
         throw NoAnswer("with every hole on the grid the solution would hold " + gibibytes(static_cast<double>(bytes)) +
                        ", more than the " + gibibytes(static_cast<double>(limit)) +
-                       " it may; ask for fewer modes, use wider openings, or raise --memory-limit of predict and plan");
+                       " it may; ask for fewer modes, use wider openings, or raise the limit (memory_limit)");
     if (effort.announce) effort.announce(bytes);
 }
 

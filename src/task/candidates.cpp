@@ -87,7 +87,7 @@ Candidates::Candidates(const ChoiceJob& job) : job_(job), start_(job.device_at({
         window_ = {(1.0 - default_window) * *target_, (1.0 + default_window) * *target_};
     if (job.robust && !window_)
         throw InputError({start_.file, 0}, "target.frequency",
-                         "is missing; --robust needs it, or a window in limits.frequency");
+                         "is missing; a robust choice needs it, or a window in limits.frequency");
     const auto is_free = [&](const char* key) {
         return std::any_of(numbers_.begin(), numbers_.end(), [&](const FreeKey& f) { return f.key == key; });
     };
@@ -99,9 +99,10 @@ Candidates::Candidates(const ChoiceJob& job) : job_(job), start_(job.device_at({
         const DesignFigures first = design_figures(start_, job.materials, {cells_, true, false, {}, light_});
         modes_ = static_cast<double>(std::min(first.modes.size(), first.target + 3));
         if (job.robust && first.modes[first.target].frequency_std_hz == 0.0)
-            throw InputError({start_.file, 0}, "film.stress",
-                             "has no deviation, nor has any other input that moves the frequency; --robust needs one, "
-                             "e.g. \"1.0 +- 0.1 GPa\"");
+            throw InputError(
+                {start_.file, 0}, "film.stress",
+                "has no deviation, nor has any other input that moves the frequency; a robust choice needs one, "
+                "e.g. \"1.0 +- 0.1 GPa\"");
     } catch (const NoAnswer&) {  // the design as it stands may have none; others may
     }
 }

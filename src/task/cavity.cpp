@@ -175,7 +175,9 @@ std::optional<CavityHeat> heat_film(const Device& device, const SolvedDesign& so
     const ModeInCavity& m = r.modes[r.wanted];
     if (!m.driven || !(r.travel.place.kappa_film_hz > 0.0)) return std::nullopt;
     const double quantum_j = constants::planck_j_s * constants::light_speed_m_per_s / r.wavelength_m;
-    const double absorbed = m.driven->photons * quantum_j * 2.0 * constants::pi * r.travel.place.kappa_film_hz;
+    const double lost = r.film.absorption + r.film.diffracted;
+    const double kept = lost > 0.0 ? std::clamp(r.film.absorption / lost, 0.0, 1.0) : 1.0;  // the rest goes aslant
+    const double absorbed = kept * m.driven->photons * quantum_j * 2.0 * constants::pi * r.travel.place.kappa_film_hz;
     const Heating per_watt = heat_at_spot(device, solved);
     return CavityHeat{absorbed, absorbed * per_watt.hottest_k_per_w,
                       absorbed * per_watt.relative_shift_per_w[r.wanted]};
@@ -218,6 +220,15 @@ void warn_light(CavityReport& r) {
         r.warnings.push_back({"no-power",
                               "no power is given: photons, springs and occupancies are left out; give cavity.power "
                               "or readout.power"});
+}
+
+void warn_heat(CavityReport& r) {
+    constexpr double notable = 0.1;  // of the temperature
+    if (!r.heat || r.heat->hottest_k < notable * r.temperature_k) return;
+    r.warnings.push_back(
+        {"film-heats", printed("the light heats the film by %.2g K at its hottest, where frequencies, losses and "
+                               "occupancies are those of %.3g K; take less power or a film that absorbs less",
+                               r.heat->hottest_k, r.temperature_k)});
 }
 
 void warn_optics(const Device& device, const FilmAmplitudes& film, CavityReport& r) {
@@ -280,6 +291,7 @@ CavityReport see_cavity(const Device& given, const Materials& materials, const P
     r.heat = heat_film(device, solved, r);
     warn_noise(r);
     warn_light(r);
+    warn_heat(r);
     warn_optics(device, *film, r);
     return r;
 }

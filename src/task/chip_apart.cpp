@@ -35,14 +35,6 @@ std::string um(double metres) {
     return plain(1e6 * metres, 4) + " um";
 }
 
-/// Distance of the thing's front from the nearest side of the chip.
-double to_edge(const ChipThing& t, const Chip& chip) {
-    const Box b = bounding_box(t.rim);
-    const double x = std::max(std::abs(t.at.x + b.low.x), std::abs(t.at.x + b.high.x));
-    const double y = std::max(std::abs(t.at.y + b.low.y), std::abs(t.at.y + b.high.y));
-    return std::min(0.5 * chip.width.si() - x, 0.5 * chip.length.si() - y) - t.reach_m;
-}
-
 std::string undercut_words(const ChipPattern& out) {
     return out.largest_undercut_m > 0.0
                ? " at the largest undercut of " + um(out.largest_undercut_m) + " (" + out.undercut_from + ")"
@@ -50,7 +42,7 @@ std::string undercut_words(const ChipPattern& out) {
 }
 
 void require_on_chip(const ChipThing& t, const Chip& chip, ChipPattern& out) {
-    const double left = to_edge(t, chip);
+    const double left = room_to_edge(t, chip) - t.reach_m;
     if (left <= 0.0)
         throw NoAnswer(t.name + " or its front leaves the chip" + undercut_words(out) + "; move it by " + um(-left) +
                        " or more");
@@ -98,14 +90,21 @@ Box free_box(const Device& device) {
 ChipThing thing_of(const ChipDevice& d, double largest_undercut_m) {
     ChipThing thing{"device " + d.name, boundary(d.device.outline), d.position, 0.0, true};
     const bool open = !d.device.openings.empty() || std::holds_alternative<Strip>(d.device.outline);
-    if (std::holds_alternative<Released>(d.device.outline))
-        thing.reach_m = std::max(0.0, largest_undercut_m - std::get<Released>(d.device.outline).undercut.si());
+    if (const auto* released = std::get_if<Released>(&d.device.outline)) thing.front_from_m = released->undercut.si();
+    if (open) thing.front_from_m = 0.0;
+    if (thing.front_from_m) thing.reach_m = std::max(0.0, largest_undercut_m - *thing.front_from_m);
     if (!open) return thing;
     // Openings may reach beyond the outline and have fronts of their own: their box stands for all.
     const Box b = free_box(d.device);
     thing.rim = polygon_figure({b.low, {b.high.x, b.low.y}, b.high, {b.low.x, b.high.y}});
-    thing.reach_m = largest_undercut_m;
     return thing;
+}
+
+double room_to_edge(const ChipThing& t, const Chip& chip) {
+    const Box b = bounding_box(t.rim);
+    const double x = std::max(std::abs(t.at.x + b.low.x), std::abs(t.at.x + b.high.x));
+    const double y = std::max(std::abs(t.at.y + b.low.y), std::abs(t.at.y + b.high.y));
+    return std::min(0.5 * chip.width.si() - x, 0.5 * chip.length.si() - y);
 }
 
 void require_apart(const std::vector<ChipThing>& things, const Chip& chip, ChipPattern& out) {

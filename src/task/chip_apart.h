@@ -3,6 +3,7 @@
 
 #include "tymbal/task/chip_pattern.h"
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -15,6 +16,7 @@ struct ChipThing {
     Point at;
     double reach_m = 0.0;  ///< of its front beyond the rim at the largest undercut
     bool device = false;
+    std::optional<double> front_from_m{};  ///< undercut at which its front stands on the rim; empty: it has none
 };
 
 /// Largest undercut that the chip's [release] and [limits] allow for, by which key; 0 without either.
@@ -24,6 +26,9 @@ void find_largest_undercut(const ChipDesign& chip, ChipPattern& out);
 
 /// Box round what hangs free and what is open of a device, about its origin.
 [[nodiscard]] Box free_box(const Device& device);
+
+/// Distance of the thing's rim from the nearest side of the chip.
+[[nodiscard]] double room_to_edge(const ChipThing& thing, const Chip& chip);
 
 /// Fronts against each other and against the chip's edge; takes note of the closest.
 /// @throws NoAnswer where two meet or one leaves the chip

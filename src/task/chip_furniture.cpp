@@ -235,7 +235,7 @@ void require_drawable(const ChipDesign& chip, const std::string& key, const std:
 }  // namespace
 
 void require_letters(const ChipDesign& chip, const ChipPatternOptions& options) {
-    const std::string key = !options.label.empty() ? "--label" : chip.marks.label.empty() ? "title" : "marks.label";
+    const std::string key = !options.label.empty() ? "label" : chip.marks.label.empty() ? "title" : "marks.label";
     require_drawable(chip, key, label_of(chip, options));
     for (const ChipDevice& d : chip.devices) require_drawable(chip, "device.name", d.name);
 }

@@ -1,10 +1,10 @@
 #include "tymbal/task/release_chip.h"
 
 #include "../base/in_parallel.h"
+#include "chip_apart.h"
 
 #include "tymbal/base/error.h"
 #include "tymbal/geometry/between.h"
-#include "tymbal/geometry/boundary.h"
 
 #include <algorithm>
 #include <cmath>
@@ -22,54 +22,60 @@ std::string chip_place(const std::string& name, const std::string& what) {
     return "device " + name + ": " + what;
 }
 
-/// The time at which the fronts have come so much farther than the design's undercut.
-std::optional<ChipWindowEnd> front_end(const Device& device, double further, std::vector<std::string> names,
+/// The time at which fronts have come so far.
+std::optional<ChipWindowEnd> front_end(const Device& device, double undercut_m, std::vector<std::string> names,
                                        const char* what) {
     const auto pair = etch_pair(*device.release, device.film.material);
-    const auto undercut = undercut_of(*device.release, device.film.material);
-    if (!pair || !undercut) return std::nullopt;
-    const double time = time_for(*pair, undercut->si() + further);
+    if (!pair) return std::nullopt;
+    const double time = time_for(*pair, undercut_m);
     return ChipWindowEnd{std::move(names), what, time, time * std::exp(-sigmas * pair->sacrificial_spread())};
 }
 
-/// Distance of the film from the nearest edge of the chip.
-double room_to_edge(const Chip& chip, const Box& box, Point at) {
-    const double half_x = 0.5 * chip.width.si(), half_y = 0.5 * chip.length.si();
-    return std::min(
-        {at.x + box.low.x + half_x, half_x - at.x - box.high.x, at.y + box.low.y + half_y, half_y - at.y - box.high.y});
+/// The undercut at which fronts of two things so far apart meet; one may have none, or start later.
+double meeting_undercut(const ChipThing& a, const ChipThing& b, double apart_m) {
+    constexpr double never = std::numeric_limits<double>::infinity();
+    const double from_a = a.front_from_m.value_or(never), from_b = b.front_from_m.value_or(never);
+    const double first = std::min(from_a, from_b), second = std::max(from_a, from_b);
+    return std::min(first + apart_m, std::max(second, 0.5 * (first + second + apart_m)));
 }
 
-/// Fronts that meet each other or reach the chip's edge; of each device the first of either.
-std::vector<ChipWindowEnd> front_ends(const ChipDesign& chip) {
-    std::vector<Boundary> rims;
-    for (const ChipDevice& d : chip.devices) rims.push_back(boundary(d.device.outline));
+std::vector<ChipWindowEnd> own_ends(const ChipDesign& chip, const std::vector<ChipThing>& things,
+                                    const std::vector<ReleasedDevice>& devices) {
     std::vector<ChipWindowEnd> ends;
-    const auto add = [&](std::optional<ChipWindowEnd> end) {
-        if (end) ends.push_back(std::move(*end));
-    };
-    for (std::size_t k = 0; k < rims.size(); ++k) {
-        const ChipDevice& one = chip.devices[k];
-        add(front_end(one.device, room_to_edge(chip.chip, bounding_box(rims[k]), one.position), {one.name},
-                      "front reaches the chip's edge"));
-        double nearest = std::numeric_limits<double>::infinity();
-        std::size_t with = k;
-        for (std::size_t j = 0; j < k; ++j) {
-            const double apart =
-                distance_between({rims[k], one.position}, {rims[j], chip.devices[j].position}, nearest);
-            if (apart < nearest) nearest = apart, with = j;
-        }
-        if (with != k) add(front_end(one.device, 0.5 * nearest, {chip.devices[with].name, one.name}, "fronts meet"));
+    for (std::size_t k = 0; k < things.size(); ++k) {
+        if (const auto& etch = devices[k].report.etch)
+            for (const WindowEnd& end : etch->ends)
+                ends.push_back({{devices[k].name}, end.limit, end.time_s, end.early_s});
+        if (!things[k].front_from_m) continue;
+        const double undercut = *things[k].front_from_m + room_to_edge(things[k], chip.chip);
+        if (auto end = front_end(chip.devices[k].device, undercut, {devices[k].name}, "front reaches the chip's edge"))
+            ends.push_back(std::move(*end));
     }
     return ends;
 }
 
+/// Every two devices whose fronts meet: which of them counts depends on who shares the chip.
+std::vector<ChipWindowEnd> meeting_ends(const ChipDesign& chip, const std::vector<ChipThing>& things) {
+    std::vector<ChipWindowEnd> ends;
+    for (std::size_t k = 0; k < things.size(); ++k)
+        for (std::size_t j = 0; j < k; ++j) {
+            const ChipThing &a = things[j], &b = things[k];
+            if (!a.front_from_m && !b.front_from_m) continue;
+            const double apart =
+                distance_between({a.rim, a.at}, {b.rim, b.at}, std::numeric_limits<double>::infinity());
+            const Device& grows = chip.devices[b.front_from_m ? k : j].device;
+            if (auto end = front_end(grows, meeting_undercut(a, b, apart), {chip.devices[j].name, chip.devices[k].name},
+                                     "fronts meet"))
+                ends.push_back(std::move(*end));
+        }
+    return ends;
+}
+
 std::vector<ChipWindowEnd> all_ends(const ChipDesign& chip, const std::vector<ReleasedDevice>& devices) {
-    std::vector<ChipWindowEnd> ends = front_ends(chip);
-    for (const ReleasedDevice& device : devices) {
-        if (!device.report.etch) continue;
-        for (const WindowEnd& end : device.report.etch->ends)
-            ends.push_back({{device.name}, end.limit, end.time_s, end.early_s});
-    }
+    std::vector<ChipThing> things;
+    for (const ChipDevice& d : chip.devices) things.push_back(thing_of(d, 0.0));
+    std::vector<ChipWindowEnd> ends = own_ends(chip, things, devices);
+    for (ChipWindowEnd& end : meeting_ends(chip, things)) ends.push_back(std::move(end));
     std::stable_sort(ends.begin(), ends.end(),
                      [](const ChipWindowEnd& a, const ChipWindowEnd& b) { return a.time_s < b.time_s; });
     return ends;

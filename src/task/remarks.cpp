@@ -99,7 +99,7 @@ std::string foreign_remark(const Device& design, const Materials& materials, con
     if (peak.quality && !peak.resolution_limited && *peak.quality > 3.0 * most)
         return "pick-up? narrower than any mode of this film can be; it would not mind the pressure";
     if (peak.frequency_hz > modes.back().mode.frequency_hz)
-        return "above the modes that were solved; ask for more with --modes";
+        return "above the modes that were solved; ask for more modes";
     std::string text = peak.quality && *peak.quality < 0.1 * least ? "chip or mount mode: too broad for this film"
                                                                    : "no mode of this film: chip, mount or a neighbour";
     if (const auto spacing = chip_spacing(design, materials))

@@ -119,7 +119,7 @@ void warn_of_light(const Device& device, const LitFilm& film, Warnings& out) {
         device.holes->pitch.si() > fine_pitch * device.readout->wavelength.si())
         out.push_back({"averaged-light",
                        "light sees an index averaged over the holes, as asked: at this pitch the reflectivity can be "
-                       "wrong by a factor; leave out --light averaged (solve.light)"});
+                       "wrong by a factor; leave out the averaged light (solve.light)"});
     if (device.holes && device.holes->lattice == Lattice::list)
         out.push_back(
             {"listed-holes",

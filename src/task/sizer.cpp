@@ -38,9 +38,9 @@ bool Sizer::sizes_field() const {
 void Sizer::require_side() const {
     const bool one_side = wish_.sizing == Sizing::width || wish_.sizing == Sizing::height;
     if (one_side && !std::holds_alternative<Rectangle>(start_.outline))
-        throw InputError({}, "--side", "needs a rectangle; other outlines are sized as a whole");
+        throw InputError({}, "sizing", "of one side alone needs a rectangle; other outlines are sized as a whole");
     if (wish_.sizing == Sizing::outline_and_holes && !start_.holes)
-        throw InputError({}, "--scale-holes", "the design has no holes; leave it out");
+        throw InputError({}, "sizing", "of the holes, too, needs holes, and the design has none; leave them out");
 }
 
 Changes Sizer::changes_at(double u, const std::optional<double>& border) const {
@@ -98,10 +98,10 @@ Trial Sizer::solve(double u, const std::optional<double>& border) {
     ++solutions_;
     const auto found = find_mode(set.modes, mode_);
     if (!found && solutions_ == 1)
-        throw InputError({}, "--mode",
+        throw InputError({}, "mode",
                          "the design has no mode '" + mode_ + "' among its lowest " +
                              std::to_string(device.solve.modes) + ": " + list_labels(set.modes) +
-                             "; name one of them, or ask for more with --modes");
+                             "; name one of them, or ask for more modes");
     if (!found) throw NoAnswer("the mode " + mode_ + " is not among the lowest at this size");
     const Mode& mode = set.modes[*found];
     mode_ = lasting_name(mode);

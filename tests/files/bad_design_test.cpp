@@ -34,7 +34,7 @@ TEST_SUITE("unit") {
         few.most_holes = 300;
         for (const std::string& outline : {field, square + holes}) {
             CHECK_THROWS_WITH_AS((void)parse_device(film + outline + etch, "d.toml", table(), {}, few),
-                                 doctest::Contains("--most-holes"), InputError);
+                                 doctest::Contains("(most_holes)"), InputError);
             CHECK_NOTHROW((void)parse_device(film + outline + etch, "d.toml", table()));
         }
         CHECK_NOTHROW((void)parse_device(film + square + holes, "d.toml", table(), {}, few));  // nothing to draw

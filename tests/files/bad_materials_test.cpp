@@ -92,7 +92,8 @@ TEST_SUITE("unit") {
     TEST_CASE("a folder without a material table is refused with the option that names it") {
         CHECK_THROWS_WITH_AS(
             (void)find_materials("/no/such/folder", "tymbal"),
-            doctest::Contains("/no/such/folder: holds no material table (named by --materials); name the"), InputError);
+            doctest::Contains("/no/such/folder: holds no material table, though given as one (materials); name the"),
+            InputError);
     }
 
     TEST_CASE("a broken material table is refused with file, line, key and cure") {

@@ -205,11 +205,37 @@ TEST_SUITE("invariant") {
         over.below = 1.3;  // whose own orders still do not run away: 1.3 p < 1.4 p
         const Truncation same{4.0, 5.0};
         const LatticeResponse whole = respond(nitride_holes, over, 1.4 * um, LightField::along, same);
-        const LatticeResponse film = respond(nitride_holes, nitride, 1.4 * um, LightField::along, same);
+        LayeredFilm alone = nitride;
+        alone.below = 1.0 + 1e-9;  // not symmetric, so that both are taken at the same truncation
+        const LatticeResponse film = respond(nitride_holes, alone, 1.4 * um, LightField::along, same);
         const std::complex<double> u =
             (1.0 - 1.3) / (1.0 + 1.3) * std::exp(std::complex<double>(0.0, 4.0 * 3.14159265358979 * 1.5 / 1.4));
         const std::complex<double> expected = film.r + film.t * film.t * u / (1.0 - film.r * u);
         CHECK(std::abs(whole.r - expected) < 2e-4);
+    }
+}
+
+TEST_SUITE("invariant") {
+    TEST_CASE("a clear film on its lattice makes no light and loses none, in its amplitudes as in its powers") {
+        for (const double wavelength_um : {1.2, 1.4, 1.49, 1.55, 2.0}) {
+            CAPTURE(wavelength_um);
+            const LatticeResponse one = respond(nitride_holes, nitride, wavelength_um * um);
+            CHECK(std::abs(std::norm(one.r + one.t) - 1.0) < 1e-9);
+            CHECK(std::abs(std::norm(one.r - one.t) - 1.0) < 1e-9);
+            CHECK(std::abs(one.reflectivity - std::norm(one.r)) < 1e-9);
+        }
+    }
+
+    TEST_CASE("a film of two layers makes no light") {
+        LayeredFilm two = nitride;
+        two.layers.push_back({{1.45, 0.0}, 0.1 * um});
+        for (const double wavelength_um : {1.2, 1.4, 1.55}) {
+            CAPTURE(wavelength_um);
+            const LatticeResponse one = respond(nitride_holes, two, wavelength_um * um);
+            CHECK(std::norm(one.r) + std::norm(one.t) <= 1.0 + 1e-12);
+            CHECK(one.reflectivity + one.transmission + one.absorption + one.diffracted_up + one.diffracted_down ==
+                  doctest::Approx(1.0).epsilon(1e-12));
+        }
     }
 }
 

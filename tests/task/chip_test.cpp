@@ -150,6 +150,33 @@ TEST_SUITE("unit") {
                           [](const Warning& w) { return w.code == "no-common-window"; }));
     }
 
+    TEST_CASE("who has to leave does not depend on the order in the file, and every two fronts that meet are told") {
+        const Folder folder;
+        const std::string a = device("A", "\"0 um\", \"0 mm\""), b = device("B", "\"90 um\", \"0 mm\""),
+                          c = device("C", "\"44 um\", \"0 mm\"");
+        const auto released = [&](const std::string& devices) {
+            return release_chip(folder.read(silicon + film + bath + devices, field), sample::table(), 1);
+        };
+        const ChipRelease one = released(a + b + c), other = released(c + b + a);
+        CHECK(one.to_move == other.to_move);
+        CHECK(std::count_if(one.ends.begin(), one.ends.end(),
+                            [](const ChipWindowEnd& e) { return e.limit == "fronts meet"; }) == 3);
+        CHECK(*one.window.closes_s == Approx(*other.window.closes_s));
+    }
+
+    TEST_CASE("an opening's front starts at the opening, beyond the outline too; a window without holes has none") {
+        const Folder folder;
+        const std::string plain = "[outline]\nshape = \"rectangle\"\nwidth = \"100 um\"\nheight = \"100 um\"\n";
+        const std::string cut = "[[openings]]\nshape = \"rectangle\"\nwidth = \"20 um\"\nheight = \"160 um\"\n";
+        const std::string two = device("A", "\"0 um\", \"0 um\"") + device("B", "\"0 um\", \"170 um\"");
+        const auto meeting = [&](const std::string& design) {
+            const ChipRelease r = release_chip(folder.read(silicon + film + bath + two, design), sample::table(), 1);
+            return r.ends.empty() ? 0.0 : r.ends.front().time_s;
+        };
+        CHECK(meeting(plain) == 0.0);
+        CHECK(meeting(plain + cut) == Approx(5e-6 / undercut_rate()).epsilon(1e-6));
+    }
+
     TEST_CASE("fronts of neighbours meet after the time that half their distance takes at the bath's rate") {
         const Folder folder;
         const ChipDesign chip =

@@ -271,7 +271,7 @@ TEST_SUITE("unit") {
             {line(401'711.3, 0.1), "sideband of (1,1), 100 Hz away: mains"},
             {line(1.5e6, 0.0, 1e9),
              "pick-up? narrower than any mode of this film can be; it would not mind the pressure"},
-            {line(3e6, 0.0), "above the modes that were solved; ask for more with --modes"},
+            {line(3e6, 0.0), "above the modes that were solved; ask for more modes"},
             // 2/A sqrt(D/(rho h)) of 10 x 10 x 0.525 mm of silicon [by hand]
             {line(1.5e6, 0.0, 100.0),
              "chip or mount mode: too broad for this film; the chip has one about every 26 kHz"},

@@ -179,7 +179,8 @@ TEST_SUITE("reference") {
         CHECK_THROWS_WITH_AS((void)sized(text, 1e6, "7,7"), doctest::Contains("(1,1)"), InputError);
         CHECK_THROWS_AS((void)sized(sample::film("50 nm") + disc("1 mm"), 1e6, "", Sizing::width), InputError);
         CHECK_THROWS_WITH_AS((void)sized(text, 1e6, "", Sizing::outline_and_holes),
-                             "--scale-holes: the design has no holes; leave it out", InputError);
+                             "sizing: of the holes, too, needs holes, and the design has none; leave them out",
+                             InputError);
     }
 }
 

@@ -36,7 +36,7 @@ struct CavityPoint {
     double linear_coupling_hz_per_m = 0.0;  ///< d(frequency)/d(position), signed
     double quadratic_coupling_hz_per_m2 = 0.0;  ///< second derivative, signed
     double kappa_hz = 0.0;                      ///< full width of the resonance
-    double kappa_film_hz = 0.0;                 ///< its part that the film absorbs
+    double kappa_film_hz = 0.0;                 ///< its part that the film absorbs or sends aslant
     double kappa_input_hz = 0.0;                ///< its part that leaves through the input mirror
     double input_arm_energy = 0.0;              ///< per length, relative to that of both arms
     double end_arm_energy = 0.0;

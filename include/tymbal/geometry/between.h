@@ -11,8 +11,8 @@ struct PlacedRim {
     Point at;  ///< of its origin
 };
 
-/// Least distance between two rims, m; negative where a point of one lies inside the other. Found from points of each
-/// rim, ends of lines among them: exact for polygons that do not overlap, a few per mille of a radius off for arcs.
+/// Least distance between two rims, m, exact for lines and arcs; 0 where they meet, negative where one lies within the
+/// other's film.
 /// @param enough  a distance that needs not be known better: films farther apart give a lower bound that exceeds it
 [[nodiscard]] double distance_between(const PlacedRim& a, const PlacedRim& b, double enough);
 
