@@ -8,6 +8,8 @@
 // omega'^2)/F_w. Source: Jayich et al., New J. Phys. 10, 095008 (2008) (from memory, re-derived).
 #include "tymbal/cavity/resonance.h"
 
+#include "../base/golden.h"
+
 #include "tymbal/base/constants.h"
 #include "tymbal/base/error.h"
 
@@ -280,17 +282,9 @@ Root nearest_turn(const Setting& s, const Root& from) {
     return from;
 }
 
-/// Steepest place between two others, by golden sections.
 Root steepest_between(const Setting& s, const Root& from, double to) {
-    constexpr double golden = 0.6180339887498949;
-    const double start = from.x;
-    double a = start, b = to;
     const auto steepness = [&](double x) { return std::abs(follow(s, from, x).first.real()); };
-    for (int step = 0; step < 30; ++step) {
-        const double low = b - golden * (b - a), high = a + golden * (b - a);
-        (steepness(low) > steepness(high) ? b : a) = steepness(low) > steepness(high) ? high : low;
-    }
-    return follow(s, from, 0.5 * (a + b));
+    return follow(s, from, highest_between(steepness, from.x, to));
 }
 
 /// Places of largest coupling, one for each hill of |d omega/dx|; a cavity without hills has its first place.

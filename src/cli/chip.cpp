@@ -25,9 +25,11 @@ unsigned all_threads() {
 }
 
 ChipDesign read(const ChipRun& run, const Materials& materials) {
-    if (!run.limits.hole_file.empty())
-        throw InputError({run.file, 0}, "--hole-file", "is for one design; a chip's designs name theirs in holes.file");
-    return waited(!run.quiet, [&] { return read_chip(run.file, materials, run.limits, settings_of(run.solve)); });
+    refuse_hole_file(run.file, run.limits);
+    ChipDesign chip =
+        waited(!run.quiet, [&] { return read_chip(run.file, materials, run.limits, settings_of(run.solve)); });
+    require_kept(files_of(chip), {run.json, run.csv, run.sheet});
+    return chip;
 }
 
 /// @throws NoAnswer when no device has an answer: a table of reasons is none
@@ -62,6 +64,11 @@ DevicePlan plan_one(const ChipDevice& device, const Materials& materials, const 
 }
 
 }  // namespace
+
+void refuse_hole_file(const std::string& chip, const ReadLimits& limits) {
+    if (!limits.hole_file.empty())
+        throw InputError({chip, 0}, "--hole-file", "is for one design; a chip's designs name theirs in holes.file");
+}
 
 void add_device_option(CLI::App& command, std::string& device) {
     command.add_option("--device", device, "the device of a chip file that is meant")->type_name("NAME");

@@ -12,6 +12,9 @@
 
 namespace tymbal {
 
+/// @throws InputError for --hole-file with a chip, whose designs name theirs
+void refuse_hole_file(const std::string& chip, const ReadLimits& limits);
+
 /// --device NAME.
 void add_device_option(CLI::App& command, std::string& device);
 

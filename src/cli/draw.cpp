@@ -1,3 +1,4 @@
+#include "chip.h"
 #include "commands.h"
 #include "output.h"
 #include "solve_options.h"
@@ -28,8 +29,15 @@ void run_draw(const DrawOptions& o) {
     require_apart(o.design, "", o.out);
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
     const std::string picture = waited(!o.quiet, [&] {
-        if (is_chip_file(o.design)) return plan_picture(read_chip(o.design, materials, o.limits));
-        return plan_picture(as_released(read_design(o.design), materials, o.limits));
+        if (is_chip_file(o.design)) {
+            refuse_hole_file(o.design, o.limits);
+            const ChipDesign chip = read_chip(o.design, materials, o.limits);
+            require_kept(files_of(chip), {o.out});
+            return plan_picture(chip);
+        }
+        const Device device = as_released(read_design(o.design), materials, o.limits);
+        require_apart(device.hole_file, "", o.out);
+        return plan_picture(device);
     });
     write_to(o.out, [&](std::ostream& out) { out << picture; });
 }

@@ -33,6 +33,11 @@ void require_apart(const std::string& design, const std::string& json, const std
             throw InputError({target, 0}, "", "is the design or belongs to it; name another file to write");
 }
 
+void require_kept(const std::map<std::string, std::string>& read, const std::vector<std::string>& targets) {
+    for (const auto& [path, role] : read)
+        for (const std::string& target : targets) require_apart(path, target, "");
+}
+
 void finish_output() {
     std::cout.flush();
     if (!std::cout) throw InputError({}, "standard output", "could not be written in full; is the disk full?");

@@ -2,8 +2,10 @@
 #pragma once
 
 #include <functional>
+#include <map>
 #include <ostream>
 #include <string>
+#include <vector>
 
 namespace tymbal {
 
@@ -12,6 +14,9 @@ void write_to(const std::string& target, const std::function<void(std::ostream&)
 
 /// Throws InputError when two results would share a target, or one would replace the design itself.
 void require_apart(const std::string& design, const std::string& json, const std::string& csv);
+
+/// Throws InputError when a result would replace a file that was read. @param read  paths with their roles
+void require_kept(const std::map<std::string, std::string>& read, const std::vector<std::string>& targets);
 
 /// Throws InputError when standard output did not take all that was written, e.g. on a full disk.
 void finish_output();

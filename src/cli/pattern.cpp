@@ -1,3 +1,4 @@
+#include "chip.h"
 #include "commands.h"
 #include "output.h"
 #include "recording.h"
@@ -86,10 +87,7 @@ void run_design(const PatternCommand& c, const Materials& materials, PatternForm
 
 ChipPattern drawn_chip(const PatternCommand& c, const Materials& materials) {
     const ChipDesign chip = read_chip(c.design, materials, c.limits);
-    for (const ChipDevice& d : chip.devices) {
-        require_apart(d.design_file, c.json, c.out);
-        if (!d.device.hole_file.empty()) require_apart(d.device.hole_file, c.json, c.out);
-    }
+    require_kept(files_of(chip), {c.json, c.out});
     ChipPatternOptions options{c.options.witnesses, c.options.most_corners, c.options.label, {}};
     if (!chip.marks.picture.empty()) options.picture = read_picture(chip.marks.picture, chip.marks.picture_width_m);
     return draw_chip(chip, options);
@@ -97,6 +95,7 @@ ChipPattern drawn_chip(const PatternCommand& c, const Materials& materials) {
 
 void run_chip(const PatternCommand& c, const Materials& materials, PatternFormat format, const LayerNumbers& layers) {
     if (c.explain) throw InputError({}, "--explain", "is for one design; name a design file");
+    refuse_hole_file(c.design, c.limits);
     const ChipPattern pattern = waited(!c.quiet, [&] { return drawn_chip(c, materials); });
     const bool draw = pattern.printable() || c.allow_broken;
     if (draw) write_to(c.out, [&](std::ostream& out) { write_pattern(out, pattern, format, layers); });
@@ -114,6 +113,7 @@ void run_pattern(PatternCommand& c) {
     if (c.options.label.size() > 60) throw InputError({}, "--label", "is longer than 60 characters");
     const PatternFormat format = pattern_format(c.out);
     require_apart(c.design, c.json, c.out);
+    require_apart(c.layers, c.json, c.out);
     c.options.witnesses = to_witnesses(c.witnesses);
     const LayerNumbers layers = c.layers.empty() ? usual_layers : read_layers(c.layers);
     const Materials materials = read_materials(find_materials(c.materials, own_path()));

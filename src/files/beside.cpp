@@ -26,6 +26,7 @@ bool leads_inside(const std::filesystem::path& folder, const std::filesystem::pa
 
 std::string path_beside(const TomlTable& table, const std::string& key, const std::string& otherwise) {
     const std::filesystem::path named = table.text(key);
+    if (named.empty()) table.refuse(key, "is empty; name a file, or leave the key out");
     if (!stays_inside(named))
         table.refuse(key,
                      "must lie beside the file that names it or in a folder below; neither an absolute path nor '..' "

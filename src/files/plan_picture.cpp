@@ -1,4 +1,5 @@
 #include "tymbal/files/plan_picture.h"
+#include "tymbal/files/read_picture.h"
 
 #include "colour_ramp.h"
 #include "figures.h"
@@ -157,8 +158,8 @@ std::string plan_picture(const ChipDesign& chip, const std::optional<MapFigure>&
                       rectangle(frame, edge, held) + marks_on_map(chip, frame);
     if (!chip.marks.picture.empty()) {
         const Point c = chip.marks.picture_position;
-        const double half = 0.5 * chip.marks.picture_width_m;
-        out += rectangle(frame, {{c.x - half, c.y - half}, {c.x + half, c.y + half}},
+        const Box box = extent_of(read_picture(chip.marks.picture, chip.marks.picture_width_m));
+        out += rectangle(frame, {{c.x + box.low.x, c.y + box.low.y}, {c.x + box.high.x, c.y + box.high.y}},
                          "fill=\"none\" stroke=\"#33691e\" stroke-dasharray=\"4 3\"");
     }
     for (std::size_t k = 0; k < chip.devices.size(); ++k)

@@ -47,8 +47,11 @@ void read_place(const DesignSection& s, double wavelength_m, Cavity& cavity) {
     const bool middle = word == "middle" || !s.has("position");
     cavity.film_from_input = middle ? 0.5 * cavity.length : s.plain<Length>("position", ranges::positive);
     const double arm = std::min(cavity.film_from_input.si(), cavity.length.si() - cavity.film_from_input.si());
+    if (arm < wavelength_m && middle)
+        s.table().refuse("length",
+                         "leaves the film less than a wavelength from a mirror; accepted: two wavelengths and more");
     if (arm < wavelength_m)
-        s.table().refuse(middle ? "length" : "position",
+        s.table().refuse("position",
                          std::string("leaves the film less than a wavelength from a mirror, or beyond it; accepted: ")
                              .append(places));
 }
@@ -81,7 +84,7 @@ void read_mirrors(const DesignSection& s, Cavity& cavity) {
 
 /// The spot at the film: as given, by the mirrors' curvature, or the readout's.
 Length read_waist(const DesignSection& s, const Readout& readout, const Cavity& cavity) {
-    constexpr Range curvature{1e-5, 1e6, "10 um to 1000 km"};
+    constexpr Range curvature{1e-5, 1e6, "10 um to 1e6 m"};
     const auto input = s.optional<Length>("input_radius", curvature), end = s.optional<Length>("end_radius", curvature);
     if (end && cavity.film_is_end)
         s.table().refuse("end_radius", "has no mirror: the film is the end mirror, and flat; remove it");
@@ -116,7 +119,7 @@ std::optional<Frequency> read_detuning(const DesignSection& s, const Cavity& cav
 Cavity read_cavity(const DesignSection& s, const std::optional<Readout>& readout) {
     require_light(s, readout);
     Cavity cavity;
-    cavity.length = s.plain<Length>("length", {1e-6, 1e4, "1 um to 10 km"});
+    cavity.length = s.plain<Length>("length", {1e-6, 1e4, "1 um to 1e4 m"});
     read_place(s, readout->wavelength.si(), cavity);
     read_mirrors(s, cavity);
     cavity.waist = read_waist(s, *readout, cavity);

@@ -43,7 +43,9 @@ void require_sections(const TomlTable& root) {
 
 double marks_length(const TomlTable& marks, const std::string& key, double fallback) {
     if (!marks.has(key)) return fallback;
-    const double value = marks.quantity(key, Kind::length).value;
+    const ParsedQuantity given = marks.quantity(key, Kind::length);
+    if (given.deviation > 0.0) marks.refuse(key, "is drawn as it is given and takes no deviation");
+    const double value = given.value;
     if (!(value >= 1e-7 && value <= 0.1)) marks.refuse(key, "is out of range; accepted: 0.1 um to 10 cm");
     return value;
 }
@@ -154,6 +156,16 @@ ChipDesign read_chip(const std::string& path, const Materials& materials, const 
     out.chip.position = {};
     require_marks_on_chip(root, out.marks, out.chip);
     return out;
+}
+
+std::map<std::string, std::string> files_of(const ChipDesign& chip) {
+    std::map<std::string, std::string> roles{{chip.file, "chip"}};
+    if (!chip.marks.picture.empty()) roles.emplace(chip.marks.picture, "picture");
+    for (const ChipDevice& d : chip.devices) {
+        if (!d.design_file.empty()) roles.emplace(d.design_file, "design");
+        if (!d.device.hole_file.empty()) roles.emplace(d.device.hole_file, "holes");
+    }
+    return roles;
 }
 
 Design read_chip_device(const std::string& path, const std::string& name) {

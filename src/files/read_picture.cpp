@@ -101,6 +101,7 @@ Rings rings_of_path(const SvgElement& e) {
     Tokens tokens(text, e);
     Rings rings;
     char command = 'Z';
+    bool closed = true;
     Point at{};
     while (!tokens.at_end()) {
         if (tokens.at_letter()) {
@@ -108,13 +109,18 @@ Rings rings_of_path(const SvgElement& e) {
             require_straight(e, command);
             if (command == 'Z' || command == 'z') {
                 if (!rings.empty()) at = rings.back().front();
+                closed = true;
                 continue;
             }
-            if (command == 'M' || command == 'm') rings.emplace_back();
+            if (rings.empty() && command != 'M' && command != 'm') refuse(e, "does not begin with M");
+            if (command == 'M' || command == 'm')
+                rings.emplace_back();
+            else if (closed)
+                rings.push_back({at});  // what goes on after Z begins where the figure before did
+            closed = false;
         } else if (command == 'Z' || command == 'z') {
             refuse(e, "has a number where M should begin a figure");
         }
-        if (rings.empty()) refuse(e, "does not begin with M");
         at = step(tokens, command, at);
         rings.back().push_back(at);
         if (command == 'M') command = 'L';
@@ -148,8 +154,14 @@ Rings rings_of_rect(const SvgElement& e) {
 void require_filled(const SvgElement& e, const std::string& key, const std::string& value) {
     if (key == "stroke" && value != "none")
         refuse(e, "has a stroke; a mask holds filled figures: let the drawing program turn strokes into outlines");
-    if (key == "fill" && value == "none" && e.name != "svg" && e.name != "g")
+    if (key == "fill" && (value.find("none") != std::string::npos || value.find("transparent") != std::string::npos))
         refuse(e, "is not filled; take it out or fill it");
+    if (key == "fill-rule" && value != "evenodd" && value != "nonzero")
+        refuse(e, "fill-rule is '" + value.substr(0, 20) + "'; accepted: evenodd, nonzero");
+    if (key == "fill-rule" && (e.name == "svg" || e.name == "g"))
+        refuse(e, "has a fill-rule for what is inside; give it to each path or polygon");
+    for (const char* hiding : {"display", "visibility", "opacity", "fill-opacity", "clip-path", "mask"})
+        if (key == hiding) refuse(e, "has " + key + ", which can hide a figure; a mask holds all of it: take it out");
     if (value.find("url(") != std::string::npos) refuse(e, key + " refers to something else, which is not read");
 }
 
@@ -193,6 +205,9 @@ std::vector<FilledShape> shapes_of(const std::vector<SvgElement>& elements, cons
     for (std::size_t k = 0; k < elements.size(); ++k) {
         const SvgElement& e = elements[k];
         require_plain(e);
+        if (k > 0 && e.inside.empty()) refuse(e, "stands behind the end of the picture");
+        if (!e.inside.empty() && e.inside.back() != "svg" && e.inside.back() != "g")
+            refuse(e, "stands inside <" + e.inside.back() + ">; accepted: inside svg and g");
         if ((e.name == "svg" && k == 0) || e.name == "g" || e.name == "title" || e.name == "desc") continue;
         FilledShape shape{rings_of(e), even_odd(e)};
         for (const auto& ring : shape.rings) {
@@ -208,12 +223,16 @@ std::vector<FilledShape> shapes_of(const std::vector<SvgElement>& elements, cons
 
 }  // namespace
 
-std::vector<FilledShape> parse_picture(const std::string& text, const std::string& path, double width_m) {
-    std::vector<FilledShape> shapes = shapes_of(svg_elements(text, path), path);
+Box extent_of(const std::vector<FilledShape>& shapes) {
     std::vector<Point> all;
     for (const FilledShape& s : shapes)
         for (const auto& ring : s.rings) all.insert(all.end(), ring.begin(), ring.end());
-    const Box box = bounding_box(all);
+    return bounding_box(all);
+}
+
+std::vector<FilledShape> parse_picture(const std::string& text, const std::string& path, double width_m) {
+    std::vector<FilledShape> shapes = shapes_of(svg_elements(text, path), path);
+    const Box box = extent_of(shapes);
     const Point centre{0.5 * (box.low.x + box.high.x), 0.5 * (box.low.y + box.high.y)};
     if (!(box.high.x > box.low.x && box.high.y > box.low.y))
         throw InputError({path, 0}, "", "has figures without area");

@@ -7,22 +7,10 @@
 #include "tymbal/task/record.h"
 
 #include <filesystem>
-#include <map>
 
 namespace tymbal {
 
 namespace {
-
-/// Each file once, in the role that it was met in first.
-std::map<std::string, std::string> roles_of(const ChipDesign& chip) {
-    std::map<std::string, std::string> roles{{chip.file, "chip"}};
-    if (!chip.marks.picture.empty()) roles.emplace(chip.marks.picture, "picture");
-    for (const ChipDevice& d : chip.devices) {
-        if (!d.design_file.empty()) roles.emplace(d.design_file, "design");
-        if (!d.device.hole_file.empty()) roles.emplace(d.device.hole_file, "holes");
-    }
-    return roles;
-}
 
 std::string name_of(const ChipDesign& chip, const std::string& wanted, bool alone) {
     if (!wanted.empty()) return wanted;
@@ -53,7 +41,7 @@ RecordAddition chip_addition(const std::string& path, const std::string& name, c
         e.date = date;
         e.recorded = now;
     }
-    for (const auto& [file, role] : roles_of(chip)) out.entries.front().files.push_back(kept_file(role, file));
+    for (const auto& [file, role] : files_of(chip)) out.entries.front().files.push_back(kept_file(role, file));
     return out;
 }
 

@@ -1,5 +1,7 @@
 #include "tymbal/light/gap_readout.h"
 
+#include "../base/golden.h"
+
 #include "tymbal/base/constants.h"
 
 #include <algorithm>
@@ -16,16 +18,6 @@ double crossing(const std::function<double(double)>& f, double a, double b) {
     for (int step = 0; step < halvings; ++step) {
         const double middle = 0.5 * (a + b);
         ((f(middle) > 0.0) == rising ? b : a) = middle;
-    }
-    return 0.5 * (a + b);
-}
-
-/// Highest point of |f| between a and b by golden sections.
-double summit(const std::function<double(double)>& f, double a, double b) {
-    constexpr double golden = 0.6180339887498949;
-    for (int step = 0; step < halvings; ++step) {
-        const double left = b - golden * (b - a), right = a + golden * (b - a);
-        (std::abs(f(left)) > std::abs(f(right)) ? b : a) = std::abs(f(left)) > std::abs(f(right)) ? right : left;
     }
     return 0.5 * (a + b);
 }
@@ -77,7 +69,8 @@ Landmarks find_landmarks(const std::function<double(double)>& slope, double from
         if (k + 1 == at.size()) break;
         const double here = std::abs(value[k]);
         if (here <= std::abs(value[k - 1]) || here < std::abs(value[k + 1])) continue;
-        const double place = summit(slope, at[k - 1], at[k + 1]);
+        const double place =
+            highest_between([&](double x) { return std::abs(slope(x)); }, at[k - 1], at[k + 1], halvings);
         out.best.push_back({place, slope(place)});
     }
     return out;

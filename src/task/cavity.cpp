@@ -260,6 +260,9 @@ void warn_optics(const Device& device, const FilmAmplitudes& film, CavityReport&
 CavityReport see_cavity(const Device& given, const Materials& materials, const Progressed& progressed,
                         const SolveEffort& large) {
     const Device device = under_cavity_spot(given);
+    if (!(signed_distance(boundary(device.outline), device.readout->position) > 0.0))
+        throw InputError({device.file, 0}, "readout.position",
+                         "lies beside the film, which the cavity's light then misses; put the spot on the film");
     Effort effort;
     effort.large = large;
     const SolvedDesign solved = solve(device, effort);

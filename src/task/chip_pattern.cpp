@@ -18,17 +18,51 @@ namespace tymbal {
 
 namespace {
 
-/// Fowler, Noll and Vo's hash (1a, 32 bits; constants from memory) of chip and designs: any change gives other names.
-std::string fingerprint_of(const ChipDesign& chip) {
-    std::uint32_t hash = 2166136261U;
-    const auto add = [&hash](const std::string& text) {
-        for (const char c : text) hash = (hash ^ static_cast<unsigned char>(c)) * 16777619U;
-    };
-    add(chip.sha256);
-    for (const ChipDevice& d : chip.devices) add(d.device.sha256);
-    char text[16];
-    std::snprintf(text, sizeof text, "%08X", static_cast<unsigned>(hash));
-    return text;
+/// Fowler, Noll and Vo's hash (1a, 32 bits; constants from memory).
+class Hash {
+public:
+    void add(const std::string& text) {
+        for (const char c : text) mix(static_cast<unsigned char>(c));
+    }
+    void add(int number) {
+        for (int shift = 0; shift < 32; shift += 8) mix(static_cast<unsigned>(number) >> shift & 0xFFU);
+    }
+    void add(const DrawnPoint& p) {
+        add(p.x);
+        add(p.y);
+    }
+    [[nodiscard]] std::string text() const {
+        char out[16];
+        std::snprintf(out, sizeof out, "%08X", static_cast<unsigned>(hash_));
+        return out;
+    }
+
+private:
+    void mix(unsigned byte) { hash_ = (hash_ ^ byte) * 16777619U; }
+    std::uint32_t hash_ = 2166136261U;
+};
+
+/// Of chip, designs and all that is drawn: any change gives other names.
+std::string fingerprint_of(const ChipDesign& chip, const Drawing& drawing) {
+    Hash hash;
+    hash.add(chip.sha256);
+    for (const ChipDevice& d : chip.devices) hash.add(d.device.sha256);
+    for (const DrawnCell& cell : drawing.cells) {
+        hash.add(cell.name);
+        for (const DrawnFigure& figure : cell.figures)
+            for (const DrawnPoint& p : figure.corners) hash.add(p);
+        for (const Placement& p : cell.placements) hash.add(p.at);
+    }
+    return hash.text();
+}
+
+/// Readers take cells of one name for one cell: a device may be called as a mark is, or as another device's part.
+void name_apart(Drawing& drawing) {
+    std::set<std::string> taken;
+    for (DrawnCell& cell : drawing.cells) {
+        const std::string own = cell.name;
+        for (int k = 2; !taken.insert(cell.name).second; ++k) cell.name = own + "_" + std::to_string(k);
+    }
 }
 
 /// Letters, digits and underscores of a device's name, short enough for readers that know 32 letters; its number where
@@ -133,7 +167,6 @@ ChipPattern draw_chip(const ChipDesign& chip, const ChipPatternOptions& options)
     ChipPattern out;
     out.title = chip.title;
     out.sha256 = chip.sha256;
-    out.fingerprint = fingerprint_of(chip);
     const Device& first = chip.devices.front().device;
     out.grid = address_grid(first);
     require_letters(chip, options);
@@ -144,6 +177,8 @@ ChipPattern draw_chip(const ChipDesign& chip, const ChipPatternOptions& options)
     const std::vector<Placement> furniture = furnish(chip, options, out);
     whole.insert(whole.end(), furniture.begin(), furniture.end());
     out.drawing.cells.push_back({"CHIP", {}, whole});
+    name_apart(out.drawing);
+    out.fingerprint = fingerprint_of(chip, out.drawing);
     for (DrawnCell& cell : out.drawing.cells) cell.name += "_" + out.fingerprint;
     return out;
 }

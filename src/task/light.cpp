@@ -1,5 +1,7 @@
 #include "tymbal/task/light.h"
 
+#include "../base/golden.h"
+
 #include "chance_to_reflect.h"
 
 #include "tymbal/base/error.h"
@@ -99,16 +101,19 @@ void find_peak(const std::function<SeenFilm(double)>& film, WavelengthRange rang
     const double from = std::max(range.from_m, l.wavelength_m - reach * l.width_m);
     const double to = std::min(range.to_m, l.wavelength_m + reach * l.width_m);
     if (l.error_m > sure * l.width_m) return;
-    double best = from;
-    for (int k = 0; k <= steps; ++k) {
-        const double at = from + (to - from) * k / steps;
+    const auto reflected = [&](double at) {
         const SeenFilm seen = film(at);
-        const double r = l.field == LightField::along ? seen.along.reflectivity : seen.across.reflectivity;
-        if (r <= line.peak_reflectivity) continue;
-        line.peak_reflectivity = r;
-        best = at;
+        return l.field == LightField::along ? seen.along.reflectivity : seen.across.reflectivity;
+    };
+    const double step = (to - from) / steps;
+    double best = from;
+    for (int k = 0; k <= steps; ++k)
+        if (reflected(from + k * step) > reflected(best)) best = from + k * step;
+    if (best > from && best < to) {
+        best = highest_between(reflected, best - step, best + step);
+        line.peak_m = best;
     }
-    if (best > from && best < to) line.peak_m = best;
+    line.peak_reflectivity = std::max(line.peak_reflectivity, reflected(best));
 }
 
 void find_peaks(const Device& device, WavelengthRange range, std::vector<LightLine>& lines) {

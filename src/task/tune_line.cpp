@@ -15,8 +15,8 @@ namespace {
 constexpr int most_rounds = 6;
 constexpr double near_enough_m = 2e-11;  // a tenth of what truncation leaves
 
-std::string nanometres(double metres) {
-    return plain(1e9 * metres, 6).append(" nm");
+std::string nanometres(double metres, int digits = 6) {
+    return plain(1e9 * metres, digits).append(" nm");
 }
 
 /// The film after so much was taken off every face, and before it if its thickness is another than the design's.
@@ -73,6 +73,22 @@ LightLine pick_line(const LightReport& seen, const TuneRequest& request) {
 
 double per_face_slope(const LineSlopes& s) {
     return 2.0 * (s.per_size - s.per_thickness);
+}
+
+/// The thickness that puts the line where it was measured.
+double thickness_for(const Device& device, const LightLine& start, double measured_m) {
+    constexpr double strange = 0.1;  // of the wavelength: so far off it is no line of this film
+    if (std::abs(measured_m - start.line.wavelength_m) > strange * start.line.wavelength_m)
+        throw InputError({}, "line",
+                         "is " + nanometres(measured_m, 4) + ", far from the line that is meant, at " +
+                             nanometres(start.line.wavelength_m, 4) + "; give where that line was measured");
+    const WavelengthRange range = range_round(device, measured_m, start.line.wavelength_m);
+    double thickness = device.film.thickness.si(), at = start.line.wavelength_m;
+    for (int round = 0; round < most_rounds && std::abs(at - measured_m) > near_enough_m; ++round) {
+        thickness += (measured_m - at) / start.slopes->per_thickness;
+        at = line_near(etched(device, thickness, 0.0), start.line, measured_m, range).wavelength_m;
+    }
+    return thickness;
 }
 
 /// Newton's steps with the slope of the start; the line is solved at each.
@@ -134,8 +150,9 @@ void warn(const Device& device, const LightReport& seen, TuneReport& out) {
              "a bath that takes the film takes the layer below faster: the front under the film goes "
              "on, and what it sets free is not the design's any more; see tymbal release"});
     if (out.line_after_std_m > 0.5 * out.width_after_m)
-        out.warnings.push_back({"wide-aim", "the line will lie within " + nanometres(out.line_after_std_m) +
-                                                " (one sigma) of the laser, and is " + nanometres(out.width_after_m) +
+        out.warnings.push_back({"wide-aim", "the line will lie within " + nanometres(out.line_after_std_m, 2) +
+                                                " (one sigma) of the laser, and is " +
+                                                nanometres(out.width_after_m, 3) +
                                                 " wide: measure it, etch less than the time given, measure again"});
 }
 
@@ -150,9 +167,8 @@ TuneReport tune_line(const Device& device, const Materials& materials, const Tun
     out.sha256 = device.sha256;
     out.asked = request;
     out.line = start.line;
-    out.thickness_m = device.film.thickness.si();
-    if (request.measured_m)
-        out.thickness_m += (*request.measured_m - start.line.wavelength_m) / start.slopes->per_thickness;
+    out.thickness_m =
+        request.measured_m ? thickness_for(device, start, *request.measured_m) : device.film.thickness.si();
     if (request.measured_m.value_or(start.line.wavelength_m) < request.to_m)
         throw NoAnswer("the line lies at " + nanometres(request.measured_m.value_or(start.line.wavelength_m)) +
                        " and would have to move to the red; an etch moves it to the blue only");
@@ -161,9 +177,9 @@ TuneReport tune_line(const Device& device, const Materials& materials, const Tun
     out.hole_after_m = device.holes->size.si() + 2.0 * out.per_face_m;
     out.stress_pa = device.film.stress.si();
     add_baths(device, materials, out);
-    const TuneBath& first = out.baths.front();
-    const double by_rate =
-        std::abs(per_face_slope(*start.slopes)) * out.per_face_m * first.minutes_std / std::max(first.minutes, 1e-12);
+    double spread = 0.0;  // of the bath whose rate is known worst: any of them may be taken
+    for (const TuneBath& bath : out.baths) spread = std::max(spread, bath.minutes_std / std::max(bath.minutes, 1e-12));
+    const double by_rate = std::abs(per_face_slope(*start.slopes)) * out.per_face_m * spread;
     out.line_after_std_m = std::hypot(by_rate, request.measured_m ? 0.0 : start.deviation_m.value_or(0.0));
     add_modes(device, materials, out);
     warn(device, seen, out);

@@ -19,6 +19,25 @@ std::string in_examples(const std::string& file) {
 }  // namespace
 
 TEST_SUITE("cli") {
+    TEST_CASE("no result takes the place of a file that the chip was read from") {
+        const fs::path folder = scratch() / "kept";
+        fs::copy(places::source_dir() + "/examples/whole-chip", folder, fs::copy_options::recursive);
+        const std::string chip = (folder / "chip.toml").string(), pad = (folder / "pad.toml").string(),
+                          buoy = (folder / "buoy.svg").string();
+        const std::string before = slurp(pad), picture = slurp(buoy);
+        REQUIRE_FALSE(before.empty());
+        for (const std::string& words :
+             {"pattern " + chip + " --out " + buoy, "draw " + chip + " --out " + buoy,
+              "predict " + chip + " --modes 1 --accuracy 0.1 --json " + pad, "release " + chip + " --json " + pad}) {
+            CAPTURE(words);
+            const Run run = tymbal(words);
+            CHECK(run.status == 2);
+            CHECK_MESSAGE(run.err.find("belongs to it") != std::string::npos, run.err);
+        }
+        CHECK(slurp(pad) == before);
+        CHECK(slurp(buoy) == picture);
+    }
+
     TEST_CASE("every example design has a picture") {
         int drawn = 0;
         for (const auto& entry : fs::directory_iterator(in_examples(""))) {

@@ -157,6 +157,25 @@ TEST_SUITE("unit") {
             }
     }
 
+    TEST_CASE(
+        "devices called as marks or as parts of others are have cells of their own, and a label gives other names") {
+        const Folder folder;
+        const std::string odd = device("CHIP", "drum.toml", "\"-2 mm\", \"1 mm\"") +
+                                device("A", "drum.toml", "\"0 mm\", \"1 mm\"") +
+                                device("A_HOLE", "drum.toml", "\"2 mm\", \"1 mm\"") +
+                                device("DEVICE2", "drum.toml", "\"-2 mm\", \"-1 mm\"") +
+                                device("device2", "drum.toml", "\"0 mm\", \"-1 mm\"");
+        const auto names_of = [&](const std::string& label) {
+            ChipPatternOptions options;
+            options.label = label;
+            const ChipPattern p = draw_chip(folder.chip(shared + odd), options);
+            std::set<std::string> names;
+            for (const DrawnCell& cell : p.drawing.cells) CHECK_MESSAGE(names.insert(cell.name).second, cell.name);
+            return names;
+        };
+        CHECK(names_of("").count(*names_of("OTHER").begin()) == 0);
+    }
+
     TEST_CASE("overlaps, fronts that meet, devices off the chip and letters without strokes are refused by name") {
         const Folder folder;
         CHECK(folder.fault(three) == "no fault");

@@ -39,6 +39,13 @@ TEST_SUITE("unit") {
         for (const Point& p : shapes[0].rings[0]) CHECK(p.y <= -16e-6 + 1e-12);  // what SVG has below lies below
     }
 
+    TEST_CASE("a path goes on after Z where its figure began") {
+        const auto shapes = parse_picture(svg("<path d=\"M0 0 L10 0 L10 10 Z L-10 0 L-10 -10 Z\"/>"), "two.svg", 20e-6);
+        REQUIRE(shapes.size() == 1);
+        REQUIRE(shapes[0].rings.size() == 2);
+        CHECK(std::abs(area_um2(shapes) - 100.0) < 0.1);
+    }
+
     TEST_CASE("what no mask can hold is refused with file, line, element and reason") {
         const std::vector<std::pair<const char*, const char*>> refused{
             {"<text x=\"1\" y=\"1\">SKERRY</text>", "x.svg:3: <text>: is text, which needs a font"},
@@ -48,6 +55,12 @@ TEST_SUITE("unit") {
             {"<path stroke=\"#000\" d=\"M0 0H4V4Z\"/>", "has a stroke"},
             {"<path style=\"stroke:#000\" d=\"M0 0H4V4Z\"/>", "has a style"},
             {"<path fill=\"none\" d=\"M0 0H4V4Z\"/>", "is not filled"},
+            {"<g fill=\"none\"><path d=\"M0 0H4V4Z\"/></g>", "is not filled"},
+            {"<path fill=\" transparent\" d=\"M0 0H4V4Z\"/>", "is not filled"},
+            {"<g fill-rule=\"evenodd\"><path d=\"M0 0H4V4Z\"/></g>", "give it to each path"},
+            {"<path fill-rule=\"even-odd\" d=\"M0 0H4V4Z\"/>", "accepted: evenodd, nonzero"},
+            {"<g display=\"none\"><path d=\"M0 0H4V4Z\"/></g>", "can hide a figure"},
+            {"<title><rect width=\"4\" height=\"4\"/></title>", "stands inside <title>"},
             {"<path fill=\"url(#g)\" d=\"M0 0H4V4Z\"/>", "refers to something else"},
             {"<path transform=\"scale(2)\" d=\"M0 0H4V4Z\"/>", "has a transform"},
             {"<script>alert(1)</script>", "is a script, which is not read"},

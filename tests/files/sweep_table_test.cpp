@@ -146,10 +146,10 @@ TEST_SUITE("unit") {
         id.grid.axes.erase(id.grid.axes.begin());
         const std::string text = head_text(id) + row_text(id, failed_row(0));
         std::ostringstream out;
-        CHECK_THROWS_WITH_AS(require_plottable(id.grid), doctest::Contains("--plot: needs a varied key with numbers"),
+        CHECK_THROWS_WITH_AS(require_plottable(id.grid), doctest::Contains("plot: needs a varied key with numbers"),
                              InputError);
         CHECK_THROWS_WITH_AS(write_plot(out, parse_sweep(text, "t.csv"), 1),
-                             doctest::Contains("--plot: needs a varied key with numbers"), InputError);
+                             doctest::Contains("plot: needs a varied key with numbers"), InputError);
     }
 
     TEST_CASE("a file cut anywhere is continued to the same bytes, another sweep's file is refused") {

@@ -5,6 +5,7 @@
 #include "tymbal/files/design.h"
 #include "tymbal/task/chip_design.h"
 
+#include <map>
 #include <string>
 
 namespace tymbal {
@@ -16,6 +17,9 @@ namespace tymbal {
 /// @throws InputError naming chip file, device, design file, line and key
 [[nodiscard]] ChipDesign read_chip(const std::string& path, const Materials& materials, const ReadLimits& limits = {},
                                    const Changes& settings = {});
+
+/// All files that the chip was read from, each once, with its role: chip | design | holes | picture.
+[[nodiscard]] std::map<std::string, std::string> files_of(const ChipDesign& chip);
 
 /// One device of the chip as a design: the chip's sections and the device's changes are in it.
 /// @throws InputError as read_chip does; for a name that the chip has not, or none, it lists those it has

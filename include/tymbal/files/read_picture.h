@@ -2,6 +2,7 @@
 // hold.
 #pragma once
 
+#include "tymbal/geometry/boundary.h"
 #include "tymbal/pattern/opening_figures.h"
 
 #include <string>
@@ -17,5 +18,8 @@ namespace tymbal {
 
 /// The same from text; `path` is only named in messages.
 [[nodiscard]] std::vector<FilledShape> parse_picture(const std::string& text, const std::string& path, double width_m);
+
+/// Box round all figures. @param shapes  at least one
+[[nodiscard]] Box extent_of(const std::vector<FilledShape>& shapes);
 
 }  // namespace tymbal
