@@ -104,7 +104,7 @@ SweepAxis axis_of(const std::string& text) {
     if (equals == std::string::npos || equals == 0) refuse(text, "names no key and values");
     const std::string key = trimmed(text.substr(0, equals)), values = text.substr(equals + 1);
     const DesignKey& known = changeable_key(key);
-    if (key == "solve.modes") refuse(text, "would change the table's columns; ask for so many modes instead");
+    if (key == "solve.modes") refuse(text, "would change the table's columns; ask for so many yourself (modes)");
     if (trimmed(values).empty()) refuse(text, "gives no values");
     const bool ranged = values.find("..") != std::string::npos && !takes_names(known);
     return {key, ranged ? range(text, values, known) : list(text, values, known)};

@@ -57,7 +57,8 @@ void SweepFile::start(const std::string& head, bool resume) {
         throw InputError({path_, 0}, "", "was replaced while it was opened; start again");
     if (::fstat(file_, &status) != 0) throw InputError({path_, 0}, "", "cannot be read");
     std::string text = status.st_size > 0 ? read_whole(path_) : "";
-    if (!text.empty() && !resume) throw InputError({path_, 0}, "", "is there already; resume it, or name another file");
+    if (!text.empty() && !resume)
+        throw InputError({path_, 0}, "", "is there already; continue it (resume), or name another file");
     text.resize(text.rfind('\n') == std::string::npos ? 0 : text.rfind('\n') + 1);  // a line that a crash cut
     if (head.compare(0, text.size(), text) == 0) text.clear();                      // a head that a crash cut
     if (!text.empty() && text.compare(0, head.size(), head) != 0)
@@ -76,10 +77,10 @@ void SweepFile::append(const std::string& line) {
     const ssize_t taken = ::write(file_, line.data(), line.size());
     if (taken == static_cast<ssize_t>(line.size()) && ::fsync(file_) == 0) return;
     if (known && ::ftruncate(file_, before.st_size) == 0)
-        throw InputError({path_, 0}, "", "did not take the next row; is the disk full? The sweep can be resumed");
+        throw InputError({path_, 0}, "", "did not take the next row; is the disk full? Continue it later (resume)");
     throw InputError(
         {path_, 0}, "",
-        "did not take the next row and may end with a part of it, which is dropped when the sweep is resumed");
+        "did not take the next row and may end with a part of it; continue it later (resume), which drops that");
 }
 
 std::string SweepFile::finish() {

@@ -293,7 +293,7 @@ SweepTable join_sweeps(const std::vector<std::string>& paths) {
             throw InputError({}, "join",
                              "row " + std::to_string(k) + " is missing: part " +
                                  std::to_string(k % static_cast<std::size_t>(all.parts) + 1) + " of " +
-                                 std::to_string(all.parts) + " is not there or not finished; resume it");
+                                 std::to_string(all.parts) + " is not there or not finished; continue it (resume)");
     all.part = all.parts = 1;
     all.sort();
     return all;

@@ -87,7 +87,7 @@ TEST_SUITE("unit") {
         refused("holes.diameter=1um,,2um", "empty");
         refused("holes.diameter=1um..1um:3", "begins where it ends");
         refused("holes.diameter=1 +- 0.1 um,2um", "uncertainty");
-        refused("solve.modes=1,2", "--modes");
+        refused("solve.modes=1,2", "(modes)");
         refused("holes.diameter=nan um,2um", "begin with a number");
     }
 
@@ -171,7 +171,7 @@ TEST_SUITE("unit") {
         other.design_sha256 = std::string(64, 'c');
         CHECK_THROWS_WITH_AS(SweepFile(scratch.file("cut.csv"), head_text(other), true), doctest::Contains("design"),
                              InputError);
-        CHECK_THROWS_WITH_AS(SweepFile(scratch.file("cut.csv"), head_text(id), false), doctest::Contains("--resume"),
+        CHECK_THROWS_WITH_AS(SweepFile(scratch.file("cut.csv"), head_text(id), false), doctest::Contains("(resume)"),
                              InputError);
         CHECK_THROWS_AS(SweepFile(scratch.file("none/x.csv"), head_text(id), false), InputError);
         CHECK_THROWS_AS(SweepFile("/dev/null", head_text(id), false), InputError);
