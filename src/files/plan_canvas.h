@@ -22,6 +22,9 @@ inline constexpr const char* mark = "#33691e";
 inline constexpr const char* no_figure = "#bbbbbb";  // a device without one, on a map coloured by a figure
 }  // namespace plan_colours
 
+/// Colour of a device whose figure lies so far between least (0) and most (1): from light to dark.
+[[nodiscard]] std::string map_shade(double share);
+
 /// Rules of a page that give these pictures, inside class `drawn`, the colours of a dark screen.
 [[nodiscard]] std::string dark_plan_rules();
 

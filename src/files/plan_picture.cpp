@@ -1,6 +1,5 @@
 #include "tymbal/files/plan_picture.h"
 
-#include "colour_ramp.h"
 #include "figures.h"
 #include "markup.h"
 #include "plan_canvas.h"
@@ -47,8 +46,6 @@ std::string plan_picture(const Device& device) {
 
 namespace {
 
-constexpr int shades = 64;
-
 struct Scale {
     double low = std::numeric_limits<double>::infinity();
     double high = -std::numeric_limits<double>::infinity();
@@ -61,17 +58,11 @@ Scale scale_of(const MapFigure& figure) {
     return s;
 }
 
-/// A light page's ramp goes from light to dark.
-std::string shade(double share) {
-    static const std::vector<Rgb> ramp = sequential_ramp(shades, Page::light);
-    return hex(ramp[static_cast<std::size_t>(std::clamp(share, 0.0, 1.0) * (shades - 1))]);
-}
-
 std::string colour_of(const std::optional<MapFigure>& figure, std::size_t device) {
     if (!figure) return plan_colours::free_film;
     if (device >= figure->values.size() || !figure->values[device]) return plan_colours::no_figure;
     const Scale s = scale_of(*figure);
-    return shade(s.high > s.low ? (*figure->values[device] - s.low) / (s.high - s.low) : 0.5);
+    return map_shade(s.high > s.low ? (*figure->values[device] - s.low) / (s.high - s.low) : 0.5);
 }
 
 /// The frame in which a device's own coordinates land at its place on the chip.
@@ -125,9 +116,9 @@ std::vector<KeyEntry> key_of(const ChipDesign& chip, const std::optional<MapFigu
     } else {
         const Scale s = scale_of(*figure);
         if (s.low <= s.high) {
-            key.push_back({shade(0.0), plan_colours::edge, figure->words + ": " + plain(s.low, 4)});
+            key.push_back({map_shade(0.0), plan_colours::edge, figure->words + ": " + plain(s.low, 4)});
             if (s.high > s.low)
-                key.push_back({shade(1.0), plan_colours::edge, figure->words + ": " + plain(s.high, 4)});
+                key.push_back({map_shade(1.0), plan_colours::edge, figure->words + ": " + plain(s.high, 4)});
         }
     }
     if (!chip.marks.crosses.empty() || !chip.marks.squares.empty())

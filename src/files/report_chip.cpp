@@ -19,12 +19,10 @@ std::string title_of(const ChipReport& r) {
     return r.chip.title.empty() ? "Untitled chip" : r.chip.title;
 }
 
-/// Of modes, then of the bath; what both say once.
+/// Of the bath, which all devices share, then of modes.
 std::vector<std::string> all_warnings(const ChipReport& r) {
-    std::vector<std::string> all = chip_warnings(r.prediction);
-    if (!r.release) return all;
-    for (const std::string& text : texts_of(r.release->warnings))
-        if (std::find(all.begin(), all.end(), text) == all.end()) all.push_back(text);
+    std::vector<std::string> all = r.release ? texts_of(r.release->warnings) : std::vector<std::string>{};
+    for (const std::string& text : chip_warnings(r.prediction)) all.push_back(text);
     return all;
 }
 

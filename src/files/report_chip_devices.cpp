@@ -66,7 +66,7 @@ void add_bath(std::vector<Fact>& rows, const ReleaseReport& r) {
 
 std::vector<Fact> figures_of(const Card& card) {
     const Device& device = card.drawn.device;
-    std::vector<Fact> rows{{"Centre on the chip", millimetres(card.drawn.position) + " mm"},
+    std::vector<Fact> rows{{"Position", millimetres(card.drawn.position) + " mm"},
                            {"Outline", outline_words(card.predicted) + " um"}};
     if (card.predicted.prediction) {
         const Prediction& p = *card.predicted.prediction;
@@ -78,8 +78,13 @@ std::vector<Fact> figures_of(const Card& card) {
         rows.push_back({"Peak stress", stress_words(p.film)});
     }
     if (card.released != nullptr) add_bath(rows, card.released->report);
-    if (const std::string broken = broken_limits(card); !broken.empty()) rows.push_back({"Limits broken", broken});
+    if (const std::string broken = broken_limits(card); !broken.empty()) rows.push_back({"Broken", broken});
     return rows;
+}
+
+/// "(1,1)", "#2 pad".
+std::string mode_words(const Mode& mode) {
+    return mode.character.empty() || mode.character == mode.label ? mode.label : mode.label + " " + mode.character;
 }
 
 void write_modes(std::ostream& out, const Prediction& p) {
@@ -93,7 +98,7 @@ void write_modes(std::ostream& out, const Prediction& p) {
     for (std::size_t k = 0; k < std::min(most_modes, p.modes.size()); ++k) {
         const PredictedMode& m = p.modes[k];
         table_row(out, columns,
-                  {m.mode.character.empty() ? m.mode.label : m.mode.character, frequency_cell(m.mode, unit),
+                  {mode_words(m.mode), frequency_cell(m.mode, unit),
                    rough(m.mode.discretisation_error_hz / m.mode.frequency_hz),
                    rough(m.losses.total.low) + " to " + rough(m.losses.total.high), m.losses.limited_by});
     }

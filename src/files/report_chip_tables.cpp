@@ -88,8 +88,13 @@ void write_entries(std::ostream& out, const RecordContents& record) {
 /// An input and the devices that have it with this value from this source.
 using SharedInput = std::pair<SourceLine, std::vector<std::string>>;
 
+std::string value_words(const SourceLine& line) {
+    return quantity_text(line.value, line.deviation, line.unit);
+}
+
+/// To the digits that the page shows.
 bool same(const SourceLine& a, const SourceLine& b) {
-    return a.quantity == b.quantity && a.value == b.value && a.deviation == b.deviation && a.source == b.source;
+    return a.quantity == b.quantity && a.source == b.source && value_words(a) == value_words(b);
 }
 
 /// By quantity, in the order in which they are met.
@@ -156,9 +161,9 @@ void write_chip_inputs_section(std::ostream& out, const ChipPrediction& chip) {
     begin_section(out, "inputs", "Inputs and their sources");
     begin_table(out, "Every input value; +- one standard deviation", columns);
     for (const auto& [line, devices] : inputs_of(chip))
-        table_row(out, columns,
-                  {line.quantity, quantity_text(line.value, line.deviation, line.unit),
-                   devices.size() == solved ? "all" : comma_list(devices), line.source});
+        table_row(
+            out, columns,
+            {line.quantity, value_words(line), devices.size() == solved ? "all" : comma_list(devices), line.source});
     end_table(out);
     end_section(out);
 }
