@@ -1,5 +1,5 @@
 #!/usr/bin/env bash
-# One chip through the whole job: whole-chip.sh PROGRAM FOLDER writes every step's files into FOLDER.
+# From a wafer to the next chip: whole-chip.sh PROGRAM FOLDER writes every step's files into FOLDER.
 # Each step reads only what the step before wrote. The measurement is made up: a chip whose film and size differ from the
 # design by what only this script knows (folder hidden/), looked at with noise, missing peaks and lines of the mount.
 set -euo pipefail
@@ -61,4 +61,20 @@ echo "9 predict again, and a report with the measurement in it"
 echo "10 record: what this chip teaches the next one"
 cp 2-chosen.toml 10-next.toml
 "$tymbal" record learn --record record.db --write 10-next.toml --json 10-learned.json --quiet
+
+echo "11 the next chip: size ladder, hole ladder and pad, with the film that the first one taught"
+mkdir -p 11-chip
+cp "$here/chip.toml" "$here/drum.toml" "$here/pad.toml" "$here/buoy.svg" 11-chip
+"$tymbal" record learn --record record.db --write 11-chip/chip.toml --quiet
+"$tymbal" draw 11-chip/chip.toml --out 11-chip.svg --quiet
+
+echo "12 all its devices: modes, one bath, what to look for"
+"$tymbal" predict 11-chip/chip.toml --csv 12-modes.csv --json 12-prediction.json --record record.db --quiet
+"$tymbal" release 11-chip/chip.toml --json 12-release.json --run-sheet 12-run-sheet.html --record record.db --quiet
+"$tymbal" plan 11-chip/chip.toml --json 12-plan.json --quiet
+
+echo "13 what the mask writer draws, all of it on one page, and the record"
+"$tymbal" pattern 11-chip/chip.toml --out 13-chip.gds --record record.db --quiet
+"$tymbal" report 11-chip/chip.toml --record record.db --out 13-report.html --quiet
+"$tymbal" record show "Skerry chip 12" --record record.db --json 13-record.json --quiet
 "$tymbal" record check --record record.db --quiet

@@ -134,6 +134,7 @@
 #include "tymbal/task/chip_design.h"
 #include "tymbal/task/chip_pattern.h"
 #include "tymbal/task/chip_plan.h"
+#include "tymbal/task/chip_report.h"
 #include "tymbal/task/choose.h"
 #include "tymbal/task/compare.h"
 #include "tymbal/task/design_figures.h"

@@ -8,6 +8,7 @@
 #include "tymbal/files/read_chip.h"
 #include "tymbal/files/read_materials.h"
 #include "tymbal/files/write_chip.h"
+#include "tymbal/files/write_report.h"
 #include "tymbal/task/record.h"
 
 #include <algorithm>
@@ -51,16 +52,6 @@ void record_devices(const ChipRun& run, const Materials& materials, const Device
         entries.push_back(std::move(*entry));
     }
     record_entries(run.recording, run.file, std::move(entries), materials, run.limits, run.quiet);
-}
-
-DevicePlan plan_one(const ChipDevice& device, const Materials& materials, const PlanOptions& options) {
-    DevicePlan out{device.name, std::nullopt, ""};
-    try {
-        out.plan = plan(device.device, materials, options);
-    } catch (const NoAnswer& e) {
-        out.why = e.what();
-    }
-    return out;
 }
 
 }  // namespace
@@ -119,18 +110,24 @@ void run_release_chip(const ChipRun& run) {
                                              (result.to_move.size() > 1 ? " and others" : "") + " to another chip"));
 }
 
+void run_report_chip(const ChipRun& run, const std::string& out) {
+    const Materials materials = read_materials(find_materials(run.materials, own_path()));
+    const std::optional<ReportedRecord> record = recorded_chip(run.recording, run.file);
+    const ChipDesign chip = read(run, materials);
+    const ChipReport result = waited_with_bar(!run.quiet, [&](const Progressed& told) {
+        return report_chip(chip, materials, {all_threads(), run.distance_hz}, told);
+    });
+    require_any(result.prediction.devices, [](const PredictedDevice& d) { return d.prediction.has_value(); });
+    write_to(out, [&](std::ostream& page) { write_report(page, result, record); });
+    if (!run.quiet && out != "-") std::cout << out << ": " << chip.devices.size() << " devices\n";
+}
+
 void run_plan_chip(const ChipRun& run, const PlanOptions& options) {
     if (!run.csv.empty()) throw InputError({run.file, 0}, "--csv", "is for one design; --json takes a chip's plans");
     const Materials materials = read_materials(find_materials(run.materials, own_path()));
     const ChipDesign chip = read(run, materials);
-    ChipPlan result{chip.title, chip.sha256, {}};
-    waited_with_bar(!run.quiet, [&](const Progressed& told) {
-        for (const ChipDevice& device : chip.devices) {
-            result.devices.push_back(plan_one(device, materials, options));
-            tell(told, static_cast<double>(result.devices.size()) / static_cast<double>(chip.devices.size()));
-        }
-        return 0;
-    });
+    const ChipPlan result = waited_with_bar(
+        !run.quiet, [&](const Progressed& told) { return plan_chip(chip, materials, options, all_threads(), told); });
     write_to(run.json, [&](std::ostream& out) { write_json(out, result); });
     if (!run.quiet && run.json != "-") show([&](std::ostream& out) { write_table(out, result); });
     require_any(result.devices, [](const DevicePlan& d) { return d.plan.has_value(); });

@@ -36,6 +36,8 @@ struct ChipRun {
 
 void run_predict_chip(const ChipRun& run);
 void run_release_chip(const ChipRun& run);
+/// @param out  the page to write; of run.recording what the record knows of the chip is shown, and nothing added
+void run_report_chip(const ChipRun& run, const std::string& out);
 void run_plan_chip(const ChipRun& run, const PlanOptions& options);
 
 }  // namespace tymbal

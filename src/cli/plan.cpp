@@ -50,7 +50,9 @@ std::vector<std::pair<std::string, double>> measured_qualities(const std::vector
 Plan plan_watched(const Device& device, const Materials& materials, const PlanCommand& o) {
     const Interrupt interrupt;
     Waiting waiting(!o.quiet);
-    return plan(device, materials, o.options, waiting.bar(), watched(waiting, o.memory_limit, !o.quiet));
+    Effort effort;
+    effort.large = watched(waiting, o.memory_limit, !o.quiet);
+    return plan(device, materials, o.options, waiting.bar(), effort);
 }
 
 void run_plan(PlanCommand& o) {

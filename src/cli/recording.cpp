@@ -36,6 +36,12 @@ std::string chip_for(const Recording& recording, const std::string& design, cons
     return known ? chip_named(name, chips, recording.file) : "";
 }
 
+bool is_asked(const Recording& recording) {
+    if (recording.file.empty() && !recording.chip.empty())
+        throw InputError({}, "--record-chip", "is given without --record; name the record's file");
+    return !recording.file.empty();
+}
+
 /// A lone design's device; a chip's entries name theirs.
 std::string only_device(const RecordedChip& chip) {
     return chip.devices.size() == 1 ? chip.devices.front().name : "";
@@ -60,6 +66,16 @@ RecordWriter record_writer() {
     return {now_utc(), std::string("tymbal ") + version};
 }
 
+std::optional<ReportedRecord> recorded_chip(const Recording& recording, const std::string& chip) {
+    if (!is_asked(recording)) return std::nullopt;
+    const std::string name = chip_for(recording, chip, read_chips(recording.file));
+    if (name.empty())
+        throw InputError({recording.file, 0}, "",
+                         "holds no chip drawn from " + chip + "; name one with --record-chip, or add it with `tymbal " +
+                             "record new`");
+    return ReportedRecord{read_record(recording.file, name), name};
+}
+
 void say_recorded(std::ostream& out, const std::string& file, const RecordAdded& added) {
     if (added.numbers.empty()) return;
     out << file << ": added " << (added.numbers.size() == 1 ? "entry " : "entries ") << added.numbers.front();
@@ -73,11 +89,7 @@ void say_recorded(std::ostream& out, const std::string& file, const RecordAdded&
 
 void record_entries(const Recording& recording, const std::string& design, std::vector<RecordEntry> entries,
                     const Materials& materials, const ReadLimits& limits, bool quiet) {
-    if (recording.file.empty()) {
-        if (!recording.chip.empty())
-            throw InputError({}, "--record-chip", "is given without --record; name the record's file");
-        return;
-    }
+    if (!is_asked(recording)) return;
     const RecordWriter writer = record_writer();
     const std::vector<RecordedChip> chips = chips_in(recording.file);
     RecordAddition addition;

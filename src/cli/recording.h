@@ -2,11 +2,13 @@
 #pragma once
 
 #include "tymbal/files/design.h"
+#include "tymbal/files/write_report.h"
 #include "tymbal/record/entry.h"
 #include "tymbal/record/record_file.h"
 
 #include <CLI/CLI.hpp>
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -29,6 +31,9 @@ void add_recording(CLI::App& command, Recording& recording);
 /// @param design  the design or chip file that the entries are about
 void record_entries(const Recording& recording, const std::string& design, std::vector<RecordEntry> entries,
                     const Materials& materials, const ReadLimits& limits, bool quiet);
+
+/// What the record knows of the chip, which must be in it; nothing without a file.
+[[nodiscard]] std::optional<ReportedRecord> recorded_chip(const Recording& recording, const std::string& chip);
 
 /// "record.db: added entries 4 to 7"; to standard error what the disk made of it.
 void say_recorded(std::ostream& out, const std::string& file, const RecordAdded& added);

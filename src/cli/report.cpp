@@ -1,3 +1,4 @@
+#include "chip.h"
 #include "commands.h"
 #include "output.h"
 #include "solve_options.h"
@@ -5,6 +6,7 @@
 
 #include "tymbal/base/error.h"
 #include "tymbal/files/design.h"
+#include "tymbal/files/read_chip.h"
 #include "tymbal/files/read_materials.h"
 #include "tymbal/files/read_measured.h"
 #include "tymbal/files/whole_file.h"
@@ -22,6 +24,7 @@ struct ReportOptions {
     std::string design, out, measured, sweep, materials;
     SolveOptions solve;
     ReadLimits limits;
+    Recording recording;
     int sweep_mode = 1;
     bool quiet = false;
 };
@@ -38,8 +41,16 @@ std::optional<ReportedSweep> read_sweep(const ReportOptions& o) {
     return sweep;
 }
 
+void run_chip(const ReportOptions& o) {
+    for (const auto& [option, value] : {std::pair("--measured", o.measured), std::pair("--sweep", o.sweep)})
+        if (!value.empty()) throw InputError({o.design, 0}, option, "is for one design; this is a chip file");
+    run_report_chip({o.design, "", "", "", o.materials, o.solve, o.limits, o.recording, 1e3, o.quiet}, o.out);
+}
+
 void run_report(const ReportOptions& o) {
-    for (const std::string& input : {o.design, o.measured, o.sweep}) require_apart(input, o.out, "");
+    for (const std::string& input : {o.design, o.measured, o.sweep, o.recording.file}) require_apart(input, o.out, "");
+    if (is_chip_file(o.design)) return run_chip(o);
+    if (!o.recording.file.empty()) throw InputError({o.design, 0}, "--record", "is for chip files; this is one design");
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
     const Device device = as_released(read_design(o.design).with(settings_of(o.solve)), materials, o.limits);
     const std::optional<ReportedSweep> sweep = read_sweep(o);
@@ -57,14 +68,18 @@ void run_report(const ReportOptions& o) {
 
 void add_report(CLI::App& app) {
     const auto o = std::make_shared<ReportOptions>();
-    CLI::App* command =
-        app.add_subcommand("report", "one page of HTML with drawing, mode shapes, stress, losses, inputs");
-    command->add_option("DESIGN", o->design, "design file (TOML)")->required();
+    CLI::App* command = app.add_subcommand(
+        "report", "one page of HTML: a design with its modes, stress and losses, or a chip with its devices");
+    command->add_option("DESIGN", o->design, "design or chip file (TOML)")->required();
     command->add_option("--out", o->out, "file to write (HTML), - for standard output")->required();
     command->add_option("--measured", o->measured, "peak list, spectrum or ringdown (CSV), compared with the design");
     command->add_option("--sweep", o->sweep, "table that `tymbal sweep --csv` wrote, shown as curves");
     command->add_option("--sweep-mode", o->sweep_mode, "number of the sweep's mode to draw; default 1")
         ->check(between(1, 200));
+    command->add_option("--record", o->recording.file, "record whose knowledge of the chip is shown")
+        ->type_name("FILE");
+    command->add_option("--record-chip", o->recording.chip, "name of the chip there; default: drawn from this file")
+        ->type_name("NAME");
     add_solve_options(*command, o->solve);
     add_read_options(*command, o->limits);
     add_materials(*command, o->materials);

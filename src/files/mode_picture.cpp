@@ -1,5 +1,6 @@
 #include "mode_picture.h"
 
+#include "figures.h"
 #include "report_figures.h"
 
 #include <algorithm>
@@ -87,6 +88,14 @@ void draw_spot(std::ostream& out, const std::optional<Readout>& readout, const F
             << coordinate(frame.y(readout->position.y)) << "\" r=\""
             << coordinate(frame.scale * readout->spot_radius.si()) << "\"/>";
     out << '\n';
+}
+
+void draw_scale_bar(std::ostream& out, const Frame& frame) {
+    const double metres = scale_bar_length(frame.box.high.x - frame.box.low.x, 0.3);
+    const double length = frame.scale * metres, y = frame.height() + 14.0, x = 0.04 * frame.width();
+    out << "<path class=\"scale\" d=\"M" << coordinate(x) << ' ' << coordinate(y - 4.0) << "v8m0 -4h"
+        << coordinate(length) << "m0 -4v8\"/><text class=\"lead\" x=\"" << coordinate(x + length + 8.0) << "\" y=\""
+        << coordinate(y + 4.0) << "\">" << html(plain(1e6 * metres, 3) + " um") << "</text>\n";
 }
 
 }  // namespace tymbal

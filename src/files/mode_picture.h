@@ -19,4 +19,8 @@ std::size_t draw_shape(std::ostream& out, const ShapeRaster& shape, const Frame&
 /// The spot of light, classes `halo` and `spot`; nothing without a readout.
 void draw_spot(std::ostream& out, const std::optional<Readout>& readout, const Frame& frame);
 
+/// A bar of round length below a picture of class `plan`, in a strip `scale_strip` high.
+void draw_scale_bar(std::ostream& out, const Frame& frame);
+inline constexpr double scale_strip = 26.0;
+
 }  // namespace tymbal

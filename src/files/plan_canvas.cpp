@@ -1,10 +1,12 @@
 #include "plan_canvas.h"
 
+#include "colour_ramp.h"
 #include "figures.h"
 #include "markup.h"
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 namespace tymbal {
 
@@ -12,7 +14,8 @@ namespace {
 
 constexpr double most_width = 760.0, most_height = 640.0, least_height = 90.0;
 constexpr double right_edge = 24.0, foot = 58.0, key_line = 20.0;
-constexpr const char* ink = "#222222";
+using plan_colours::ink;
+constexpr int shades = 64;  // of a map coloured by a figure
 
 /// The roundest step that gives at most `most` ticks.
 double tick_step(double range, int most) {
@@ -82,6 +85,30 @@ std::string key_of(const PlanCanvas& c, const std::vector<KeyEntry>& key) {
 
 }  // namespace
 
+std::string map_shade(double share) {
+    static const std::vector<Rgb> ramp = sequential_ramp(shades, Page::light);
+    return hex(ramp[static_cast<std::size_t>(std::clamp(share, 0.0, 1.0) * (shades - 1))]);
+}
+
+std::string dark_plan_rules() {
+    namespace c = plan_colours;
+    // The page's own colours where it has one of that meaning.
+    std::vector<std::pair<std::string, std::string>> dark{
+        {c::ink, "var(--ink)"},  {c::sheet, "var(--paper)"}, {c::free_film, "#3f7391"}, {c::held_film, "#2b3033"},
+        {c::edge, "var(--rim)"}, {c::front, "var(--warm)"},  {c::patch, "#b08a2e"},     {c::spot, "#f08cc0"},
+        {c::mark, "#9ccc65"},    {c::no_figure, "#707070"}};
+    const std::vector<Rgb> light_ramp = sequential_ramp(shades, Page::light);
+    const std::vector<Rgb> dark_ramp = sequential_ramp(shades, Page::dark);
+    for (std::size_t k = 0; k < light_ramp.size(); ++k) dark.emplace_back(hex(light_ramp[k]), hex(dark_ramp[k]));
+    std::string rules;
+    for (const char* part : {"fill", "stroke"})
+        for (const auto& [light, colour] : dark) {
+            rules.append(".drawn [").append(part).append("=\"").append(light).append("\"]{");
+            rules.append(part).append(":").append(colour).append("}");
+        }
+    return "@media screen and (prefers-color-scheme:dark){" + rules + "}\n";
+}
+
 PlanCanvas plan_canvas(const Box& box, double margin, bool millimetres) {
     const double w = box.high.x - box.low.x, h = box.high.y - box.low.y, pad = margin * std::max(w, h);
     PlanCanvas c;
@@ -103,10 +130,10 @@ std::string open_plan(const PlanCanvas& c, const std::string& title, std::size_t
     const std::string size = coordinate(width) + "\" height=\"" + coordinate(height);
     return "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"" + size + "\" viewBox=\"0 0 " + coordinate(width) + " " +
            coordinate(height) + "\" font-family=\"sans-serif\" font-size=\"12\" fill=\"" + ink + "\">\n<title>" +
-           markup_text(title) + "</title>\n<rect width=\"100%\" height=\"100%\" fill=\"#ffffff\"/>\n" +
-           "<g font-size=\"15\">" + text_at(c.left, 25.0, "start", title) + "</g>\n<svg x=\"" + coordinate(c.left) +
-           "\" y=\"" + coordinate(c.top) + "\" width=\"" + coordinate(c.width) + "\" height=\"" + coordinate(c.height) +
-           "\">\n";
+           markup_text(title) + "</title>\n<rect width=\"100%\" height=\"100%\" fill=\"" + plan_colours::sheet +
+           "\"/>\n" + "<g font-size=\"15\">" + text_at(c.left, 25.0, "start", title) + "</g>\n<svg x=\"" +
+           coordinate(c.left) + "\" y=\"" + coordinate(c.top) + "\" width=\"" + coordinate(c.width) + "\" height=\"" +
+           coordinate(c.height) + "\">\n";
 }
 
 std::string close_plan(const PlanCanvas& c, const std::vector<KeyEntry>& key) {

@@ -8,6 +8,26 @@
 
 namespace tymbal {
 
+namespace plan_colours {
+inline constexpr const char* ink = "#222222";
+inline constexpr const char* sheet = "#ffffff";
+inline constexpr const char* free_film = "#9ec5de";
+inline constexpr const char* held_film = "#e3e0d8";
+inline constexpr const char* open = sheet;
+inline constexpr const char* edge = "#1f3f57";
+inline constexpr const char* front = "#c2571a";
+inline constexpr const char* patch = "#d9a93f";
+inline constexpr const char* spot = "#a3195b";
+inline constexpr const char* mark = "#33691e";
+inline constexpr const char* no_figure = "#bbbbbb";  // a device without one, on a map coloured by a figure
+}  // namespace plan_colours
+
+/// Colour of a device whose figure lies so far between least (0) and most (1): from light to dark.
+[[nodiscard]] std::string map_shade(double share);
+
+/// Rules of a page that give these pictures, inside class `drawn`, the colours of a dark screen.
+[[nodiscard]] std::string dark_plan_rules();
+
 /// A picture's place for the plan, pixels, and the plan's frame.
 struct PlanCanvas {
     Frame frame;

@@ -1,7 +1,6 @@
 #include "tymbal/files/plan_picture.h"
 #include "tymbal/files/read_picture.h"
 
-#include "colour_ramp.h"
 #include "figures.h"
 #include "markup.h"
 #include "plan_canvas.h"
@@ -34,14 +33,6 @@ std::vector<KeyEntry> key_of(const Device& device, const DeviceShapes& plan, con
     return key;
 }
 
-std::string spot_of(const Device& device, const Frame& frame) {
-    if (!device.readout) return "";
-    const Readout& r = *device.readout;
-    return "<circle cx=\"" + coordinate(frame.x(r.position.x)) + "\" cy=\"" + coordinate(frame.y(r.position.y)) +
-           "\" r=\"" + coordinate(frame.scale * r.spot_radius.si()) + "\" fill=\"none\" stroke=\"" +
-           plan_colours::spot + "\" stroke-width=\"1.5\"/>\n";
-}
-
 }  // namespace
 
 std::string plan_picture(const Device& device) {
@@ -50,13 +41,11 @@ std::string plan_picture(const Device& device) {
     const std::vector<KeyEntry> key = key_of(device, plan, canvas.frame);
     return open_plan(canvas, device.title.empty() ? "(no title)" : device.title, key.size()) +
            "<rect width=\"100%\" height=\"100%\" fill=\"" + plan_colours::held_film + "\"/>\n" +
-           device_shapes(plan, canvas.frame, plan_colours::free_film) + spot_of(device, canvas.frame) +
+           device_shapes(plan, canvas.frame, plan_colours::free_film) + spot_shape(device, canvas.frame) +
            close_plan(canvas, key);
 }
 
 namespace {
-
-constexpr int shades = 64;
 
 struct Scale {
     double low = std::numeric_limits<double>::infinity();
@@ -70,17 +59,11 @@ Scale scale_of(const MapFigure& figure) {
     return s;
 }
 
-/// A light page's ramp goes from light to dark.
-std::string shade(double share) {
-    static const std::vector<Rgb> ramp = sequential_ramp(shades, Page::light);
-    return hex(ramp[static_cast<std::size_t>(std::clamp(share, 0.0, 1.0) * (shades - 1))]);
-}
-
 std::string colour_of(const std::optional<MapFigure>& figure, std::size_t device) {
     if (!figure) return plan_colours::free_film;
-    if (device >= figure->values.size() || !figure->values[device]) return "#bbbbbb";
+    if (device >= figure->values.size() || !figure->values[device]) return plan_colours::no_figure;
     const Scale s = scale_of(*figure);
-    return shade(s.high > s.low ? (*figure->values[device] - s.low) / (s.high - s.low) : 0.5);
+    return map_shade(s.high > s.low ? (*figure->values[device] - s.low) / (s.high - s.low) : 0.5);
 }
 
 /// The frame in which a device's own coordinates land at its place on the chip.
@@ -113,7 +96,7 @@ std::string device_on_map(const ChipDevice& d, const Frame& frame, const std::st
 }
 
 std::string marks_on_map(const ChipDesign& chip, const Frame& frame) {
-    const std::string look = "fill=\"#33691e\"";
+    const std::string look = std::string("fill=\"") + plan_colours::mark + "\"";
     const ChipMarks& m = chip.marks;
     std::string out;
     const auto box = [&](Point c, double w, double h) {
@@ -134,14 +117,14 @@ std::vector<KeyEntry> key_of(const ChipDesign& chip, const std::optional<MapFigu
     } else {
         const Scale s = scale_of(*figure);
         if (s.low <= s.high) {
-            key.push_back({shade(0.0), plan_colours::edge, figure->words + ": " + plain(s.low, 4)});
+            key.push_back({map_shade(0.0), plan_colours::edge, figure->words + ": " + plain(s.low, 4)});
             if (s.high > s.low)
-                key.push_back({shade(1.0), plan_colours::edge, figure->words + ": " + plain(s.high, 4)});
+                key.push_back({map_shade(1.0), plan_colours::edge, figure->words + ": " + plain(s.high, 4)});
         }
     }
     if (!chip.marks.crosses.empty() || !chip.marks.squares.empty())
-        key.push_back({"#33691e", "none", "crosses and squares"});
-    if (!chip.marks.picture.empty()) key.push_back({"none", "#33691e", "place of the picture", true});
+        key.push_back({plan_colours::mark, "none", "crosses and squares"});
+    if (!chip.marks.picture.empty()) key.push_back({"none", plan_colours::mark, "place of the picture", true});
     return key;
 }
 
@@ -153,14 +136,15 @@ std::string plan_picture(const ChipDesign& chip, const std::optional<MapFigure>&
     const PlanCanvas canvas = plan_canvas(edge, 0.02, true);
     const Frame& frame = canvas.frame;
     const std::vector<KeyEntry> key = key_of(chip, figure);
-    const std::string held = std::string("fill=\"") + plan_colours::held_film + "\" stroke=\"#222222\"";
+    const std::string held =
+        std::string("fill=\"") + plan_colours::held_film + "\" stroke=\"" + plan_colours::ink + "\"";
     std::string out = open_plan(canvas, chip.title.empty() ? "(no title)" : chip.title, key.size()) +
                       rectangle(frame, edge, held) + marks_on_map(chip, frame);
     if (!chip.marks.picture.empty()) {
         const Point c = chip.marks.picture_position;
         const Box box = extent_of(read_picture(chip.marks.picture, chip.marks.picture_width_m));
         out += rectangle(frame, {{c.x + box.low.x, c.y + box.low.y}, {c.x + box.high.x, c.y + box.high.y}},
-                         "fill=\"none\" stroke=\"#33691e\" stroke-dasharray=\"4 3\"");
+                         std::string("fill=\"none\" stroke=\"") + plan_colours::mark + "\" stroke-dasharray=\"4 3\"");
     }
     for (std::size_t k = 0; k < chip.devices.size(); ++k)
         out += device_on_map(chip.devices[k], frame, colour_of(figure, k), linked);

@@ -95,6 +95,14 @@ bool draws_holes(const DeviceShapes& p, const Frame& frame) {
     return p.hole_centres.size() <= most_drawn_holes && frame.scale * p.hole_size >= least_hole;
 }
 
+std::string spot_shape(const Device& device, const Frame& frame) {
+    if (!device.readout) return "";
+    const Readout& r = *device.readout;
+    return "<circle cx=\"" + coordinate(frame.x(r.position.x)) + "\" cy=\"" + coordinate(frame.y(r.position.y)) +
+           "\" r=\"" + coordinate(frame.scale * r.spot_radius.si()) + "\" fill=\"none\" stroke=\"" +
+           plan_colours::spot + "\" stroke-width=\"1.5\"/>\n";
+}
+
 std::string device_shapes(const DeviceShapes& p, const Frame& frame, const std::string& film) {
     std::string out = path(path_of(p.outline, frame), look(film, plan_colours::edge, 1.2));
     if (!p.patches.empty())

@@ -26,18 +26,11 @@ struct DeviceShapes {
 /// Round all that is drawn.
 [[nodiscard]] Box extent_of(const DeviceShapes& plan);
 
-namespace plan_colours {
-inline constexpr const char* free_film = "#9ec5de";
-inline constexpr const char* held_film = "#e3e0d8";
-inline constexpr const char* open = "#ffffff";
-inline constexpr const char* edge = "#1f3f57";
-inline constexpr const char* front = "#c2571a";
-inline constexpr const char* patch = "#d9a93f";
-inline constexpr const char* spot = "#a3195b";
-}  // namespace plan_colours
-
 /// Whether each hole is drawn at this scale; else their field is hatched.
 [[nodiscard]] bool draws_holes(const DeviceShapes& plan, const Frame& frame);
+
+/// The light's spot; nothing without a readout.
+[[nodiscard]] std::string spot_shape(const Device& device, const Frame& frame);
 
 /// @param film  colour of the film that hangs free
 [[nodiscard]] std::string device_shapes(const DeviceShapes& plan, const Frame& frame, const std::string& film);

@@ -31,14 +31,6 @@ void draw_holes(std::ostream& out, const DesignDrawing& d, const Frame& frame) {
         out << "<path class=\"hole\" d=\"" << hole_polygons(d, frame) << "\"/>\n";
 }
 
-void draw_scale_bar(std::ostream& out, const Frame& frame) {
-    const double metres = scale_bar_length(frame.box.high.x - frame.box.low.x, 0.3);
-    const double length = frame.scale * metres, y = frame.height() + 14.0, x = 0.04 * frame.width();
-    out << "<path class=\"scale\" d=\"M" << coordinate(x) << ' ' << coordinate(y - 4.0) << "v8m0 -4h"
-        << coordinate(length) << "m0 -4v8\"/><text class=\"lead\" x=\"" << coordinate(x + length + 8.0) << "\" y=\""
-        << coordinate(y + 4.0) << "\">" << html(plain(1e6 * metres, 3) + " um") << "</text>\n";
-}
-
 std::string in_words(const Report& r, const Frame& frame) {
     const Box box = bounding_box(r.drawing.outline);
     std::string text = "Plan of the membrane, " + with_prefix(box.high.x - box.low.x, "m", 4) + " wide and " +
@@ -114,8 +106,8 @@ void write_drawing_section(std::ostream& out, const Report& report) {
     out << "<svg class=\"shared\" aria-hidden=\"true\" focusable=\"false\">";
     define_film(out, report.drawing, frame);
     out << "</svg>\n";
-    out << "<div class=\"pair\">\n<figure>\n<svg id=\"plan\" viewBox=\"0 0 " << coordinate(frame.width()) << ' '
-        << coordinate(frame.height() + 26.0)
+    out << "<div class=\"pair\">\n<figure>\n<svg id=\"plan\" class=\"plan\" viewBox=\"0 0 " << coordinate(frame.width())
+        << ' ' << coordinate(frame.height() + scale_strip)
         << "\" role=\"img\" aria-labelledby=\"plan-title\">\n<title id=\"plan-title\">" << html(in_words(report, frame))
         << "</title>\n";
     if (!report.drawing.front.empty())

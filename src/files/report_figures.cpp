@@ -1,6 +1,8 @@
 #include "report_figures.h"
 
+#include "assets.h"
 #include "markup.h"
+#include "plan_canvas.h"
 #include "svg_shapes.h"
 
 namespace tymbal {
@@ -16,6 +18,11 @@ void replace_all(std::string& text, const std::string& from, const std::string& 
 std::string breakable(std::string heading) {
     replace_all(heading, ".", ".<wbr>");
     return heading;
+}
+
+std::string in_cell(const Column& column, const std::string& text) {
+    if (column.link.empty()) return html(text);
+    return "<a href=\"#" + column.link + markup_text(text) + "\">" + html(text) + "</a>";
 }
 
 std::string fills(char map, const std::vector<Rgb>& ramp) {
@@ -42,6 +49,36 @@ std::string html(const std::string& text) {
     return out;
 }
 
+void begin_page(std::ostream& out, const std::string& title) {
+    out << "<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" "
+           "content=\"width=device-width, initial-scale=1\">\n<meta name=\"color-scheme\" content=\"light "
+           "dark\">\n<link "
+           "rel=\"icon\" href=\"data:,\">\n<title>"
+        << html(title) << "</title>\n<style>\n"
+        << report_css << colour_rules() << dark_plan_rules() << "</style>\n</head>\n<body>\n";
+}
+
+void end_page(std::ostream& out, std::string_view script) {
+    if (!script.empty()) out << "<script>\n" << script << "</script>\n";
+    out << "</body>\n</html>\n";
+}
+
+void write_contents(std::ostream& out, const std::vector<Chapter>& chapters) {
+    out << "<nav aria-label=\"Contents\">\n<ol>\n";
+    for (const Chapter& c : chapters) out << "<li><a href=\"#" << c.id << "\">" << html(c.name) << "</a></li>\n";
+    out << "</ol>\n</nav>\n";
+}
+
+Chapter warnings_chapter(std::size_t warnings) {
+    std::string name = "Warnings and cautions";
+    if (warnings > 0) name.append(" (").append(std::to_string(warnings)).append(")");
+    return {"warnings", name};
+}
+
+void glance(std::ostream& out, const std::string& name, const std::string& value) {
+    out << "<div><dt>" << html(name) << "</dt><dd>" << html(value) << "</dd></div>\n";
+}
+
 void begin_table(std::ostream& out, const std::string& caption, const std::vector<Column>& columns) {
     out << "<div class=\"scroll\" role=\"region\" tabindex=\"0\" aria-label=\"Table: " << html(caption)
         << "\">\n<table>\n<caption>" << html(caption) << "</caption>\n<thead><tr>";
@@ -60,9 +97,9 @@ void table_row(std::ostream& out, const std::vector<Column>& columns, const std:
     for (std::size_t k = 0; k < cells.size(); ++k) {
         const char* kind = columns[k].number ? " class=\"n\"" : "";
         if (k == 0)
-            out << "<th scope=\"row\"" << kind << '>' << html(cells[k]) << "</th>";
+            out << "<th scope=\"row\"" << kind << '>' << in_cell(columns[k], cells[k]) << "</th>";
         else
-            out << "<td" << kind << '>' << html(cells[k]) << "</td>";
+            out << "<td" << kind << '>' << in_cell(columns[k], cells[k]) << "</td>";
     }
     out << "</tr>\n";
 }
@@ -78,6 +115,20 @@ void list(std::ostream& out, const std::vector<std::string>& sentences) {
     out << "<ul>\n";
     for (const std::string& s : sentences) out << "<li>" << html(s) << "</li>\n";
     out << "</ul>\n";
+}
+
+void list_warnings(std::ostream& out, const std::vector<std::string>& warnings) {
+    out << "<h3>Warnings</h3>\n";
+    if (warnings.empty())
+        out << "<p>None.</p>\n";
+    else
+        list(out, warnings);
+}
+
+void list_cautions(std::ostream& out, const std::vector<std::string>& cautions) {
+    out << "<h3>Cautions</h3>\n<div class=\"caution\">\n";
+    list(out, cautions);
+    out << "</div>\n";
 }
 
 void begin_section(std::ostream& out, const char* id, const char* heading) {

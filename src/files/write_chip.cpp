@@ -1,5 +1,6 @@
 #include "tymbal/files/write_chip.h"
 
+#include "chip_rows.h"
 #include "csv.h"
 #include "figures.h"
 
@@ -7,9 +8,6 @@
 #include "tymbal/files/write_release.h"
 
 #include <algorithm>
-#include <cctype>
-#include <cmath>
-#include <map>
 
 namespace tymbal {
 
@@ -21,30 +19,8 @@ std::string title_of(const std::string& title) {
     return title.empty() ? "(no title)" : title;
 }
 
-std::string micrometres(double metres, int digits = 4) {
-    return plain(1e6 * metres, digits);
-}
-
-std::string millimetres(Point p) {
-    return fixed(1e3 * p.x, 2) + ", " + fixed(1e3 * p.y, 2);
-}
-
-/// Of a frequency: sigma of inputs and numerics.
-std::string frequency_cell(const Mode& m, const FrequencyUnit& unit) {
-    return with_stated(m.frequency_hz, m.frequency_std_hz, m.discretisation_error_hz, unit.scale);
-}
-
-FrequencyUnit unit_of(const ChipPrediction& chip) {
-    double highest = 0.0;
-    for (const PredictedDevice& d : chip.devices)
-        if (d.prediction && !d.prediction->modes.empty())
-            highest = std::max(highest, d.prediction->modes.front().mode.frequency_hz);
-    return frequency_unit(highest);
-}
-
 void write_device(std::ostream& out, const PredictedDevice& d, const FrequencyUnit& unit) {
-    out << "  " << left(d.name, 8) << in_column(millimetres(d.position), 14)
-        << in_column(micrometres(d.width_m) + " x " + micrometres(d.height_m), 16);
+    out << "  " << left(d.name, 8) << in_column(millimetres(d.position), 14) << in_column(outline_words(d), 16);
     if (!d.prediction || d.prediction->modes.empty()) {
         out << "  " << wrapped(out, "no answer: " + d.why, 42, 42) << '\n';
         return;
@@ -81,10 +57,6 @@ void write_next_modes(std::ostream& out, const ChipPrediction& chip) {
     }
 }
 
-std::string words(const ModeOnChip& m) {
-    return m.device + " " + m.label;
-}
-
 void write_close(std::ostream& out, const ChipPrediction& chip) {
     if (chip.distance_hz <= 0.0) return;
     const std::string distance = with_prefix(chip.distance_hz, "Hz", 3);
@@ -107,99 +79,29 @@ void write_chip_modes(std::ostream& out, const ChipPrediction& chip) {
             << c.chip_mode.name << " at " << with_prefix(c.chip_mode.at_hz, "Hz", 4)
             << (c.chip_mode.within ? ", not told apart within the errors" : "") << '\n';
     if (chip.chip_close.empty()) out << "  none\n";
-    out << "  "
-        << wrapped(out,
-                   "single chip modes are known up to " + with_prefix(*chip.chip_reach_hz, "Hz", 3) +
-                       "; above, plan gives the band of the chip's yielding",
-                   2, 2)
-        << '\n';
+    out << "  " << wrapped(out, chip_reach_words(*chip.chip_reach_hz), 2, 2) << '\n';
 }
 
-/// A warning as one device has it, and the others that have it, too.
-struct SharedWarning {
-    std::string text;
-    std::vector<std::string> same, alike;  ///< devices: with this text, with other numbers in it
-};
-
-/// What a text says apart from its numbers.
-std::string without_numbers(std::string text) {
-    std::erase_if(text, [](unsigned char c) { return std::isdigit(c) || c == '.' || c == '-' || c == '+'; });
-    return text;
-}
-
-std::vector<SharedWarning> shared_warnings(const ChipPrediction& chip) {
-    std::vector<SharedWarning> all;
-    for (const PredictedDevice& d : chip.devices) {
-        if (!d.prediction) continue;
-        for (const Warning& w : d.prediction->warnings) {
-            const auto met = std::find_if(all.begin(), all.end(), [&](const SharedWarning& one) {
-                return without_numbers(one.text) == without_numbers(w.text);
-            });
-            if (met == all.end())
-                all.push_back({w.text, {d.name}, {}});
-            else
-                (met->text == w.text ? met->same : met->alike).push_back(d.name);
-        }
-    }
-    return all;
-}
-
-/// One line for a warning that several devices have.
-void write_warnings(std::ostream& out, const ChipPrediction& chip) {
-    const std::vector<SharedWarning> shared = shared_warnings(chip);
-    if (shared.empty() && chip.warnings.empty()) return;
-    out << "\nWARNINGS  (--json has each device's own)\n";
-    for (const Warning& w : chip.warnings) out << "  " << wrapped(out, "! " + w.text, 2, 4) << '\n';
-    for (const SharedWarning& w : shared) {
-        std::string line = "! " + comma_list(w.same) + ": " + w.text;
-        if (!w.alike.empty()) line.append("; with other numbers also ").append(comma_list(w.alike));
-        out << "  " << wrapped(out, line, 2, 4) << '\n';
-    }
-}
-
-void line(std::ostream& out, const char* what, const std::string& value) {
-    out << "  " << left(what, 24) << wrapped(out, value, 26, 26) << '\n';
+void write_warnings(std::ostream& out, const std::vector<std::string>& warnings) {
+    if (!warnings.empty()) out << "\nWARNINGS\n";
+    for (const std::string& w : warnings) out << "  " << wrapped(out, "! " + w, 2, 4) << '\n';
 }
 
 void write_window(std::ostream& out, const ChipRelease& chip) {
-    const CommonWindow& w = chip.window;
     out << "ONE BATH  (all devices see the same time)\n";
-    if (w.opens_s)
-        line(out, "window opens",
-             duration(*w.opens_s) + ", with a slow bath " + duration(w.opens_late_s) + ": last oxide of " +
-                 comma_list(w.opened_by));
-    else
-        line(out, "window opens", "not known: no rate, or no oxide that must clear");
-    if (w.closes_s)
-        line(out, "window closes",
-             duration(*w.closes_s) + ", with fast rates " + duration(w.closes_early_s) + ": " + w.closing_limit +
-                 " of " + comma_list(w.closed_by));
-    else
-        line(out, "window closes", "at no limit of the designs");
-    if (chip.time_s > 0.0) line(out, "time of [release]", duration_with(chip.time_s, chip.time_deviation_s));
-    if (w.is_open()) return;
-    line(out, "common window", "none");
-    line(out, "to another chip",
-         chip.to_move.empty() ? "no choice of devices leaves a window"
-                              : comma_list(chip.to_move) +
-                                    "; the others then "
-                                    "share one");
+    for (const Fact& line : window_facts(chip))
+        out << "  " << left(line.name, 24) << wrapped(out, line.value, 26, 26) << '\n';
 }
 
 void write_bath_devices(std::ostream& out, const ChipRelease& chip) {
     out << "\nDEVICES\n  " << left("name", 8) << in_column("clear at", 12) << in_column("first limit", 14)
         << in_column("over-etch", 12) << in_column("pillars", 9) << in_column("lowest f", 13) << '\n';
+    constexpr std::size_t widths[] = {12, 14, 12, 9, 13};
     for (const ReleasedDevice& d : chip.devices) {
-        const ReleaseReport& r = d.report;
-        const bool clears = r.etch && r.etch->clear_s > 0.0;
-        const bool known = r.front && r.front->undercut;
-        out << "  " << left(d.name, 8) << in_column(clears ? duration(r.etch->clear_s) : "-", 12)
-            << in_column(r.etch && !r.etch->ends.empty() ? duration(r.etch->ends.front().time_s) : "-", 14)
-            << in_column(
-                   known ? micrometres(std::max(0.0, r.front->undercut->si() - r.front->clears_at_m), 3) + " um" : "-",
-                   12)
-            << in_column(r.front && r.front->regions > 0 ? std::to_string(r.front->pillars.size()) : "-", 9)
-            << in_column(r.film ? with_prefix(r.film->frequency_hz, "Hz", 4) : "-", 13) << '\n';
+        out << "  " << left(d.name, 8);
+        const std::vector<std::string> cells = bath_cells(d);
+        for (std::size_t k = 0; k < cells.size(); ++k) out << in_column(cells[k], widths[k]);
+        out << '\n';
     }
     out << "  over-etch: undercut beyond the one that clears the device's last oxide\n";
 }
@@ -222,7 +124,7 @@ void write_table(std::ostream& out, const ChipPrediction& chip) {
     write_next_modes(out, chip);
     write_close(out, chip);
     write_chip_modes(out, chip);
-    write_warnings(out, chip);
+    write_warnings(out, chip_warnings(chip));
 }
 
 void write_csv(std::ostream& out, const ChipPrediction& chip) {
@@ -262,8 +164,7 @@ void write_table(std::ostream& out, const ChipRelease& chip) {
     write_window(out, chip);
     write_bath_devices(out, chip);
     write_ends(out, chip);
-    if (!chip.warnings.empty()) out << "\nWARNINGS\n";
-    for (const Warning& w : chip.warnings) out << "  " << wrapped(out, "! " + w.text, 2, 4) << '\n';
+    write_warnings(out, texts_of(chip.warnings));
     out << "\nCAUTIONS\n";
     for (const std::string& caution : chip_cautions(chip)) out << "  " << wrapped(out, "- " + caution, 2, 4) << '\n';
 }

@@ -1,6 +1,7 @@
 #include "tymbal/files/write_record.h"
 
 #include "figures.h"
+#include "record_rows.h"
 
 #include <algorithm>
 #include <map>
@@ -9,102 +10,20 @@ namespace tymbal {
 
 namespace {
 
-/// The last figure that entries of some steps give a device for one of some keys.
-const RecordedValue* last_value(const std::vector<RecordEntry>& entries, const std::string& device,
-                                const std::vector<std::string>& steps, const std::vector<std::string>& keys) {
-    const RecordedValue* found = nullptr;
-    for (const RecordEntry& e : entries) {
-        if (e.device != device || std::find(steps.begin(), steps.end(), e.step) == steps.end()) continue;
-        for (const std::string& key : keys)
-            if (const RecordedValue* value = find_value(e, key)) found = value;
-    }
-    return found;
+void write_row(std::ostream& out, const RecordRow& row) {
+    out << "  " << left(row.device, 11) << in_column(row.drawn, 6) << in_column(row.printed, 15)
+        << in_column(row.etched, 15) << in_column(row.undercut, 14) << in_column(row.measured, 17) << '\n';
 }
 
-/// Micrometres and megahertz with their deviations, a dash where nothing is recorded.
-std::string cell(const RecordedValue* value, double scale) {
-    if (value == nullptr || !value->value) return "-";
-    return with_uncertainty(*value->value, value->deviation.value_or(0.0), scale);
-}
-
-const std::vector<std::string> widths{"hole_width", "holes.diameter", "holes.side", "holes.across_flats"};
-
-std::string words_of(const RecordedValue* value) {
-    return value == nullptr ? "-" : value->text;
-}
-
-const RecordedValue* measured_frequency(const std::vector<RecordEntry>& entries, const std::string& device) {
-    const RecordedValue* direct = last_value(entries, device, {"measured"}, {"frequency"});
-    return direct != nullptr ? direct : last_value(entries, device, {"fitted"}, {"frequency"});
-}
-
-void write_row(std::ostream& out, const std::vector<RecordEntry>& entries, const std::string& device) {
-    const auto um = [&](const std::vector<std::string>& steps, const std::vector<std::string>& keys) {
-        return cell(last_value(entries, device, steps, keys), 1e-6);
-    };
-    out << "  " << left(device.empty() ? "(all)" : device, 11)
-        << in_column(um({"drawn", "patterned"}, {"drawn_width"}), 6) << in_column(um({"printed"}, widths), 15)
-        << in_column(um({"etched"}, widths), 15)
-        << in_column(um({"released", "inspected", "fitted"}, {"undercut", "release.undercut"}), 14)
-        << in_column(cell(measured_frequency(entries, device), 1e6), 17) << '\n';
-}
-
-void write_second_row(std::ostream& out, const std::vector<RecordEntry>& entries, const std::string& device) {
-    const RecordedValue* q = last_value(entries, device, {"measured", "fitted"}, {"q"});
-    const RecordedValue* stress = last_value(entries, device, {"fitted", "measured"}, {"film.stress"});
-    out << "  " << left(device.empty() ? "(all)" : device, 11)
-        << in_column(words_of(last_value(entries, device, {"inspected", "released"}, {"inspection"})), 17)
-        << in_column(cell(last_value(entries, device, {"inspected", "released"}, widths), 1e-6), 14)
-        << in_column(cell(last_value(entries, device, {"predicted"}, {"frequency"}), 1e6), 14)
-        << in_column(q != nullptr && q->value ? rough(*q->value) : "-", 8) << in_column(cell(stress, 1e6), 14) << '\n';
-}
-
-std::string named(const RecordedValue* value) {
-    if (value == nullptr) return "";
-    return value->value ? quantity_text(*value->value, value->deviation.value_or(0.0), value->unit) : value->text;
-}
-
-void write_shared(std::ostream& out, const std::vector<RecordEntry>& entries) {
-    const struct {
-        const char* words;
-        std::vector<std::string> steps, keys;
-    } lines[] = {{"film, as designed", {"drawn"}, {"film.stress"}},
-                 {"film, as fitted", {"fitted"}, {"film.stress"}},
-                 {"wafer", {"note", "printed", "etched", "released", "drawn"}, {"wafer"}},
-                 {"bath", {"released"}, {"bath", "release.etchant"}},
-                 {"time in the bath", {"released"}, {"time", "release.time"}},
-                 {"mount", {"mounted", "measured"}, {"mount"}}};
-    for (const auto& line : lines)
-        if (const std::string text = named(last_value(entries, "", line.steps, line.keys)); !text.empty())
-            out << "  " << left(line.words, 34) << text << '\n';
-}
-
-std::string summary(const RecordEntry& e) {
-    std::string text;
-    for (const RecordedValue& v : e.values) {
-        text.append(text.empty() ? "" : ", ").append(v.key).append(" ");
-        text.append(v.value ? quantity_text(*v.value, v.deviation.value_or(0.0), v.unit) : v.text);
-    }
-    if (!e.note.empty()) text.append(text.empty() ? "" : "; ").append(e.note);
-    if (!e.files.empty())
-        text.append(text.empty() ? "" : "; ")
-            .append(std::to_string(e.files.size()))
-            .append(e.files.size() == 1 ? " file" : " files");
-    std::replace(text.begin(), text.end(), '\n', ' ');
-    return text;
+void write_second_row(std::ostream& out, const RecordRow& row) {
+    out << "  " << left(row.device, 11) << in_column(row.inspection, 17) << in_column(row.released, 14)
+        << in_column(row.predicted, 14) << in_column(row.quality, 8) << in_column(row.stress, 14) << '\n';
 }
 
 void write_entry(std::ostream& out, const RecordEntry& e) {
     std::string head = std::string("  ").append(right(std::to_string(e.number), 6)).append("  ");
     head.append(left(e.date.substr(0, 10), 12)).append(left(e.step, 11)).append(left(e.device, 11)).append(" ");
-    std::string text = summary(e);
-    if (e.corrects) text = std::string("corrects ").append(std::to_string(*e.corrects)).append(": ").append(text);
-    out << head << wrapped(out, text, head.size(), head.size()) << '\n';
-}
-
-const RecordedChip& chip_in(const RecordContents& record, const std::string& name) {
-    return *std::find_if(record.chips.begin(), record.chips.end(),
-                         [&](const RecordedChip& c) { return c.name == name; });
+    out << head << wrapped(out, entry_words(e), head.size(), head.size()) << '\n';
 }
 
 }  // namespace
@@ -113,20 +32,16 @@ void write_chip_page(std::ostream& out, const RecordContents& record, const std:
     const RecordedChip& chip = chip_in(record, name);
     const std::vector<RecordEntry> entries = corrected(record.entries);
     out << chip.name << "\n" << chip.file << ", SHA-256 " << chip.sha256.substr(0, 16) << "\n\nCHIP\n";
-    write_shared(out, entries);
+    for (const Fact& line : shared_facts(entries)) out << "  " << left(line.name, 34) << line.value << '\n';
     out << "\nDRAWN TO MEASURED  (hole widths and undercut in um; f of the lowest mode, MHz)\n";
     out << "  device     drawn        printed         etched      undercut       measured f\n";
-    std::vector<std::string> devices;
-    for (const RecordedDevice& d : chip.devices) devices.push_back(d.name);
-    devices.emplace_back("");
-    for (const std::string& d : devices) write_row(out, entries, d);
+    const std::vector<RecordRow> rows = record_rows(chip, entries);
+    for (const RecordRow& row : rows) write_row(out, row);
     out << "\nSEEN AND FOUND  (released hole width in um, f in MHz, stress in MPa)\n";
     out << "  device            inspection released hole   predicted f       Q        stress\n";
-    for (const std::string& d : devices) write_second_row(out, entries, d);
+    for (const RecordRow& row : rows) write_second_row(out, row);
     out << "\nLATEST ENTRIES  (of " << record.entries.size() << ")\n";
-    const std::size_t shown = std::min<std::size_t>(record.entries.size(), 6);
-    for (std::size_t k = record.entries.size() - shown; k < record.entries.size(); ++k)
-        write_entry(out, record.entries[k]);
+    for (const RecordEntry& e : latest(record)) write_entry(out, e);
 }
 
 void write_chip_list(std::ostream& out, const RecordContents& record) {

@@ -8,6 +8,7 @@
 #include "tymbal/base/error.h"
 #include "tymbal/files/read_chip.h"
 #include "tymbal/files/write_chip.h"
+#include "tymbal/task/chip_plan.h"
 #include "tymbal/task/predict_chip.h"
 #include "tymbal/task/release_chip.h"
 
@@ -72,6 +73,15 @@ py::tuple release_on(const HeldChip& held, unsigned threads, const py::object& p
     }));
 }
 
+py::tuple plan_on(const HeldChip& held, const py::iterable& settings, double allowed_shift, double gas_share,
+                  unsigned threads, const py::object& progress) {
+    const Changes changes = changes_from(settings);
+    const PlanOptions options{allowed_shift, gas_share, {}, {}};
+    return as_tuple(watched(progress, [&](Watch& watch) {
+        return texts_of(plan_chip(held.read(changes), *held.materials, options, cores(threads), watch.progressed()));
+    }));
+}
+
 }  // namespace
 
 void add_chips(py::module_& module) {
@@ -81,6 +91,8 @@ void add_chips(py::module_& module) {
         .def_readonly("devices", &HeldChip::devices)
         .def("device", &device_text, py::arg("name"))
         .def("predict", &predict_on, py::arg("settings"), py::arg("neighbours"), py::arg("threads"),
+             py::arg("progress"))
+        .def("plan", &plan_on, py::arg("settings"), py::arg("allowed_shift"), py::arg("gas_share"), py::arg("threads"),
              py::arg("progress"))
         .def("release", &release_on, py::arg("threads"), py::arg("progress"));
 }

@@ -157,8 +157,9 @@ py::tuple plan_design(const HeldDesign& design, const py::iterable& settings, do
                       const py::object& progress) {
     const PlanOptions options{allowed_shift, gas_share, aim, measured_q};
     return told(design, settings, progress, [&](Watch& watch, const HeldDesign& d, const Changes& changes) {
-        return plan(d.device(changes), *d.materials, options, watch.progressed(),
-                    watch.effort(static_cast<std::size_t>(memory_limit)));
+        Effort effort;
+        effort.large = watch.effort(static_cast<std::size_t>(memory_limit));
+        return plan(d.device(changes), *d.materials, options, watch.progressed(), effort);
     });
 }
 

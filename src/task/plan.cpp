@@ -272,13 +272,11 @@ void warn_plan(const Device& device, Plan& plan) {
 }  // namespace
 
 Plan plan(const Device& device, const Materials& materials, const PlanOptions& options, const Progressed& progressed,
-          const SolveEffort& large) {
-    Effort effort;
+          Effort effort) {
     effort.brief = true;
-    effort.large = large;
     const SolvedDesign solved = solve(device, effort);
     tell(progressed, 0.85);
-    const Prediction prediction = complete(device, materials, solved);
+    const Prediction prediction = complete(device, materials, solved, effort.light);
     tell(progressed, 0.9);
     const ModeSet& set = solved.set;
     require_labels(options.aim, set.modes);

@@ -1,6 +1,6 @@
 #include "tymbal/task/predict_chip.h"
 
-#include "../base/in_parallel.h"
+#include "each_device.h"
 
 #include "tymbal/base/error.h"
 #include "tymbal/chip/radiation_band.h"
@@ -11,7 +11,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <mutex>
 
 namespace tymbal {
 
@@ -100,19 +99,12 @@ void add_warnings(ChipPrediction& out) {
 ChipPrediction predict_chip(const ChipDesign& chip, const Materials& materials, const ChipEffort& effort,
                             const Progressed& progressed) {
     const CellMemo cells;
-    std::vector<std::optional<PredictedDevice>> solved(chip.devices.size());
-    std::mutex one_at_a_time;
-    std::size_t done = 0;
-    in_parallel(chip.devices.size(), effort.threads, [&](std::size_t k) {
-        solved[k] = predict_one(chip.devices[k], materials, cells);
-        const std::lock_guard lock(one_at_a_time);
-        tell(progressed, static_cast<double>(++done) / static_cast<double>(solved.size()));
-    });
     ChipPrediction out;
     out.title = chip.title;
     out.sha256 = chip.sha256;
     out.distance_hz = effort.distance_hz;
-    for (std::optional<PredictedDevice>& device : solved) out.devices.push_back(std::move(*device));
+    out.devices = each_device(chip, effort.threads, progressed,
+                              [&](const ChipDevice& device) { return predict_one(device, materials, cells); });
     out.close = close_modes(all_modes(out.devices), effort.distance_hz);
     add_warnings(out);
     try {

@@ -1,7 +1,7 @@
 #include "tymbal/task/release_chip.h"
 
-#include "../base/in_parallel.h"
 #include "chip_apart.h"
+#include "each_device.h"
 
 #include "tymbal/base/error.h"
 #include "tymbal/geometry/between.h"
@@ -9,7 +9,6 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
-#include <mutex>
 
 namespace tymbal {
 
@@ -195,19 +194,12 @@ ChipRelease release_chip(const ChipDesign& chip, const Materials& materials, uns
         if (!device.device.release)
             throw NoAnswer("device " + device.name +
                            " has no section [release]; give the chip file one: gap, etchant, undercut or time");
-    std::vector<std::optional<ReleasedDevice>> done(chip.devices.size());
-    std::mutex one_at_a_time;
-    std::size_t count = 0;
-    in_parallel(done.size(), threads, [&](std::size_t k) {
-        const ChipDevice& device = chip.devices[k];
-        done[k] = ReleasedDevice{device.name, device.position, release(device.device, materials)};
-        const std::lock_guard lock(one_at_a_time);
-        tell(progressed, static_cast<double>(++count) / static_cast<double>(done.size()));
-    });
     ChipRelease out;
     out.title = chip.title;
     out.sha256 = chip.sha256;
-    for (auto& device : done) out.devices.push_back(std::move(*device));
+    out.devices = each_device(chip, threads, progressed, [&](const ChipDevice& device) {
+        return ReleasedDevice{device.name, device.position, release(device.device, materials)};
+    });
     for (const ReleasedDevice& device : out.devices) {
         if (!device.report.etch || device.report.etch->time_s <= out.time_s) continue;
         out.time_s = device.report.etch->time_s;

@@ -81,6 +81,26 @@ TEST_SUITE("slow") {
         CHECK(learned["lines"][0]["value"].get<double>() == doctest::Approx(stress).epsilon(1e-6));
         CHECK(learned["lines"][0]["std"].get<double>() > deviation);
         CHECK(number_of(slurp(folder / "10-next.toml"), "stress") == doctest::Approx(1e-6 * stress).epsilon(1e-4));
+
+        // The next chip has the film that the first one taught, on paper as in numbers.
+        const json devices = read("12-prediction.json")["devices"], bath = read("12-release.json");
+        CHECK(number_of(slurp(folder / "11-chip" / "chip.toml"), "stress") ==
+              doctest::Approx(1e-6 * stress).epsilon(1e-4));
+        CHECK(devices.size() == 9);
+        for (const json& d : devices)
+            CHECK(d["film"]["stress_as_deposited_pa"].get<double>() == doctest::Approx(stress).epsilon(1e-4));
+        CHECK(bath["window_opens_s"].get<double>() < bath["window_closes_s"].get<double>());
+        CHECK(read("12-plan.json")["devices"].size() == 9);
+        CHECK(slurp(folder / "13-chip.gds").size() > 10'000);
+        const std::string page = slurp(folder / "13-report.html");
+        for (const json& d : devices)
+            CHECK(page.find("<article class=\"device\" id=\"device-" + d["name"].get<std::string>() + "\">") !=
+                  std::string::npos);
+        CHECK(page.find("<section id=\"record\">") != std::string::npos);
+        std::size_t recorded = 0;
+        const json record = read("13-record.json");
+        for (const json& entry : record["entries"]) recorded += entry["step"] == "predicted" ? 1 : 0;
+        CHECK(recorded == 9);
         fs::remove_all(folder);
     }
 }

@@ -59,6 +59,7 @@ class SameNumbers(unittest.TestCase):
         path = "examples/whole-chip/chip.toml"
         self.same(tymbal.read_chip(path).predict(**quick), told("predict", path, *quick_words))
         self.same(tymbal.read_chip(path).release(), told("release", path))
+        self.same(tymbal.read_chip(path).plan(**quick), told("plan", path, *quick_words))
 
     def test_release(self):
         for path in designs():

@@ -1,7 +1,9 @@
 // The measurement plan of a chip: one plan a device, in the order of the chip file.
 #pragma once
 
+#include "tymbal/task/chip_design.h"
 #include "tymbal/task/plan.h"
+#include "tymbal/task/progressed.h"
 
 #include <optional>
 #include <string>
@@ -19,5 +21,10 @@ struct ChipPlan {
     std::string title, sha256;
     std::vector<DevicePlan> devices;
 };
+
+/// A device without an answer does not stop the others. Unit cells are solved once per shape.
+/// @param threads  numbers do not depend on it
+[[nodiscard]] ChipPlan plan_chip(const ChipDesign& chip, const Materials& materials, const PlanOptions& options,
+                                 unsigned threads, const Progressed& progressed = {});
 
 }  // namespace tymbal

@@ -120,8 +120,9 @@ struct Plan {
     Warnings warnings;
 };
 
+/// @param effort  but for `brief`: a plan is content with three grids
 /// @throws NoAnswer as predict, and for labels in options.aim and options.measured_q that no mode has
 [[nodiscard]] Plan plan(const Device& device, const Materials& materials, const PlanOptions& options,
-                        const Progressed& progressed = {}, const SolveEffort& large = {});
+                        const Progressed& progressed = {}, Effort effort = {});
 
 }  // namespace tymbal

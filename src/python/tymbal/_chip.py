@@ -8,7 +8,8 @@ from typing import Any
 from . import _core
 from ._design import Design, Path, Quantity, _settings, _threads, _told
 from ._materials import table
-from ._results import ChipPrediction, ChipRelease
+from ._ranges import between
+from ._results import ChipPlan, ChipPrediction, ChipRelease
 from ._sweep import Progress
 
 
@@ -62,6 +63,18 @@ class Chip:
         :raises NoAnswer: a device has no [release]
         """
         return _told(ChipRelease, self._held.release(_threads(threads), progress))
+
+    def plan(self, *, allowed_shift: float = 1e-4, gas_share: float = 0.1, modes: int | None = None, model: str | None = None,
+             accuracy: float | None = None, threads: int = 0, progress: Progress | None = None) -> ChipPlan:
+        """A measurement plan a device.
+
+        :param allowed_shift: relative shift by the light's heat that is accepted
+        :param gas_share: part of the loss that gas may make
+        """
+        between("allowed_shift", allowed_shift, 1e-9, 0.1)
+        between("gas_share", gas_share, 1e-6, 0.9)
+        return _told(ChipPlan, self._held.plan(_settings(modes, model, accuracy), allowed_shift, gas_share, _threads(threads),
+                                               progress))
 
     def __reduce__(self) -> tuple[Any, ...]:
         return _again, self._arguments

@@ -110,6 +110,10 @@ class Sized(Result):
     """What ``size`` found; ``design.with_(sized.changes)`` is the design of that size."""
 
 
+class ChipPlan(Result):
+    """What ``plan`` found of a chip: a plan a device."""
+
+
 class ChipPrediction(Result):
     """What ``predict`` found of a chip: a prediction a device, and the modes that lie close to each other."""
 
