@@ -114,6 +114,7 @@ void run_report_chip(const ChipRun& run, const std::string& out) {
     const Materials materials = read_materials(find_materials(run.materials, own_path()));
     const std::optional<ReportedRecord> record = recorded_chip(run.recording, run.file);
     const ChipDesign chip = read(run, materials);
+    require_kept(files_of(chip), {out});
     const ChipReport result = waited_with_bar(!run.quiet, [&](const Progressed& told) {
         return report_chip(chip, materials, {all_threads(), run.distance_hz}, told);
     });
