@@ -146,7 +146,7 @@ TEST_SUITE("cli") {
         struct Bad {
             std::string devices, says;
         };
-        const std::vector<Bad> all{{one + device("B", "narrow.toml", at_a), ": device B: "},
+        const std::vector<Bad> all{{one + device("B", "narrow.toml", at_a), "puts device B where A stands"},
                                    {one + device("A", "narrow.toml", at_b), "twice"},
                                    {one + device("B", "../narrow.toml", at_b), ": device.design: "},
                                    {one + device("B", "other.toml", at_b), "film.thickness"},
