@@ -1,7 +1,9 @@
 #include "tymbal/files/record_chip.h"
 
 #include "../base/sha256.h"
+#include "plain_name.h"
 
+#include "tymbal/base/error.h"
 #include "tymbal/files/design.h"
 #include "tymbal/files/whole_file.h"
 #include "tymbal/task/record.h"
@@ -13,13 +15,17 @@ namespace tymbal {
 
 namespace {
 
-/// Each file once, in the role that it was met in first.
+/// Each file once, however it is spelled, in the role that it was met in first.
 std::map<std::string, std::string> roles_of(const ChipDesign& chip) {
-    std::map<std::string, std::string> roles{{chip.file, "chip"}};
-    if (!chip.marks.picture.empty()) roles.emplace(chip.marks.picture, "picture");
+    std::map<std::string, std::string> roles;
+    const auto meet = [&](const std::string& file, const char* role) {
+        if (!file.empty()) roles.emplace(std::filesystem::path(file).lexically_normal().string(), role);
+    };
+    meet(chip.file, "chip");
+    meet(chip.marks.picture, "picture");
     for (const ChipDevice& d : chip.devices) {
-        if (!d.design_file.empty()) roles.emplace(d.design_file, "design");
-        if (!d.device.hole_file.empty()) roles.emplace(d.device.hole_file, "holes");
+        meet(d.design_file, "design");
+        meet(d.device.hole_file, "holes");
     }
     return roles;
 }
@@ -31,15 +37,16 @@ std::string name_of(const ChipDesign& chip, const std::string& wanted, bool alon
 
 }  // namespace
 
-RecordedFile named_file(const std::string& role, const std::string& path) {
-    const std::string bytes = read_whole(path);
-    return {role, path, sha256_hex(bytes), static_cast<std::int64_t>(bytes.size()), {}};
-}
-
 RecordedFile kept_file(const std::string& role, const std::string& path) {
     std::string bytes = read_whole(path);
     RecordedFile file{role, path, sha256_hex(bytes), static_cast<std::int64_t>(bytes.size()), {}};
     file.bytes = std::move(bytes);
+    return file;
+}
+
+RecordedFile named_file(const std::string& role, const std::string& path) {
+    RecordedFile file = kept_file(role, path);
+    file.bytes.reset();
     return file;
 }
 
@@ -48,7 +55,10 @@ RecordAddition chip_addition(const std::string& path, const std::string& name, c
     const bool alone = !is_chip_file(path);
     const ChipDesign chip =
         alone ? chip_of(as_released(read_design(path), materials, limits)) : read_chip(path, materials, limits);
-    RecordAddition out = drawn(chip, name_of(chip, name, alone));
+    const std::string called = name_of(chip, name, alone);
+    if (const std::string fault = name_fault(called); !fault.empty())
+        throw InputError({path, 0}, "name of the chip", fault + "; --name gives another");
+    RecordAddition out = drawn(chip, called);
     for (RecordEntry& e : out.entries) {
         e.date = date;
         e.recorded = now;
