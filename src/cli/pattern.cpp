@@ -114,6 +114,7 @@ void run_pattern(PatternCommand& c) {
     const PatternFormat format = pattern_format(c.out);
     require_apart(c.design, c.json, c.out);
     require_apart(c.layers, c.json, c.out);
+    require_recordable(c.recording, c.design);
     c.options.witnesses = to_witnesses(c.witnesses);
     const LayerNumbers layers = c.layers.empty() ? usual_layers : read_layers(c.layers);
     const Materials materials = read_materials(find_materials(c.materials, own_path()));

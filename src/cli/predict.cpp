@@ -98,6 +98,7 @@ void run_predict(const PredictOptions& o) {
     if (o.design.empty())
         throw InputError({}, "DESIGN.toml", "is missing; name a design file, or --keys for the keys it may have");
     require_targets_apart(o);
+    require_recordable(o.recording, o.design);
     if (is_chip_file(o.design)) return run_predict_chip(chip_run(o));
     if (!o.neighbours.empty()) throw InputError({o.design, 0}, "--neighbours", "is for chip files; this is one design");
     const Materials materials = read_materials(find_materials(o.materials, own_path()));

@@ -57,6 +57,27 @@ RecordWriter writer_of(const RecordOptions& o) {
     return writer;
 }
 
+/// Which actions take what some do not.
+void require_taken(const CLI::App& command, const std::string& action) {
+    const std::pair<const char*, std::vector<std::string>> takers[] = {
+        {"SUBJECT", {"new", "add", "show", "list", "export"}},
+        {"--name", {"new"}},
+        {"--date", {"new", "add"}},
+        {"--wafer", {"new", "learn"}},
+        {"--bath", {"learn"}},
+        {"--write", {"learn"}},
+        {"--json", {"show", "list", "check", "learn"}},
+        {"--most-holes", {"new"}},
+        {"--hole-file", {"new"}},
+        {"--materials", {"new"}}};
+    for (const auto& [option, actions] : takers) {
+        if (command.count(option) == 0 || std::find(actions.begin(), actions.end(), action) != actions.end()) continue;
+        std::string words = "means nothing to `record " + action + "`; accepted with:";
+        for (const std::string& taker : actions) words.append(" ").append(taker);
+        throw InputError({}, option, words.append("; --record FILE names the record"));
+    }
+}
+
 void run_new(const RecordOptions& o) {
     require_subject(o, "a chip file or a design: `tymbal record new CHIP.toml`");
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
@@ -74,8 +95,7 @@ void run_new(const RecordOptions& o) {
 void run_add(const RecordOptions& o) {
     require_subject(o, "a step file: `tymbal record add STEP.toml`; `tymbal record --keys` lists its keys");
     const RecordWriter writer = writer_of(o);
-    const RecordEntry entry = read_step_for(o.subject, read_chips(record_of(o)), record_of(o), writer.now);
-    const RecordAdded added = add_to_record(record_of(o), {{}, {entry}}, writer);
+    const RecordAdded added = add_step(o.subject, record_of(o), writer);
     if (!o.quiet) say_recorded(std::cout, record_of(o), added);
 }
 
@@ -130,13 +150,14 @@ void run_learn(const RecordOptions& o) {
     show([&](std::ostream& out) { write_learning(out, learning); });
 }
 
-void run_record(const RecordOptions& o) {
+void run_record(const CLI::App& command, const RecordOptions& o) {
     if (o.keys) {
         std::cout << describe_step_keys();
         return;
     }
     if (o.action.empty())
         throw InputError({}, "ACTION", "is missing; accepted: new, add, show, list, export, check, learn");
+    require_taken(command, o.action);
     require_apart(record_of(o), o.json, o.write);
     if (o.action == "new") return run_new(o);
     if (o.action == "add") return run_add(o);
@@ -172,7 +193,7 @@ void add_record(CLI::App& app) {
     add_quiet(*command, o->quiet);
     command->add_flag("--keys", o->keys, "list the keys of a step file and leave");
     command->footer("Example: tymbal record new examples/hole-field.toml --record record.db");
-    command->callback([o] { run_record(*o); });
+    command->callback([command, o] { run_record(*command, *o); });
 }
 
 }  // namespace tymbal

@@ -21,19 +21,32 @@ std::vector<RecordedChip> chips_in(const std::string& record) {
     return read_chips(record);
 }
 
-/// The chip that the design belongs to: named, or drawn from these bytes, or from a file of this name.
+namespace fs = std::filesystem;
+
+fs::path whole(const fs::path& folder, const std::string& file) {
+    return fs::absolute(folder / file).lexically_normal();
+}
+
+/// The chip that the design belongs to: named, or drawn from these bytes, or from this file; empty: none yet.
 std::string chip_for(const Recording& recording, const std::string& design, const std::vector<RecordedChip>& chips) {
     if (!recording.chip.empty()) return chip_named(recording.chip, chips, recording.file);
     const std::string sha = named_file("design", design).sha256;
-    std::vector<std::string> same;
+    std::vector<std::string> same_bytes, same_file;
+    for (const RecordedChip& c : chips) {
+        if (c.sha256 == sha) same_bytes.push_back(c.name);
+        if (whole(fs::path(recording.file).parent_path(), c.file) == whole("", design)) same_file.push_back(c.name);
+    }
+    const std::vector<std::string>& drawn = same_bytes.empty() ? same_file : same_bytes;
+    const fs::path name = fs::path(design).filename();
+    if (drawn.size() == 1) return drawn.front();
+    if (!drawn.empty()) return chip_named(name.string(), chips, recording.file);
     for (const RecordedChip& c : chips)
-        if (c.sha256 == sha) same.push_back(c.name);
-    if (same.size() == 1) return same.front();
-    const std::string name = std::filesystem::path(design).filename().string();
-    const bool known = std::any_of(chips.begin(), chips.end(), [&](const RecordedChip& c) {
-        return std::filesystem::path(c.file).filename() == name;
-    });
-    return known ? chip_named(name, chips, recording.file) : "";
+        if (fs::path(c.file).filename() == name)
+            throw InputError({design, 0}, "--record",
+                             "is not the file that chip '" + c.name + "' was drawn from, " + c.file +
+                                 ", but has its name; say which chip it is by --record-chip, or add it by `tymbal "
+                                 "record new` with --name");
+    return "";
 }
 
 bool is_asked(const Recording& recording) {
@@ -87,9 +100,19 @@ void say_recorded(std::ostream& out, const std::string& file, const RecordAdded&
                      "writers wait for readers, and its locks must work; a copy on an own disk is the surest\n";
 }
 
+void require_recordable(const Recording& recording, const std::string& design) {
+    if (!is_asked(recording)) return;
+    std::error_code error;
+    const fs::path folder = fs::path(recording.file).parent_path();
+    if (!folder.empty() && !fs::is_directory(folder, error))
+        throw InputError({recording.file, 0}, "--record", "lies in a folder that is not there; make it first");
+    (void)chip_for(recording, design, chips_in(recording.file));
+}
+
 void record_entries(const Recording& recording, const std::string& design, std::vector<RecordEntry> entries,
                     const Materials& materials, const ReadLimits& limits, bool quiet) {
-    if (!is_asked(recording)) return;
+    require_recordable(recording, design);
+    if (recording.file.empty()) return;
     const RecordWriter writer = record_writer();
     const std::vector<RecordedChip> chips = chips_in(recording.file);
     RecordAddition addition;

@@ -26,6 +26,9 @@ void add_recording(CLI::App& command, Recording& recording);
 [[nodiscard]] std::string now_utc();
 [[nodiscard]] RecordWriter record_writer();
 
+/// What record_entries would refuse for its options, to be said before anything is computed.
+void require_recordable(const Recording& recording, const std::string& design);
+
 /// Nothing without a file. The entries get chip, device, date and the design as a kept file; a chip that is not in the
 /// record yet is added first. What was recorded is said on standard error unless `quiet`.
 /// @param design  the design or chip file that the entries are about

@@ -29,6 +29,7 @@ struct ReleaseOptions {
 
 void run_release(const ReleaseOptions& o) {
     require_apart(o.design, o.json, o.sheet);
+    require_recordable(o.recording, o.design);
     if (is_chip_file(o.design)) {
         if (o.explain) throw InputError({o.design, 0}, "--explain", "is for one design; this is a chip file");
         ChipRun run{o.design, o.json, "", o.sheet, o.materials, {}, o.limits, o.recording};

@@ -111,13 +111,12 @@ Chip read_chip(const DesignSection& s) {
 }
 
 Process read_process(const DesignSection& s) {
-    constexpr Range bias{-1e-5, 1e-5, "-10 to 10 um"};
     const Sourced<Length> none(Length{}, Length{}, {"no bias in the design: taken as none", Origin::fallback});
     const std::optional<Length> grid = s.optional<Length>("address_grid", {1e-9, 1e-5, "1 nm to 10 um"});
     if (grid && std::abs(grid->si() / drawn_unit_m - std::round(grid->si() / drawn_unit_m)) > 1e-6)
         s.table().refuse("address_grid", "is no multiple of 1 nm, the unit in which patterns are drawn");
-    return {s.has("lithography_bias") ? s.sourced<Length>("lithography_bias", bias) : none,
-            s.has("etch_bias") ? s.sourced<Length>("etch_bias", bias) : none, grid,
+    return {s.has("lithography_bias") ? s.sourced<Length>("lithography_bias", ranges::bias) : none,
+            s.has("etch_bias") ? s.sourced<Length>("etch_bias", ranges::bias) : none, grid,
             s.optional<Length>("least_feature", {1e-8, 1e-3, "10 nm to 1 mm"})};
 }
 
@@ -132,10 +131,8 @@ std::string read_below(const DesignSection& s, const Materials& materials, const
 }
 
 Readout read_readout(const DesignSection& s, const Materials& materials, const Device& device) {
-    constexpr Range light{1e-7, 2e-5, "100 nm to 20 um"};
-    constexpr Range watts{0.0, 100.0, "0 to 100 W"};
-    return {s.plain<Length>("wavelength", light), s.plain<Length>("spot_radius", ranges::lateral), s.point("position"),
-            s.optional<Power>("power", watts), read_below(s, materials, device)};
+    return {s.plain<Length>("wavelength", ranges::light), s.plain<Length>("spot_radius", ranges::lateral),
+            s.point("position"), s.optional<Power>("power", ranges::watts), read_below(s, materials, device)};
 }
 
 /// The film that the etch of the holes' release leaves.

@@ -13,6 +13,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <filesystem>
 
 namespace tymbal {
 
@@ -159,11 +160,15 @@ ChipDesign read_chip(const std::string& path, const Materials& materials, const 
 }
 
 std::map<std::string, std::string> files_of(const ChipDesign& chip) {
-    std::map<std::string, std::string> roles{{chip.file, "chip"}};
-    if (!chip.marks.picture.empty()) roles.emplace(chip.marks.picture, "picture");
+    std::map<std::string, std::string> roles;
+    const auto meet = [&](const std::string& file, const char* role) {
+        if (!file.empty()) roles.emplace(std::filesystem::path(file).lexically_normal().string(), role);
+    };
+    meet(chip.file, "chip");
+    meet(chip.marks.picture, "picture");
     for (const ChipDevice& d : chip.devices) {
-        if (!d.design_file.empty()) roles.emplace(d.design_file, "design");
-        if (!d.device.hole_file.empty()) roles.emplace(d.device.hole_file, "holes");
+        meet(d.design_file, "design");
+        meet(d.device.hole_file, "holes");
     }
     return roles;
 }

@@ -218,8 +218,13 @@ bool is_hole_field(const DesignSection& s) {
     return s.has("shape") && s.text("shape") == "hole-field";
 }
 
+const std::vector<std::string>& outline_shapes() {
+    static const std::vector<std::string> shapes{"rectangle", "disc", "ring", "polygon", "strip", "hole-field"};
+    return shapes;
+}
+
 Outline read_outline(const DesignSection& s) {
-    const std::string shape = s.choice("shape", {"rectangle", "disc", "ring", "polygon", "strip", "hole-field"});
+    const std::string shape = s.choice("shape", outline_shapes());
     const std::vector<std::string> own =
         shape == "rectangle" ? std::vector<std::string>{"width", "height", "corner_radius"}
         : shape == "disc"    ? std::vector<std::string>{"diameter"}

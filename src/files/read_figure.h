@@ -11,6 +11,8 @@ namespace tymbal {
 
 /// Is the outline what the etch sets free round the holes? Then it follows from [holes] and [release].
 [[nodiscard]] bool is_hole_field(const DesignSection& section);
+/// Words that outline.shape may be.
+[[nodiscard]] const std::vector<std::string>& outline_shapes();
 /// All other shapes.
 [[nodiscard]] Outline read_outline(const DesignSection& section);
 /// Corners of a simple polygon, made counter-clockwise. @throws InputError for what is none

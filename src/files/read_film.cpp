@@ -25,12 +25,9 @@ Sourced<Q> property(const DesignSection& s, const char* key, const Range& range,
     return *row;
 }
 
-constexpr Range poisson_range{-0.99, 0.499, "between -1 and 0.5"};
-constexpr Range index_range{1.0, 10.0, "1 to 10"};
-
 Dispersion index_of(const DesignSection& s, const Solid& row) {
     if (s.has("index")) {
-        const Sourced<Ratio> n = s.sourced<Ratio>("index", index_range);
+        const Sourced<Ratio> n = s.sourced<Ratio>("index", ranges::index);
         return {{}, n.si(), n.deviation_si(), 0.0, 0.0, n.source()};
     }
     if (row.index) return *row.index;
@@ -108,7 +105,7 @@ std::vector<PlacedLayer> read_layers(const DesignSection& s, const Materials& ma
 ReadFilm read_film(const DesignSection& s, const Materials& materials, const Solid& frame) {
     const Solid& row = find_row(s, "material", materials.solids);
     const Sourced<Stress> modulus = property(s, "youngs_modulus", ranges::positive, row.youngs_modulus);
-    const Sourced<Ratio> poisson = property(s, "poisson_ratio", poisson_range, row.poisson_ratio);
+    const Sourced<Ratio> poisson = property(s, "poisson_ratio", ranges::poisson, row.poisson_ratio);
     const Sourced<ThermalExpansion> expansion = property(s, "thermal_expansion", ranges::any, row.thermal_expansion);
     const Sourced<Stress> stated = property(s, "stress", ranges::stress, row.film_stress);
     const Sourced<Temperature> device =

@@ -44,22 +44,19 @@ std::string too_many(std::size_t count, std::size_t most) {
 }  // namespace
 
 Release read_release(const DesignSection& s, const Materials& materials) {
-    constexpr Range way{1e-9, 0.01, "1 nm to 1 cm"};
-    constexpr Range speed{1e-16, 1e-3, "1e-5 nm/min to 1 mm/s"};
-    constexpr Range duration{1e-3, 3e6, "1 ms to 34 days"};
     Release release;
     release.gap = s.plain<Length>("gap", ranges::thickness);
     if (s.has("sacrificial")) release.sacrificial = find_row(s, "sacrificial", materials.solids).row;
     if (s.has("etchant")) release.etchant = find_etchant(s, materials);
-    if (s.has("rate")) release.rate = s.sourced<Speed>("rate", speed);
-    if (s.has("film_rate")) release.film_rate = s.sourced<Speed>("film_rate", speed);
+    if (s.has("rate")) release.rate = s.sourced<Speed>("rate", ranges::speed);
+    if (s.has("film_rate")) release.film_rate = s.sourced<Speed>("film_rate", ranges::speed);
     if (s.has("undercut") && s.has("time"))
         s.table().refuse("time", "and undercut are both given; one follows from the other, leave one out");
-    if (s.has("undercut")) release.undercut = s.sourced<Length>("undercut", way);
-    if (s.has("time")) release.time = s.sourced<Time>("time", duration);
+    if (s.has("undercut")) release.undercut = s.sourced<Length>("undercut", ranges::way);
+    if (s.has("time")) release.time = s.sourced<Time>("time", ranges::duration);
     if (release.time && !release.etchant && !release.rate)
         s.table().missing("etchant", "the bath in which that time is spent, or its rate as release.rate");
-    release.slow_down = s.optional<Length>("slow_down", way);
+    release.slow_down = s.optional<Length>("slow_down", ranges::way);
     if (s.has("drying")) release.drying = find_row(s, "drying", materials.liquids);
     require_attack(s, release);
     return release;

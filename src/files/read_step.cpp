@@ -1,13 +1,14 @@
 #include "tymbal/files/read_step.h"
 
-#include "../base/sha256.h"
+#include "figures.h"
+#include "plain_name.h"
 #include "step_values.h"
 #include "toml_table.h"
 
 #include "tymbal/base/error.h"
 #include "tymbal/base/nearest.h"
 #include "tymbal/files/design_keys.h"
-#include "tymbal/files/whole_file.h"
+#include "tymbal/files/record_chip.h"
 #include "tymbal/record/utc.h"
 
 #include <algorithm>
@@ -32,13 +33,10 @@ std::vector<std::string> all_names() {
     return names;
 }
 
-void require_words(const TomlTable& table, const std::string& key, const StepValue& value) {
-    if (value.accepted.empty()) return;
+void require_one_of(const TomlTable& table, const std::string& key, const std::vector<std::string>& accepted) {
     const std::string text = table.text(key);
-    if (std::find(value.accepted.begin(), value.accepted.end(), text) != value.accepted.end()) return;
-    std::string words = "is '" + text + "'" + suggestion(text, value.accepted) + "; accepted: ";
-    for (std::size_t k = 0; k < value.accepted.size(); ++k) words.append(k == 0 ? "" : ", ").append(value.accepted[k]);
-    table.refuse(key, words);
+    if (accepted.empty() || std::find(accepted.begin(), accepted.end(), text) != accepted.end()) return;
+    table.refuse(key, "is '" + text + "'" + suggestion(text, accepted) + "; accepted: " + comma_list(accepted));
 }
 
 RecordedValue read_value(const TomlTable& table, const std::string& key, const std::string& full, bool correction) {
@@ -50,10 +48,13 @@ RecordedValue read_value(const TomlTable& table, const std::string& key, const s
     const std::optional<Kind> kind = listed != nullptr ? listed->kind : design->kind;
     if (correction && table.written(key) == "none") return {full, "none", {}, {}, ""};
     if (!kind) {
-        if (listed != nullptr) require_words(table, key, *listed);
+        require_one_of(table, key, listed != nullptr ? listed->accepted : design_words(full));
         return {full, table.text(key), {}, {}, ""};
     }
     const ParsedQuantity q = table.quantity(key, *kind);
+    const Range range = listed != nullptr ? listed->range : design_range(full, *kind);
+    if (!(q.value >= range.low && q.value <= range.high))
+        table.refuse(key, "is '" + table.written(key) + "', out of range; accepted: " + range.words);
     RecordedValue out{full, table.written(key), q.value, {}, *kind == Kind::ratio ? "1" : si_unit(*kind)};
     if (q.has_deviation) out.deviation = q.deviation;
     return out;
@@ -66,6 +67,8 @@ void read_values(const TomlTable& table, const std::string& before, bool correct
         const std::vector<std::string> sections = design_key_names(full);
         if (!sections.empty() && find_step_value(full) == nullptr && design_key(full) == nullptr)
             read_values(table.table(key), full, correction, out);
+        else if (std::any_of(out.begin(), out.end(), [&](const RecordedValue& v) { return v.key == full; }))
+            table.refuse(key, "is given twice, in quotes and in its section; keep one");
         else
             out.push_back(read_value(table, key, full, correction));
     }
@@ -88,7 +91,7 @@ std::string read_name(const TomlTable& root, const std::string& key, bool needed
         return "";
     }
     std::string text = root.text(key);
-    if (text.empty() || text.size() > 200) root.refuse(key, "must have 1 to 200 characters");
+    if (const std::string fault = name_fault(text); !fault.empty()) root.refuse(key, fault);
     return text;
 }
 
@@ -96,12 +99,11 @@ std::vector<RecordedFile> read_files(const TomlTable& root, const std::string& p
     std::vector<RecordedFile> files;
     if (!root.has("files")) return files;
     for (const std::string& name : root.texts("files", 1000)) {
-        const auto there = std::filesystem::path(path).parent_path() / name;
-        if (std::any_of(files.begin(), files.end(), [&](const RecordedFile& f) { return f.path == name; }))
+        const auto there = (std::filesystem::path(path).parent_path() / name).lexically_normal().string();
+        if (std::any_of(files.begin(), files.end(), [&](const RecordedFile& f) { return f.path == there; }))
             root.refuse("files", "names '" + name + "' twice");
         try {
-            const std::string bytes = read_whole(there.string());
-            files.push_back({"attached", name, sha256_hex(bytes), static_cast<std::int64_t>(bytes.size()), {}});
+            files.push_back(named_file("attached", there));
         } catch (const std::exception&) {
             root.refuse("files", "'" + name + "' cannot be read; paths count from the step file");
         }
@@ -140,12 +142,7 @@ RecordEntry read_step(const std::string& path, const std::string& now) {
     entry.step = read_name(root, "step", true,
                            "what was done: printed, etched, released, inspected, mounted, "
                            "measured, fitted, note or correction");
-    const auto& steps = step_names();
-    if (std::find(steps.begin(), steps.end(), entry.step) == steps.end()) {
-        std::string words = "is '" + entry.step + "'" + suggestion(entry.step, steps) + "; accepted: ";
-        for (std::size_t k = 0; k < steps.size(); ++k) words.append(k == 0 ? "" : ", ").append(steps[k]);
-        root.refuse("step", words);
-    }
+    require_one_of(root, "step", step_names());
     entry.chip = read_name(root, "chip", true, "the name of the chip in the record");
     entry.device = read_name(root, "device", false, "");
     entry.date = read_date(root, now);
@@ -206,18 +203,34 @@ std::string chip_named(const std::string& text, const std::vector<RecordedChip>&
     throw InputError({record, 0}, "chip", words.append(shown.size() > 12 ? ", ..." : ""));
 }
 
-RecordEntry read_step_for(const std::string& path, const std::vector<RecordedChip>& chips, const std::string& record,
-                          const std::string& now) {
-    RecordEntry entry = read_step(path, now);
+namespace {
+
+/// What the record said of a key of the step file, with the place of that key.
+[[noreturn]] void refuse_at(const std::string& path, const InputError& e) {
+    const toml::value parsed = parse_toml(read_text(path, 1), path);
+    TomlTable(path, "", parsed).refuse(e.key(), e.message());
+}
+
+/// Of a lone design the device goes without saying; a correction speaks of its entry's.
+std::string only_device(const RecordEntry& entry, const std::vector<RecordedChip>& chips) {
+    for (const RecordedChip& c : chips)
+        if (c.name == entry.chip && c.devices.size() == 1 && !entry.corrects) return c.devices.front().name;
+    return "";
+}
+
+}  // namespace
+
+RecordAdded add_step(const std::string& path, const std::string& record, const RecordWriter& writer) {
+    RecordEntry entry = read_step(path, writer.now);
+    const std::vector<RecordedChip> chips = read_chips(record);
     try {
         entry.chip = chip_named(entry.chip, chips, record);
+        if (entry.device.empty()) entry.device = only_device(entry, chips);
+        return add_to_record(record, {{}, {entry}}, writer);
     } catch (const InputError& e) {
-        throw InputError({path, 0}, "", e.what());
+        if (e.key() == "chip" || e.key() == "device" || e.key() == "corrects") refuse_at(path, e);
+        throw;
     }
-    for (const RecordedChip& c : chips)
-        if (c.name == entry.chip && c.devices.size() == 1 && entry.device.empty())
-            entry.device = c.devices.front().name;
-    return entry;
 }
 
 }  // namespace tymbal

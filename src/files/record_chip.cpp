@@ -1,7 +1,9 @@
 #include "tymbal/files/record_chip.h"
 
 #include "../base/sha256.h"
+#include "plain_name.h"
 
+#include "tymbal/base/error.h"
 #include "tymbal/files/design.h"
 #include "tymbal/files/whole_file.h"
 #include "tymbal/task/record.h"
@@ -19,15 +21,16 @@ std::string name_of(const ChipDesign& chip, const std::string& wanted, bool alon
 
 }  // namespace
 
-RecordedFile named_file(const std::string& role, const std::string& path) {
-    const std::string bytes = read_whole(path);
-    return {role, path, sha256_hex(bytes), static_cast<std::int64_t>(bytes.size()), {}};
-}
-
 RecordedFile kept_file(const std::string& role, const std::string& path) {
     std::string bytes = read_whole(path);
     RecordedFile file{role, path, sha256_hex(bytes), static_cast<std::int64_t>(bytes.size()), {}};
     file.bytes = std::move(bytes);
+    return file;
+}
+
+RecordedFile named_file(const std::string& role, const std::string& path) {
+    RecordedFile file = kept_file(role, path);
+    file.bytes.reset();
     return file;
 }
 
@@ -36,7 +39,10 @@ RecordAddition chip_addition(const std::string& path, const std::string& name, c
     const bool alone = !is_chip_file(path);
     const ChipDesign chip =
         alone ? chip_of(as_released(read_design(path), materials, limits)) : read_chip(path, materials, limits);
-    RecordAddition out = drawn(chip, name_of(chip, name, alone));
+    const std::string called = name_of(chip, name, alone);
+    if (const std::string fault = name_fault(called); !fault.empty())
+        throw InputError({path, 0}, "name of the chip", fault + "; --name gives another");
+    RecordAddition out = drawn(chip, called);
     for (RecordEntry& e : out.entries) {
         e.date = date;
         e.recorded = now;

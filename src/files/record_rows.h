@@ -21,14 +21,14 @@ struct RecordRow {
 /// @param record  with that chip
 [[nodiscard]] const RecordedChip& chip_in(const RecordContents& record, const std::string& name);
 
-/// Each device, then the chip. @param entries  of the chip, corrected
+/// Each device, then the chip. @param entries  of the chip, corrected, in the order of their dates
 [[nodiscard]] std::vector<RecordRow> record_rows(const RecordedChip& chip, const std::vector<RecordEntry>& entries);
 
-/// Film, wafer, bath, mount: what is recorded of the whole chip.
-[[nodiscard]] std::vector<Fact> shared_facts(const std::vector<RecordEntry>& entries);
+/// Film, wafer, bath, mount: what is recorded of the whole chip, or of its only device.
+[[nodiscard]] std::vector<Fact> shared_facts(const RecordedChip& chip, const std::vector<RecordEntry>& entries);
 
 /// The last entries, in their order.
-[[nodiscard]] std::vector<RecordEntry> latest(const RecordContents& record);
+[[nodiscard]] std::vector<RecordEntry> latest(const std::vector<RecordEntry>& all);
 
 /// Values, note and files of an entry in one line.
 [[nodiscard]] std::string entry_words(const RecordEntry& entry);

@@ -80,7 +80,7 @@ void write_steps(std::ostream& out, const std::vector<RecordRow>& rows) {
 void write_entries(std::ostream& out, const RecordContents& record) {
     const std::vector<Column> columns{{"#"}, {"date", false}, {"step", false}, {"device", false}, {"what", false}};
     begin_table(out, "Latest entries, of " + std::to_string(record.entries.size()), columns);
-    for (const RecordEntry& e : latest(record))
+    for (const RecordEntry& e : latest(record.entries))
         table_row(out, columns, {std::to_string(e.number), e.date.substr(0, 10), e.step, e.device, entry_words(e)});
     end_table(out);
 }
@@ -145,9 +145,9 @@ void write_neighbours_section(std::ostream& out, const ChipPrediction& chip) {
 
 void write_record_section(std::ostream& out, const ReportedRecord& record) {
     const RecordedChip& chip = chip_in(record.contents, record.chip);
-    const std::vector<RecordEntry> entries = corrected(record.contents.entries);
+    const std::vector<RecordEntry> entries = in_order_of_date(corrected(record.contents.entries));
     begin_section(out, "record", "What the record knows");
-    const std::vector<Fact> shared = shared_facts(entries);
+    const std::vector<Fact> shared = shared_facts(chip, entries);
     if (!shared.empty()) facts(out, chip.name, shared);
     write_steps(out, record_rows(chip, entries));
     write_entries(out, record.contents);

@@ -1,5 +1,7 @@
-// The values that a step file may give beside design keys: name, kind, meaning.
+// The values that a step file may give: names, kinds, meanings and ranges beside design keys, and the ranges of those.
 #pragma once
+
+#include "design_table.h"
 
 #include "tymbal/base/parse_quantity.h"
 
@@ -14,11 +16,17 @@ struct StepValue {
     const char* name;
     std::optional<Kind> kind;  ///< empty: text
     const char* meaning;
+    Range range{};                        ///< of a quantity
     std::vector<std::string> accepted{};  ///< of a text; empty: any
 };
 
 [[nodiscard]] std::span<const StepValue> step_values();
 [[nodiscard]] const StepValue* find_step_value(const std::string& name);
 [[nodiscard]] std::vector<std::string> step_value_names();
+
+/// What the reader of designs takes for a quantity "section.name". @param kind  of that key
+[[nodiscard]] Range design_range(const std::string& full, Kind kind);
+/// Words that a design's text may be; empty: any.
+[[nodiscard]] std::vector<std::string> design_words(const std::string& full);
 
 }  // namespace tymbal

@@ -6,6 +6,20 @@
 
 namespace tymbal {
 
+std::size_t character_length(const std::string& text, std::size_t from) {
+    const auto byte = [&](std::size_t k) { return k < text.size() ? static_cast<unsigned char>(text[k]) : 0U; };
+    const unsigned lead = byte(from), second = byte(from + 1);
+    if (lead < 0x80) return 1;
+    if (lead < 0xC2 || lead > 0xF4) return 0;
+    const unsigned low = lead == 0xE0 ? 0xA0 : lead == 0xF0 ? 0x90 : 0x80;
+    const unsigned high = lead == 0xED ? 0x9F : lead == 0xF4 ? 0x8F : 0xBF;
+    if (second < low || second > high) return 0;
+    const std::size_t length = lead < 0xE0 ? 2 : lead < 0xF0 ? 3 : 4;
+    for (std::size_t k = 2; k < length; ++k)
+        if (byte(from + k) < 0x80 || byte(from + k) > 0xBF) return 0;
+    return length;
+}
+
 namespace {
 
 constexpr std::size_t most_in_line = 16U << 10U;
@@ -33,21 +47,6 @@ int line_at(const std::string& text, std::size_t position) {
     int line = 1;
     for (std::size_t k = 0; k < position; ++k) line += text[k] == '\n' ? 1 : 0;
     return line;
-}
-
-/// Bytes of the character of UTF-8 that begins at `from`, zero when none does: Unicode 15, table 3-7.
-std::size_t character_length(const std::string& text, std::size_t from) {
-    const auto byte = [&](std::size_t k) { return k < text.size() ? static_cast<unsigned char>(text[k]) : 0U; };
-    const unsigned lead = byte(from), second = byte(from + 1);
-    if (lead < 0x80) return 1;
-    if (lead < 0xC2 || lead > 0xF4) return 0;
-    const unsigned low = lead == 0xE0 ? 0xA0 : lead == 0xF0 ? 0x90 : 0x80;
-    const unsigned high = lead == 0xED ? 0x9F : lead == 0xF4 ? 0x8F : 0xBF;
-    if (second < low || second > high) return 0;
-    const std::size_t length = lead < 0xE0 ? 2 : lead < 0xF0 ? 3 : 4;
-    for (std::size_t k = 2; k < length; ++k)
-        if (byte(from + k) < 0x80 || byte(from + k) > 0xBF) return 0;
-    return length;
 }
 
 void require_utf8(const std::string& text, const std::string& path) {

@@ -1,4 +1,5 @@
 #include "figures.h"
+#include "plain_name.h"
 #include "toml_table.h"
 #include "toml_text.h"
 
@@ -41,7 +42,7 @@ std::string name_of(const std::string& key) {
 std::string group_name(const Learned& l) {
     if (l.of_groups) return "another one";
     if (l.group.empty()) return l.key.rfind("process.", 0) == 0 ? "all" : "not named";
-    return l.group;
+    return printable(l.group);
 }
 
 std::string unit_of(const Learned& l) {
@@ -55,7 +56,7 @@ void write_learned(std::ostream& out, const Learned& l) {
     const std::string si = unit_of(l);
     const UsualUnit unit = usual_unit(si, std::abs(p.mean));
     const auto scatter = [&](double value) { return plain(value / unit.scale, 2); };
-    const bool known = p.degrees > 0 || p.scatter_given;
+    const bool known = p.scatter_known();
     out << "  " << left(l.key, 25) << left(group_name(l), 13)
         << in_column(with_uncertainty(p.mean, p.mean_std, unit.scale) + " " + unit.name, 22)
         << in_column(known ? scatter(p.between) : "-", 8) << in_column(scatter(p.within), 8)
@@ -64,12 +65,12 @@ void write_learned(std::ostream& out, const Learned& l) {
 
 void write_next(std::ostream& out, const Learning& l) {
     out << "\nWHAT TO MEASURE NEXT";
-    if (!l.judged_by.empty()) out << "  (by the spread of f of " << l.judged_by << ")";
+    if (!l.judged_by.empty()) out << "  (by the spread of f of " << printable(l.judged_by) << ")";
     out << '\n';
     std::size_t rank = 0;
     for (const NextMeasurement& n : l.next) {
         if (++rank > 5) break;
-        std::string text = std::to_string(rank).append(" ").append(n.what).append(": ");
+        std::string text = std::to_string(rank).append(" ").append(printable(n.what)).append(": ");
         if (!n.then)
             text.append("its scatter between chips is not known yet");
         else if (n.frequency_now)
@@ -93,7 +94,11 @@ std::string learned_toml(const Learning& learning) {
         for (const LearnedLine& line : learning.lines) {
             if (section_of(line.key) != wanted) continue;
             if (section != wanted) text.append(text.empty() ? "[" : "\n[").append(section = wanted).append("]\n");
-            text.append(name_of(line.key)).append(" = \"").append(quantity(line)).append("\"  # ").append(line.basis);
+            text.append(name_of(line.key))
+                .append(" = \"")
+                .append(quantity(line))
+                .append("\"  # ")
+                .append(printable(line.basis));
             text.append("\n");
         }
     return text;
@@ -125,11 +130,11 @@ void write_learning(std::ostream& out, const Learning& l) {
     if (!l.left_out.empty()) out << "\nLEFT OUT\n";
     for (std::size_t k = 0; k < std::min<std::size_t>(l.left_out.size(), 8); ++k) {
         std::string text = std::string("entry ").append(std::to_string(l.left_out[k].entry)).append(": ");
-        out << "  " << wrapped(out, text.append(l.left_out[k].why), 2, 4) << '\n';
+        out << "  " << wrapped(out, text.append(printable(l.left_out[k].why)), 2, 4) << '\n';
     }
     if (l.left_out.size() > 8) out << "  and " << l.left_out.size() - 8 << " more\n";
     if (!l.warnings.empty()) out << "\nWARNINGS\n";
-    for (const Warning& w : l.warnings) out << "  " << wrapped(out, "! " + w.text, 2, 4) << '\n';
+    for (const Warning& w : l.warnings) out << "  " << wrapped(out, "! " + printable(w.text), 2, 4) << '\n';
 }
 
 }  // namespace tymbal

@@ -1,6 +1,7 @@
 #include "tymbal/files/write_record.h"
 
 #include "figures.h"
+#include "plain_name.h"
 #include "record_rows.h"
 
 #include <algorithm>
@@ -9,6 +10,21 @@
 namespace tymbal {
 
 namespace {
+
+RecordedChip shown(RecordedChip chip) {
+    for (std::string* text : {&chip.name, &chip.title, &chip.file, &chip.sha256}) *text = printable(*text);
+    for (RecordedDevice& d : chip.devices) d.name = printable(d.name);
+    return chip;
+}
+
+std::vector<RecordEntry> shown(std::vector<RecordEntry> entries) {
+    for (RecordEntry& e : entries) {
+        for (std::string* text : {&e.step, &e.chip, &e.device, &e.date, &e.by, &e.note}) *text = printable(*text);
+        for (RecordedValue& v : e.values)
+            for (std::string* text : {&v.key, &v.text, &v.unit}) *text = printable(*text);
+    }
+    return entries;
+}
 
 void write_row(std::ostream& out, const RecordRow& row) {
     out << "  " << left(row.device, 11) << in_column(row.drawn, 6) << in_column(row.printed, 15)
@@ -29,10 +45,10 @@ void write_entry(std::ostream& out, const RecordEntry& e) {
 }  // namespace
 
 void write_chip_page(std::ostream& out, const RecordContents& record, const std::string& name) {
-    const RecordedChip& chip = chip_in(record, name);
-    const std::vector<RecordEntry> entries = corrected(record.entries);
+    const RecordedChip chip = shown(chip_in(record, name));
+    const std::vector<RecordEntry> all = shown(record.entries), entries = in_order_of_date(corrected(all));
     out << chip.name << "\n" << chip.file << ", SHA-256 " << chip.sha256.substr(0, 16) << "\n\nCHIP\n";
-    for (const Fact& line : shared_facts(entries)) out << "  " << left(line.name, 34) << line.value << '\n';
+    for (const Fact& line : shared_facts(chip, entries)) out << "  " << left(line.name, 34) << line.value << '\n';
     out << "\nDRAWN TO MEASURED  (hole widths and undercut in um; f of the lowest mode, MHz)\n";
     out << "  device     drawn        printed         etched      undercut       measured f\n";
     const std::vector<RecordRow> rows = record_rows(chip, entries);
@@ -40,8 +56,8 @@ void write_chip_page(std::ostream& out, const RecordContents& record, const std:
     out << "\nSEEN AND FOUND  (released hole width in um, f in MHz, stress in MPa)\n";
     out << "  device            inspection released hole   predicted f       Q        stress\n";
     for (const RecordRow& row : rows) write_second_row(out, row);
-    out << "\nLATEST ENTRIES  (of " << record.entries.size() << ")\n";
-    for (const RecordEntry& e : latest(record)) write_entry(out, e);
+    out << "\nLATEST ENTRIES  (of " << all.size() << ")\n";
+    for (const RecordEntry& e : latest(all)) write_entry(out, e);
 }
 
 void write_chip_list(std::ostream& out, const RecordContents& record) {
@@ -59,14 +75,15 @@ void write_chip_list(std::ostream& out, const RecordContents& record) {
     out << "CHIPS\n  name                            devices  entries  last\n";
     for (const RecordedChip& chip : record.chips) {
         const Count& c = counts[chip.name];
-        out << "  " << left(chip.name, 32) << in_column(std::to_string(chip.devices.size()), 7)
-            << in_column(std::to_string(c.entries), 9) << "  " << c.step << ' ' << c.date.substr(0, 10) << '\n';
+        out << "  " << left(printable(chip.name), 32) << in_column(std::to_string(chip.devices.size()), 7)
+            << in_column(std::to_string(c.entries), 9) << "  " << printable(c.step) << ' '
+            << printable(c.date.substr(0, 10)) << '\n';
     }
 }
 
 void write_entry_list(std::ostream& out, const RecordContents& record, const std::string& chip) {
-    out << chip << "\n\nENTRIES\n  number  date        step       device      what\n";
-    for (const RecordEntry& e : record.entries) write_entry(out, e);
+    out << printable(chip) << "\n\nENTRIES\n  number  date        step       device      what\n";
+    for (const RecordEntry& e : shown(record.entries)) write_entry(out, e);
 }
 
 }  // namespace tymbal

@@ -1,4 +1,5 @@
 #include "figures.h"
+#include "plain_name.h"
 
 #include "tymbal/files/write_record.h"
 
@@ -12,7 +13,7 @@ void write_check(std::ostream& out, const std::string& path, const std::vector<R
             if (f.fault != fault) continue;
             if (!headed) out << (fault ? "\nFAULTS\n" : "\nGAPS\n");
             headed = true;
-            out << "  " << wrapped(out, f.chip.empty() ? f.text : f.chip + ": " + f.text, 2, 4) << '\n';
+            out << "  " << wrapped(out, printable(f.chip.empty() ? f.text : f.chip + ": " + f.text), 2, 4) << '\n';
         }
     }
     out << (found.empty() ? "\npages, links, hashes and keys are sound, no step is missing\n" : "");

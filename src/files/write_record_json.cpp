@@ -75,7 +75,7 @@ Json learned_json(const Learned& l) {
             {"mean", number(p.mean)},
             {"mean_std", number(p.mean_std)},
             {"next_std", number(p.next_std)},
-            {"between_std", p.degrees > 0 || p.scatter_given ? number(p.between) : Json(nullptr)},
+            {"between_std", p.scatter_known() ? number(p.between) : Json(nullptr)},
             {"within_std", number(p.within)},
             {"chips", p.chips},
             {"values", p.values},

@@ -92,9 +92,7 @@ std::vector<std::int64_t> add_chip(const std::string& path, const NewChip& chip,
 
 std::int64_t add_step(const std::string& path, const std::string& step, const std::string& moment) {
     const py::gil_scoped_release free;
-    const RecordWriter writer = writer_at(moment);
-    const RecordEntry entry = read_step_for(step, read_chips(path), path, writer.now);
-    return add_to_record(path, {{}, {entry}}, writer).numbers.front();
+    return add_step(step, path, writer_at(moment)).numbers.front();
 }
 
 }  // namespace

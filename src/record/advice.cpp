@@ -40,10 +40,10 @@ double bias_pull(const RecordEntry& device, bool grows) {
 /// nothing.
 std::optional<double> narrowed(const Learned& learned, int more_chips, double more_values) {
     const Pooled& now = learned.pooled;
-    if (now.degrees == 0 && !now.scatter_given) return std::nullopt;
-    const double variance = chip_mean_variance(values_of(learned));
-    const double before = next_with(now, variance, 0, 1.0);
-    return before > 0.0 ? next_with(now, variance, more_chips, more_values) / before : 1.0;
+    if (!now.scatter_known()) return std::nullopt;
+    const Chips chips = values_of(learned);
+    const double before = next_with(now, chip_mean_variance(chips), 0);
+    return before > 0.0 ? next_with(now, chip_mean_variance(chips, more_values), more_chips) / before : 1.0;
 }
 
 std::string subject(const Learned& learned) {
@@ -106,7 +106,7 @@ std::vector<NextMeasurement> next_measurements(const std::vector<Learned>& chose
         const Learned& l = chosen[k];
         all.push_back(
             measurement(subject(l) + " on " + place(l, "one"), l, lines[k].deviation, narrowed(l, 1, 1.0), pulls));
-        if (l.pooled.degrees == 0 && !l.pooled.scatter_given) continue;
+        if (!l.pooled.scatter_known()) continue;
         all.push_back(measurement(subject(l) + " on the same chips, four times as many", l, lines[k].deviation,
                                   narrowed(l, 0, 4.0), pulls));
     }

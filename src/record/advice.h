@@ -23,6 +23,6 @@ struct FrequencyPulls {
                                                              const FrequencyPulls& pulls);
 
 /// A chip's values, chip by chip (or group by group), as pool() takes them.
-[[nodiscard]] std::vector<std::vector<PooledValue>> values_of(const Learned& learned);
+[[nodiscard]] Chips values_of(const Learned& learned);
 
 }  // namespace tymbal

@@ -4,6 +4,8 @@
 
 #include <sqlite3.h>
 
+#include <limits>
+
 namespace tymbal {
 
 namespace {
@@ -171,8 +173,10 @@ std::int64_t Statement::integer(int column) const {
     return sqlite3_column_int64(statement_, column);
 }
 std::optional<double> Statement::real(int column) const {
-    if (is_null(column)) return std::nullopt;
-    return sqlite3_column_double(statement_, column);
+    const int type = sqlite3_column_type(statement_, column);
+    if (type == SQLITE_NULL) return std::nullopt;
+    const bool number = type == SQLITE_FLOAT || type == SQLITE_INTEGER;  // a text would pass for 0
+    return number ? sqlite3_column_double(statement_, column) : std::numeric_limits<double>::quiet_NaN();
 }
 bool Statement::is_null(int column) const {
     return sqlite3_column_type(statement_, column) == SQLITE_NULL;

@@ -62,6 +62,7 @@ public:
 
     [[nodiscard]] std::string text(int column) const;
     [[nodiscard]] std::int64_t integer(int column) const;
+    /// What is no number is NaN.
     [[nodiscard]] std::optional<double> real(int column) const;
     [[nodiscard]] bool is_null(int column) const;
 

@@ -34,6 +34,7 @@ struct Steps {
     std::set<std::string> measured;  ///< devices, "" for the whole chip
     std::string drawn;               ///< date
     std::vector<std::string> early;  ///< entries dated before it
+    std::vector<std::string> ahead;  ///< entries dated after the day of their recording
 };
 
 std::map<std::string, Steps> steps_of(const std::vector<RecordEntry>& entries) {
@@ -47,6 +48,7 @@ std::map<std::string, Steps> steps_of(const std::vector<RecordEntry>& entries) {
         const std::size_t both = std::min(e.date.size(), chip.drawn.size());
         if (e.date.substr(0, std::min<std::size_t>(both, 10)) < chip.drawn.substr(0, std::min<std::size_t>(both, 10)))
             chip.early.push_back(std::to_string(e.number));
+        if (e.date.substr(0, 10) > e.recorded.substr(0, 10)) chip.ahead.push_back(std::to_string(e.number));
     }
     return chips;
 }
@@ -65,6 +67,8 @@ void look_at_chip(const RecordedChip& chip, const Steps& steps, std::vector<Reco
                                .append(ladder[k])});
     if (!steps.early.empty())
         out.push_back({false, chip.name, "has entries dated before it was drawn: " + listed(steps.early)});
+    if (!steps.ahead.empty())
+        out.push_back({false, chip.name, "has entries dated after they were recorded: " + listed(steps.ahead)});
     if (steps.measured.empty() || steps.measured.count("") > 0) return;
     std::vector<std::string> missing;
     for (const RecordedDevice& d : chip.devices)

@@ -6,6 +6,8 @@
 #include "tymbal/base/nearest.h"
 
 #include <algorithm>
+#include <cmath>
+#include <iterator>
 #include <map>
 #include <set>
 
@@ -44,11 +46,8 @@ Learned pooled_group(const std::string& key, const std::string& group, const std
 Learned of_groups(const std::string& key, const std::vector<Learned>& groups) {
     Learned out{key, "", true, {}, {}};
     for (const Learned& group : groups)
-        for (const auto& chip : values_of(group)) {
-            Observation one{key, "", group.group, "", 0.0, 0.0, 0};
-            for (const PooledValue& v : chip) one.value += v.value / static_cast<double>(chip.size());
-            out.from.push_back(one);
-        }
+        for (const PooledValue& mean : chip_means(values_of(group)))
+            out.from.push_back({key, "", group.group, "", mean.value, mean.deviation, 0});
     out.pooled = pool(values_of(out));
     return out;
 }
@@ -80,49 +79,76 @@ std::string count(int number, const char* what) {
     return std::to_string(number).append(" ").append(what).append(number == 1 ? "" : "s");
 }
 
+/// What its pooled figures scatter between.
+const char* unit_of(const Learned& l) {
+    return !l.of_groups ? "chip" : by_wafer(l.key) ? "wafer" : "bath";
+}
+
 std::string basis(const Learned& l) {
     const Pooled& p = l.pooled;
-    std::string text = count(p.values, l.of_groups ? "chip" : "value").append(" on ");
-    text.append(count(p.chips, !l.of_groups ? "chip" : by_wafer(l.key) ? "wafer" : "bath"));
+    std::string text =
+        count(p.values, l.of_groups ? "chip" : "value").append(" on ").append(count(p.chips, unit_of(l)));
     if (!l.of_groups && !l.group.empty()) text.append(by_wafer(l.key) ? " of wafer " : " of bath ").append(l.group);
-    if (l.of_groups) text.append(by_wafer(l.key) ? ", for another wafer" : ", for another bath");
-    if (p.degrees > 0 && p.degrees < 10) text.append(", Student-t of ").append(std::to_string(p.degrees));
-    if (p.degrees > 0) return text;
-    return text.append(p.scatter_given ? "; scatter between chips as the last drawing states it"
-                                       : "; scatter between chips NOT in it");
+    if (l.of_groups) text.append(", for another ").append(unit_of(l));
+    if (p.degrees > 0 && p.degrees < 10 && p.scatter_known())
+        text.append(", Student-t of ").append(std::to_string(p.degrees));
+    if (p.degrees > 0 && p.scatter_known()) return text;
+    if (p.scatter_known()) return text.append("; scatter between chips as the last drawing states it");
+    return text.append("; scatter between ").append(unit_of(l)).append("s NOT in it");
+}
+
+bool is_stated(const Observation& o) {
+    return o.deviation > 0.0;
 }
 
 void warn(Learning& out, const Learned& l) {
     const Pooled& p = l.pooled;
-    const std::string name = l.key + (l.group.empty() ? "" : " (" + l.group + ")");
-    if (p.degrees == 0 && !p.scatter_given)
-        out.warnings.push_back({"one-chip", name + ": one chip says nothing about the scatter between chips, and the "
-                                                   "drawing states none; the deviation is the measurement's alone"});
-    if (p.degrees == 1)
-        out.warnings.push_back({"two-chips", name + ": from two the deviation holds 68 % of next chips, but two "
-                                                    "deviations only 83 %; a third helps most"});
+    const std::string name = l.key + (l.group.empty() ? "" : " (" + l.group + ")") + ": ";
+    const std::string unit = unit_of(l);
+    const auto say = [&](const char* code, const std::string& text) { out.warnings.push_back({code, name + text}); };
+    if (p.degrees == 0 && !p.scatter_known())
+        say("one-chip", "one " + unit + " says nothing about the scatter between " + unit + "s" +
+                            (l.of_groups ? "" : ", and the drawing states none") +
+                            "; the deviation is the measurement's alone");
+    if (p.degrees > 0 && !p.scatter_known())
+        say("no-scatter",
+            "all values are the same and none states a deviation: no scatter is known, and the line has "
+            "no deviation");
+    if (p.degrees == 1 && p.scatter_known())
+        say("two-chips", "from two the deviation holds 68 % of next " + unit +
+                             "s, but two deviations only 83 %; a third helps most");
+    const auto stated = std::count_if(l.from.begin(), l.from.end(), is_stated);
+    if (stated > 0 && stated < std::ssize(l.from))
+        say("no-deviation", count(static_cast<int>(std::ssize(l.from) - stated), "value") + " of " +
+                                std::to_string(l.from.size()) +
+                                " without a deviation: those stated stand for it; give each value its own");
+}
+
+void require_finite(const Learned& l) {
+    if (std::isfinite(l.pooled.mean) && std::isfinite(l.pooled.next_std)) return;
+    throw NoAnswer(l.key + " has values that are too large to be pooled; `tymbal record list` shows them");
 }
 
 /// The group of a key that the next chip belongs to.
 Learned chosen_of(const std::string& key, const std::vector<Learned>& groups, const LearnChoice& choice) {
-    const std::string& wanted = by_wafer(key) ? choice.wafer : choice.bath;
-    if ((by_wafer(key) || by_bath(key)) && !wanted.empty())
-        for (const Learned& group : groups)
-            if (group.group == wanted) return group;
-    return groups.size() == 1 ? groups.front() : of_groups(key, groups);
+    const std::string wanted = by_wafer(key) ? choice.wafer : by_bath(key) ? choice.bath : "";
+    for (const Learned& group : groups)
+        if (!wanted.empty() && group.group == wanted) return group;
+    return groups.size() == 1 && wanted.empty() ? groups.front() : of_groups(key, groups);
 }
 
 }  // namespace
 
-std::vector<std::vector<PooledValue>> values_of(const Learned& learned) {
+Chips values_of(const Learned& learned) {
     std::map<std::string, std::vector<PooledValue>> chips;
-    for (const Observation& o : learned.from) chips[o.chip].push_back({o.value, o.deviation});
-    std::vector<std::vector<PooledValue>> all;
+    for (const Observation& o : learned.from) chips[o.chip].push_back({o.value, o.deviation, o.shared, o.source});
+    Chips all;
     for (auto& chip : chips) all.push_back(std::move(chip.second));
     return all;
 }
 
-Learning learn(const std::vector<RecordEntry>& entries, const LearnChoice& choice) {
+Learning learn(const std::vector<RecordEntry>& log, const LearnChoice& choice) {
+    const std::vector<RecordEntry> entries = in_order_of_date(log);
     const Observations seen = observations(entries);
     if (seen.all.empty())
         throw NoAnswer(
@@ -139,6 +165,7 @@ Learning learn(const std::vector<RecordEntry>& entries, const LearnChoice& choic
         out.learned.insert(out.learned.end(), groups.begin(), groups.end());
         chosen.push_back(chosen_of(key, groups, choice));
         if (chosen.back().of_groups) out.learned.push_back(chosen.back());
+        require_finite(chosen.back());
         out.lines.push_back({key, chosen.back().pooled.mean, chosen.back().pooled.next_std, basis(chosen.back())});
         warn(out, chosen.back());
     }

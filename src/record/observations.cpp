@@ -14,6 +14,7 @@ using ChipDevice = std::pair<std::string, std::string>;
 
 struct Figure {
     double value = 0.0, deviation = 0.0;
+    std::int64_t entry = 0;
 };
 
 /// All that is known of the chips, gathered once: single look-ups in a long log would be quadratic.
@@ -25,19 +26,19 @@ struct Gathered {
     std::map<std::string, std::vector<std::string>> devices;  ///< of chips, those with a drawn width
 };
 
-std::optional<Figure> figure(const RecordEntry& entry, std::initializer_list<const char*> keys) {
-    for (const char* key : keys)
+std::optional<Figure> figure(const RecordEntry& entry, const std::vector<std::string>& keys) {
+    for (const std::string& key : keys)
         if (const RecordedValue* found = find_value(entry, key); found != nullptr && found->value)
-            return Figure{*found->value, found->deviation.value_or(0.0)};
+            return Figure{*found->value, found->deviation.value_or(0.0), entry.number};
     return std::nullopt;
 }
 
 std::optional<Figure> hole_width(const RecordEntry& entry) {
-    return figure(entry, {"hole_width", "holes.diameter", "holes.side", "holes.across_flats"});
+    return figure(entry, names_of("hole_width"));
 }
 
 std::optional<Figure> bath_time(const RecordEntry& entry) {
-    return figure(entry, {"release.time", "time"});
+    return figure(entry, names_of("time"));
 }
 
 std::string word(const RecordEntry& entry, const char* key) {
@@ -77,6 +78,7 @@ Figure mean(const std::vector<Figure>& figures) {
         out.deviation += f.deviation * f.deviation;
     }
     out.deviation = std::sqrt(out.deviation) / static_cast<double>(figures.size());
+    out.entry = figures.front().entry;
     return out;
 }
 
@@ -85,6 +87,8 @@ public:
     explicit Observer(const std::vector<RecordEntry>& entries) : known_(gather(entries)) {
         for (const RecordEntry& e : entries) see(e);
         for (auto& [where, found] : latest_) out_.all.push_back(std::move(found));
+        std::sort(out_.left_out.begin(), out_.left_out.end(),
+                  [](const LeftOut& a, const LeftOut& b) { return a.entry < b.entry; });
     }
     [[nodiscard]] Observations result() { return std::move(out_); }
 
@@ -100,8 +104,11 @@ private:
         if (e.step == "fitted" || e.step == "measured") see_film(e);
     }
 
-    void add(const RecordEntry& e, const std::string& key, const std::string& group, const Figure& f) {
-        out_.all.push_back({key, group, e.chip, e.device, f.value, f.deviation, e.number});
+    /// @param common  the part of the deviation that comes from another entry, which others may be seen against, too
+    void add(const RecordEntry& e, const std::string& key, const std::string& group, const Figure& f,
+             const Figure& common = {}) {
+        out_.all.push_back(
+            {key, group, e.chip, e.device, f.value, f.deviation, e.number, common.deviation, common.entry});
     }
     void leave_out(const RecordEntry& e, const std::string& why) { out_.left_out.push_back({e.number, why}); }
 
@@ -121,7 +128,8 @@ private:
         if (!etched && drawn == known_.drawn.end())
             return leave_out(e, "a printed width of a device whose drawn width is not recorded");
         const Figure before = etched ? mean(printed->second) : drawn->second;
-        add(e, key, "", {0.5 * (width->value - before.value), 0.5 * std::hypot(width->deviation, before.deviation)});
+        const double deviation = 0.5 * std::hypot(width->deviation, before.deviation);
+        add(e, key, "", {0.5 * (width->value - before.value), deviation}, {0.0, 0.5 * before.deviation, before.entry});
     }
 
     [[nodiscard]] std::string bath_of(const RecordEntry& e) const {
@@ -133,7 +141,7 @@ private:
     void see_rates(const RecordEntry& e) {
         for (const char* key : {"release.rate", "release.film_rate"})
             if (const auto stated = figure(e, {key})) add(e, key, bath_of(e), *stated);
-        const auto undercut = figure(e, {"undercut", "release.undercut"}), lost = figure(e, {"film_loss"});
+        const auto undercut = figure(e, names_of("undercut")), lost = figure(e, {"film_loss"});
         if (undercut && !figure(e, {"release.rate"})) see_rate(e, "release.rate", *undercut);
         if (lost && !figure(e, {"release.film_rate"})) see_rate(e, "release.film_rate", *lost);
     }
@@ -145,12 +153,14 @@ private:
         if (!time && of_chip != known_.bath_time.end()) time = of_chip->second;
         if (!time || !(time->value > 0.0)) return leave_out(e, "a length etched without the time in the bath");
         const double rate = length.value / time->value;
-        const Figure found{rate, std::hypot(length.deviation, rate * time->deviation) / time->value};
+        const double common = rate * time->deviation / time->value;
+        const Observation found{
+            key,      bath_of(e),       e.chip,     e.device, rate, std::hypot(length.deviation / time->value, common),
+            e.number, std::abs(common), time->entry};
         if (e.step == "fitted")
-            latest_[{key, e.chip, e.device}] = {key,         bath_of(e),      e.chip,  e.device,
-                                                found.value, found.deviation, e.number};
+            latest_[{key, e.chip, e.device}] = found;
         else
-            add(e, key, bath_of(e), found);
+            out_.all.push_back(found);
     }
 
     void see_film(const RecordEntry& e) {

@@ -4,15 +4,11 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 namespace tymbal {
 
 namespace {
-
-struct ChipMean {
-    double value = 0.0;
-    double variance = 0.0;  ///< of this mean
-};
 
 double mean_of(const std::vector<PooledValue>& values) {
     double sum = 0.0;
@@ -20,13 +16,41 @@ double mean_of(const std::vector<PooledValue>& values) {
     return sum / static_cast<double>(values.size());
 }
 
+double square(double x) {
+    return x * x;
+}
+
+/// About the mean; equal values do not differ by what their mean was rounded by.
+double squares_of(const std::vector<PooledValue>& values) {
+    const double mean = mean_of(values), rounding = 1e-14 * std::abs(mean);
+    double squares = 0.0;
+    for (const PooledValue& v : values)
+        if (std::abs(v.value - mean) > rounding) squares += square(v.value - mean);
+    return squares;
+}
+
+/// A deviation that is not stated is taken to be like those that are, never to be none.
+Chips completed(Chips chips) {
+    double squares = 0.0;
+    std::size_t stated = 0;
+    for (const auto& chip : chips)
+        for (const PooledValue& v : chip) {
+            squares += square(v.deviation);
+            stated += v.deviation > 0.0 ? 1U : 0U;
+        }
+    if (stated == 0) return chips;
+    for (auto& chip : chips)
+        for (PooledValue& v : chip)
+            if (!(v.deviation > 0.0)) v.deviation = std::sqrt(squares / static_cast<double>(stated));
+    return chips;
+}
+
 /// Mean square within chips; 0 where no chip has two values.
-double within_variance(const std::vector<std::vector<PooledValue>>& chips) {
+double within_variance(const Chips& chips) {
     double squares = 0.0;
     std::size_t degrees = 0;
     for (const auto& chip : chips) {
-        const double mean = mean_of(chip);
-        for (const PooledValue& v : chip) squares += (v.value - mean) * (v.value - mean);
+        squares += squares_of(chip);
         degrees += chip.size() - 1;
     }
     return degrees == 0 ? 0.0 : squares / static_cast<double>(degrees);
@@ -35,46 +59,60 @@ double within_variance(const std::vector<std::vector<PooledValue>>& chips) {
 /// Of the plain mean of one chip's values, as their stated deviations have it.
 double stated_variance(const std::vector<PooledValue>& values) {
     double squares = 0.0;
-    for (const PooledValue& v : values) squares += v.deviation * v.deviation;
+    for (const PooledValue& v : values) squares += square(v.deviation);
     return squares / static_cast<double>(values.size() * values.size());
 }
 
-std::vector<ChipMean> chip_means(const std::vector<std::vector<PooledValue>>& chips) {
+/// What values from one source share moves them together: more of them do not average it away, and no scatter shows it.
+double shared_variance(const std::vector<PooledValue>& values) {
+    std::map<std::int64_t, double> sums;
+    double squares = 0.0;
+    for (const PooledValue& v : values) {
+        sums[v.source] += v.shared;
+        squares -= square(v.shared);  // stands in stated_variance already
+    }
+    for (const auto& [source, sum] : sums) squares += square(sum);
+    return std::max(squares, 0.0) / static_cast<double>(values.size() * values.size());
+}
+
+/// Each chip's mean with its own deviation, as if each had so many times the values.
+std::vector<PooledValue> means_of(const Chips& chips, double times = 1.0) {
     const double within = within_variance(chips);
-    std::vector<ChipMean> means;
-    for (const auto& chip : chips)
-        means.push_back({mean_of(chip), std::max(within / static_cast<double>(chip.size()), stated_variance(chip))});
+    std::vector<PooledValue> means;
+    for (const auto& chip : chips) {
+        const double alone = std::max(within / static_cast<double>(chip.size()), stated_variance(chip));
+        means.push_back({mean_of(chip), std::sqrt(alone / times + shared_variance(chip))});
+    }
     return means;
+}
+
+double mean_variance(const std::vector<PooledValue>& means) {
+    double sum = 0.0;
+    for (const PooledValue& m : means) sum += square(m.deviation);
+    return sum / static_cast<double>(means.size());
 }
 
 struct Weighted {
     double mean = 0.0, weights = 0.0, squares = 0.0;  ///< sum of weighted squares about the mean
 };
 
-Weighted weigh(const std::vector<ChipMean>& means, double between) {
+Weighted weigh(const std::vector<PooledValue>& means, double between) {
     Weighted out;
     double sum = 0.0;
-    for (const ChipMean& m : means) {
-        out.weights += 1.0 / (m.variance + between);
-        sum += m.value / (m.variance + between);
+    for (const PooledValue& m : means) {
+        const double weight = 1.0 / (square(m.deviation) + between);
+        out.weights += weight;
+        sum += weight * m.value;
     }
     out.mean = sum / out.weights;
-    for (const ChipMean& m : means) out.squares += (m.value - out.mean) * (m.value - out.mean) / (m.variance + between);
+    for (const PooledValue& m : means) out.squares += square(m.value - out.mean) / (square(m.deviation) + between);
     return out;
 }
 
-double plain_variance(const std::vector<ChipMean>& means) {
-    double sum = 0.0, squares = 0.0;
-    for (const ChipMean& m : means) sum += m.value;
-    const double mean = sum / static_cast<double>(means.size());
-    for (const ChipMean& m : means) squares += (m.value - mean) * (m.value - mean);
-    return squares / static_cast<double>(means.size() - 1);
-}
-
 /// The variance between chips that makes the weighted squares what they are expected to be, by bisection.
-double between_variance(const std::vector<ChipMean>& means) {
+double between_variance(const std::vector<PooledValue>& means) {
     const double expected = static_cast<double>(means.size()) - 1.0;
-    const double highest = 4.0 * plain_variance(means) * expected;
+    const double highest = 4.0 * squares_of(means);
     const double least = 1e-12 * highest;  // keeps weights finite where no chip states a deviation
     if (highest == 0.0 || weigh(means, least).squares <= expected) return 0.0;
     double low = least, high = highest;
@@ -92,60 +130,59 @@ double next_factor(double between, double of_mean, double spread, int chips) {
     return one_sigma_factor(spread > 0.0 ? std::clamp((chips - 1) * share * share, 1.0, chips - 1.0) : chips - 1.0);
 }
 
-Pooled one_chip(const std::vector<PooledValue>& values, const ChipMean& mean, double scatter) {
-    Pooled out;
+void pool_one(Pooled& out, const PooledValue& mean, double scatter) {
     out.mean = mean.value;
-    out.chips = 1;
-    out.values = static_cast<int>(values.size());
     out.scatter_given = scatter >= 0.0;
     out.between = std::max(scatter, 0.0);
-    out.mean_std = std::hypot(std::sqrt(mean.variance), out.between);
+    out.mean_std = std::hypot(mean.deviation, out.between);
     out.next_std = std::hypot(out.mean_std, out.between);
-    return out;
+}
+
+void pool_several(Pooled& out, const std::vector<PooledValue>& means) {
+    out.degrees = out.chips - 1;
+    const double between = between_variance(means), of_means = mean_variance(means);
+    out.between = std::sqrt(between);
+    if (between + of_means == 0.0) {
+        out.mean = mean_of(means);
+        return;
+    }
+    const Weighted weighted = weigh(means, between);
+    out.mean = weighted.mean;
+    out.mean_std = one_sigma_factor(out.degrees) / std::sqrt(weighted.weights);
+    out.next_std = next_factor(between, 1.0 / weighted.weights, between + of_means, out.chips) *
+                   std::sqrt(between + 1.0 / weighted.weights);
 }
 
 }  // namespace
 
-double chip_mean_variance(const std::vector<std::vector<PooledValue>>& chips) {
-    double sum = 0.0;
-    for (const ChipMean& m : chip_means(chips)) sum += m.variance;
-    return sum / static_cast<double>(chips.size());
+std::vector<PooledValue> chip_means(const Chips& chips) {
+    return means_of(completed(chips));
 }
 
-Pooled pool(const std::vector<std::vector<PooledValue>>& chips, double given_scatter) {
-    const std::vector<ChipMean> means = chip_means(chips);
+double chip_mean_variance(const Chips& chips, double times) {
+    return mean_variance(means_of(completed(chips), times));
+}
+
+Pooled pool(const Chips& chips, double given_scatter) {
+    const Chips known = completed(chips);
     Pooled out;
+    out.chips = static_cast<int>(known.size());
     double stated = 0.0;
-    std::size_t values = 0;
-    for (const auto& chip : chips) {
-        values += chip.size();
+    for (const auto& chip : known) {
+        out.values += static_cast<int>(chip.size());
         stated += stated_variance(chip) * static_cast<double>(chip.size());
     }
-    const double within = std::sqrt(std::max(within_variance(chips), stated / static_cast<double>(chips.size())));
-    if (chips.size() == 1) {
-        out = one_chip(chips.front(), means.front(), given_scatter);
-        out.within = within;
-        return out;
-    }
-    const double between = between_variance(means);
-    double floor = 0.0;  // no chip states a deviation and all agree: any equal weights will do
-    for (const ChipMean& m : means) floor = std::max(floor, m.variance);
-    const Weighted weighted = weigh(means, between > 0.0 || floor > 0.0 ? std::max(between, 1e-12 * floor) : 1e-300);
-    out.chips = static_cast<int>(chips.size());
-    out.values = static_cast<int>(values);
-    out.degrees = out.chips - 1;
-    out.within = within;
-    out.between = std::sqrt(between);
-    out.mean = weighted.mean;
-    out.mean_std = one_sigma_factor(out.degrees) / std::sqrt(weighted.weights);
-    const double spread = between + chip_mean_variance(chips);
-    out.next_std =
-        next_factor(between, 1.0 / weighted.weights, spread, out.chips) * std::sqrt(between + 1.0 / weighted.weights);
+    out.within = std::sqrt(std::max(within_variance(known), stated / static_cast<double>(known.size())));
+    const std::vector<PooledValue> means = means_of(known);
+    if (out.chips == 1)
+        pool_one(out, means.front(), given_scatter);
+    else
+        pool_several(out, means);
     return out;
 }
 
-double next_with(const Pooled& now, double chip_mean_variance, int more_chips, double more_values) {
-    const double between = now.between * now.between, of_mean = chip_mean_variance / more_values;
+double next_with(const Pooled& now, double of_mean, int more_chips) {
+    const double between = now.between * now.between;
     const int chips = now.chips + more_chips;
     const double spread = std::sqrt(between + (between + of_mean) / chips);
     return chips == 1 ? spread : next_factor(between, (between + of_mean) / chips, between + of_mean, chips) * spread;

@@ -77,15 +77,14 @@ void require_device(Database& database, const RecordEntry& entry) {
 
 void require_corrected(Database& database, const RecordEntry& entry) {
     if (!entry.corrects) return;
-    Statement asked(database, "SELECT chip FROM entry WHERE number = ?");
-    asked.bind(*entry.corrects);
-    const std::string number = std::to_string(*entry.corrects);
-    if (!asked.next())
-        throw InputError({database.path(), 0}, "corrects",
-                         "there is no entry " + number + "; `tymbal record list` shows them");
-    if (asked.text(0) != entry.chip)
-        throw InputError({database.path(), 0}, "corrects",
-                         "entry " + number + " is of chip '" + asked.text(0) + "', not of '" + entry.chip + "'");
+    const std::string fault = correction_fault(entry, select_entries(database, ""));
+    if (!fault.empty()) throw InputError({database.path(), 0}, "corrects", fault);
+}
+
+void require_numbers(Database& database, const RecordEntry& entry) {
+    if (const RecordedValue* broken = broken_value(entry))
+        throw InputError({database.path(), 0}, broken->key,
+                         "is no finite number, or its deviation is none of zero or more");
 }
 
 }  // namespace
@@ -122,6 +121,7 @@ RecordEntry insert_entry(Database& database, RecordEntry entry) {
     require_chip(database, entry.chip);
     require_device(database, entry);
     require_corrected(database, entry);
+    require_numbers(database, entry);
     // In the order that they are read back, which the hash is taken over.
     std::sort(entry.values.begin(), entry.values.end(), [](const auto& a, const auto& b) { return a.key < b.key; });
     std::sort(entry.files.begin(), entry.files.end(),

@@ -90,6 +90,10 @@ int record_version(Database& database, std::span<const Migration> known) {
     if (application != record_application)
         throw InputError({database.path(), 0}, "", "is an SQLite database, but no record of chips; name another file");
     if (version <= known.back().version && version >= known.front().version) return static_cast<int>(version);
+    if (version < known.front().version)
+        throw InputError({database.path(), 0}, "",
+                         "has tables of version " + std::to_string(version) +
+                             ", which no program has written: it was changed; take the last good copy");
     std::string words = "was written by a newer program: its tables have version ";
     words.append(std::to_string(version)).append(", this program knows up to ");
     words.append(std::to_string(known.back().version)).append("; use the newer program. Nothing was changed");

@@ -44,9 +44,11 @@ std::optional<std::string> utc_text(const std::string& text) {
     if (!part[4].matched) return day_text(day);
     const int hour = whole(part[4]), minute = whole(part[5]), second = whole(part[6]);
     const int offset = 60 * whole(part[8]) + whole(part[9]);
-    if (hour > 23 || minute > 59 || second > 59 || offset > 14 * 60) return std::nullopt;
+    if (hour > 23 || minute > 59 || second > 59 || whole(part[9]) > 59 || offset > 14 * 60) return std::nullopt;
     const std::int64_t local = 86400LL * sys_days{day}.time_since_epoch().count() + 3600 * hour + 60 * minute + second;
-    return utc_text(part[7].str() == "-" ? local + 60 * offset : local - 60 * offset);
+    const std::string moved = utc_text(part[7].str() == "-" ? local + 60 * offset : local - 60 * offset);
+    const bool in_form = moved.size() == std::string("2026-03-14T09:30:00Z").size() && moved >= "1900";
+    return in_form ? std::optional(moved) : std::nullopt;
 }
 
 }  // namespace tymbal

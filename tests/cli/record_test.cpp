@@ -6,6 +6,7 @@
 #include <nlohmann/json.hpp>
 
 #include <string>
+#include <vector>
 
 using namespace program_run;
 using nlohmann::json;
@@ -23,7 +24,8 @@ std::string fresh(const std::string& name) {
 }
 
 Run record(const std::string& words, const std::string& file) {
-    return tymbal("record " + words + " --record " + file + " --date 2026-03-14");
+    const bool dated = has(words.substr(0, 4), "new ") || has(words.substr(0, 4), "add ");
+    return tymbal("record " + words + " --record " + file + (dated ? " --date 2026-03-14" : ""));
 }
 
 std::string step(const std::string& text) {
@@ -120,18 +122,128 @@ TEST_SUITE("cli") {
                  Wrong{"step = \"note\"\nchip = \"Skerry 12\"\nnote = \"x\"\ncorrects = 7\n", "belongs to step"},
                  Wrong{"step = \"inspected\"\nchip = \"Skerry 12\"\n[values]\ninspection = \"fine\"\n",
                        "cracked corner"},
-                 Wrong{"step = \"note\"\nchip = \"Skerry 12\"\ndevice = \"B7\"\nnote = \"x\"\n", "it has hole-field"},
+                 Wrong{"step = \"note\"\nchip = \"Skerry 12\"\ndevice = \"B7\"\nnote = \"x\"\n",
+                       ":3: device: chip 'Skerry 12' has none named 'B7'; it has hole-field"},
+                 Wrong{"step = \"correction\"\nchip = \"Skerry 12\"\ncorrects = 99\nnote = \"x\"\n",
+                       ":3: corrects: there is no entry 99"},
+                 Wrong{"step = \"correction\"\nchip = \"Skerry 12\"\ncorrects = 7\n[values]\nundercut = \"none\"\n",
+                       "holds no undercut"},
+                 Wrong{"step = \"printed\"\nchip = \"Skerry 12\"\n[values]\n\"holes.diameter\" = \"2 um\"\n"
+                       "holes.diameter = \"2 um\"\n",
+                       "is given twice"},
+                 Wrong{"step = \"note\"\nchip = \"Skerry 12\"\nnote = \"x\"\nby = \" \"\n", "more than blanks"},
              }) {
             const Run run = record("add " + step(w.text), file);
             CAPTURE(w.text);
             CAPTURE(run.err);
             CHECK(run.status == 2);
             CHECK(has(run.err, w.said));
+            CHECK(has(run.err, "step.toml:"));
         }
         const json list = json::parse(record("list --json -", file).out);
         std::size_t entries = 0;
         for (const json& chip : list["chips"]) entries += chip["entries"].size();
         CHECK(entries == 18);
+    }
+
+    TEST_CASE("values out of range are refused with the range") {
+        const std::string file = harbour("range.db");
+        for (const char* line : {"hole_width = \"-2 um\"", "hole_width = \"0 um\"", "hole_width = \"1e300 m\"",
+                                 "q = -5", "temperature = \"-5 K\"", "pressure = \"-1 mbar\"", "time = \"-5 min\"",
+                                 "undercut = \"-2.2 um\"", "film.thickness = \"-100 nm\"", "film.poisson_ratio = 7",
+                                 "holes.pitch = \"-5 um\"", "outline.shape = \"trapezoid\""}) {
+            CAPTURE(line);
+            const Run run = record(
+                "add " + step(std::string("step = \"measured\"\nchip = \"Skerry 12\"\n[values]\n") + line), file);
+            CHECK(run.status == 2);
+            CHECK(has(run.err, ":4: values."));
+            CHECK(has(run.err, "accepted: "));
+        }
+        const std::string sound = "step = \"etched\"\nchip = \"Skerry 12\"\n[values]\nprocess.etch_bias = \"-20 nm\"\n";
+        CHECK(record("add " + step(sound), file).status == 0);
+    }
+
+    TEST_CASE("what an action does not take is refused") {
+        const std::string file = harbour("taken.db"), folder = fresh("not-exported");
+        for (const std::string& words : std::vector<std::string>{
+                 "check " + file, std::string("learn 'Skerry 12'"), "add x.toml --wafer W9", "add x.toml --name zz",
+                 "add x.toml --bath b", "add x.toml --write w.toml", "add x.toml --json a.json",
+                 "export " + folder + " --json a.json", std::string("show --date 2026-03-14")}) {
+            CAPTURE(words);
+            const Run run = record(words, file);
+            CHECK(run.status == 2);
+            CHECK(has(run.err, "means nothing to `record"));
+        }
+        CHECK_FALSE(fs::exists(folder));
+    }
+
+    TEST_CASE("a name that no table could show is refused, and what strangers wrote into one moves no terminal") {
+        const std::string file = fresh("names.db");
+        for (const std::string& name :
+             {std::string(300, 'n'), std::string("'a\nb'"), std::string("' '"), std::string("'\xff'")})
+            CHECK(record("new " + example("hole-field") + " --name " + name, file).status == 2);
+        CHECK_FALSE(fs::exists(file));
+        REQUIRE(record("new " + example("hole-field"), file).status == 0);
+        REQUIRE(record("add " + step("step = \"note\"\nchip = \"hole-field\"\nnote = \"red \\u001b[31m\"\n"), file)
+                    .status == 0);
+        for (const char* words : {"show", "list hole-field"}) {
+            const std::string out = record(words, file).out;
+            CHECK(has(out, "[31m"));
+            CHECK_FALSE(has(out, "\033"));
+        }
+    }
+
+    TEST_CASE("of a chip of one device, CHIP shows what was said of that device") {
+        const std::string file = harbour("one-device.db"), out = record("show 'Skerry 12'", file).out;
+        for (const char* line : {"film, as fitted", "time in the bath", "north quay, March"}) CHECK(has(out, line));
+    }
+
+    TEST_CASE("the frequency of another mode is not shown as the lowest one's") {
+        const std::string file = harbour("modes.db");
+        const auto measured = [&](const char* mode, const char* frequency) {
+            const std::string text = std::string("step = \"measured\"\nchip = \"Skerry 12\"\n[values]\n") + mode +
+                                     "frequency = \"" + frequency + "\"\n";
+            REQUIRE(record("add " + step(text), file).status == 0);
+            const std::string page = record("show 'Skerry 12'", file).out;
+            return page.substr(0, page.find("LATEST"));
+        };
+        CHECK(has(measured("", "2.9870 MHz"), "2.987"));
+        CHECK_FALSE(has(measured("mode = \"(2,2)\"\n", "5.4321 MHz"), "5.432"));
+    }
+
+    TEST_CASE("files that a step names are found again by check, wherever the step file lay") {
+        const std::string file = harbour("attached.db");
+        fs::create_directories(scratch() / "steps");
+        const fs::path scan = write("steps/scan.csv", "1,2\n");
+        const fs::path named =
+            write("steps/step.toml", "step = \"note\"\nchip = \"Skerry 12\"\nfiles = [\"scan.csv\"]\n");
+        REQUIRE(record("add " + named.string(), file).status == 0);
+        CHECK_FALSE(has(record("check", file).out, "scan.csv"));
+        write("steps/scan.csv", "1,3\n");
+        CHECK(has(record("check", file).out, "steps/scan.csv has changed"));
+    }
+
+    TEST_CASE("a design of the same name is not taken for the chip, and that is said before anything is computed") {
+        const std::string file = fresh("namesake.db");
+        fs::create_directories(scratch() / "x");
+        fs::create_directories(scratch() / "y");
+        const std::string text = slurp(example("plain-square"));
+        const fs::path drum = write("x/drum.toml", text), other = write("y/drum.toml", text + "# another\n");
+        REQUIRE(record("new " + drum.string(), file).status == 0);
+        const fs::path json_file = scratch() / "namesake.json";
+        fs::remove(json_file);
+        const std::string predict = "predict " + other.string() + " --quiet --json " + json_file.string();
+        for (const std::string& words :
+             {predict + " --record " + file, predict + " --record-chip nobody --record " + file,
+              predict + " --record " + (scratch() / "absent" / "record.db").string()}) {
+            CAPTURE(words);
+            CHECK(tymbal(words).status == 2);
+            CHECK_FALSE(fs::exists(json_file));
+        }
+        write("x/drum.toml", text + "# edited\n");
+        CHECK(tymbal("predict " + drum.string() + " --quiet --accuracy 1e-2 --record " + file).status == 0);
+        CHECK(tymbal("predict " + other.string() + " --quiet --accuracy 1e-2 --record-chip drum --record " + file)
+                  .status == 0);
     }
 
     TEST_CASE("dotted and quoted design keys are the same") {

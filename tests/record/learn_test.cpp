@@ -96,6 +96,84 @@ TEST_SUITE("unit") {
         CHECK_THROWS_AS((void)learn(entries, {"W9", ""}), NoAnswer);
     }
 
+    TEST_CASE("for another wafer, what those seen state of their own errors stays in the line") {
+        auto log = of_chips(2);
+        log.push_back(entry("note", "S1", "", {word("wafer", "W1")}));
+        log.push_back(entry("note", "S2", "", {word("wafer", "W2")}));
+        log.push_back(entry("fitted", "S1", "", {value("film.stress", 1.001e9, 1e8)}));
+        log.push_back(entry("fitted", "S2", "", {value("film.stress", 1.000e9, 1e8)}));
+        CHECK(line_of(learn(numbered(log)), "film.stress")->deviation > 1e8);
+    }
+
+    TEST_CASE("a wafer of which a key is not known is another wafer for that key") {
+        auto log = of_chips(2);
+        log.push_back(entry("note", "S1", "", {word("wafer", "W1")}));
+        log.push_back(entry("note", "S2", "", {word("wafer", "W2")}));
+        log.push_back(entry("fitted", "S1", "", {value("film.stress", 1e9, 1e7)}));
+        log.push_back(entry("fitted", "S2", "", {value("film.stress", 1e9, 1e7), value("film.thickness", 5e-8, 1e-9)}));
+        const Learning l = learn(numbered(log), {"W1", ""});
+        CHECK(line_of(l, "film.thickness")->basis.find("for another wafer") != std::string::npos);
+        CHECK(line_of(l, "film.stress")->basis.find("of wafer W1") != std::string::npos);
+    }
+
+    TEST_CASE("widths etched after one print share its error") {
+        auto log = of_chips(1);
+        log.push_back(entry("printed", "S1", "A1", {value("hole_width", 2.2e-6, 2e-8)}));
+        for (int k = 0; k < 16; ++k) log.push_back(entry("etched", "S1", "A1", {value("hole_width", 2.3e-6, 2e-8)}));
+        const double deviation = line_of(learn(numbered(log)), "process.etch_bias")->deviation;
+        CHECK(std::abs(deviation - std::sqrt(1e-16 + 1e-16 / 16.0)) < 1e-12);
+    }
+
+    TEST_CASE("the latest is what happened last, in whatever order it was written down") {
+        auto log = of_chips(1);
+        log.push_back(entry("fitted", "S1", "A1", {value("film.stress", 1.1e9)}, "2026-03-20"));
+        log.push_back(entry("fitted", "S1", "A1", {value("film.stress", 2e9)}, "2026-03-14T09:30:00Z"));
+        log.push_back(entry("note", "S1", "", {word("wafer", "W2")}, "2026-03-20"));
+        log.push_back(entry("note", "S1", "", {word("wafer", "W1")}, "2026-03-14"));
+        const Learning l = learn(numbered(log));
+        CHECK(line_of(l, "film.stress")->value == 1.1e9);
+        CHECK(l.learned.front().group == "W2");
+    }
+
+    TEST_CASE("values without a deviation among those with one are told") {
+        auto log = of_chips(3);
+        log.push_back(entry("fitted", "S1", "", {value("film.stress", 1.00e9)}));
+        log.push_back(entry("fitted", "S2", "", {value("film.stress", 1.05e9, 1e8)}));
+        log.push_back(entry("fitted", "S3", "", {value("film.stress", 1.02e9, 1e8)}));
+        const Learning l = learn(numbered(log));
+        CHECK(l.warnings.front().code == "no-deviation");
+        CHECK(line_of(l, "film.stress")->deviation > 5e7);
+    }
+
+    TEST_CASE("equal values without deviations make a line without one, and that is told") {
+        auto log = of_chips(3);
+        for (const char* name : {"S1", "S2", "S3"})
+            log.push_back(entry("fitted", name, "", {value("film.stress", 1e9)}));
+        const Learning l = learn(numbered(log));
+        CHECK(line_of(l, "film.stress")->value == 1e9);
+        CHECK(line_of(l, "film.stress")->deviation == 0.0);
+        CHECK(line_of(l, "film.stress")->basis.find("NOT") != std::string::npos);
+        CHECK(l.warnings.front().code == "no-scatter");
+        CHECK_FALSE(l.next.front().then);
+    }
+
+    TEST_CASE("values too large to be squared make no line") {
+        auto log = of_chips(2);
+        log.push_back(entry("fitted", "S1", "", {value("film.stress", 1e200)}));
+        log.push_back(entry("fitted", "S2", "", {value("film.stress", 3e200)}));
+        CHECK_THROWS_WITH_AS((void)learn(numbered(log)), doctest::Contains("film.stress"), NoAnswer);
+    }
+
+    TEST_CASE("a correction by another name of the same quantity takes its place") {
+        auto log = of_chips(1);
+        log.push_back(entry("printed", "S1", "A1", {value("hole_width", 2.2e-6)}));
+        RecordEntry fixed = entry("correction", "S1", "A1", {value("holes.diameter", 2.4e-6)});
+        fixed.corrects = static_cast<std::int64_t>(log.size());
+        log.push_back(fixed);
+        const Learning l = learn(corrected(numbered(log)));
+        CHECK(std::abs(line_of(l, "process.lithography_bias")->value - 0.2e-6) < 1e-15);
+    }
+
     TEST_CASE("what cannot be used is named with its entry and why") {
         auto log = of_chips(1);
         log.push_back(entry("printed", "S1", "", {value("hole_width", 2.2e-6)}));

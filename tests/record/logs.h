@@ -39,11 +39,11 @@ inline RecordEntry entry(const std::string& step, const std::string& chip, const
 /// A chip with devices A1, A2 ... of drawn hole width 2 um.
 inline RecordAddition chip(const std::string& name, int devices = 2) {
     RecordAddition out;
-    RecordedChip c{name, "Skerry chip", "skerry.toml", "00", {}};
-    out.entries.push_back(entry("drawn", name, "", {value("film.stress", 1e9, 3e7)}));
     const std::string text = "title = \"Skerry chip\"\n";
+    RecordedChip c{name, "Skerry chip", "skerry.toml", sha256_hex(text), {}};
+    out.entries.push_back(entry("drawn", name, "", {value("film.stress", 1e9, 3e7)}));
     out.entries.front().files.push_back(
-        {"chip", "skerry.toml", sha256_hex(text), static_cast<std::int64_t>(text.size()), text});
+        {"chip", "skerry.toml", c.sha256, static_cast<std::int64_t>(text.size()), text});
     for (int k = 1; k <= devices; ++k) {
         const std::string device = "A" + std::to_string(k);
         c.devices.push_back({device, 1e-3 * k, 0.0, "drum.toml"});

@@ -54,10 +54,30 @@ TEST_SUITE("unit") {
         CHECK(std::abs(apart.between - 1.0) < 1e-3);
     }
 
-    TEST_CASE("equal values without deviations are no fault") {
-        const Pooled p = pool({{{2.0}}, {{2.0}}, {{2.0}}});
-        CHECK(p.mean == 2.0);
-        CHECK(p.next_std < 1e-100);
+    TEST_CASE("equal values without deviations have their value, and no scatter is known") {
+        for (const double value : {2.0, 1e9, 1.7e-8}) {
+            const Pooled p = pool({{{value}}, {{value}}, {{value}, {value}, {value}}});
+            CHECK(std::abs(p.mean / value - 1.0) < 1e-14);
+            CHECK(p.next_std == 0.0);
+            CHECK_FALSE(p.scatter_known());
+        }
+    }
+
+    TEST_CASE("a deviation that is not stated is no exact value") {
+        const Pooled p = pool({{{1.00}}, {{1.05, 0.1}}, {{1.02, 0.1}}});
+        const Pooled stated = pool({{{1.00, 0.1}}, {{1.05, 0.1}}, {{1.02, 0.1}}});
+        CHECK(std::abs(p.mean - 3.07 / 3.0) < 1e-12);
+        CHECK(p.next_std == stated.next_std);
+        CHECK(p.next_std > 0.05);
+    }
+
+    TEST_CASE("what values share is not averaged away") {
+        std::vector<PooledValue> sixteen(16, PooledValue{1.0, std::sqrt(2.0), 1.0, 7});
+        const double one_source = chip_mean_variance({sixteen});
+        CHECK(std::abs(one_source - (1.0 + 1.0 / 16.0)) < 1e-12);
+        CHECK(chip_mean_variance({sixteen}, 4.0) > 0.9);
+        for (std::size_t k = 0; k < sixteen.size(); ++k) sixteen[k].source = static_cast<std::int64_t>(k);
+        CHECK(std::abs(chip_mean_variance({sixteen}) - 2.0 / 16.0) < 1e-12);
     }
 
     TEST_CASE("one chip takes the scatter that it is given, and says when it has none") {
@@ -71,9 +91,9 @@ TEST_SUITE("unit") {
 
     TEST_CASE("more chips and better chips narrow what is expected of the next one") {
         const Pooled p = pool({{{1.0, 0.3}}, {{2.0, 0.3}}, {{3.0, 0.3}}});
-        const double variance = 0.09, now = next_with(p, variance, 0, 1.0);
+        const double variance = 0.09, now = next_with(p, variance, 0);
         CHECK(std::abs(now / p.next_std - 1.0) < 1e-9);
-        CHECK(next_with(p, variance, 1, 1.0) < now);
-        CHECK(next_with(p, variance, 0, 4.0) < now);
+        CHECK(next_with(p, variance, 1) < now);
+        CHECK(next_with(p, variance / 4.0, 0) < now);
     }
 }

@@ -9,6 +9,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 
 using namespace tymbal;
 using namespace logs;
@@ -125,13 +126,90 @@ TEST_SUITE("unit") {
 
     TEST_CASE("files are kept whole once, whoever names them") {
         const std::string path = fresh("kept.db");
-        for (const char* name : {"S1", "S2"}) {
-            RecordAddition c = chip(name);
-            c.entries.front().files.front().sha256 = "5f70bf18a086007016e948b04aed3b82103a36bea41755b6cddfaf10ace3c6ef";
-            add_to_record(path, c, writer());
-        }
+        for (const char* name : {"S1", "S2"}) add_to_record(path, chip(name), writer());
         CHECK(kept_files(path).size() == 1);
-        CHECK(damage_of(path).size() == 1);  // the hash above is of other bytes
+        CHECK(damage_of(path).empty());
+    }
+
+    TEST_CASE("a kept file that is not what its hash says is handed to nobody") {
+        const std::string path = filled("renamed.db");
+        REQUIRE(by_hand(path, "DROP TRIGGER content_stays; UPDATE content SET sha256 = '../../escaped'") == SQLITE_OK);
+        CHECK_THROWS_WITH_AS((void)kept_files(path), doctest::Contains("it was changed"), InputError);
+    }
+
+    TEST_CASE("a kept file that is gone, and a chip that names another file, are found") {
+        const std::string path = filled("gone.db");
+        REQUIRE(by_hand(path, "DROP TRIGGER content_kept; DELETE FROM content") == SQLITE_OK);
+        REQUIRE(damage_of(path).size() == 1);
+        CHECK(has(damage_of(path).front(), "no longer kept"));
+        for (const char* sql : {"UPDATE chip SET sha256 = '00'", "UPDATE chip SET file = 'other.toml'"}) {
+            const std::string other = filled("other-file.db");
+            REQUIRE(by_hand(other, std::string("DROP TRIGGER chip_stays; ").append(sql)) == SQLITE_OK);
+            REQUIRE(damage_of(other).size() == 1);
+            CHECK(has(damage_of(other).front(), "names another file"));
+        }
+    }
+
+    TEST_CASE("numbers that are none are refused when they are read, and told by a check") {
+        for (const char* change : {"value = 9e999", "value = 'abc'", "deviation = -1.0"}) {
+            CAPTURE(change);
+            const std::string path = filled("numbers.db");
+            REQUIRE(by_hand(path, std::string("DROP TRIGGER value_stays; UPDATE value SET ")
+                                      .append(change)
+                                      .append(" WHERE key = 'hole_width'")) == SQLITE_OK);
+            CHECK_THROWS_WITH_AS((void)read_record(path), doctest::Contains("entry 4: hole_width"), InputError);
+            REQUIRE(damage_of(path).size() == 1);
+            CHECK(has(damage_of(path).front(), "hole_width"));
+        }
+        const std::string path = filled("infinite.db");
+        CHECK(has(refusal(path, one(entry("printed", "Skerry 12", "A1", {value("hole_width", HUGE_VAL)}))),
+                  "hole_width: is no finite number"));
+    }
+
+    TEST_CASE("a correction is of the same device, and takes away only what is there") {
+        const std::string path = filled("corrections.db");
+        RecordEntry wrong = entry("correction", "Skerry 12", "A2", {value("hole_width", 2e-6)});
+        wrong.corrects = 4;
+        CHECK(has(refusal(path, one(wrong)), "entry 4 is of device 'A1', not of 'A2'"));
+        wrong = entry("correction", "Skerry 12", "A1", {word("undercut", "none")});
+        wrong.corrects = 4;
+        CHECK(has(refusal(path, one(wrong)), "holds no undercut"));
+        RecordEntry right = entry("correction", "Skerry 12", "A1", {word("holes.diameter", "none")});
+        right.corrects = 4;
+        CHECK(refusal(path, one(right)) == "");
+        CHECK(has(refusal(path, one(right)), "holds no holes.diameter"));
+    }
+
+    TEST_CASE("files below the record's folder are named from there, others by their whole path") {
+        const std::string path = fresh("places.db");
+        RecordAddition addition = chip("S1");
+        addition.chips.front().file = addition.entries.front().files.front().path =
+            (program_run::scratch() / "drawings" / ".." / "skerry.toml").string();
+        add_to_record(path, addition, writer());
+        RecordEntry e = entry("note", "S1", "");
+        e.files.push_back({"attached", "/elsewhere/scan.png", std::string(64, '0'), 1, {}});
+        add_to_record(path, one(e), writer());
+        const RecordContents all = read_record(path);
+        CHECK(all.chips.front().file == "skerry.toml");
+        CHECK(all.entries.front().files.front().path == "skerry.toml");
+        CHECK(all.entries.back().files.front().path == "/elsewhere/scan.png");
+    }
+
+    TEST_CASE("versions that no program has written are not called newer") {
+        for (const char* version : {"0", "-3"}) {
+            const std::string path = filled("unversioned.db");
+            REQUIRE(by_hand(path, std::string("PRAGMA user_version = ").append(version)) == SQLITE_OK);
+            CHECK_THROWS_WITH_AS((void)read_record(path), doctest::Contains("which no program has written"),
+                                 InputError);
+        }
+    }
+
+    TEST_CASE("check tells entries dated after they were recorded") {
+        const std::string path = filled("ahead.db");
+        add_to_record(path, one(entry("note", "Skerry 12", "A1", {}, "2030-01-01")), writer());
+        const auto gaps = record_gaps(read_record(path));
+        CHECK(std::any_of(gaps.begin(), gaps.end(),
+                          [](const RecordFinding& f) { return has(f.text, "after they were recorded: 5"); }));
     }
 }
 

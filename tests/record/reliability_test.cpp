@@ -252,6 +252,20 @@ TEST_SUITE("invariant") {
         CHECK(read_record(path).entries.size() == of_chip);
     }
 
+    TEST_CASE("who may read the file but not write it leaves nothing beside it") {
+        const fs::path folder = program_run::scratch() / "shared";
+        fs::create_directories(folder);
+        fs::permissions(folder, fs::perms(0777));
+        const std::string path = (folder / "record.db").string();
+        for (const char* ending : {"", "-wal", "-shm"}) fs::remove(path + ending);
+        add_to_record(path, chip("S1"), writer());
+        fs::permissions(path, fs::perms(0444));
+        CHECK(as_another([&] { return std::to_string(read_record(path).entries.size()); }) == "3");
+        CHECK(std::distance(fs::directory_iterator(folder), fs::directory_iterator{}) == 1);
+        fs::permissions(path, fs::perms(0644));
+        CHECK(attempt(path, three(1)) == "");
+    }
+
     TEST_CASE("tables of a newer version are left alone") {
         const std::string path = started("newer.db");
         by_hand(path, "PRAGMA user_version = 7");

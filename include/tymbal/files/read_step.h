@@ -1,7 +1,7 @@
 // STEP.toml as an entry of the record: what was done to a chip or seen on it.
 #pragma once
 
-#include "tymbal/record/entry.h"
+#include "tymbal/record/record_file.h"
 
 #include <string>
 #include <vector>
@@ -27,9 +27,8 @@ namespace tymbal {
 [[nodiscard]] std::string chip_named(const std::string& text, const std::vector<RecordedChip>& chips,
                                      const std::string& record);
 
-/// A step file as an entry that can be added: its chip is one of the record, of a lone design the device is named, too.
-/// @throws InputError as read_step and chip_named, with the step file's name
-[[nodiscard]] RecordEntry read_step_for(const std::string& path, const std::vector<RecordedChip>& chips,
-                                        const std::string& record, const std::string& now);
+/// Adds a step file to a record: its chip is one of the record, of a lone design the device is named, too.
+/// @throws InputError as read_step, chip_named and add_to_record, with the step file's line where one is at fault
+RecordAdded add_step(const std::string& path, const std::string& record, const RecordWriter& writer);
 
 }  // namespace tymbal

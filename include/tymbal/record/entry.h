@@ -20,7 +20,7 @@ struct RecordedValue {
 /// A file that an entry names. Drawings, designs and measured tables are kept whole; of others only the hash is.
 struct RecordedFile {
     std::string role;    ///< chip | design | holes | picture | measured | output | attached
-    std::string path;    ///< as it was given
+    std::string path;    ///< where it lies: in the record from the record's folder on if it lies below, else absolute
     std::string sha256;  ///< of its bytes, hex
     std::int64_t size = 0;
     std::optional<std::string> bytes{};  ///< to be kept; empty when read back, see kept_files()
@@ -49,7 +49,7 @@ struct RecordedDevice {
 struct RecordedChip {
     std::string name;  ///< unique in the record
     std::string title;
-    std::string file;    ///< chip file or lone design, as it was given
+    std::string file;    ///< chip file or lone design; path as of RecordedFile
     std::string sha256;  ///< of that file
     std::vector<RecordedDevice> devices;
 };
@@ -63,8 +63,23 @@ struct RecordAddition {
 /// The first value of a key, or nothing.
 [[nodiscard]] const RecordedValue* find_value(const RecordEntry& entry, const std::string& key);
 
-/// Entries with their corrections: a correction's values take the place of those of the entry that it names, through
-/// corrections of corrections; the corrections themselves are left out. @param entries  in the order of their numbers
+/// All keys that hold the same quantity as this one, itself first: a hole's width is its diameter, side or width across
+/// flats.
+[[nodiscard]] std::vector<std::string> names_of(const std::string& key);
+
+/// Entries with their corrections: a correction's values take the place of those of the entry that it names, by
+/// whichever of names_of() those are called, through corrections of corrections; the corrections themselves are left
+/// out. @param entries  in the order of their numbers
 [[nodiscard]] std::vector<RecordEntry> corrected(const std::vector<RecordEntry>& entries);
+
+/// As things happened, not as they were written down; of one moment, by number. A day alone is the moment of its
+/// recording where that was the same day, else the day's beginning.
+[[nodiscard]] std::vector<RecordEntry> in_order_of_date(std::vector<RecordEntry> entries);
+
+/// What is wrong with a correction, in words; empty: nothing. @param entries  all, uncorrected
+[[nodiscard]] std::string correction_fault(const RecordEntry& correction, const std::vector<RecordEntry>& entries);
+
+/// The first value that is no finite number, or whose deviation is none of zero or more; or nothing.
+[[nodiscard]] const RecordedValue* broken_value(const RecordEntry& entry);
 
 }  // namespace tymbal

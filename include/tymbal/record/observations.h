@@ -16,6 +16,8 @@ struct Observation {
     double value = 0.0;      ///< SI
     double deviation = 0.0;  ///< of the measurement, one sigma; 0: not stated
     std::int64_t entry = 0;
+    double shared = 0.0;      ///< the part of the deviation that all seen against the same `source` have in common
+    std::int64_t source = 0;  ///< entry of the width before, or of the time in the bath
 };
 
 /// What an entry holds that could have taught something, and why it did not.
@@ -31,7 +33,7 @@ struct Observations {
 
 /// Biases are half the growth of a hole's width from one step to the next; rates are undercut, or film lost from a
 /// face, over time in the bath; film stress and thickness are the latest values fitted or measured of a device.
-/// @param entries  corrected(), in the order of their numbers
+/// @param entries  corrected(), in_order_of_date()
 [[nodiscard]] Observations observations(const std::vector<RecordEntry>& entries);
 
 }  // namespace tymbal

@@ -35,7 +35,7 @@ struct RecordAdded {
 };
 
 /// Adds all in one transaction, and makes the file when there is none. Chips must be new, entries speak of chips that
-/// are there, corrections of entries of the same chip.
+/// are there, corrections of entries of the same chip. Paths of files count from the working folder.
 /// @throws InputError  none of it was added: what is wrong, or what the disk did
 RecordAdded add_to_record(const std::string& path, const RecordAddition& addition, const RecordWriter& writer);
 
@@ -60,7 +60,7 @@ struct KeptFile {
     std::string sha256;
     std::string bytes;
 };
-/// Every file that is kept whole.
+/// Every file that is kept whole, each under the hash of its bytes. @throws InputError when one was changed
 [[nodiscard]] std::vector<KeptFile> kept_files(const std::string& path);
 
 /// What the database itself finds wrong with its pages and links, and entries or files that are not what their hash
