@@ -1,5 +1,6 @@
 #include "change_design.h"
 
+#include "csv.h"
 #include "toml_table.h"
 
 #include "tymbal/base/error.h"
@@ -77,14 +78,55 @@ void set_field(toml::value& holes, const std::string& path, double width) {
     holes["field"] = toml::array{length_text(width), length_text(width * ratio)};
 }
 
-toml::value list_of(const std::array<double, 2>& pair) {
-    return toml::array{length_text(pair[0]), length_text(pair[1])};
+/// A number among others: a quantity of the key's kind, or one of a lattice's sites.
+toml::value element(double number, const DesignKey& key, const std::string& full) {
+    if (key.kind) return put_quantity(number, 0.0, *key.kind);
+    constexpr double farthest = 1e9;  // the reader has its own, nearer bounds
+    if (number != std::floor(number) || std::abs(number) > farthest)
+        throw InputError({}, full,
+                         std::string("has ")
+                             .append(shortest(number))
+                             .append(" in its list; accepted: whole numbers or names, as the key takes"));
+    return static_cast<std::int64_t>(number);
 }
 
-toml::value list_of(const std::vector<Point>& points) {
+toml::value list_of(const std::array<double, 2>& pair, const DesignKey& key, const std::string& full) {
+    return toml::array{element(pair[0], key, full), element(pair[1], key, full)};
+}
+
+toml::value list_of(const std::vector<Point>& points, const DesignKey& key, const std::string& full) {
     toml::array list;
-    for (const Point p : points) list.push_back(list_of(std::array<double, 2>{p.x, p.y}));
+    for (const Point p : points) list.push_back(list_of({p.x, p.y}, key, full));
     return list;
+}
+
+/// A value without the place that it was read from, which is in no file.
+toml::value without_place(const toml::value& value) {
+    if (value.is_string()) return value.as_string().str;
+    if (value.is_integer()) return value.as_integer();
+    if (value.is_floating()) return value.as_floating();
+    if (value.is_boolean()) return value.as_boolean();
+    if (!value.is_array()) return value;
+    toml::array list;
+    for (const toml::value& one : value.as_array()) list.push_back(without_place(one));
+    return list;
+}
+
+toml::value list_in(const std::string& text, const std::string& full) {
+    try {
+        const toml::value root = parse_toml("list = " + text, "");
+        if (root.as_table().size() == 1 && root.at("list").is_array()) return without_place(root.at("list"));
+    } catch (const InputError&) {  // said below, as no file is at fault
+    }
+    throw InputError({}, full, "is no list as a design file has it; accepted: texts, numbers and lists in [ ]");
+}
+
+/// The value of a list; nothing for single values.
+std::optional<toml::value> list_of(const Change& change, const DesignKey& key) {
+    if (const auto* pair = std::get_if<std::array<double, 2>>(&change.value)) return list_of(*pair, key, change.key);
+    if (const auto* points = std::get_if<std::vector<Point>>(&change.value)) return list_of(*points, key, change.key);
+    if (!is_list_text(change)) return std::nullopt;
+    return list_in(std::get<std::string>(change.value), change.key);
 }
 
 /// A number that came as a quantity must be one of the key's.
@@ -102,13 +144,14 @@ void set_plain(toml::value& root, const std::string& path, const Change& change)
     toml::value& section = table_of(root, name, change.key);
     if (!section.is_table()) return;  // the reader says so
     const double* si = std::get_if<double>(&change.value);
-    if (si != nullptr && change.key == "holes.field") return set_field(section, path, *si);
-    if (const auto* pair = std::get_if<std::array<double, 2>>(&change.value)) {
-        section[name.key] = list_of(*pair);
-        return;
+    if (si != nullptr && change.key == "holes.field") {
+        if (change.value.deviation)
+            throw InputError({}, change.key,
+                             "takes no deviation; accepted: its first side, or both as std::array<double, 2>");
+        return set_field(section, path, *si);
     }
-    if (const auto* points = std::get_if<std::vector<Point>>(&change.value)) {
-        section[name.key] = list_of(*points);
+    if (const auto list = list_of(change, key)) {
+        section[name.key] = *list;
         return;
     }
     if (section.contains(name.key) && section.at(name.key).is_array())
@@ -191,6 +234,11 @@ void set_derived(toml::value& root, const Change& change) {
 }
 
 }  // namespace
+
+bool is_list_text(const Change& change) {
+    const auto* text = std::get_if<std::string>(&change.value);
+    return text != nullptr && text->rfind('[', 0) == 0 && *changeable_key(change.key).example == '[';
+}
 
 void apply_changes(toml::value& root, const std::string& path, const Changes& changes) {
     for (const Change& change : changes)

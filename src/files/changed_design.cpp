@@ -42,10 +42,10 @@ std::vector<std::pair<std::size_t, std::size_t>> quoted_texts(const std::string&
 }
 
 /// The list as the file has it, lines, comments and quotes kept, with the values of another; that other one where it
-/// has more or fewer.
+/// has more or fewer, or none between quotes.
 std::string exchanged(const std::string& old, const std::string& list) {
     const auto here = quoted_texts(old), there = quoted_texts(list);
-    if (here.size() != there.size()) return list;
+    if (there.empty() || here.size() != there.size()) return list;
     std::string out = old;
     for (std::size_t k = here.size(); k-- > 0;)
         out.replace(here[k].first, here[k].second, list, there[k].first, there[k].second);

@@ -2,6 +2,7 @@
 
 #include "tymbal/files/design_keys.h"
 
+#include "change_design.h"
 #include "csv.h"
 #include "figures.h"
 
@@ -41,22 +42,22 @@ std::string number_text(double si, const std::optional<double>& deviation, std::
     return unit.name.empty() ? text : text.append(" ").append(unit.name);
 }
 
-std::string micrometres(double metres) {
-    return plain(1e6 * metres, length_digits).append(" um");
+/// A list's text in its quotes, a site's number bare. Lengths of one list stand in one unit.
+std::string element_text(double si, std::optional<Kind> kind, const std::string& quote) {
+    if (!kind) return shortest(si);
+    const std::string text =
+        *kind == Kind::length ? plain(1e6 * si, length_digits).append(" um") : number_text(si, std::nullopt, kind);
+    return std::string(quote).append(text).append(quote);
 }
 
-std::string list_text(const std::array<double, 2>& pair, char quote) {
+std::string list_text(const std::vector<std::string>& elements) {
     std::string text = "[";
-    for (const double metres : pair)
-        text.append(text.size() > 1 ? ", " : "").append(1, quote).append(micrometres(metres)).append(1, quote);
+    for (const std::string& element : elements) text.append(text.size() > 1 ? ", " : "").append(element);
     return text.append("]");
 }
 
-std::string list_text(const std::vector<Point>& points, char quote) {
-    std::string text = "[";
-    for (const Point p : points)
-        text.append(text.size() > 1 ? ", " : "").append(list_text(std::array<double, 2>{p.x, p.y}, quote));
-    return text.append("]");
+std::string list_text(const std::array<double, 2>& pair, std::optional<Kind> kind, const std::string& quote) {
+    return list_text({element_text(pair[0], kind, quote), element_text(pair[1], kind, quote)});
 }
 
 }  // namespace
@@ -69,9 +70,15 @@ std::string value_text(const Change& change, const std::optional<double>& deviat
 }
 
 std::string toml_list(const Change& change, char quote) {
-    if (const auto* pair = std::get_if<std::array<double, 2>>(&change.value)) return list_text(*pair, quote);
-    if (const auto* points = std::get_if<std::vector<Point>>(&change.value)) return list_text(*points, quote);
-    return "";
+    const std::optional<Kind> kind = changeable_key(change.key).kind;
+    const std::string quotes(1, quote);
+    if (const auto* pair = std::get_if<std::array<double, 2>>(&change.value)) return list_text(*pair, kind, quotes);
+    if (const auto* points = std::get_if<std::vector<Point>>(&change.value)) {
+        std::vector<std::string> elements;
+        for (const Point p : *points) elements.push_back(list_text(std::array<double, 2>{p.x, p.y}, kind, quotes));
+        return list_text(elements);
+    }
+    return is_list_text(change) ? std::get<std::string>(change.value) : "";
 }
 
 namespace {

@@ -12,7 +12,7 @@ namespace tymbal {
 /// what to do to the section's lengths.
 [[nodiscard]] std::string design_lines(const Changes& changes, const std::string& indent);
 
-/// A change of two lengths or of points as TOML, each length in these quotes; empty for other changes.
+/// A change that holds a list as TOML, quantities in these quotes; empty for other changes.
 [[nodiscard]] std::string toml_list(const Change& change, char quote);
 
 /// One change as text: "182.9301 um", "800 +- 20 MPa", "0.145", "square", or a list in quotes. A deviation is that of a

@@ -3,15 +3,19 @@
 #include "tymbal/base/error.h"
 #include "tymbal/files/design_keys.h"
 
+#include "csv.h"
+
+#include <algorithm>
 #include <charconv>
 #include <cmath>
+#include <optional>
 #include <set>
 
 namespace tymbal {
 
 namespace {
 
-constexpr int most_values = 100'000;
+constexpr std::size_t most_values = 100'000;
 
 /// Not yet said by which option the text was given.
 struct Refused : std::runtime_error {
@@ -53,7 +57,7 @@ int count_of(const std::string& whole, const std::string& text) {
     int count = 0;
     const char* const end = text.data() + text.size();
     const auto [stop, error] = std::from_chars(text.data(), end, count);
-    if (error != std::errc() || stop != end || count < 2 || count > most_values)
+    if (error != std::errc() || stop != end || count < 2 || count > static_cast<int>(most_values))
         refuse(whole, "needs a whole number of values from 2 to " + std::to_string(most_values));
     return count;
 }
@@ -86,17 +90,35 @@ bool takes_names(const DesignKey& key) {
 std::vector<std::variant<double, std::string>> list(const std::string& whole, const std::string& values,
                                                     const DesignKey& key) {
     std::vector<std::variant<double, std::string>> all;
-    std::set<std::variant<double, std::string>> seen;
     for (const std::string& part : split(values, ',')) {
         const std::string word = trimmed(part);
         if (word.empty()) refuse(whole, "has an empty value");
         const bool name = takes_names(key) || (std::string(key.name) == "model");
-        const std::variant<double, std::string> value =
-            name ? std::variant<double, std::string>(word) : number(whole, word, key);
-        if (!seen.insert(value).second) refuse(whole, "names " + word + " twice");
-        all.push_back(value);
+        all.push_back(name ? std::variant<double, std::string>(word) : number(whole, word, key));
     }
     return all;
+}
+
+std::string shown(const std::variant<double, std::string>& value) {
+    const double* si = std::get_if<double>(&value);
+    return si != nullptr ? shortest(*si) : std::get<std::string>(value);
+}
+
+/// What keeps a sweep from taking an axis; nothing for a sound one. A table has a line for each row.
+std::optional<std::string> fault_of(const SweepAxis& axis) {
+    if (axis.key == "solve.modes") return "would change the table's columns; ask for so many yourself (modes)";
+    if (axis.values.empty()) return "gives no values";
+    if (axis.values.size() > most_values)
+        return std::string("gives more than ").append(std::to_string(most_values)).append(" values");
+    std::set<std::variant<double, std::string>> seen;
+    for (const auto& value : axis.values) {
+        const std::string text = shown(value);
+        if (text.empty()) return "has an empty value";
+        if (std::any_of(text.begin(), text.end(), [](unsigned char c) { return c < 0x20; }))
+            return "has a value with a line break or another control character";
+        if (!seen.insert(value).second) return std::string("names ").append(text).append(" twice");
+    }
+    return std::nullopt;
 }
 
 SweepAxis axis_of(const std::string& text) {
@@ -104,10 +126,11 @@ SweepAxis axis_of(const std::string& text) {
     if (equals == std::string::npos || equals == 0) refuse(text, "names no key and values");
     const std::string key = trimmed(text.substr(0, equals)), values = text.substr(equals + 1);
     const DesignKey& known = changeable_key(key);
-    if (key == "solve.modes") refuse(text, "would change the table's columns; ask for so many yourself (modes)");
     if (trimmed(values).empty()) refuse(text, "gives no values");
     const bool ranged = values.find("..") != std::string::npos && !takes_names(known);
-    return {key, ranged ? range(text, values, known) : list(text, values, known)};
+    SweepAxis axis{key, ranged ? range(text, values, known) : list(text, values, known)};
+    if (const auto fault = fault_of(axis)) refuse(text, *fault);
+    return axis;
 }
 
 }  // namespace
@@ -118,6 +141,11 @@ SweepAxis parse_axis(const std::string& text, const std::string& option) {
     } catch (const Refused& e) {
         throw InputError({}, option, e.what());
     }
+}
+
+void require_sound(const SweepAxis& axis) {
+    (void)changeable_key(axis.key);
+    if (const auto fault = fault_of(axis)) throw InputError({}, axis.key, *fault);
 }
 
 }  // namespace tymbal

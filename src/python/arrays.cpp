@@ -35,6 +35,7 @@ py::array component(const std::vector<std::array<double, 3>>& values, std::size_
 py::array_t<double> places(double first, double step, int count) {
     py::array_t<double> array(count);
     for (int k = 0; k < count; ++k) array.mutable_at(k) = first + k * step;
+    array.attr("setflags")(false);
     return array;
 }
 
@@ -43,6 +44,7 @@ py::object open_places(const ShapeRaster& raster) {
     py::array_t<bool> array({raster.rows, raster.columns});
     bool* to = array.mutable_data();
     for (std::size_t k = 0; k < raster.open.size(); ++k) to[k] = raster.open[k];
+    array.attr("setflags")(false);
     return array;
 }
 

@@ -10,6 +10,7 @@
 #include "tymbal/files/write_sweep.h"
 
 #include <algorithm>
+#include <atomic>
 #include <map>
 #include <memory>
 #include <numeric>
@@ -22,24 +23,33 @@ namespace {
 
 constexpr double most_rows = 1e6;
 
-/// Rows as lines of the sweep's table, from the thread that solves to the caller's.
+/// Rows as lines of the sweep's table, from the thread that solves to those that ask: each line goes to one of them.
 class Rows {
 public:
     void put(std::size_t index, std::string line) {
         const std::lock_guard<std::mutex> lock(guard_);
         lines_.emplace(index, std::move(line));
     }
-    std::optional<std::string> take(std::size_t index) {
+    /// The next line in the order of the grid, if it is there.
+    std::optional<std::string> take() {
         const std::lock_guard<std::mutex> lock(guard_);
-        auto found = lines_.extract(index);
-        return found.empty() ? std::nullopt : std::optional<std::string>(std::move(found.mapped()));
+        auto found = lines_.extract(taken_);
+        if (found.empty()) return std::nullopt;
+        ++taken_;
+        return std::move(found.mapped());
+    }
+    std::size_t taken() {
+        const std::lock_guard<std::mutex> lock(guard_);
+        return taken_;
     }
 
 private:
     std::mutex guard_;
     std::map<std::size_t, std::string> lines_;
+    std::size_t taken_ = 0;
 };
 
+/// All members may be used from any thread. The work is joined with the sweep itself, so that no one misses it.
 class RunningSweep {
 public:
     RunningSweep(const HeldDesign& design, const Changes& settings, SweepGrid grid, unsigned threads)
@@ -64,8 +74,7 @@ public:
 
     /// The next line of the table, or None behind the last. Listens for Ctrl-C while it waits.
     py::object next() {
-        if (given_ == size() || closed_) return py::none();
-        for (;;) {
+        while (!closed_ && rows_.taken() < size()) {
             if (const auto line = take()) return py::str(*line);
             try {
                 attend(watch_, py::none());
@@ -74,14 +83,16 @@ public:
                 throw;
             }
         }
+        return py::none();
     }
 
     /// Ends what runs; no rows follow.
     void close() {
-        closed_ = true;
+        closed_ = true;  // first: who meets what was stopped must know why
         watch_.stop();
         const py::gil_scoped_release free;
-        work_.reset();
+        while (!work_->ended_within(std::chrono::milliseconds(50))) {
+        }
     }
 
 private:
@@ -101,21 +112,17 @@ private:
     /// The next row if it comes soon. @throws what ended the sweep before its time
     std::optional<std::string> take() {
         const py::gil_scoped_release free;
-        std::optional<std::string> line = rows_.take(given_);
-        if (!line) {
-            const bool ended = work_->ended_within(std::chrono::milliseconds(2));
-            line = rows_.take(given_);
-            if (ended && !line) work_->rethrow();
-        }
-        if (line) ++given_;
+        if (auto line = rows_.take()) return line;
+        const bool ended = work_->ended_within(std::chrono::milliseconds(2));
+        auto line = rows_.take();
+        if (ended && !line && !closed_) work_->rethrow();
         return line;
     }
 
     HeldDesign design_;
     SweepIdentity identity_;
     std::vector<std::size_t> wanted_;
-    std::size_t given_ = 0;
-    bool closed_ = false;
+    std::atomic<bool> closed_ = false;
     Watch watch_;
     Rows rows_;
     std::unique_ptr<Work> work_;  // last: it uses all others
@@ -142,7 +149,7 @@ SweepGrid grid_from(const py::iterable& axes) {
                 else
                     throw InputError({}, added.key, "takes one number or text at a time");
             }
-            if (added.values.empty()) throw InputError({}, added.key, "has no values to take");
+            require_sound(added);
         }
         const SweepAxis& last = grid.axes.back();
         if (!keys.insert(last.key).second) throw InputError({}, last.key, "is varied twice");

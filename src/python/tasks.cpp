@@ -229,13 +229,26 @@ ReadingChoice reading_from(const py::dict& words) {
     return choice;
 }
 
-py::tuple compare_designs(const std::vector<std::pair<HeldDesign, std::string>>& devices, const py::dict& reading,
+/// A file of measured lines and the name it goes by in messages and results.
+using MeasuredFile = std::pair<std::string, std::string>;
+
+Measured read_named(const MeasuredFile& file, const ReadingChoice& choice) {
+    try {
+        Measured measured = read_measured(file.first, choice);
+        measured.file = file.second;
+        return measured;
+    } catch (const InputError& e) {
+        throw InputError({file.second, e.place().line}, e.key(), e.message());
+    }
+}
+
+py::tuple compare_designs(const std::vector<std::pair<HeldDesign, MeasuredFile>>& devices, const py::dict& reading,
                           std::optional<int> modes, bool stress_prior, const py::object& progress) {
     const ReadingChoice choice = reading_from(reading);
     return as_tuple(watched(progress, [&](Watch& watch) {
         std::vector<DeviceInput> inputs;
         for (const auto& [design, measured] : devices)
-            inputs.push_back({design.device({}), read_measured(measured, choice)});
+            inputs.push_back({design.device({}), read_named(measured, choice)});
         return texts_of(compare(inputs, *devices.front().first.materials, {modes, stress_prior}, watch.progressed()));
     }));
 }

@@ -13,7 +13,7 @@ bool is_text(const py::handle& value) {
     return py::isinstance<py::str>(value);
 }
 
-/// A number of any kind that Python has, numpy's too; True and False are none.
+/// A number of any kind that Python has; True and False are none.
 double number_from(const py::handle& value, const std::string& key) {
     double number = is_text(value) || PyBool_Check(value.ptr()) ? std::nan("") : PyFloat_AsDouble(value.ptr());
     if (PyErr_Occurred() != nullptr) {
@@ -27,36 +27,9 @@ double number_from(const py::handle& value, const std::string& key) {
     return number;
 }
 
-bool is_list(const py::handle& value) {
-    return py::isinstance<py::sequence>(value) || py::hasattr(value, "tolist");
-}
-
-std::array<double, 2> pair_from(const py::sequence& list, const std::string& key) {
-    if (py::len(list) != 2) throw InputError({}, key, "takes two lengths, or points of two lengths each");
-    const double first = si_from(list[0], Kind::length, key);
-    const double second = si_from(list[1], Kind::length, key);
-    return {first, second};
-}
-
-bool holds_lists(const py::sequence& list) {
-    return py::len(list) > 0 && !is_text(list[0]) && is_list(list[0]);
-}
-
 Change change_from(const std::string& key, const py::handle& value) {
     if (is_text(value)) return {key, py::cast<std::string>(value)};
-    // A number of numpy has tolist, too, but no length.
-    if (!is_list(value) || !py::hasattr(value, "__len__") || PyObject_Size(value.ptr()) < 0) {
-        PyErr_Clear();
-        return {key, number_from(value, key)};
-    }
-    const py::sequence list = py::list(py::reinterpret_borrow<py::object>(value));
-    if (!holds_lists(list)) return {key, pair_from(list, key)};
-    std::vector<Point> points;
-    for (const py::handle& one : list) {
-        const auto [x, y] = pair_from(py::list(py::reinterpret_borrow<py::object>(one)), key);
-        points.push_back({x, y});
-    }
-    return {key, points};
+    return {key, number_from(value, key)};
 }
 
 }  // namespace
@@ -74,7 +47,10 @@ Changes changes_from(const py::iterable& pairs) {
 double si_from(const py::handle& value, Kind kind, const std::string& option) {
     if (!is_text(value)) return number_from(value, option);
     try {
-        return parse_quantity(py::cast<std::string>(value), kind).value;
+        const ParsedQuantity parsed = parse_quantity(py::cast<std::string>(value), kind);
+        if (parsed.has_deviation)
+            throw InputError({}, option, "takes no deviation here; accepted: a number and a unit");
+        return parsed.value;
     } catch (const UnitError& e) {
         throw InputError({}, option, e.what());
     }
@@ -84,7 +60,8 @@ py::list key_table() {
     py::list all;
     for (const DesignKey& key : design_keys())
         all.append(py::make_tuple(key.section, key.name,
-                                  key.kind ? py::object(py::str(si_unit(*key.kind))) : py::none(), key.meaning));
+                                  key.kind ? py::object(py::str(si_unit(*key.kind))) : py::none(),
+                                  *key.example == '['));
     return all;
 }
 

@@ -12,14 +12,14 @@ namespace tymbal::python {
 
 namespace py = pybind11;
 
-/// From pairs (key, value): a number in SI units, a text as a design file has it, two lengths, or points.
+/// From pairs (key, value): a number in SI units, or a text as a design file has it.
 /// @throws InputError naming the key for anything else
 [[nodiscard]] Changes changes_from(const py::iterable& pairs);
 
 /// A number in SI units, or a text with a unit. @throws InputError naming `option`
 [[nodiscard]] double si_from(const py::handle& value, Kind kind, const std::string& option);
 
-/// The design keys as tuples (section, name, SI unit or None for what is no quantity, meaning).
+/// The design keys as tuples (section, name, SI unit or None for what is no quantity, whether it holds a list).
 [[nodiscard]] py::list key_table();
 
 }  // namespace tymbal::python

@@ -88,6 +88,11 @@ TEST_SUITE("unit") {
         refused("holes.diameter=1um..1um:3", "begins where it ends");
         refused("holes.diameter=1 +- 0.1 um,2um", "uncertainty");
         refused("solve.modes=1,2", "(modes)");
+        refused("title=one\ntwo", "line break");
+        CHECK_THROWS_WITH_AS(require_sound({"film.stres", {1e9}}), doctest::Contains("film.stress"), InputError);
+        CHECK_THROWS_WITH_AS(require_sound({"film.stress", {1e9, 1e9}}), doctest::Contains("twice"), InputError);
+        CHECK_THROWS_WITH_AS(require_sound({"film.stress", {}}), doctest::Contains("no values"), InputError);
+        CHECK_NOTHROW(require_sound({"film.stress", {1e9, 2e9}}));
         refused("holes.diameter=nan um,2um", "begin with a number");
     }
 

@@ -137,6 +137,60 @@ height = "0.0005 m"
     def test_numpy_numbers_are_numbers(self):
         self.assertEqual(tymbal.Design(drum).with_({"film.thickness": np.float64(60e-9)})["film.thickness"], 60e-9)
 
+    def test_every_key_that_holds_a_list_takes_one(self):
+        drum_to_choose = tymbal.read_design(examples / "choose-drum.toml")
+        for window in ([1e6, 4e6], ["1 MHz", "4 MHz"], ("1 MHz", 4e6), np.array([1e6, 4e6])):
+            design = drum_to_choose.with_({"limits.frequency": window})
+            limits = {line.key: (line.limit, line.unit, line.held) for line in design.predict(**quick).limits}
+            self.assertEqual(limits["limits.frequency (low)"], (1e6, "Hz", True))
+            self.assertEqual(limits["limits.frequency (high)"], (4e6, "Hz", True))
+        with self.assertRaisesRegex(tymbal.InputError, "limits.frequency.*um"):
+            drum_to_choose.with_({"limits.frequency": ["1 um", "2 um"]}).predict(**quick)
+        holes = tymbal.read_design(examples / "perforated-square.toml")
+        fewer = holes.with_({"holes.omit": np.array([[0, 0], [1, 0]])}).predict(**quick)
+        self.assertEqual(fewer.film.hole_count, holes.predict(**quick).film.hole_count - 2)
+        self.assertEqual(holes.with_({"holes.omit": [[0, 0]]}), holes.with_({"holes.omit": "[[0, 0]]"}))
+        self.assertIsInstance(holes.with_({"chip.held": ["left", "right"]}).check(), tymbal.Design)
+        with self.assertRaisesRegex(tymbal.InputError, "chip.held: has 'lefd'.*left"):
+            holes.with_({"chip.held": ["lefd"]}).check()
+        for wrong in ({"holes.omit": [[0.5, 0]]}, {"holes.omit": "[[0, 0"}, {"holes.omit": "[1]\ntitle = 3"}, {"holes.field": [1e-4]},
+                      {"holes.field": [True, 1e-4]}, {"holes.field": ["1 +- 0.1 um", "1 um"]}, {"film.material": ["a", "b"]},
+                      {"title": ["a"]}, {"outline.scale": [1.0, 2.0]}):
+            with self.subTest(str(wrong)), self.assertRaises(tymbal.InputError):
+                holes.with_(wrong).check()
+
+    def test_lists_of_numpys_numbers_are_lists(self):
+        holes = tymbal.read_design(examples / "perforated-square.toml")
+        for field in (np.array([5e-5, 4e-5]), (np.float64(5e-5), np.float64(4e-5)), [np.float64(5e-5), 4e-5]):
+            self.assertEqual(holes.with_({"holes.field": field}), holes.with_({"holes.field": [5e-5, 4e-5]}))
+        with self.assertRaisesRegex(tymbal.InputError, "film.thickness"):
+            holes.with_({"film.thickness": np.array([5e-8])}).check()
+
+    def test_a_design_keeps_no_list_of_its_caller(self):
+        field = [5e-5, 5e-5]
+        design = tymbal.read_design(examples / "perforated-square.toml").with_({"holes.field": field})
+        field[0] = 1.0
+        self.assertEqual(pickle.loads(pickle.dumps(design)), design)
+        self.assertEqual(design.changes["holes.field"], (5e-5, 5e-5))
+
+    def test_texts_and_long_lists_of_dicts_are_read_back(self):
+        title = "Drum \U0001f600 \x7f \t \\ \""
+        self.assertEqual(tymbal.Design({**drum, "title": title})["title"], title)
+        corners = [[2e-4 * np.cos(a), 2e-4 * np.sin(a)] for a in np.linspace(0.0, 2.0 * np.pi, 500, endpoint=False)]
+        many = tymbal.Design({**drum, "outline": {"shape": "polygon", "vertices": corners}}).check()
+        self.assertEqual(many.with_({"outline.vertices": corners}), many)
+
+    def test_none_is_no_value_whatever_stands_beside_it(self):
+        design = tymbal.Design(drum)
+        for changes in ({"film.stress": None}, {"film.stress": None, "film.thickness": 60e-9}):
+            with self.assertRaisesRegex(tymbal.InputError, "film.stress: is None"):
+                design.with_(changes)
+        self.assertEqual(design.without("film.stress").changes, {"film.stress": None})
+
+    def test_a_card_has_the_designs_title(self):
+        self.assertIn("Harbour drum", tymbal.Design(drum)._repr_html_())
+        self.assertIn("class", tymbal.Design(film={"thickness": 1e-7})._repr_html_())
+
 
 class Errors(unittest.TestCase):
     def test_a_broken_file_names_file_line_and_key(self):
@@ -185,6 +239,48 @@ class Errors(unittest.TestCase):
         for wrong in ({"samples": 0}, {"least_chance": 2.0}, {"threads": 10**7}):
             with self.subTest(str(wrong)), self.assertRaises(tymbal.InputError):
                 tymbal.read_design(examples / "choose-drum.toml").choose(**quick, **wrong)
+
+    def test_numbers_of_numpy_are_options(self):
+        found = tymbal.Design(drum).predict(modes=np.int64(2), accuracy=np.float32(0.01))
+        self.assertEqual(len(found.modes), 2)
+
+    def test_wrong_types_are_refused_in_plain_words(self):
+        design, choose = tymbal.Design(drum), tymbal.read_design(examples / "choose-drum.toml")
+        surrogate = "\ud800"
+        for words, call in {
+                "film.thickness: is True": lambda: design.with_({"film.thickness": np.bool_(True)}),
+                "key: is 1; accepted: a text": lambda: design.with_({1: 1}),
+                "changes: is 3; accepted: a dict": lambda: design.with_(3),
+                "title: is .*no Unicode": lambda: design.with_({"title": surrogate}),
+                "title: is .*no Unicode text": lambda: tymbal.Design(title=surrogate),
+                "text: is .*no Unicode": lambda: tymbal.Design.from_text(surrogate),
+                "key: is 1; accepted": lambda: tymbal.Design({"film": {1: 2}}),
+                "sections: is 3": lambda: tymbal.Design(3),
+                "key: is 3": lambda: design[3],
+                "most_holes: must be a number from 1 to 1e": lambda: tymbal.Design(drum, most_holes=-1),
+                "most_holes: must": lambda: tymbal.Design(drum, most_holes=10**9),
+                "modes: must be a whole number": lambda: design.predict(modes=2.5),
+                "near: is True": lambda: design.predict(near=np.bool_(True)),
+                "near: takes no deviation": lambda: design.predict(near="1.0 +- 0.1 MHz"),
+                "model: is 3": lambda: design.predict(model=3),
+                "stress_map: is 'no'": lambda: design.predict(stress_map="no"),
+                "samples: must be a whole number": lambda: choose.choose(samples=4.5),
+                "also: accepted": lambda: design.compare({"frequency (Hz)": [1e6]}, also=(design, {})),
+                "wavelength: is": lambda: design.light([1e-6, 2e-6, 3e-6]),
+                "aim: is 3": lambda: design.plan(aim=3),
+                "measured_q: is 3": lambda: design.plan(measured_q=3),
+                "vary: is 3": lambda: design.sweep(3),
+                "film.stress: is .*a list of values": lambda: design.sweep({"film.stress": 1e9}),
+        }.items():
+            with self.subTest(words), self.assertRaisesRegex(tymbal.InputError, words):
+                call()
+        self.assertEqual(tymbal.Design(drum).size(0.8e6, mode=1, **quick).target.mode, "(1,1)")
+        mirror = tymbal.read_design(examples / "lamp-mirror.toml")
+        self.assertEqual(mirror.light(np.array([1.5e-6, 1.6e-6])), mirror.light((1.5e-6, 1.6e-6)))
+
+    def test_a_text_is_one_aim(self):
+        design = tymbal.read_design(examples / "perforated-square.toml")
+        self.assertEqual(design.plan(aim="(1,1)", **quick).json, design.plan(aim=["(1,1)"], **quick).json)
 
     def test_a_film_that_is_not_stable_says_where_it_would_be(self):
         with self.assertRaises(tymbal.NoAnswer) as caught:
@@ -256,6 +352,26 @@ class Results(unittest.TestCase):
         self.assertTrue(np.array_equal(w, again))
         self.assertEqual(len(waste), 200)
 
+    def test_no_array_can_be_written_to_and_no_field_changed(self):
+        light = tymbal.light(examples / "lamp-mirror.toml")
+        fields = [self.found.modes[0].shape, self.found.stress_map, light.spectrum]
+        for field in (*fields, *pickle.loads(pickle.dumps(fields)), pickle.loads(pickle.dumps(self.found)).modes[1].shape):
+            for name, value in vars(field).items():
+                with self.subTest(f"{type(field).__name__}.{name}"):
+                    self.assertFalse(hasattr(value, "flags") and value.flags.writeable)
+                    self.assertRaises(AttributeError, setattr, field, name, 3)
+                    self.assertRaises(AttributeError, delattr, field, name)
+        with self.assertRaises(AttributeError):
+            del self.found.film
+
+    def test_results_with_arrays_can_be_compared(self):
+        mirror = tymbal.read_design(examples / "lamp-mirror.toml")
+        light = mirror.light()
+        self.assertEqual(light, mirror.light())
+        self.assertEqual(pickle.loads(pickle.dumps(light)), light)
+        self.assertNotEqual(light, mirror.light((1.5e-6, 1.6e-6)))
+        self.assertNotEqual(self.found, self.design.predict(**quick))  # has a map of stress
+
     def test_memory_goes_with_the_last_array(self):
         def resident():
             return int(pathlib.Path("/proc/self/statm").read_text().split()[1]) * os.sysconf("SC_PAGE_SIZE")
@@ -322,6 +438,43 @@ class Sweeps(unittest.TestCase):
             self.assertAlmostEqual(got / wanted, 1.0, delta=1e-15)
         self.assertEqual(len(frame), 3)
 
+    def test_a_dict_keeps_the_rules_of_a_text(self):
+        for key, values, words in (("solve.modes", [1, 2], "--modes"), ("film.stres", [1e9], "film.stress"), ("title", ["e\nf"], "line break"),
+                                   ("film.stress", [], "no values"), ("film.stress", [1e9, 1e9], "twice"), ("title", [""], "empty")):
+            with self.subTest(key), self.assertRaisesRegex(tymbal.InputError, words) as caught:
+                self.design.sweep({key: values})
+            self.assertEqual(caught.exception.key, key)
+
+    def test_threads_share_the_rows_and_all_come_to_an_end(self):
+        sweep = self.design.sweep({"film.thickness": np.linspace(40e-9, 90e-9, 6)}, modes=1, accuracy=1e-2)
+        got = []
+        threads = [threading.Thread(target=lambda: got.extend(row.index for row in sweep), daemon=True) for _ in range(3)]
+        for thread in threads:
+            thread.start()
+        for thread in threads:
+            thread.join(60.0)
+        self.assertEqual([thread.is_alive() for thread in threads], [False] * 3)
+        self.assertEqual(sorted(got), list(range(6)))
+        self.assertEqual([row.index for row in sweep.table().rows], list(range(6)))
+
+    def test_a_sweep_can_be_closed_while_another_thread_takes_its_rows(self):
+        code = ("import tymbal, sys, threading, time\n"
+                "s = tymbal.sweep(sys.argv[1], {'film.thickness': [4e-8 + 1e-11 * k for k in range(2000)]}, modes=8, accuracy=1e-4)\n"
+                "taker = threading.Thread(target=lambda: list(s)); taker.start()\n"
+                "time.sleep(0.5); s.close(); taker.join(); print('closed')")
+        done = subprocess.run([sys.executable, "-W", "ignore", "-c", code, examples / "choose-drum.toml"], capture_output=True, text=True,
+                              check=False, timeout=120)
+        self.assertEqual((done.returncode, done.stdout, done.stderr), (0, "closed\n", ""))
+
+    def test_progress_that_raises_ends_the_sweep(self):
+        def refuse(share, what):
+            raise ZeroDivisionError("enough")
+
+        sweep = self.design.sweep({"film.thickness": np.linspace(40e-9, 90e-9, 3000)}, modes=1, accuracy=1e-2, progress=refuse)
+        self.assertRaises(ZeroDivisionError, next, sweep)
+        self.assertRaises(StopIteration, next, sweep)
+        self.assertEqual(sweep.table().rows[0].index, 0)
+
     def test_a_sweep_that_is_left_stops(self):
         sweep = self.design.sweep({"film.thickness": np.linspace(40e-9, 90e-9, 5000)}, modes=1, accuracy=1e-2)
         self.assertEqual(len(sweep), 5000)
@@ -331,6 +484,36 @@ class Sweeps(unittest.TestCase):
         self.assertLess(time.monotonic() - start, 20.0)
         self.assertRaises(StopIteration, next, sweep)
         del sweep
+
+
+class Measurements(unittest.TestCase):
+    table = {"frequency (kHz)": [787.04, 1243.45, 1245.27, 1573.9, 1760.3], "uncertainty (Hz)": [24, 37, 37, 47, 53]}
+
+    def setUp(self):
+        self.design = tymbal.read_design(examples / "plain-square.toml")
+
+    def test_a_table_goes_by_a_name_that_stays(self):
+        once, again = (self.design.compare(self.table) for _ in range(2))
+        self.assertEqual(once.json, again.json)
+        self.assertEqual(str(once), str(again))
+        self.assertIn('"measured-1"', once.json)
+        self.assertNotIn(tempfile.gettempdir() + "/", once.json + str(once))
+        with self.assertRaisesRegex(tymbal.InputError, "^measured-2:2: ") as caught:
+            self.design.compare(self.table, also=[(self.design, {"frequency (kHz)": [float("nan")]})])
+        self.assertEqual((caught.exception.file, caught.exception.line), ("measured-2", 2))
+
+    def test_texts_stand_in_quotes(self):
+        spots = {**self.table, "spot": ["3,4", "b", "b", "b", "b"]}
+        self.assertEqual(self.design.compare(spots).fit.stress_pa, self.design.compare(self.table).fit.stress_pa)
+
+    def test_tables_that_are_none_are_refused(self):
+        for words, table in (("equally long: 'a' has 1, 'b' has 2", {"a": [1], "b": [1, 2]}), ("there are none", {}),
+                             ("is a int", 3), ("holds None", {"frequency (Hz)": [None]}), ("';'", {"a;b": [1]}),
+                             ("one line", {"frequency (Hz)": [1e6], "spot": ["a\nb"]})):
+            with self.subTest(words), self.assertRaisesRegex(tymbal.InputError, words):
+                self.design.compare(table)
+        with self.assertRaisesRegex(tymbal.InputError, "decimal: is for files"):
+            self.design.compare(self.table, decimal="comma")
 
 
 class Waiting(unittest.TestCase):

@@ -88,6 +88,19 @@ class Pictures(unittest.TestCase):
         self.assertIn(1.0 / quality[quality.limited_by], bars)
         self.assertEqual(max(bars), 1.0 / quality[quality.limited_by])
 
+    def test_a_sweep_of_two_keys_has_a_line_for_each_value_of_the_second(self):
+        square = tymbal.read_design(examples / "plain-square.toml")
+        table = square.sweep({"film.thickness": [5e-8, 6e-8], "film.stress": [0.8e9, 0.9e9, 1e9]}, **quick).table()
+        ax = table.plot()
+        self.assertEqual([list(line.get_xdata()) for line in ax.lines], [[5e-8, 6e-8]] * 3)
+        self.assertEqual([text.get_text() for text in ax.get_legend().get_texts()], [f"film.stress = {s}" for s in ("8e+08", "9e+08", "1e+09")])
+
+    def test_a_sweep_that_was_closed_has_nothing_to_draw(self):
+        sweep = tymbal.sweep(examples / "plain-square.toml", {"film.thickness": [5e-8, 6e-8]}, **quick)
+        sweep.close()
+        with self.assertRaisesRegex(ValueError, "without rows"):
+            sweep.table().plot()
+
     def test_the_other_pictures(self):
         square = tymbal.read_design(examples / "plain-square.toml")
         light = tymbal.light(examples / "lamp-mirror.toml")
@@ -96,6 +109,8 @@ class Pictures(unittest.TestCase):
         self.assertEqual(len(compared.plot().texts), sum(p.label is not None for p in compared.devices[0].peaks))
         table = square.sweep({"film.thickness": [5e-8, 6e-8]}, **quick).table()
         self.assertEqual(list(table.plot().lines[0].get_xdata()), [5e-8, 6e-8])
+        with self.assertRaisesRegex(KeyError, "no column 'frequency' with numbers among .*frequency_hz_1"):
+            table.plot("frequency")
         cavity = tymbal.cavity(examples / "cavity.toml", **quick)
         self.assertEqual(len(cavity.plot().lines[0].get_xdata()), len(cavity.positions))
         self.assertIsNotNone(self.found.stress_map.plot())

@@ -47,6 +47,15 @@ class Typing(unittest.TestCase):
                 done = checked(script, folder=folder)
                 self.assertIn(f"[{code}]", done.stdout)
 
+    def test_the_stub_says_what_the_extension_is(self):
+        with tempfile.TemporaryDirectory() as folder:
+            metaclass = pathlib.Path(folder) / "metaclass"  # pybind11's own, of each class itself; members are compared
+            metaclass.write_text("tymbal._core.(Fields|HeldChip|HeldDesign|Materials|RunningSweep)\n", encoding="utf-8")
+            done = subprocess.run(["/usr/bin/python3", "-m", "mypy.stubtest", "tymbal._core", "--concise", "--ignore-missing-stub",
+                                   "--allowlist", metaclass], capture_output=True, text=True, check=False, cwd=folder,
+                                  env={**os.environ, "MYPYPATH": str(package.parent), "PYTHONPATH": str(package.parent)})
+        self.assertEqual(done.returncode, 0, done.stdout + done.stderr)
+
     def test_the_stub_names_what_the_extension_has(self):
         sys.path.insert(0, str(package.parent))
         import tymbal

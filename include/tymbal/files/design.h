@@ -59,7 +59,7 @@ private:
     std::shared_ptr<const WrittenDesign> written_;  // never null, shared by copies
 };
 
-/// @throws InputError when the file cannot be read, is no TOML, or names its keys wrongly
+/// @throws InputError when the file cannot be read or is no TOML; what its keys say is checked by check and as_released
 [[nodiscard]] Design read_design(const std::string& path);
 
 /// The same from text; `path` is only named in messages.

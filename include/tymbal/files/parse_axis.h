@@ -13,4 +13,8 @@ namespace tymbal {
 /// @throws InputError that quotes the text and says what is accepted
 [[nodiscard]] SweepAxis parse_axis(const std::string& text, const std::string& option = "--vary");
 
+/// What holds of an axis however it was given: a key that a sweep may vary, values that differ, texts of one line.
+/// @throws InputError naming the key
+void require_sound(const SweepAxis& axis);
+
 }  // namespace tymbal

@@ -18,7 +18,8 @@ namespace tymbal {
 [[nodiscard]] ChipDesign read_chip(const std::string& path, const Materials& materials, const ReadLimits& limits = {},
                                    const Changes& settings = {});
 
-/// All files that the chip was read from, each once however it is spelled, in the role that it was met in first: chip | design | holes | picture.
+/// All files that the chip was read from, each once however it is spelled, in the role that it was met in
+/// first: chip | design | holes | picture.
 [[nodiscard]] std::map<std::string, std::string> files_of(const ChipDesign& chip);
 
 /// One device of the chip as a design: the chip's sections and the device's changes are in it.

@@ -13,8 +13,8 @@
 
 namespace tymbal {
 
-/// What a key shall be: a number in SI units, a quantity, a text ("square", or a quantity with unit and deviation as a
-/// design file has it), or where the key holds a list two lengths or points in metres.
+/// What a key shall be: a number in SI units, a quantity, a text ("square", or as a design file has it a quantity with
+/// its deviation or a whole list, "[[0, 1]]"), or where the key holds a list two numbers or points in SI units.
 class ChangedValue : public std::variant<double, std::string, std::array<double, 2>, std::vector<Point>> {
 public:
     using variant::variant;
@@ -32,7 +32,7 @@ public:
 /// A key of the design file, or one of the derived keys outline.scale, holes.scale and holes.fill_factor, and its new
 /// value. Openings are counted from 1: "openings.2.width"; one more than there are adds an opening. A deviation that
 /// the design gives the key stays as it is where a number takes its place. A single number for holes.field is its first
-/// side; the second follows in proportion.
+/// side, which has no deviation; the second follows in proportion.
 struct Change {
     std::string key;
     ChangedValue value;

@@ -7,6 +7,7 @@ from typing import Any
 
 from . import _core
 from ._design import Design, Path, Quantity, _settings, _threads, _told
+from ._given import quantity, whole
 from ._materials import table
 from ._ranges import between
 from ._results import ChipPlan, ChipPrediction, ChipRelease
@@ -17,8 +18,9 @@ class Chip:
     """The devices of a chip file. The file is read again by each task, so that it must stay where it is."""
 
     def __init__(self, path: Path, *, most_holes: int = 200_000, materials: Path | None = None) -> None:
-        self._arguments = (os.fspath(path), most_holes, materials)
-        self._held = _core.HeldChip(os.fspath(path), most_holes, table(materials))
+        holes = whole("most_holes", most_holes, 1, 1_000_000)
+        self._arguments = (os.fspath(path), holes, materials)
+        self._held = _core.HeldChip(os.fspath(path), holes, table(materials))
 
     @property
     def path(self) -> str:
@@ -53,8 +55,8 @@ class Chip:
             ``warnings`` say why
         :raises InputError: the chip is not sound
         """
-        return _told(ChipPrediction, self._held.predict(_settings(modes, model, accuracy), neighbours, _threads(threads),
-                                                        progress))
+        return _told(ChipPrediction, self._held.predict(_settings(modes, model, accuracy), quantity("neighbours", neighbours),
+                                                        _threads(threads), progress))
 
     def release(self, *, threads: int = 0, progress: Progress | None = None) -> ChipRelease:
         """One bath for all devices: when the last is clear, when the first limit breaks.

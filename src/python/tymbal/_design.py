@@ -5,26 +5,30 @@ from __future__ import annotations
 import functools
 import os
 import tempfile
-from typing import Any, Iterable, Iterator, Mapping, Sequence, TypeVar, Union
+from typing import Any, Iterable, Mapping, Sequence, TypeVar, Union
 
 from . import _core
-from ._errors import NoAnswer
+from ._errors import InputError, NoAnswer
 from ._fields import Shape, StressMap
+from ._given import between, flag, pairs_of, plain, quantity, text, texts, whole
 from ._materials import table
-from ._ranges import between
+from ._measured import measured_file
 from ._results import CavityReport, Choice, Comparison, Light, Plan, Prediction, Released, Result, Sized
 from ._sweep import Progress, Sweep, axes_of
-from ._toml import design_text
+from ._toml import change_text, design_text
 from ._tree import Record
 
 Path = Union[str, "os.PathLike[str]"]
 Quantity = Union[float, str]
 
 Told = TypeVar("Told", bound=Result)
+Step = Union[str, tuple[tuple[str, Any], ...]]  # a key that goes, or changes made together
 
 
 class Design:
     """A design as it is written, with what was changed since. It does not change itself and may be used by several threads.
+
+    ``design.sha256`` in its results is the fingerprint of ``text``; ``changes`` says what was changed since.
 
     Made from nested dicts of a design file's sections, or the sections as keywords; ``read_design`` makes one from a file.
     A quantity is a text with a unit, as in a file ("1.00 +- 0.03 GPa"), or a float in SI units::
@@ -41,12 +45,14 @@ class Design:
 
     def __init__(self, sections: Mapping[str, Any] | None = None, /, *, most_holes: int = 200_000, hole_file: Path = "",
                  materials: Path | None = None, **more: Any) -> None:
-        self._start(design_text({**(sections or {}), **more}), "design", most_holes, hole_file, materials)
+        given = dict(pairs_of("sections", {} if sections is None else sections))
+        self._start(design_text({**given, **more}), "design", most_holes, hole_file, materials)
 
-    def _start(self, text: str, path: str, most_holes: int, hole_file: Path, materials: Path | None) -> None:
-        self._arguments = (text, path, most_holes, os.fspath(hole_file), materials)
-        self._steps: tuple[tuple[tuple[str, Any], ...], ...] = ()
-        self._held = _core.HeldDesign(text, path, most_holes, os.fspath(hole_file), table(materials))
+    def _start(self, written: str, path: str, most_holes: int, hole_file: Path, materials: Path | None) -> None:
+        holes = whole("most_holes", most_holes, 1, 1_000_000)
+        self._arguments = (text("text", written), path, holes, os.fspath(hole_file), materials)
+        self._steps: tuple[Step, ...] = ()
+        self._held = _core.HeldDesign(written, path, holes, os.fspath(hole_file), table(materials))
 
     @classmethod
     def from_text(cls, text: str, *, path: Path = "design", most_holes: int = 200_000, hole_file: Path = "",
@@ -68,47 +74,47 @@ class Design:
     @property
     def changes(self) -> dict[str, Any]:
         """What ``with_`` changed, the last word on each key; None for a key that ``without`` took away."""
-        return {key: value for pairs in self._steps for key, value in pairs}
+        return {key: value for step in self._steps for key, value in ([(step, None)] if isinstance(step, str) else step)}
 
     def __contains__(self, key: str) -> bool:
         """Whether a key or a section is written; defaults do not count."""
-        return bool(self._held.has(key))
+        return bool(self._held.has(text("key", key)))
 
     def __getitem__(self, key: str) -> Any:
         """The number of a key in SI units, or its text, as it is written. :raises KeyError: where it is not, or is a list"""
-        value = self._held.value(key)
+        value = self._held.value(text("key", key))
         if value is None:
             raise KeyError(f"{key} is not written, or no single value")
         return value[0] if isinstance(value, tuple) else value
 
     def deviation(self, key: str) -> float:
         """One standard deviation that the design gives a quantity, SI; 0 where none is stated."""
-        value = self._held.value(key)
+        value = self._held.value(text("key", key))
         return float(value[1]) if isinstance(value, tuple) else 0.0
 
     def with_(self, changes: Mapping[str, Any] | Record | None = None, /, **more: Any) -> Design:
         """The design with other values; this one stays as it is.
 
         :param changes: by key, ``{"holes.diameter": 2e-6, "film.stress": "1.05 +- 0.02 GPa"}``: floats in SI units, texts
-            as in a design file, lists of two lengths or of points. The derived keys outline.scale, holes.scale and
-            holes.fill_factor change many lengths. Also ``size``'s and ``choose``'s ``changes`` and ``lines``.
+            as in a design file, lists of either (limits, points, sites, names). The derived keys outline.scale, holes.scale
+            and holes.fill_factor change many lengths. Also ``size``'s and ``choose``'s ``changes`` and ``lines``. None is no
+            value: ``without`` takes a key away.
         :param more: the same by keywords, the dot written as two underscores: ``holes__diameter=2e-6``
         :raises InputError: for a key that no design has, with the nearest one
         """
-        pairs = [*((k, changes[k]) for k in changes)] if changes is not None else []
+        pairs = pairs_of("changes", changes) if changes is not None else []
         pairs += [(k.replace("__", "."), v) for k, v in more.items()]
-        return self._next(tuple(pairs))
+        return self._next(tuple((key, plain(key, value)) for key, value in pairs))
 
     def without(self, key: str) -> Design:
         """The design without a key, or without a whole section such as "readout". :raises InputError: for no such key"""
-        return self._next(((key, None),))
+        return self._next(text("key", key))
 
-    def _next(self, step: tuple[tuple[str, Any], ...]) -> Design:
-        """Changes made together; None takes a key away."""
+    def _next(self, step: Step) -> Design:
         other = type(self).__new__(type(self))
         other._arguments, other._steps = self._arguments, (*self._steps, step)
-        removed = step[0][0] if len(step) == 1 and step[0][1] is None else None
-        other._held = self._held.without(removed) if removed is not None else self._held.changed(step)
+        other._held = self._held.without(step) if isinstance(step, str) else self._held.changed(
+            [(key, change_text(key, value)) for key, value in step])
         return other
 
     def check(self) -> Design:
@@ -126,23 +132,24 @@ class Design:
         :param within: adds each mode's share of motion inside this radius of the origin, "60 um" or m
         :param stress_map: the result gets the relaxed stress as arrays, Pa
         :param memory_limit: GiB that a solution may hold; 0: what the machine has
-        :param progress: called on this thread as progress(share, what); share is 0 to 1, or stays 0 where it is not known
+        :param progress: called on this thread as progress(share, what); share is 0 to 1, or stays 0 where it is not known. The
+            steps of large solutions are told; a film that is solved at once ends without a call.
         :returns: modes[k].shape has arrays x (m), y (m), w (largest 1)
         :raises InputError: the design is not sound
         :raises NoAnswer: a film that is not stable (``.result`` says where it would be), a model that does not apply
         """
         settings = _settings(modes, model, accuracy)
-        json, text, refused, fields = _core.predict(self._held, settings, near, within, _bytes(memory_limit),
-                                                    stress_map, progress)
+        json, page, refused, fields = _core.predict(self._held, settings, quantity("near", near), quantity("within", within),
+                                                    _bytes(memory_limit), flag("stress_map", stress_map), progress)
         if refused:
-            raise NoAnswer(refused, Result(json, text))
+            raise NoAnswer(refused, Result(json, page))
         parts = fields.stress()
-        found = Prediction(json, text, [], None) if not fields.count() else Prediction(
-            json, text, [Shape(fields.shape(k)) for k in range(fields.count())], StressMap(parts) if parts else None)
+        found = Prediction(json, page, [], None) if not fields.count() else Prediction(
+            json, page, [Shape(fields.shape(k)) for k in range(fields.count())], StressMap(parts) if parts else None)
         found.warn(2)
         return found
 
-    def size(self, target_frequency: Quantity | None = None, *, mode: str = "", sizing: str = "outline", modes: int | None = None,
+    def size(self, target_frequency: Quantity | None = None, *, mode: str | int = "", sizing: str = "outline", modes: int | None = None,
              model: str | None = None, accuracy: float | None = None, progress: Progress | None = None) -> Sized:
         """The outline that puts a mode on a frequency.
 
@@ -152,7 +159,9 @@ class Design:
         :returns: ``design.with_(result.changes)`` is the answer
         :raises NoAnswer: no size does it
         """
-        return _told(Sized, _core.size(self._held, _settings(modes, model, accuracy), target_frequency, mode, sizing, progress))
+        wanted = quantity("target_frequency", target_frequency)
+        return _told(Sized, _core.size(self._held, _settings(modes, model, accuracy), wanted, mode_text(mode), text("sizing", sizing),
+                                       progress))
 
     def sweep(self, vary: str | Iterable[str] | Mapping[str, Any], *, modes: int | None = None, model: str | None = None,
               accuracy: float | None = None, threads: int = 0, progress: Progress | None = None) -> Sweep:
@@ -175,29 +184,27 @@ class Design:
         :returns: ``design.with_(result.lines)`` is the recommended design
         :raises NoAnswer: no solved design holds all limits
         """
-        between("samples", samples, 4, 100_000)
-        between("least_chance", least_chance, 0.0, 1.0)
-        return _told(Choice, _core.choose(self._held, _settings(modes, model, accuracy), samples, _threads(threads), robust,
-                                          least_chance, progress))
+        return _told(Choice, _core.choose(self._held, _settings(modes, model, accuracy), whole("samples", samples, 4, 100_000),
+                                          _threads(threads), flag("robust", robust),
+                                          between("least_chance", least_chance, 0.0, 1.0), progress))
 
     def release(self, *, progress: Progress | None = None) -> Released:
         """Undercut front, etch time and window, film loss, drying and collapse margins, cautions."""
         return _told(Released, _core.release(self._held, progress))
 
-    def plan(self, *, aim: Sequence[str] = (), allowed_shift: float = 1e-4, gas_share: float = 0.1,
+    def plan(self, *, aim: str | Sequence[str] = (), allowed_shift: float = 1e-4, gas_share: float = 0.1,
              measured_q: Mapping[str, float] | None = None, modes: int | None = None, model: str | None = None,
              accuracy: float | None = None, memory_limit: float = 0.0, progress: Progress | None = None) -> Plan:
         """The measurement plan.
 
-        :param aim: labels of the modes that one spot shall serve; default: all
+        :param aim: labels of the modes that one spot shall serve, or one label; default: all
         :param allowed_shift: relative shift by the light's heat that is accepted
         :param gas_share: part of the loss that gas may make
         :param measured_q: Q that modes were measured to have, by label
         """
-        between("allowed_shift", allowed_shift, 1e-9, 0.1)
-        between("gas_share", gas_share, 1e-6, 0.9)
-        return _told(Plan, _core.plan(self._held, _settings(modes, model, accuracy), allowed_shift, gas_share, list(aim),
-                                      _qualities(measured_q), _bytes(memory_limit), progress))
+        return _told(Plan, _core.plan(self._held, _settings(modes, model, accuracy),
+                                      between("allowed_shift", allowed_shift, 1e-9, 0.1), between("gas_share", gas_share, 1e-6, 0.9),
+                                      texts("aim", aim), _qualities(measured_q), _bytes(memory_limit), progress))
 
     def light(self, wavelength: tuple[Quantity, Quantity] | None = None, *, progress: Progress | None = None) -> Light:
         """What the film with its holes does to light.
@@ -205,7 +212,10 @@ class Design:
         :param wavelength: (from, to) of lines and spectrum, "1500 nm" or m
         :returns: spectrum.wavelength_m (m), .reflectivity, .transmission, .error are arrays
         """
-        first, last = wavelength or (None, None)
+        ends = (None, None) if wavelength is None else plain("wavelength", wavelength)
+        if not isinstance(ends, tuple) or len(ends) != 2:
+            raise InputError(f"wavelength: is {wavelength!r}; accepted: two lengths (from, to)", key="wavelength")
+        first, last = (quantity("wavelength", end) for end in ends)
         return _told(Light, _core.light(self._held, first, last, progress))
 
     def cavity(self, *, modes: int | None = None, model: str | None = None, accuracy: float | None = None,
@@ -225,18 +235,19 @@ class Design:
         :param stress_prior: the design's stress counts as known to its deviation
         :raises NoAnswer: the peaks do not tell which modes they are
         """
-        if modes is not None:
-            between("modes", modes, 3, 200)
-        reading = {"kind": kind, "signal": signal, "width": width, "decimal": decimal, "resolution": resolution,
-                   "frequency": frequency}
+        words = {"kind": kind, "signal": signal, "width": width, "decimal": decimal}
+        reading = {**{name: None if word is None else text(name, word) for name, word in words.items()},
+                   "resolution": quantity("resolution", resolution), "frequency": quantity("frequency", frequency)}
+        count = None if modes is None else whole("modes", modes, 3, 200)
+        pairs = [(self, measured), *_others(also)]
         with tempfile.TemporaryDirectory(prefix="tymbal-") as folder:
-            devices = [(design._held, _measured_file(data, folder, number))
-                       for number, (design, data) in enumerate([(self, measured), *also])]
-            told = _core.compare(devices, reading, modes, stress_prior, progress)
+            devices = [(design._held, measured_file(data, folder, number, decimal)) for number, (design, data) in enumerate(pairs)]
+            told = _core.compare(devices, reading, count, flag("stress_prior", stress_prior), progress)
         return _told(Comparison, told)
 
     def __eq__(self, other: object) -> bool:
-        """Same keys with the same values as written; where they come from does not count."""
+        """Same keys with the same values as written: "50 nm" is not 50e-9, nor a changed float a written one. Where they come
+        from does not count."""
         return isinstance(other, Design) and bool(self._held.same(other._held))
 
     __hash__ = None  # type: ignore[assignment]
@@ -250,10 +261,11 @@ class Design:
     def _repr_html_(self) -> str:
         from ._cards import design_card
 
-        return design_card("", self.path, self.changes.items())
+        title = self["title"] if "title" in self else ""
+        return design_card(str(title), self.path, self.changes.items())
 
 
-def _again(arguments: tuple[Any, ...], steps: tuple[tuple[tuple[str, Any], ...], ...]) -> Design:
+def _again(arguments: tuple[Any, ...], steps: tuple[Step, ...]) -> Design:
     design = Design.__new__(Design)
     design._start(*arguments)
     return functools.reduce(Design._next, steps, design)
@@ -261,11 +273,9 @@ def _again(arguments: tuple[Any, ...], steps: tuple[tuple[tuple[str, Any], ...],
 
 def _settings(modes: int | None, model: str | None, accuracy: float | None) -> list[tuple[str, Any]]:
     """The program's options of the same names."""
-    if modes is not None:
-        between("modes", modes, 1, 200)
-    if accuracy is not None:
-        between("accuracy", accuracy, 1e-6, 0.1)
-    wanted = {"solve.modes": modes, "solve.accuracy": accuracy, "solve.model": model}
+    wanted = {"solve.modes": None if modes is None else whole("modes", modes, 1, 200),
+              "solve.accuracy": None if accuracy is None else between("accuracy", accuracy, 1e-6, 0.1),
+              "solve.model": None if model is None else text("model", model)}
     return [(key, value) for key, value in wanted.items() if value is not None]
 
 
@@ -274,34 +284,30 @@ def _bytes(gibibytes: float) -> float:
 
 
 def _threads(count: int) -> int:
-    return int(between("threads", count, 0, 4096))
+    return whole("threads", count, 0, 4096)
 
 
 def _qualities(measured: Mapping[str, float] | None) -> list[tuple[str, float]]:
-    return [(label, between("measured_q", value, 1.0, 1e300)) for label, value in (measured or {}).items()]
+    pairs = [] if measured is None else pairs_of("measured_q", measured)
+    return [(label, between("measured_q", value, 1.0, 1e300)) for label, value in pairs]
+
+
+def mode_text(mode: str | int) -> str:
+    """A label, or a number by rising frequency."""
+    return text("mode", mode) if isinstance(mode, str) else str(whole("mode", mode, 1, 200))
+
+
+def _others(also: Any) -> list[tuple[Design, Any]]:
+    others = list(also) if isinstance(also, (list, tuple)) else [None]
+    if not all(isinstance(one, (list, tuple)) and len(one) == 2 and isinstance(one[0], Design) for one in others):
+        raise InputError("also: accepted: a list of (design, measured)", key="also")
+    return others
 
 
 def _told(kind: type[Told], texts: tuple[str, str]) -> Told:
     found = kind(*texts)
     found.warn(3)
     return found
-
-
-def _measured_file(measured: Any, folder: str, number: int) -> str:
-    """A path as it is; a table as a file of its own, numbers with all their digits."""
-    if isinstance(measured, (str, os.PathLike)):
-        return os.fspath(measured)
-    columns = {str(name): list(measured[name]) for name in measured}
-    path = os.path.join(folder, f"measured-{number + 1}.csv")
-    with open(path, "w", encoding="utf-8") as file:
-        file.writelines(line + "\n" for line in _csv(columns))
-    return path
-
-
-def _csv(columns: dict[str, list[Any]]) -> Iterator[str]:
-    yield ",".join(columns)
-    for row in zip(*columns.values(), strict=True):
-        yield ",".join(value if isinstance(value, str) else repr(float(value)) for value in row)
 
 
 def read_design(path: Path, *, most_holes: int = 200_000, hole_file: Path = "", materials: Path | None = None) -> Design:
@@ -312,5 +318,5 @@ def read_design(path: Path, *, most_holes: int = 200_000, hole_file: Path = "", 
     :param materials: folder of another material table
     :raises InputError: naming file, line and key for anything unknown, misspelt, out of range or impossible
     """
-    text = _core.read_text(os.fspath(path))
-    return Design.from_text(text, path=path, most_holes=most_holes, hole_file=hole_file, materials=materials).check()
+    written = _core.read_text(os.fspath(path))
+    return Design.from_text(written, path=path, most_holes=most_holes, hole_file=hole_file, materials=materials).check()

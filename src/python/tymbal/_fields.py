@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from ._tree import locked, same_values
+
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
@@ -15,15 +17,19 @@ class _Field:
     """Arrays by name. A copy of them goes into a pickle."""
 
     def __init__(self, parts: dict[str, Any]) -> None:
-        self.__dict__.update(parts)
+        self.__dict__.update(locked(parts))
+
+    def __setattr__(self, name: str, value: Any) -> None:
+        raise AttributeError(f"results are not changed: {name}")
+
+    def __delattr__(self, name: str) -> None:
+        raise AttributeError(f"results are not changed: {name}")
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        return type(self), (vars(self),)
 
     def __eq__(self, other: object) -> bool:
-        import numpy as np
-
-        return type(other) is type(self) and all(
-            np.array_equal(v, vars(other)[k], equal_nan=k not in ("open",)) if hasattr(v, "shape") else v == vars(other)[k]
-            for k, v in vars(self).items()
-        )
+        return type(other) is type(self) and same_values(vars(self), vars(other))
 
     __hash__ = None  # type: ignore[assignment]
 

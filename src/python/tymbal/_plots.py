@@ -152,10 +152,29 @@ def draw_comparison(comparison: Comparison, ax: Any, device: int) -> Any:
 
 
 def draw_sweep(sweep: SweepTable, column: str, ax: Any) -> Any:
-    key = next((k for k in sweep.varied if isinstance(sweep.rows[0][k], (int, float))), None)
+    if not sweep.rows:
+        raise ValueError("a sweep without rows has nothing to draw")
+    key = next((k for k in sweep.varied if all(_is_number(r[k]) for r in sweep.rows)), None)
     if key is None:
         raise ValueError("no varied key has numbers to draw over")
-    rows = sorted((r for r in sweep.rows if r[column] is not None), key=lambda r: float(r[key]))
+    numeric = [n for n in sweep.rows[0] if any(_is_number(r[n]) for r in sweep.rows)]
+    if column not in numeric:
+        raise KeyError(f"no column '{column}' with numbers among {', '.join(numeric)}")
+    lines: dict[str, list[Any]] = {}
+    for row in sorted((r for r in sweep.rows if r[column] is not None), key=lambda r: float(r[key])):
+        lines.setdefault(", ".join(f"{k} = {_figure(row[k])}" for k in sweep.varied if k != key), []).append(row)
     ax = _plain(_axes(ax), key, column)
-    ax.plot([r[key] for r in rows], [r[column] for r in rows], "o-", color=named()["accent"])
+    for k, (label, rows) in enumerate(sorted(lines.items(), key=lambda line: int(line[1][0].index))):
+        colour = named()["accent"] if len(lines) == 1 else ramp(False)(0.35 + 0.65 * k / (len(lines) - 1))
+        ax.plot([r[key] for r in rows], [r[column] for r in rows], "o-", label=label, color=colour)
+    if len(lines) > 1:
+        ax.legend(frameon=False)
     return ax
+
+
+def _is_number(value: Any) -> bool:
+    return isinstance(value, (int, float)) and not isinstance(value, bool)
+
+
+def _figure(value: Any) -> str:
+    return f"{value:.4g}" if isinstance(value, float) else str(value)

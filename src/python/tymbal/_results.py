@@ -87,6 +87,11 @@ class Prediction(Result):
         found: StressMap | None = self.__dict__["_stress_map"]
         return found
 
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Prediction) and super().__eq__(other) and self.stress_map == other.stress_map
+
+    __hash__ = None  # type: ignore[assignment]
+
     def __reduce__(self) -> tuple[Any, ...]:
         return type(self), (self.json, str(self), [mode.shape for mode in self.modes], self.stress_map)
 
@@ -203,7 +208,11 @@ class SweepTable(Result):
         return pandas.DataFrame([vars(row) for row in self.rows])
 
     def plot(self, column: str = "frequency_hz_1", ax: Any = None) -> Any:
-        """Draws a column over the first varied key with numbers. :returns: matplotlib's axes"""
+        """Draws a column over the first varied key with numbers, a line for each value of the others.
+
+        :returns: matplotlib's axes
+        :raises KeyError: for a column that is not there, with those that hold numbers
+        """
         from ._plots import draw_sweep
 
         return draw_sweep(self, column, ax)

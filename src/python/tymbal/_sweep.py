@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import json
-import os
 from typing import TYPE_CHECKING, Any, Callable, Iterable, Iterator, Mapping
 
 from . import _core
+from ._errors import InputError
+from ._given import pairs_of, plain, texts
 from ._results import SweepTable
 from ._tree import Record
 
@@ -17,7 +18,7 @@ Progress = Callable[[float, str], Any]
 
 
 class Sweep:
-    """Rows of a sweep, as they are solved and in the order of the grid: an iterator.
+    """Rows of a sweep, as they are solved and in the order of the grid: an iterator. Several threads may share one.
 
     Solving begins when the sweep is made and goes on beside the loop over it; it ends with the last row, with ``close()``,
     at the end of a ``with`` block, or when the sweep is forgotten. A row is a Record with the names of the program's columns;
@@ -45,7 +46,11 @@ class Sweep:
             raise StopIteration
         self._lines.append(line)
         if self._progress:
-            self._progress(len(self._lines) / len(self), f"{len(self._lines)} of {len(self)}")
+            try:
+                self._progress(len(self._lines) / len(self), f"{len(self._lines)} of {len(self)}")
+            except BaseException:
+                self.close()
+                raise
         return line
 
     def _row(self, line: str) -> Record:
@@ -79,12 +84,13 @@ class Sweep:
 
 def axes_of(vary: str | Iterable[str] | Mapping[str, Any]) -> list[Any]:
     """``"KEY=FROM..TO:COUNT"``, several of them, or a dict of the same or of values."""
-    if isinstance(vary, (str, os.PathLike)):
-        return [os.fspath(vary)]
     if not isinstance(vary, Mapping):
-        return list(vary)
-    return [f"{key}={values}" if isinstance(values, str) else (key, _values(values)) for key, values in vary.items()]
+        return texts("vary", vary)
+    return [f"{key}={values}" if isinstance(values, str) else (key, _values(key, values)) for key, values in pairs_of("vary", vary)]
 
 
-def _values(values: Any) -> list[Any]:
-    return list(values.tolist() if hasattr(values, "tolist") else values)
+def _values(key: str, values: Any) -> tuple[Any, ...]:
+    found = plain(key, list(values) if isinstance(values, range) else values)
+    if not isinstance(found, tuple):
+        raise InputError(f"{key}: is {values!r}; accepted: a list of values, or a text such as \"1um..6um:11\"", key=key)
+    return found

@@ -7,7 +7,7 @@ import os
 from typing import Callable, Concatenate, ParamSpec, TypeVar
 
 from . import _core
-from ._design import Design, Path, read_design
+from ._design import Design, Path, mode_text, read_design
 from ._materials import table
 from ._results import WaferFilm
 from ._sweep import Progress
@@ -36,16 +36,16 @@ cavity = _of_any(Design.cavity)
 compare = _of_any(Design.compare)
 
 
-def film(wafer: Path, *, design: Design | Path | None = None, mode: str = "", materials: Path | None = None,
+def film(wafer: Path, *, design: Design | Path | None = None, mode: str | int = "", materials: Path | None = None,
          progress: Progress | None = None) -> WaferFilm:
     """Film stress from a wafer's bow, and a forecast per die.
 
     :param wafer: wafer file (TOML)
     :param design: whose film this is: gives the forecast
-    :param mode: label of the mode of the forecast; default the lowest
+    :param mode: label or number of the mode of the forecast; default the lowest
     :param materials: folder of another material table
     """
     read = design if design is None or isinstance(design, Design) else read_design(design)
-    found = WaferFilm(*_core.film(os.fspath(wafer), table(materials), read._held if read else None, mode, progress))
+    found = WaferFilm(*_core.film(os.fspath(wafer), table(materials), read._held if read else None, mode_text(mode), progress))
     found.warn(2)
     return found

@@ -3,21 +3,23 @@
 from __future__ import annotations
 
 import json
+import re
 from typing import Any, Mapping
 
 from . import _core
 from ._errors import InputError
+from ._given import pairs_of, plain, text
 
-# SI unit of each key that holds a quantity.
-_units: dict[str, str | None] = {
-    (f"{section}." if section else "") + name: unit for section, name, unit, _ in _core.key_table()
+# Of each key the SI unit, None for what is no quantity, and whether it holds a list.
+_keys: dict[str, tuple[str | None, bool]] = {
+    (f"{section}." if section else "") + name: (unit, lists) for section, name, unit, lists in _core.key_table()
 }
 
 
 def design_text(sections: Mapping[str, Any]) -> str:
     """TOML of sections; a float for a key with a unit is in SI, texts stand as a design file has them."""
     heads, tables = [], []
-    for name, value in sections.items():
+    for name, value in pairs_of("sections", sections):
         if isinstance(value, Mapping):
             tables.append(f"[{_key(name)}]\n" + _lines(name, value))
         elif _is_list_of_tables(value):
@@ -36,18 +38,21 @@ def _lines(section: str, keys: Mapping[str, Any]) -> str:
 
 
 def _key(name: str) -> str:
-    return name if name.replace("_", "").replace("-", "").isalnum() and name.isascii() else json.dumps(name)
+    return name if re.fullmatch("[A-Za-z0-9_-]+", text("key", name)) else _quoted("key", name)
 
 
-def _value(full: str, value: Any) -> str:
+def _quoted(full: str, value: str) -> str:
+    return json.dumps(text(full, value), ensure_ascii=False).replace("\x7f", "\\u007f")
+
+
+def _value(full: str, given: Any) -> str:
+    value = plain(full, given)
     if isinstance(value, bool):
         return "true" if value else "false"
     if isinstance(value, str):
-        return json.dumps(value)
-    if hasattr(value, "tolist"):  # of numpy
-        value = value.tolist()
-    if isinstance(value, (list, tuple)):
-        return "[" + ", ".join(_value(full, one) for one in value) + "]"
+        return _quoted(full, value)
+    if isinstance(value, tuple):  # of a line a design file has 16 KiB at most
+        return "[" + (",\n" if len(value) > 2 else ", ").join(_value(full, one) for one in value) + "]"
     if isinstance(value, Mapping):
         return "{ " + ", ".join(f"{_key(k)} = {_value(f'{full}.{k}', v)}" for k, v in value.items()) + " }"
     if isinstance(value, (int, float)):
@@ -55,15 +60,29 @@ def _value(full: str, value: Any) -> str:
     raise InputError(f"{full}: is {value!r}; accepted: texts, numbers, lists of them and sections", key=full)
 
 
+def change_text(full: str, value: Any) -> Any:
+    """A change as the library takes it: a list as a design file has it, all else as it is."""
+    if not isinstance(value, tuple):
+        return value
+    if not _row(full)[1]:
+        raise InputError(f"{full}: is a list where one value is wanted", key=full)
+    return _value(full, value)
+
+
 def quantity_text(full: str, value: float, deviation: float) -> str:
     """What a design file has for a key's value in SI units, digits and all."""
-    unit = _units.get(full)
+    unit, _ = _row(full)
     return f"{value!r} +- {deviation!r}" + (f" {unit}" if unit else "")
 
 
+def _row(full: str) -> tuple[str | None, bool]:
+    # What [free] of a design and [values] of a step hold are values of the key they name; sections that are lists are counted.
+    # The library knows what to say of a key that is none.
+    return _keys.get(re.sub(r"\.\d+\.", ".", full.removeprefix("free.").removeprefix("values.")), (None, True))
+
+
 def _number(full: str, value: float) -> str:
-    # What [free] of a design and [values] of a step hold are values of the key they name.
-    unit = _units.get(full.removeprefix("free.").removeprefix("values."))
+    unit, _ = _row(full)
     if unit:
         return json.dumps(f"{float(value)!r} {unit}")
     return repr(value)

@@ -11,9 +11,12 @@ class Record:
     """An object of a result. ``r.film.mass_kg`` or ``r["film"]``; iterating gives the names, ``vars(r)`` a dict."""
 
     def __init__(self, fields: dict[str, Any]) -> None:
-        self.__dict__.update(fields)
+        self.__dict__.update(locked(fields))
 
     def __setattr__(self, name: str, value: Any) -> None:
+        raise AttributeError(f"results are not changed: {name}")
+
+    def __delattr__(self, name: str) -> None:
         raise AttributeError(f"results are not changed: {name}")
 
     def __getattr__(self, name: str) -> Any:
@@ -36,7 +39,7 @@ class Record:
         return sum(1 for _ in self)
 
     def __eq__(self, other: object) -> bool:
-        return isinstance(other, Record) and {n: self[n] for n in self} == {n: other[n] for n in other}
+        return isinstance(other, Record) and same_values({n: self[n] for n in self}, {n: other[n] for n in other})
 
     __hash__ = None  # type: ignore[assignment]
 
@@ -44,7 +47,28 @@ class Record:
         return "Record(" + ", ".join(f"{name}={_short(self[name])}" for name in self) + ")"
 
     def __setstate__(self, state: dict[str, Any]) -> None:
-        self.__dict__.update(state)
+        self.__dict__.update(locked(state))
+
+
+def locked(parts: dict[str, Any]) -> dict[str, Any]:
+    """Arrays by name, not to be written to, which a pickle forgets."""
+    for part in parts.values():
+        if hasattr(part, "setflags"):
+            part.setflags(write=False)
+    return parts
+
+
+def same_values(these: dict[str, Any], those: dict[str, Any]) -> bool:
+    """Arrays among them too."""
+    return these.keys() == those.keys() and all(_same(value, those[name]) for name, value in these.items())
+
+
+def _same(a: Any, b: Any) -> bool:
+    if not hasattr(a, "dtype") and not hasattr(b, "dtype"):
+        return bool(a == b)
+    import numpy as np
+
+    return np.array_equal(a, b, equal_nan=True)
 
 
 def _short(value: Any) -> str:
