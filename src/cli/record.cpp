@@ -72,9 +72,10 @@ void require_taken(const CLI::App& command, const std::string& action) {
         {"--materials", {"new"}}};
     for (const auto& [option, actions] : takers) {
         if (command.count(option) == 0 || std::find(actions.begin(), actions.end(), action) != actions.end()) continue;
-        std::string words = "means nothing to `record " + action + "`; accepted with:";
-        for (const std::string& taker : actions) words.append(" ").append(taker);
-        throw InputError({}, option, words.append("; --record FILE names the record"));
+        std::string words = "means nothing to `record " + action + "`; accepted with ";
+        for (std::size_t k = 0; k < actions.size(); ++k) words.append(k == 0 ? "" : ", ").append(actions[k]);
+        if (option == std::string("SUBJECT")) words.append("; --record FILE names the record");
+        throw InputError({}, option, words);
     }
 }
 
