@@ -31,7 +31,7 @@ void require_certain(const Work& work) {
         throw NoAnswer(file +
                        "fewer than three peaks fit too many modes when stress and size are not exactly known; "
                        "cannot tell which modes they are. Measure more peaks, or compare several devices of the chip "
-                       "together (--also)");
+                       "together (also)");
     const bool two_films = a.certainty >= certain_enough && a.rival > rival_too_strong;  // may leave no pair either
     if (!two_films && (a.pairs.size() < 3 || a.certainty < certain_enough))
         throw NoAnswer(file +
