@@ -206,7 +206,8 @@ void add_open_film(const Comparison& c, std::vector<std::string>& out) {
             "unequal sides and unequal stresses split pairs by the same law; only a measured size (to 0.1 %) "
             "parts them, and which of x and y is which shows in mode shapes, not in frequencies");
     if (c.devices.size() == 1)
-        out.emplace_back("one device cannot separate over-etch from wave speed; devices of several sizes, compared together, can");
+        out.emplace_back(
+            "one device cannot separate over-etch from wave speed; devices of several sizes, compared together, can");
     else
         out.emplace_back("several devices cannot separate stress from density");
 }
