@@ -91,6 +91,8 @@ void run_compare(const CompareOptions& o) {
     if (o.write_design.size() > o.also.size() + 1)
         throw InputError({}, "--write-design", "is given more often than there are designs; give one file for each");
     require_all_apart(o);
+    require_recordable(o.recording, o.design);
+    for (const auto& [design, measured] : o.also) require_recordable(o.recording, design);
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
     const ReadingChoice choice = choice_of(o);
     std::vector<DeviceInput> devices;
