@@ -137,7 +137,7 @@ Ringdown fit_ringdown(const Decay& decay) {
         throw NoAnswer("the ringdown has fewer than 16 points; cannot fit a decay and a floor. Record more points");
     if (!(decay.frequency_hz > 0.0))
         throw NoAnswer(
-            "the ringdown does not say which frequency decays, and Q needs it; say the frequency, or write "
+            "the ringdown does not say which frequency decays, and Q needs it; say it (frequency), or write "
             "'# frequency: 401.6 kHz' above the table");
     const Trace trace = averaged(decay);
     const Index last_start = trace.time.size() - static_cast<Index>(least_points);

@@ -109,8 +109,9 @@ TEST_SUITE("cli") {
             CHECK(part(released, name)["etch"] == bath["etch"]);
             CHECK(part(released, name)["drying"] == bath["drying"]);
         }
-        CHECK(std::count(swept.begin(), swept.end(), '\n') == 3);
-        CHECK(swept == tymbal("sweep " + alone(narrow, at_b) + vary).out);
+        const auto rows = [](const std::string& table) { return table.substr(table.find("\nindex,")); };
+        REQUIRE(swept.find("\n1,") != std::string::npos);
+        CHECK(rows(swept) == rows(tymbal("sweep " + alone(narrow, at_b) + vary).out));
         CHECK(part(predicted, "A")["modes"] != part(predicted, "B")["modes"]);
     }
 
@@ -171,10 +172,9 @@ TEST_SUITE("cli") {
         const std::string page = slurp(file);
         for (const char* id : {"map", "devices", "cards", "neighbours", "release", "warnings", "inputs"})
             CHECK_MESSAGE(page.find(std::string("<section id=\"") + id + "\">") != std::string::npos, id);
-        for (const char* place :
-             {"id=\"device-A\"", "id=\"device-B\"", "<a href=\"#device-B\"><g>", "lowest mode (MHz)",
-              "calcium gluconate", "from memory", "&lt;script&gt;x&lt;/script&gt;",
-              "A: &lt;b&gt;field&lt;/b&gt; &amp; co", "largest_release_time of A"})
+        for (const char* place : {"id=\"device-A\"", "id=\"device-B\"", "<a href=\"#device-B\"><g>",
+                                  "lowest mode (MHz)", "calcium gluconate", "&lt;script&gt;x&lt;/script&gt;",
+                                  "A: &lt;b&gt;field&lt;/b&gt; &amp; co", "largest_release_time of A"})
             CHECK_MESSAGE(page.find(place) != std::string::npos, place);
         for (const char* request : {"src=", "href=\"http", "url(http", "@import", "fetch(", "<script", "<b>field"})
             CHECK_MESSAGE(page.find(request) == std::string::npos, request);

@@ -122,7 +122,7 @@ TEST_SUITE("unit") {
                              InputError);
         const std::string free = "[free]\n\"outline.width\" = [\"300 um\", \"500 um\"]\n[solve]\nmodes = 1\n";
         CHECK_THROWS_WITH_AS((void)chosen(fixed + free, 1, true),
-                             "test.toml: target.frequency: is missing; --robust needs it, or a window in "
+                             "test.toml: target.frequency: is missing; a robust choice needs it, or a window in "
                              "limits.frequency",
                              InputError);
         CHECK_THROWS_WITH_AS((void)chosen(fixed + "[target]\nfrequency = \"1 MHz\"\n" + free, 1, true),
