@@ -439,7 +439,7 @@ class Sweeps(unittest.TestCase):
         self.assertEqual(len(frame), 3)
 
     def test_a_dict_keeps_the_rules_of_a_text(self):
-        for key, values, words in (("solve.modes", [1, 2], "--modes"), ("film.stres", [1e9], "film.stress"), ("title", ["e\nf"], "line break"),
+        for key, values, words in (("solve.modes", [1, 2], r"\(modes\)"), ("film.stres", [1e9], "film.stress"), ("title", ["e\nf"], "line break"),
                                    ("film.stress", [], "no values"), ("film.stress", [1e9, 1e9], "twice"), ("title", [""], "empty")):
             with self.subTest(key), self.assertRaisesRegex(tymbal.InputError, words) as caught:
                 self.design.sweep({key: values})
