@@ -10,7 +10,8 @@
 
 namespace tymbal {
 
-/// Whether the file at `path` has a [[device]] or [[array]]. @throws InputError when it cannot be read or is no TOML
+/// Whether the file at `path` has a [[device]] or [[array]]. @throws InputError when it cannot be read, and where it
+/// speaks of them and is no TOML
 [[nodiscard]] bool is_chip_file(const std::string& path);
 
 /// @param settings  changes of every device's design, such as solve.modes
