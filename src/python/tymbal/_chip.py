@@ -7,9 +7,8 @@ from typing import Any
 
 from . import _core
 from ._design import Design, Path, Quantity, _settings, _threads, _told
-from ._given import quantity, whole
+from ._given import between, quantity, whole
 from ._materials import table
-from ._ranges import between
 from ._results import ChipPlan, ChipPrediction, ChipRelease
 from ._sweep import Progress
 
