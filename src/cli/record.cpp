@@ -83,8 +83,7 @@ void run_new(const RecordOptions& o) {
     require_subject(o, "a chip file or a design: `tymbal record new CHIP.toml`");
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
     const RecordWriter writer = writer_of(o);
-    RecordAddition addition = chip_addition(o.subject, o.name, writer.now, writer.now, materials, o.limits);
-    if (!o.wafer.empty()) addition.entries.front().values.push_back({"wafer", o.wafer, {}, {}, ""});
+    const RecordAddition addition = chip_addition({o.subject, o.name, o.wafer}, writer.now, materials, o.limits);
     const RecordAdded added = add_to_record(record_of(o), addition, writer);
     if (o.quiet) return;
     say_recorded(std::cout, record_of(o), added);

@@ -119,7 +119,7 @@ void record_entries(const Recording& recording, const std::string& design, std::
     std::string name = chip_for(recording, design, chips);
     std::string device;
     if (name.empty()) {
-        addition = chip_addition(design, "", writer.now, writer.now, materials, limits);
+        addition = chip_addition({design, "", ""}, writer.now, materials, limits);
         name = addition.chips.front().name;
         device = only_device(addition.chips.front());
     } else {

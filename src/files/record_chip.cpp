@@ -34,20 +34,19 @@ RecordedFile named_file(const std::string& role, const std::string& path) {
     return file;
 }
 
-RecordAddition chip_addition(const std::string& path, const std::string& name, const std::string& date,
-                             const std::string& now, const Materials& materials, const ReadLimits& limits) {
-    const bool alone = !is_chip_file(path);
-    const ChipDesign chip =
-        alone ? chip_of(as_released(read_design(path), materials, limits)) : read_chip(path, materials, limits);
-    const std::string called = name_of(chip, name, alone);
+RecordAddition chip_addition(const DrawnChip& asked, const std::string& now, const Materials& materials,
+                             const ReadLimits& limits) {
+    const bool alone = !is_chip_file(asked.file);
+    const ChipDesign chip = alone ? chip_of(as_released(read_design(asked.file), materials, limits))
+                                  : read_chip(asked.file, materials, limits);
+    const std::string called = name_of(chip, asked.name, alone);
     if (const std::string fault = name_fault(called); !fault.empty())
-        throw InputError({path, 0}, "name of the chip", fault + "; --name gives another");
+        throw InputError({asked.file, 0}, "name of the chip", fault + "; give it another (name)");
     RecordAddition out = drawn(chip, called);
-    for (RecordEntry& e : out.entries) {
-        e.date = date;
-        e.recorded = now;
-    }
-    for (const auto& [file, role] : files_of(chip)) out.entries.front().files.push_back(kept_file(role, file));
+    for (RecordEntry& e : out.entries) e.date = e.recorded = now;
+    RecordEntry& first = out.entries.front();
+    if (!asked.wafer.empty()) first.values.push_back({"wafer", asked.wafer, {}, {}, ""});
+    for (const auto& [file, role] : files_of(chip)) first.files.push_back(kept_file(role, file));
     return out;
 }
 

@@ -63,11 +63,12 @@ double rims_apart(const Boundary& a, const Boundary& b, const Box& b_box, double
 }  // namespace
 
 double distance_between(const PlacedRim& a, const PlacedRim& b, double enough) {
-    Boundary one = a.rim;
-    for (Edge& e : one) e = moved(e, {a.at.x - b.at.x, a.at.y - b.at.y});
-    const Box one_box = bounding_box(one), other_box = bounding_box(b.rim);
-    const double boxes = distance(one_box, other_box);
+    const Point shift{a.at.x - b.at.x, a.at.y - b.at.y};
+    const Box own = bounding_box(a.rim), other_box = bounding_box(b.rim);
+    const double boxes = distance({moved(own.low, shift), moved(own.high, shift)}, other_box);
     if (boxes > enough) return boxes;
+    Boundary one = a.rim;
+    for (Edge& e : one) e = moved(e, shift);
     const double apart = rims_apart(one, b.rim, other_box, first_guess(one, b.rim, other_box));
     // Rims that do not meet lie outside each other, or one whole within the other's film.
     const bool within = apart > 0.0 && boxes <= 0.0 &&

@@ -79,15 +79,13 @@ py::tuple learned(const std::string& path, const std::string& wafer, const std::
         write_learning_json, write_learning);
 }
 
-struct NewChip {
-    std::string file, name, wafer, moment;
-};
-
-std::vector<std::int64_t> add_chip(const std::string& path, const NewChip& chip, const Materials& materials) {
-    const RecordWriter writer = writer_at(chip.moment);
-    RecordAddition addition = chip_addition(chip.file, chip.name, writer.now, writer.now, materials, {});
-    if (!chip.wafer.empty()) addition.entries.front().values.push_back({"wafer", chip.wafer, {}, {}, ""});
-    return add_to_record(path, addition, writer).numbers;
+// NOLINTNEXTLINE(readability-function-size): one parameter for each of the Python function
+std::vector<std::int64_t> add_chip(const std::string& path, const std::string& file, const std::string& name,
+                                   const std::string& wafer, const std::string& moment,
+                                   const std::shared_ptr<Materials>& materials) {
+    const py::gil_scoped_release free;
+    const RecordWriter writer = writer_at(moment);
+    return add_to_record(path, chip_addition({file, name, wafer}, writer.now, *materials), writer).numbers;
 }
 
 std::int64_t add_step(const std::string& path, const std::string& step, const std::string& moment) {
@@ -104,14 +102,8 @@ void add_record(py::module_& module) {
     module.def("record_check", &check, py::arg("path"));
     module.def("record_learn", &learned, py::arg("path"), py::arg("wafer"), py::arg("bath"));
     module.def("record_step", &add_step, py::arg("path"), py::arg("step"), py::arg("moment"));
-    module.def(
-        "record_chip",
-        [](const std::string& path, const std::string& file, const std::string& name, const std::string& wafer,
-           const std::string& moment, const std::shared_ptr<Materials>& materials) {
-            const py::gil_scoped_release free;
-            return add_chip(path, {file, name, wafer, moment}, *materials);
-        },
-        py::arg("path"), py::arg("file"), py::arg("name"), py::arg("wafer"), py::arg("moment"), py::arg("materials"));
+    module.def("record_chip", &add_chip, py::arg("path"), py::arg("file"), py::arg("name"), py::arg("wafer"),
+               py::arg("moment"), py::arg("materials"));
 }
 
 }  // namespace tymbal::python

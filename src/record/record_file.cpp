@@ -27,7 +27,7 @@ void require_file(const std::string& path) {
     if (fs::is_directory(path, error)) throw InputError({path, 0}, "", "is a folder; name the record's file");
     if (!fs::exists(path, error))
         throw InputError({path, 0}, "",
-                         "is not there; `tymbal record new CHIP` starts a record, --record FILE names another");
+                         "is not there; `tymbal record new CHIP` starts a record, or name another (record)");
 }
 
 /// The file itself too: a log that one who may not write it leaves beside it would lock out the one who may.

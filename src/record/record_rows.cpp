@@ -105,7 +105,7 @@ std::string hash_of(const RecordEntry& e, const std::string& before) {
 void insert_chip(Database& database, const RecordedChip& chip) {
     if (!names(database, "SELECT name FROM chip WHERE name = ?", chip.name).empty())
         throw InputError({database.path(), 0}, "chip",
-                         "has one named '" + chip.name + "' already; --name gives another chip its own name");
+                         "has one named '" + chip.name + "' already; give this one a name of its own (name)");
     Statement(database, "INSERT INTO chip (name, title, file, sha256) VALUES (?, ?, ?, ?)")
         .bind(chip.name)
         .bind(chip.title)

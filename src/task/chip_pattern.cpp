@@ -65,19 +65,14 @@ void name_apart(Drawing& drawing) {
     }
 }
 
-/// Letters, digits and underscores of a device's name, short enough for readers that know 32 letters; its number where
-/// that is empty or taken.
-std::string cell_name(const std::string& name, std::size_t number, std::set<std::string>& taken) {
+/// Letters, digits and underscores of a device's name, short enough for readers that know 32 letters.
+std::string cell_name(const std::string& name) {
     std::string out;
     for (const char c : name) {
         const auto byte = static_cast<unsigned char>(c);
         out.push_back(byte < 0x80 && std::isalnum(byte) != 0 ? static_cast<char>(std::toupper(byte)) : '_');
     }
     out.resize(std::min<std::size_t>(out.size(), 12));
-    if (out.empty() || !taken.insert(out).second) {
-        out = std::string("DEVICE").append(std::to_string(number + 1));
-        taken.insert(out);
-    }
     return out;
 }
 
@@ -128,13 +123,11 @@ void draw_in(const ChipDevice& d, const ChipPatternOptions& options, ChipPattern
 
 void draw_devices(const ChipDesign& chip, const ChipPatternOptions& options, std::vector<Placement>& whole,
                   ChipPattern& out) {
-    std::set<std::string> names;
-    for (std::size_t k = 0; k < chip.devices.size(); ++k) {
-        ChipPatternDevice device = place_device(chip.devices[k], out.grid);
-        const std::string name = cell_name(device.name, k, names);
+    for (const ChipDevice& d : chip.devices) {
+        ChipPatternDevice device = place_device(d, out.grid);
         if (!device.blank) {
-            draw_in(chip.devices[k], options, device);
-            const std::size_t cell = add_cells(device.pattern.drawing, name, out.drawing);
+            draw_in(d, options, device);
+            const std::size_t cell = add_cells(device.pattern.drawing, cell_name(d.name), out.drawing);
             whole.push_back({cell, device.at, 1, 1, {}, {}});
             device.pattern.drawing = {};
         } else {

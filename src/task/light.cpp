@@ -106,14 +106,16 @@ void find_peak(const std::function<SeenFilm(double)>& film, WavelengthRange rang
         return l.field == LightField::along ? seen.along.reflectivity : seen.across.reflectivity;
     };
     const double step = (to - from) / steps;
-    double best = from;
-    for (int k = 0; k <= steps; ++k)
-        if (reflected(from + k * step) > reflected(best)) best = from + k * step;
-    if (best > from && best < to) {
-        best = highest_between(reflected, best - step, best + step);
-        line.peak_m = best;
+    int best = 0;
+    for (int k = 0; k <= steps; ++k) {
+        const double r = reflected(from + k * step);
+        if (r <= line.peak_reflectivity) continue;
+        line.peak_reflectivity = r;
+        best = k;
     }
-    line.peak_reflectivity = std::max(line.peak_reflectivity, reflected(best));
+    if (best == 0 || best == steps) return;
+    line.peak_m = highest_between(reflected, from + (best - 1) * step, from + (best + 1) * step);
+    line.peak_reflectivity = std::max(line.peak_reflectivity, reflected(*line.peak_m));
 }
 
 void find_peaks(const Device& device, WavelengthRange range, std::vector<LightLine>& lines) {

@@ -38,46 +38,62 @@ double meeting_undercut(const ChipThing& a, const ChipThing& b, double apart_m) 
     return std::min(first + apart_m, std::max(second, 0.5 * (first + second + apart_m)));
 }
 
-std::vector<ChipWindowEnd> own_ends(const ChipDesign& chip, const std::vector<ChipThing>& things,
-                                    const std::vector<ReleasedDevice>& devices) {
-    std::vector<ChipWindowEnd> ends;
+using Ends = std::vector<ChipWindowEnd>;
+
+/// Device by device: its limits, and its front at the chip's edge.
+std::vector<Ends> own_ends(const ChipDesign& chip, const std::vector<ChipThing>& things,
+                           const std::vector<ReleasedDevice>& devices) {
+    std::vector<Ends> all(things.size());
     for (std::size_t k = 0; k < things.size(); ++k) {
         if (const auto& etch = devices[k].report.etch)
             for (const WindowEnd& end : etch->ends)
-                ends.push_back({{devices[k].name}, end.limit, end.time_s, end.early_s});
+                all[k].push_back({{devices[k].name}, end.limit, end.time_s, end.early_s});
         if (!things[k].front_from_m) continue;
         const double undercut = *things[k].front_from_m + room_to_edge(things[k], chip.chip);
         if (auto end = front_end(chip.devices[k].device, undercut, {devices[k].name}, "front reaches the chip's edge"))
-            ends.push_back(std::move(*end));
+            all[k].push_back(std::move(*end));
     }
-    return ends;
+    return all;
 }
 
-/// Every two devices whose fronts meet: which of them counts depends on who shares the chip.
-std::vector<ChipWindowEnd> meeting_ends(const ChipDesign& chip, const std::vector<ChipThing>& things) {
-    std::vector<ChipWindowEnd> ends;
-    for (std::size_t k = 0; k < things.size(); ++k)
-        for (std::size_t j = 0; j < k; ++j) {
-            const ChipThing &a = things[j], &b = things[k];
-            if (!a.front_from_m && !b.front_from_m) continue;
-            const double apart =
-                distance_between({a.rim, a.at}, {b.rim, b.at}, std::numeric_limits<double>::infinity());
-            const Device& grows = chip.devices[b.front_from_m ? k : j].device;
-            if (auto end = front_end(grows, meeting_undercut(a, b, apart), {chip.devices[j].name, chip.devices[k].name},
-                                     "fronts meet"))
-                ends.push_back(std::move(*end));
-        }
-    return ends;
+/// Whether an end comes before one of those, which a device that stays has, too.
+bool comes_first(const ChipWindowEnd& end, const Ends& own) {
+    return std::none_of(own.begin(), own.end(), [&](const ChipWindowEnd& other) {
+        return other.time_s <= end.time_s && other.early_s <= end.early_s;
+    });
 }
 
-std::vector<ChipWindowEnd> all_ends(const ChipDesign& chip, const std::vector<ReleasedDevice>& devices) {
+/// The fronts of two devices where they meet before either is lost; whether that closes the window depends on who else
+/// shares the chip.
+std::optional<ChipWindowEnd> meeting_end(const ChipDesign& chip, const std::vector<ChipThing>& things, std::size_t j,
+                                         std::size_t k, const std::vector<Ends>& own) {
+    const ChipThing &a = things[j], &b = things[k];
+    if (!a.front_from_m && !b.front_from_m) return std::nullopt;
+    const Device& grows = chip.devices[b.front_from_m ? k : j].device;
+    std::optional<ChipWindowEnd> end;
+    // Boxes first: they are nearer than what is in them, and enough for most pairs of a large chip.
+    for (const double enough : {0.0, std::numeric_limits<double>::infinity()}) {
+        const double apart = distance_between({a.rim, a.at}, {b.rim, b.at}, enough);
+        end = front_end(grows, meeting_undercut(a, b, apart), {chip.devices[j].name, chip.devices[k].name},
+                        "fronts meet");
+        if (!end || !comes_first(*end, own[j]) || !comes_first(*end, own[k])) return std::nullopt;
+    }
+    return end;
+}
+
+Ends all_ends(const ChipDesign& chip, const std::vector<ReleasedDevice>& devices) {
     std::vector<ChipThing> things;
     for (const ChipDevice& d : chip.devices) things.push_back(thing_of(d, 0.0));
-    std::vector<ChipWindowEnd> ends = own_ends(chip, things, devices);
-    for (ChipWindowEnd& end : meeting_ends(chip, things)) ends.push_back(std::move(end));
-    std::stable_sort(ends.begin(), ends.end(),
+    const std::vector<Ends> own = own_ends(chip, things, devices);
+    Ends all;
+    for (std::size_t k = 0; k < things.size(); ++k) {
+        all.insert(all.end(), own[k].begin(), own[k].end());
+        for (std::size_t j = 0; j < k; ++j)
+            if (auto end = meeting_end(chip, things, j, k, own)) all.push_back(std::move(*end));
+    }
+    std::stable_sort(all.begin(), all.end(),
                      [](const ChipWindowEnd& a, const ChipWindowEnd& b) { return a.time_s < b.time_s; });
-    return ends;
+    return all;
 }
 
 bool stays(const std::string& name, const std::vector<std::string>& moved) {

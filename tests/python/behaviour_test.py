@@ -70,6 +70,12 @@ class Records(unittest.TestCase):
         self.assertIn("Skerry 13", str(self.record.show()))
         self.assertTrue(self.record.check().sound)
 
+    def test_what_has_no_scatter_claims_no_deviation(self):
+        for name in ("Skerry 12", "Skerry 13"):
+            self.record.add_chip(Chips.chip_file, name=name, date="2026-03-10")
+            self.record.add({"step": "fitted", "chip": name, "date": "2026-03-25", "values": {"film.stress": 1e9}})
+        self.assertNotIn("+-", self.record.learn().changes["film.stress"])
+
     def test_steps_that_are_wrong_leave_the_record_as_it_was(self):
         self.record.add_chip(Chips.chip_file, name="Skerry 12")
         before = self.record.list().json

@@ -8,12 +8,16 @@
 
 namespace tymbal {
 
-/// @param name  of the chip; empty: its title, else the file's name; of a lone design the file's name
-/// @param date  when it was drawn; `now`: when it is added; both UTC
-/// @throws InputError as read_chip and read_design
-[[nodiscard]] RecordAddition chip_addition(const std::string& path, const std::string& name, const std::string& date,
-                                           const std::string& now, const Materials& materials,
-                                           const ReadLimits& limits);
+struct DrawnChip {
+    std::string file;   ///< chip file or lone design
+    std::string name;   ///< empty: its title, else the file's name; of a lone design the file's name
+    std::string wafer;  ///< empty: not known
+};
+
+/// @param now  when it is added, which counts as when it was drawn; UTC
+/// @throws InputError as read_chip and read_design, and for a name that no line can hold
+[[nodiscard]] RecordAddition chip_addition(const DrawnChip& asked, const std::string& now, const Materials& materials,
+                                           const ReadLimits& limits = {});
 
 /// A file with its hash and its bytes.
 [[nodiscard]] RecordedFile kept_file(const std::string& role, const std::string& path);

@@ -132,7 +132,7 @@ class Learned(Result):
 
     @property
     def changes(self) -> dict[str, str]:
-        """The lines for the next design, by key, each with the deviation to be expected with it."""
+        """The lines for the next design, by key, each with the deviation to be expected with it, where one is known."""
         return {line.key: quantity_text(line.key, line.value, line.std) for line in self.lines}
 
 

@@ -70,9 +70,9 @@ def change_text(full: str, value: Any) -> Any:
 
 
 def quantity_text(full: str, value: float, deviation: float) -> str:
-    """What a design file has for a key's value in SI units, digits and all."""
+    """What a design file has for a key's value in SI units, digits and all. :param deviation: 0 where none is known"""
     unit, _ = _row(full)
-    return f"{value!r} +- {deviation!r}" + (f" {unit}" if unit else "")
+    return f"{value!r}" + (f" +- {deviation!r}" if deviation else "") + (f" {unit}" if unit else "")
 
 
 def _row(full: str) -> tuple[str | None, bool]:
