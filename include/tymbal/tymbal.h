@@ -137,6 +137,7 @@
 #include "tymbal/task/chip_report.h"
 #include "tymbal/task/choose.h"
 #include "tymbal/task/compare.h"
+#include "tymbal/task/compare_chip.h"
 #include "tymbal/task/design_figures.h"
 #include "tymbal/task/device.h"
 #include "tymbal/task/effective_film.h"

@@ -1,5 +1,6 @@
 #include "in_parallel.h"
 
+#include <algorithm>
 #include <atomic>
 #include <exception>
 #include <mutex>
@@ -13,13 +14,15 @@ void in_parallel(std::size_t count, unsigned threads, const std::function<void(s
     std::atomic<bool> stop = false;
     std::mutex guard;
     std::exception_ptr failure;
+    std::size_t failed = count;  // items start in order, so the first to fail in that order is always the same
     const auto run = [&] {
         for (std::size_t k = next++; k < count && !stop; k = next++) {
             try {
                 work(k);
             } catch (...) {
                 const std::lock_guard lock(guard);
-                if (!failure) failure = std::current_exception();
+                if (k < failed) failure = std::current_exception();
+                failed = std::min(failed, k);
                 stop = true;
             }
         }

@@ -21,10 +21,6 @@ namespace tymbal {
 
 namespace {
 
-unsigned all_threads() {
-    return std::max(1U, std::thread::hardware_concurrency());
-}
-
 ChipDesign read(const ChipRun& run, const Materials& materials) {
     refuse_hole_file(run.file, run.limits);
     ChipDesign chip =
@@ -55,6 +51,10 @@ void record_devices(const ChipRun& run, const Materials& materials, const Device
 }
 
 }  // namespace
+
+unsigned all_threads() {
+    return std::max(1U, std::thread::hardware_concurrency());
+}
 
 void refuse_hole_file(const std::string& chip, const ReadLimits& limits) {
     if (!limits.hole_file.empty())

@@ -24,6 +24,8 @@ void add_device_option(CLI::App& command, std::string& device);
 [[nodiscard]] Design design_or_device(const std::string& path, const std::string& device,
                                       const std::string& write_design = "");
 
+[[nodiscard]] unsigned all_threads();
+
 /// What a command that takes a chip was asked for.
 struct ChipRun {
     std::string file, json, csv, sheet, materials;

@@ -1,3 +1,4 @@
+#include "chip.h"
 #include "commands.h"
 #include "output.h"
 #include "recording.h"
@@ -7,14 +8,17 @@
 
 #include "tymbal/base/error.h"
 #include "tymbal/files/design.h"
+#include "tymbal/files/read_chip.h"
 #include "tymbal/files/read_materials.h"
 #include "tymbal/files/read_measured.h"
 #include "tymbal/files/record_chip.h"
 #include "tymbal/files/write_compare.h"
 #include "tymbal/task/compare.h"
+#include "tymbal/task/compare_chip.h"
 #include "tymbal/task/record.h"
 
 #include <algorithm>
+#include <array>
 #include <fstream>
 #include <iostream>
 #include <map>
@@ -26,7 +30,8 @@ namespace tymbal {
 namespace {
 
 struct CompareOptions {
-    std::string design, measured, kind, signal, width, decimal, resolution, frequency;
+    std::string design, kind, signal, width, decimal, resolution, frequency;
+    std::vector<std::string> measured;
     ReadLimits limits;
     Recording recording;
     std::string json, csv, plot, materials;
@@ -57,64 +62,110 @@ std::string text_of(const std::string& path) {
     return text.str();
 }
 
-/// No output may replace an input or share its target with another.
-void require_all_apart(const CompareOptions& o) {
+/// No two outputs share a target, and none replaces a file that was read.
+void require_all_apart(const CompareOptions& o, std::map<std::string, std::string> read) {
     std::vector<std::string> outputs{o.json, o.csv, o.plot};
     outputs.insert(outputs.end(), o.write_design.begin(), o.write_design.end());
-    std::vector<std::string> inputs{o.design, o.measured};
-    for (const auto& [design, measured] : o.also) inputs.insert(inputs.end(), {design, measured});
-    for (std::size_t a = 0; a < outputs.size(); ++a) {
-        for (const std::string& input : inputs) require_apart(input, outputs[a], "");
+    for (std::size_t a = 0; a < outputs.size(); ++a)
         for (std::size_t b = a + 1; b < outputs.size(); ++b) require_apart("", outputs[a], outputs[b]);
-    }
+    for (const std::string& path : o.measured) read[path] = "measured file";
+    for (const auto& [design, measured] : o.also) read[measured] = "measured file";
+    require_kept(read, outputs);
 }
 
-/// Designs with the fitted film, the first for DESIGN, the next for those of --also.
-std::vector<std::string> fitted_designs(const CompareOptions& o, const Comparison& result) {
-    std::vector<std::string> texts;
-    for (std::size_t d = 0; d < o.write_design.size(); ++d)
-        texts.push_back(fitted_design(text_of(d == 0 ? o.design : o.also[d - 1].first), result, d));
-    return texts;
-}
-
-/// Each device's fit, with the measured file whole.
-void record_fits(const CompareOptions& o, const Comparison& result, const Materials& materials) {
-    if (o.recording.file.empty() && o.recording.chip.empty()) return;
-    for (std::size_t d = 0; d < result.devices.size(); ++d) {
-        RecordEntry entry = fitted(result, d);
-        entry.files.push_back(kept_file("measured", d == 0 ? o.measured : o.also[d - 1].second));
-        record_entries(o.recording, d == 0 ? o.design : o.also[d - 1].first, {entry}, materials, o.limits, o.quiet);
-    }
-}
-
-void run_compare(const CompareOptions& o) {
-    if (o.write_design.size() > o.also.size() + 1)
-        throw InputError({}, "--write-design", "is given more often than there are designs; give one file for each");
-    require_all_apart(o);
-    require_recordable(o.recording, o.design);
-    for (const auto& [design, measured] : o.also) require_recordable(o.recording, design);
-    const Materials materials = read_materials(find_materials(o.materials, own_path()));
-    const ReadingChoice choice = choice_of(o);
-    std::vector<DeviceInput> devices;
-    devices.push_back({as_released(read_design(o.design), materials, o.limits), read_measured(o.measured, choice)});
-    for (const auto& [design, measured] : o.also)
-        devices.push_back({as_released(read_design(design), materials, o.limits), read_measured(measured, choice)});
+CompareSettings settings_of(const CompareOptions& o) {
     CompareSettings settings;
     settings.stress_prior = o.stress_prior;
+    settings.threads = all_threads();
     if (o.modes > 0) settings.modes = o.modes;
-    const Comparison result =
-        waited_with_bar(!o.quiet, [&](const Progressed& told) { return compare(devices, materials, settings, told); });
-    const std::vector<std::string> fitted = fitted_designs(o, result);
+    return settings;
+}
+
+Comparison compare_watched(const CompareOptions& o, const std::vector<DeviceInput>& devices,
+                           const Materials& materials) {
+    const CompareSettings settings = settings_of(o);
+    return waited_with_bar(!o.quiet,
+                           [&](const Progressed& told) { return compare(devices, materials, settings, told); });
+}
+
+/// All that was asked for but the record.
+/// @param fitted  texts of the files of --write-design
+void write_results(const CompareOptions& o, const Comparison& result, const std::vector<std::string>& fitted) {
     write_to(o.json, [&](std::ostream& out) { write_json(out, result); });
     write_to(o.csv, [&](std::ostream& out) { write_csv(out, result); });
     write_to(o.plot, [&](std::ostream& out) { write_svg(out, result); });
     for (std::size_t d = 0; d < fitted.size(); ++d)
         write_to(o.write_design[d], [&](std::ostream& out) { out << fitted[d]; });
-    record_fits(o, result, materials);
+}
+
+void show_result(const CompareOptions& o, const Comparison& result) {
     const bool piped = std::find(o.write_design.begin(), o.write_design.end(), "-") != o.write_design.end();
     if (o.quiet || o.json == "-" || o.csv == "-" || o.plot == "-" || piped) return;
     show([&](std::ostream& out) { write_table(out, result); });
     if (o.explain) show([&](std::ostream& out) { write_explanation(out, result); });
+}
+
+/// A device's fit, with the measured file whole.
+RecordEntry fit_entry(const Comparison& result, std::size_t device) {
+    RecordEntry entry = fitted(result, device);
+    entry.device = result.devices[device].name;
+    entry.files.push_back(kept_file("measured", result.devices[device].measured.file));
+    return entry;
+}
+
+void run_compare_chip(const CompareOptions& o) {
+    if (!o.also.empty())
+        throw InputError({o.design, 0}, "--also", "is for designs; this is a chip file, which has all its devices");
+    if (o.write_design.size() > 1)
+        throw InputError({o.design, 0}, "--write-design", "is given more than once, and a chip is one file");
+    refuse_hole_file(o.design, o.limits);
+    require_recordable(o.recording, o.design);
+    const Materials materials = read_materials(find_materials(o.materials, own_path()));
+    const ChipDesign chip = read_chip(o.design, materials, o.limits);
+    require_all_apart(o, files_of(chip));
+    std::vector<MeasuredDevice> measured;
+    for (const std::string& path : o.measured)
+        for (MeasuredDevice& device : read_measured_devices(path, choice_of(o))) measured.push_back(std::move(device));
+    const Comparison result = compare_watched(o, measured_devices(chip, measured), materials);
+    std::vector<std::string> fitted;
+    if (!o.write_design.empty()) fitted.push_back(fitted_chip(text_of(o.design), o.design, result));
+    write_results(o, result, fitted);
+    std::vector<RecordEntry> entries;
+    for (std::size_t d = 0; d < result.devices.size(); ++d) entries.push_back(fit_entry(result, d));
+    record_entries(o.recording, o.design, std::move(entries), materials, o.limits, o.quiet);
+    show_result(o, result);
+}
+
+void run_compare_designs(const CompareOptions& o) {
+    if (o.measured.size() > 1)
+        throw InputError({o.design, 0}, "MEASURED",
+                         "is more than one file, and this is one design; give other devices with --also, or a chip "
+                         "file");
+    if (o.write_design.size() > o.also.size() + 1)
+        throw InputError({}, "--write-design", "is given more often than there are designs; give one file for each");
+    std::vector<std::array<std::string, 2>> asked{{o.design, o.measured.front()}};
+    for (const auto& [design, measured] : o.also) asked.push_back({design, measured});
+    std::map<std::string, std::string> read;
+    std::vector<DeviceInput> devices;
+    const Materials materials = read_materials(find_materials(o.materials, own_path()));
+    for (const auto& [design, measured] : asked) {
+        require_recordable(o.recording, design);
+        devices.push_back({as_released(read_design(design), materials, o.limits), read_measured(measured, choice_of(o))});
+        read.merge(files_of(chip_of(devices.back().design)));
+    }
+    require_all_apart(o, read);
+    const Comparison result = compare_watched(o, devices, materials);
+    std::vector<std::string> texts;
+    for (std::size_t d = 0; d < o.write_design.size(); ++d)
+        texts.push_back(fitted_design(text_of(asked[d][0]), result, d));
+    write_results(o, result, texts);
+    for (std::size_t d = 0; d < asked.size(); ++d)
+        record_entries(o.recording, asked[d][0], {fit_entry(result, d)}, materials, o.limits, o.quiet);
+    show_result(o, result);
+}
+
+void run_compare(const CompareOptions& o) {
+    is_chip_file(o.design) ? run_compare_chip(o) : run_compare_designs(o);
 }
 
 }  // namespace
@@ -122,8 +173,11 @@ void run_compare(const CompareOptions& o) {
 void add_compare(CLI::App& app) {
     const auto o = std::make_shared<CompareOptions>();
     CLI::App* command = app.add_subcommand("compare", "measured lines against a design: modes named, film fitted");
-    command->add_option("DESIGN", o->design, "design file (TOML)")->required();
-    command->add_option("MEASURED", o->measured, "peak list, spectrum or ringdown (CSV with named columns)")
+    command->add_option("DESIGN", o->design, "design or chip file (TOML)")->required();
+    command
+        ->add_option("MEASURED", o->measured,
+                     "peak list, spectrum or ringdown (CSV with named columns); of a chip one file for each device, "
+                     "named after it, or lists with a column 'device'")
         ->required();
     command->add_option("--also", o->also, "DESIGN MEASURED of another device of the same chip; repeat for more");
     command->add_option("--kind", o->kind, "what MEASURED is, when its columns do not say")
@@ -144,7 +198,7 @@ void add_compare(CLI::App& app) {
     command->add_option("--plot", o->plot, "write measured and fitted lines and residuals as SVG to this file");
     command
         ->add_option("--write-design", o->write_design,
-                     "write the design with the fitted film to this file; repeat it for the designs of --also")
+                     "write the design or chip with the fitted film to this file; repeat it for the designs of --also")
         ->allow_extra_args(false);
     add_recording(*command, o->recording);
     add_read_options(*command, o->limits);

@@ -8,6 +8,7 @@
 
 #include <array>
 #include <cstdio>
+#include <set>
 
 namespace tymbal {
 
@@ -41,6 +42,18 @@ std::string remark(const WrittenValue& v) {
     return "# " + key + " fitted to measured lines" + (v.key == "film.stress" ? ", other inputs as here" : "");
 }
 
+/// A value in the place of the old one, with what follows from it and a comment.
+void put(TomlText& file, const WrittenValue& v, double temperature_k) {
+    const std::string section = v.key.substr(0, v.key.find('.')), key = v.key.substr(section.size() + 1);
+    file.set(section, key, written(v, file.value(section, key)));
+    if (v.key == "film.stress") {
+        const std::string old = file.value("film", "stress_temperature");
+        file.set("film", "stress_temperature", quoted_like(old, printed("%.6g K", temperature_k, 0.0)));
+    }
+    if (v.key == "release.undercut") file.remove("release", "time");  // one follows from the other
+    file.put_first(section, remark(v));
+}
+
 /// What a design cannot say, as comments below [film].
 void put_left_out(TomlText& file, const Comparison& c, const DeviceComparison& device) {
     for (const FittedValue& v : c.values)
@@ -62,17 +75,32 @@ std::string fitted_design(const std::string& text, const Comparison& c, std::siz
     const DeviceComparison& device = c.devices.at(which);
     (void)parse_toml(text, device.design_file);
     TomlText file(text);
-    for (const WrittenValue& v : device.written) {
-        const std::string section = v.key.substr(0, v.key.find('.')), key = v.key.substr(section.size() + 1);
-        file.set(section, key, written(v, file.value(section, key)));
-        if (v.key == "film.stress") {
-            const std::string old = file.value("film", "stress_temperature");
-            file.set("film", "stress_temperature", quoted_like(old, printed("%.6g K", c.temperature_k, 0.0)));
-        }
-        if (v.key == "release.undercut") file.remove("release", "time");  // one follows from the other
-        file.put_first(section, remark(v));
-    }
+    for (const WrittenValue& v : device.written) put(file, v, c.temperature_k);
     put_left_out(file, c, device);
+    return file.text();
+}
+
+std::string fitted_chip(const std::string& text, const std::string& path, const Comparison& c) {
+    if (c.values.empty())
+        throw InputError({path, 0}, "--write-design",
+                         "needs a fitted film, and a single ringdown carries none; leave it out");
+    (void)parse_toml(text, path);
+    TomlText file(text);
+    if (file.value("film", "stress").empty())
+        throw InputError({path, 0}, "--write-design",
+                         "writes what the chip's devices share, and film.stress stands in their designs; give it in "
+                         "the chip file's [film]");
+    std::set<std::string> done;
+    for (const DeviceComparison& device : c.devices)
+        for (const WrittenValue& v : device.written) {
+            const std::size_t dot = v.key.find('.');
+            if (file.value(v.key.substr(0, dot), v.key.substr(dot + 1)).empty() || !done.insert(v.key).second) continue;
+            put(file, v, c.temperature_k);
+        }
+    for (const FittedValue& v : c.values)
+        if (v.unit == "Pa/m")
+            file.put_first("film", "# stress at the chip's centre; " + v.name.substr(5) +
+                                       printed(" = %.3g +- %.2g MPa/mm", 1e-9 * v.fitted, 1e-9 * v.deviation));
     return file.text();
 }
 

@@ -10,6 +10,7 @@ namespace tymbal {
 namespace {
 
 std::string value_text(const FittedValue& v, double value, double deviation) {
+    if (v.unit == "Pa/m") return with_uncertainty(value, deviation, 1e9).append(" MPa/mm");
     if (deviation == 0.0 && v.unit != "1") return with_prefix(value, v.unit.c_str());
     const double size = std::max(std::abs(value), deviation);
     const char* unit = v.unit == "1" ? "" : v.unit.c_str();
@@ -25,7 +26,7 @@ std::string value_text(const FittedValue& v, double value, double deviation) {
 }  // namespace
 
 std::string designed_text(const FittedValue& v) {
-    const bool free = v.name == "film.tilt" || v.name == "outline.growth";  // a design has none of these
+    const bool free = v.name == "film.tilt" || v.name == "outline.growth" || v.unit == "Pa/m";  // no design has them
     return free ? "0" : value_text(v, v.designed, v.prior.value_or(0.0));
 }
 

@@ -56,6 +56,7 @@ const std::vector<Name>& names() {
         {"date", ColumnKind::date, {}},
         {"mount", ColumnKind::mount, {}},
         {"spot", ColumnKind::spot, {}},
+        {"device", ColumnKind::device, {}},
     };
     return all;
 }
@@ -109,8 +110,8 @@ std::string spelled_unit(std::string_view text) {
 /// Whether what stands behind a name and an underscore can be its unit: "quality_low" is no Q in units of "low".
 bool takes_unit(const Name& known, const std::string& unit) {
     if (known.kind == Kind::ratio) return unit == "%";
-    const bool words =
-        known.holds == ColumnKind::date || known.holds == ColumnKind::mount || known.holds == ColumnKind::spot;
+    const bool words = known.holds == ColumnKind::date || known.holds == ColumnKind::mount ||
+                       known.holds == ColumnKind::spot || known.holds == ColumnKind::device;
     return !words;
 }
 

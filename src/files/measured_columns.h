@@ -28,6 +28,7 @@ enum class ColumnKind {
     date,
     mount,
     spot,
+    device,
     other,
 };
 

@@ -5,6 +5,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <filesystem>
+#include <utility>
 
 namespace tymbal {
 
@@ -183,20 +185,39 @@ void sort_peaks(Measured& into, bool drives) {
         }
 }
 
-void read_peaks(Table& table, const Header& header, const ReadingChoice& choice, Measured& into) {
-    while (table.next(into)) {
-        if (into.peaks.size() == most_peaks)
-            throw InputError({into.file, table.line()}, "",
+/// What is read of the device with this name; at its first row it has what the file says of all.
+Measured& of_device(std::vector<MeasuredDevice>& devices, const std::string& name, const Measured& file) {
+    for (MeasuredDevice& device : devices)
+        if (device.name == name) return device.measured;
+    devices.push_back({name, file});
+    return devices.back().measured;
+}
+
+void note_widths(const ReadingChoice& choice, Measured& into) {
+    into.notes.emplace_back(choice.width == WidthOf::power
+                                ? "line widths are taken as full widths at half maximum of power (Q = f/width); "
+                                  "--width amplitude if of the amplitude curve"
+                                : "line widths are of the amplitude curve: divided by the square root of 3");
+}
+
+/// @param alone  name of the one device of a file whose rows name none
+std::vector<MeasuredDevice> read_peaks(Table& table, const Header& header, const ReadingChoice& choice, Measured file,
+                                       const std::string& alone) {
+    const int column = header.find(ColumnKind::device);
+    if (header.find(ColumnKind::width) >= 0) note_widths(choice, file);
+    std::vector<MeasuredDevice> devices;
+    std::size_t rows = 0;
+    while (table.next(column >= 0 || devices.empty() ? file : devices.front().measured)) {
+        if (++rows > most_peaks)
+            throw InputError({file.file, table.line()}, "",
                              "is the 2001st peak; a spectrum needs --kind spectrum, a list may have 2000");
-        into.peaks.push_back(read_peak(table, header, choice));
-        read_condition_columns(table, header, into.conditions);
+        if (column >= 0 && table.blank(column)) table.refuse(column, "is empty; name the device of every row");
+        Measured& device = of_device(devices, column >= 0 ? table.text(column) : alone, file);
+        device.peaks.push_back(read_peak(table, header, choice));
+        read_condition_columns(table, header, device.conditions);
     }
-    if (header.find(ColumnKind::width) >= 0)
-        into.notes.emplace_back(choice.width == WidthOf::power
-                                    ? "line widths are taken as full widths at half maximum of power (Q = f/width); "
-                                      "--width amplitude if of the amplitude curve"
-                                    : "line widths are of the amplitude curve: divided by the square root of 3");
-    sort_peaks(into, header.find(ColumnKind::drive) >= 0);
+    for (MeasuredDevice& device : devices) sort_peaks(device.measured, header.find(ColumnKind::drive) >= 0);
+    return devices;
 }
 
 /// Power from a signal column, its scale said by the header or by an option.
@@ -322,26 +343,42 @@ MeasuredKind kind_of(const std::string& path, const Header& header, const Readin
 
 }  // namespace
 
-Measured read_measured(const std::string& path, const ReadingChoice& choice) {
-    Measured out;
-    out.file = path;
+std::vector<MeasuredDevice> read_measured_devices(const std::string& path, const ReadingChoice& choice) {
+    const std::string name = std::filesystem::path(path).stem().string();
+    Measured file;
+    file.file = path;
     CsvRows rows(path);
-    const Header header = find_header(rows, out);
+    const Header header = find_header(rows, file);
     for (const ColumnUse& use : header.columns)
         if (use.holds == ColumnKind::other && !use.name.empty())
-            out.notes.push_back(std::string("column '").append(use.name).append("' is not used"));
-    out.kind = kind_of(path, header, choice);
+            file.notes.push_back(std::string("column '").append(use.name).append("' is not used"));
+    file.kind = kind_of(path, header, choice);
     Table table(rows, header, choice);
-    if (out.kind == MeasuredKind::peaks)
-        read_peaks(table, header, choice, out);
-    else
-        read_curve(table, header, choice, out);
+    std::vector<MeasuredDevice> devices;
+    if (file.kind == MeasuredKind::peaks) {
+        devices = read_peaks(table, header, choice, std::move(file), name);
+    } else {
+        if (header.find(ColumnKind::device) >= 0)
+            throw InputError({path, 0}, "device", "is a column of lists of peaks; a curve needs a file of its own");
+        read_curve(table, header, choice, file);
+        if (!file.spectrum.power.empty() || !file.decay.power.empty()) devices.push_back({name, std::move(file)});
+    }
     table.require_clear_decimals();
-    if (out.peaks.empty() && out.spectrum.power.empty() && out.decay.power.empty())
-        throw InputError({path, 0}, "", "has a header but no rows");
-    if (choice.resolution_hz) out.spectrum.resolution_hz = *choice.resolution_hz;
-    if (choice.frequency_hz) out.decay.frequency_hz = *choice.frequency_hz;
-    return out;
+    if (devices.empty()) throw InputError({path, 0}, "", "has a header but no rows");
+    for (MeasuredDevice& device : devices) {
+        if (choice.resolution_hz) device.measured.spectrum.resolution_hz = *choice.resolution_hz;
+        if (choice.frequency_hz) device.measured.decay.frequency_hz = *choice.frequency_hz;
+    }
+    return devices;
+}
+
+Measured read_measured(const std::string& path, const ReadingChoice& choice) {
+    std::vector<MeasuredDevice> devices = read_measured_devices(path, choice);
+    if (devices.size() > 1)
+        throw InputError({path, 0}, "device",
+                         "names " + std::to_string(devices.size()) +
+                             " devices; a design is one: compare the chip file, or keep the rows of one device");
+    return std::move(devices.front().measured);
 }
 
 }  // namespace tymbal

@@ -74,7 +74,8 @@ void write_unseen(std::ostream& out, const DeviceComparison& d) {
 }
 
 void write_device(std::ostream& out, const DeviceComparison& d) {
-    out << (d.title.empty() ? std::string("(no title)") : d.title) << '\n';
+    const std::string title = d.title.empty() ? std::string("(no title)") : d.title;
+    out << (d.name.empty() ? title : d.name + ": " + title) << '\n';
     const std::string what = d.measured.file + ": " + kind_name(d.measured.kind) + ", " +
                              std::to_string(d.peaks.size()) + (d.peaks.size() == 1 ? " mode" : " peaks");
     out << wrapped(out, what, 0, 2) << '\n';
@@ -107,6 +108,27 @@ void write_ringdown(std::ostream& out, const ComparedRingdown& ringdown) {
                 .append(ringdown.amplitude_m ? "" : "; the file's amplitude is not in metres, so compare it yourself"));
 }
 
+/// "+3.1 +- 0.4 %": where a device rings against the others.
+std::string against_others(const Apart& apart) {
+    std::string text = apart.value > 0.0 ? "+" : "";
+    return text.append(with_uncertainty(apart.value, apart.deviation, 1e-2)).append(" %");
+}
+
+void write_against_others(std::ostream& out, const Comparison& c) {
+    if (c.devices.size() < 3) return;
+    out << "DEVICES  (frequency of each against a fit of all others)\n  " << left("", 26) << in_column("named", 8)
+        << in_column("against others", 24) << in_column("deviations", 12) << '\n';
+    for (const DeviceComparison& d : c.devices) {
+        const auto named = std::count_if(d.peaks.begin(), d.peaks.end(), [](const ComparedPeak& p) { return p.mode > 0; });
+        out << "  " << left(d.name.empty() ? d.measured.file : d.name, 26) << in_column(std::to_string(named), 8);
+        if (d.apart && d.apart->deviation > 0.0)
+            out << in_column(against_others(*d.apart), 24)
+                << in_column(fixed(std::abs(d.apart->value) / d.apart->deviation, 1), 12);
+        out << '\n';
+    }
+    out << '\n';
+}
+
 void write_values(std::ostream& out, const Comparison& c) {
     out << "FIT  (+-: one sigma; r: correlation with the stress)\n  " << left("", 22) << in_column("design", 24)
         << in_column("fitted", 24) << in_column("r", 7) << '\n';
@@ -126,7 +148,10 @@ void write_list(std::ostream& out, const char* heading, const std::vector<std::s
 void write_table(std::ostream& out, const Comparison& c) {
     for (const DeviceComparison& d : c.devices) write_device(out, d);
     if (c.ringdown) write_ringdown(out, *c.ringdown);
-    if (!c.values.empty()) write_values(out, c);
+    if (!c.values.empty()) {
+        write_against_others(out, c);
+        write_values(out, c);
+    }
     write_list(out, "VERDICT", c.verdict);
     write_list(out, "WHAT THESE DATA CANNOT TELL", c.cannot_tell);
     if (!c.warnings.empty()) out << "\nWARNINGS\n";

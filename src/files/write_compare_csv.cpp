@@ -9,7 +9,7 @@ void write_csv(std::ostream& out, const Comparison& c) {
     for (std::size_t d = 0; d < c.devices.size(); ++d)
         for (const ComparedPeak& p : c.devices[d].peaks) {
             const bool named = p.mode > 0;
-            out << d + 1 << ',' << csv(p.peak.frequency_hz) << ','
+            out << (c.devices[d].name.empty() ? std::to_string(d + 1) : csv_text(c.devices[d].name)) << ',' << csv(p.peak.frequency_hz) << ','
                 << (p.peak.deviation_hz > 0.0 ? csv(p.peak.deviation_hz) : "") << ','
                 << (named ? std::to_string(p.mode) : "") << ',' << csv_text(p.label) << ',' << csv(p.confidence) << ','
                 << (named ? csv(p.fitted_hz) : "") << ',' << (named ? csv(p.residual) : "") << ','

@@ -60,7 +60,8 @@ Json gas_json(const std::optional<MeasuredGas>& gas) {
 
 Json device_json(const DeviceComparison& d) {
     const Conditions& c = d.measured.conditions;
-    Json device{{"title", d.title},
+    Json device{{"name", d.name.empty() ? Json(nullptr) : Json(d.name)},
+                {"title", d.title},
                 {"sha256", d.sha256},
                 {"design", d.design_file},
                 {"measured", d.measured.file},
@@ -78,6 +79,8 @@ Json device_json(const DeviceComparison& d) {
                 {"gas", gas_json(d.gas)},
                 {"split", d.split ? Json{{"stress", number(d.split->stress)}, {"std", number(d.split->deviation)}}
                                   : Json(nullptr)},
+                {"against_others", d.apart ? Json{{"value", number(d.apart->value)}, {"std", number(d.apart->deviation)}}
+                                           : Json(nullptr)},
                 {"peaks", Json::array()},
                 {"unseen", Json::array()}};
     for (const ComparedPeak& p : d.peaks) device["peaks"].push_back(peak_json(p));

@@ -3,6 +3,7 @@
 #include "tymbal/base/constants.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 namespace tymbal {
@@ -15,6 +16,8 @@ using Eigen::VectorXd;
 
 constexpr double tilt_prior = 0.05;    // films as deposited are equal-biaxial; uneven mounts and sides are not far off
 constexpr double growth_prior = 2e-6;  // m, over-etch at the edge: the scale of undercuts
+constexpr double gradient_prior = 5.0;  // 1/m: five per cent over a chip of 10 mm; a wafer's films vary by less
+constexpr double least_apart = 1e-4;    // m along an axis, from which a gradient along it is asked for
 constexpr double largest_step = 0.3;   // of ln f
 constexpr int most_steps = 30;
 
@@ -28,6 +31,7 @@ struct Handle {
 struct Layout {
     std::vector<FittedParameter> parameters;
     Index tilt = -1;
+    std::array<Index, 2> gradient{-1, -1};    ///< along x and y
     std::vector<Index> growth;                ///< per device, -1: edges lie where the design has them
     std::vector<std::vector<Handle>> inputs;  ///< per device and input
     std::vector<Index> bent;                  ///< those on which ln f depends through the tension's parts
@@ -53,15 +57,18 @@ bool same_rim(const Rim& a, const Rim& b) {
     return a.name == b.name && std::abs(a.value - b.value) <= 1e-6 * std::abs(a.value);
 }
 
-/// The device whose edge is etched like that of device `d`; empty when all are.
+/// The device whose edge is etched like that of device `d`; empty when all edges of its kind are.
 std::optional<std::size_t> rim_owner(const std::vector<const LineModel*>& models, std::size_t d) {
-    std::size_t first = models.size(), alike = 0;
+    std::optional<std::size_t> first;
+    bool all = true;
     for (std::size_t k = 0; k < models.size(); ++k) {
-        if (!same_rim(models[k]->rim, models[d]->rim)) continue;
-        first = std::min(first, k);
-        ++alike;
+        if (models[k]->rim.name != models[d]->rim.name) continue;
+        if (!same_rim(models[k]->rim, models[d]->rim))
+            all = false;
+        else if (!first)
+            first = k;
     }
-    return alike == models.size() ? std::nullopt : std::optional<std::size_t>(first);
+    return all ? std::nullopt : first;
 }
 
 Index lay_out_growth(Layout& layout, const std::vector<const LineModel*>& models, std::size_t d, bool free) {
@@ -78,10 +85,30 @@ double first_value(const std::vector<const LineModel*>& models, const std::strin
     return 1.0;
 }
 
+/// How far the devices lie apart along an axis.
+double apart(const std::vector<const LineModel*>& models, std::size_t axis) {
+    double low = models.front()->place_m[axis], high = low;
+    for (const LineModel* model : models) {
+        low = std::min(low, model->place_m[axis]);
+        high = std::max(high, model->place_m[axis]);
+    }
+    return high - low;
+}
+
+void lay_out_gradient(Layout& layout, const std::vector<const LineModel*>& models) {
+    const std::array<const char*, 2> names{"film.stress_gradient_x", "film.stress_gradient_y"};
+    for (std::size_t axis = 0; axis < 2; ++axis) {
+        if (apart(models, axis) < least_apart) continue;
+        layout.gradient[axis] = add_parameter(layout, names[axis], {}, gradient_prior);
+        layout.bent.push_back(layout.gradient[axis]);
+    }
+}
+
 Layout lay_out_parameters(const std::vector<const LineModel*>& models, const FitFreedom& freedom) {
     Layout layout;
     layout.bent.push_back(add_parameter(layout, "film.stress", {}, freedom.stress_deviation));
     if (freedom.tilt) layout.bent.push_back(layout.tilt = add_parameter(layout, "film.tilt", {}, tilt_prior));
+    if (freedom.gradient) lay_out_gradient(layout, models);
     for (std::size_t d = 0; d < models.size(); ++d) {
         layout.growth.push_back(lay_out_growth(layout, models, d, freedom.growth));
         layout.inputs.emplace_back();
@@ -112,10 +139,17 @@ double growth_of(const Layout& layout, std::size_t device, const VectorXd& x) {
     return layout.growth[device] >= 0 ? x[layout.growth[device]] : 0.0;
 }
 
-Shift shift_of(const Layout& layout, std::size_t device, const VectorXd& x) {
+double across(const Layout& layout, const std::array<double, 2>& place_m, const VectorXd& x) {
+    double sum = 0.0;
+    for (std::size_t axis = 0; axis < 2; ++axis)
+        if (layout.gradient[axis] >= 0) sum += place_m[axis] * x[layout.gradient[axis]];
+    return sum;
+}
+
+Shift shift_of(const Layout& layout, const LineModel& model, std::size_t device, const VectorXd& x) {
     const auto& map = layout.inputs[device];
     Shift shift{x[0], layout.tilt >= 0 ? x[layout.tilt] : 0.0, growth_of(layout, device, x),
-                VectorXd::Zero(static_cast<Index>(map.size()))};
+                VectorXd::Zero(static_cast<Index>(map.size())), across(layout, model.place_m, x)};
     for (std::size_t j = 0; j < map.size(); ++j)
         if (map[j].parameter >= 0) shift.inputs[static_cast<Index>(j)] = moved(map[j], x[map[j].parameter]);
     return shift;
@@ -150,7 +184,7 @@ public:
     [[nodiscard]] VectorXd residuals(const VectorXd& x) const {
         std::vector<VectorXd> logs;
         for (std::size_t d = 0; d < models_.size(); ++d)
-            logs.push_back(log_frequencies(*models_[d], shift_of(layout_, d, x)));
+            logs.push_back(log_frequencies(*models_[d], shift_of(layout_, *models_[d], d, x)));
         VectorXd r(static_cast<Index>(data_.size()));
         for (std::size_t i = 0; i < data_.size(); ++i)
             r[static_cast<Index>(i)] =
@@ -160,9 +194,9 @@ public:
 
     /// d ln f / d x by differences for what enters the tension's parts, from the weights for the rest.
     [[nodiscard]] MatrixXd jacobian(const VectorXd& x) const {
-        constexpr double step = 1e-6;
         MatrixXd j = MatrixXd::Zero(static_cast<Index>(data_.size()), x.size());
         for (const Index column : layout_.bent) {
+            const double step = 1e-5 * layout_.parameters[static_cast<std::size_t>(column)].prior;
             VectorXd more = x, less = x;
             more[column] += step;
             less[column] -= step;
@@ -274,7 +308,7 @@ FilmFit fit_film(const std::vector<const LineModel*>& models, const std::vector<
         out.parameters[j].shift = s.x[k] - problem.centre()[k];
         out.parameters[j].deviation = std::sqrt(s.covariance(k, k));
     }
-    for (std::size_t d = 0; d < models.size(); ++d) out.shifts.push_back(shift_of(problem.layout(), d, s.x));
+    for (std::size_t d = 0; d < models.size(); ++d) out.shifts.push_back(shift_of(problem.layout(), *models[d], d, s.x));
     out.residuals.assign(s.residuals.data(), s.residuals.data() + s.residuals.size());
     out.chi_square = chi_square(s, problem.weights(0.0));
     out.freedom = static_cast<double>(data.size()) - s.taken;

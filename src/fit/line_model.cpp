@@ -33,7 +33,7 @@ double stretch(const LineModel& model, const Shift& shift, Axis axis) {
 
 Eigen::VectorXd log_frequencies(const LineModel& model, const Shift& shift) {
     const auto count = static_cast<Eigen::Index>(model.lines.size());
-    const double s = std::exp(shift.stress), root = std::exp(0.5 * shift.stress);
+    const double s = std::exp(shift.stress + shift.across), root = std::sqrt(s);
     const double x = stretch(model, shift, Axis::x), y = stretch(model, shift, Axis::y);
     const double along_x = s * (1.0 + shift.tilt) / (x * x), along_y = s * (1.0 - shift.tilt) / (y * y);
     const double layer = root / std::pow(x * y, 1.5), bend = 1.0 / (x * x * y * y);

@@ -1,5 +1,6 @@
 #include "tymbal/task/compare.h"
 
+#include "apart.h"
 #include "data_sets.h"
 #include "device_report.h"
 #include "extract_peaks.h"
@@ -8,6 +9,7 @@
 #include "verdict.h"
 
 #include "tymbal/base/error.h"
+#include "tymbal/film/cell_memo.h"
 
 #include <algorithm>
 #include <variant>
@@ -20,9 +22,9 @@ constexpr int most_modes = 60;       // solved on the user's behalf; --modes goe
 constexpr double reach_above = 1.4;  // the film may lie this much below the design
 
 /// Modes up to well above the highest peak, by Weyl's count from a first, coarse solution.
-int modes_needed(Work work, const CompareSettings& settings) {
+int modes_needed(Work work, const CompareSettings& settings, const Effort& effort) {
     if (settings.modes) return *settings.modes;
-    solve_roughly(work);
+    solve_roughly(work, effort);
     const Line& last = work.lines.lines.back();
     const double ratio = reach_above * work.measured.peaks.back().frequency_hz / last.frequency_hz;
     const double count = static_cast<double>(work.lines.lines.size()) * ratio * ratio;
@@ -45,24 +47,43 @@ void refuse_ringdowns(const std::vector<DeviceInput>& devices) {
                              "is a ringdown, which carries no film to share; compare it alone");
 }
 
-Work begin(const DeviceInput& input, const CompareSettings& settings) {
-    Work work{input.design, input.measured, {}, {}, {}, {}};
+/// A device with its peaks and its first, coarse lines.
+void begin(const DeviceInput& input, const CompareSettings& settings, const Effort& effort, Work& work) {
     work.decay = extract_peaks(work.measured);
     use_recorded_pressure(work);
-    work.design.solve.modes = modes_needed(work, settings);
-    return work;
+    work.design.solve.modes = modes_needed(work, settings, effort);
+    if (input.measured.kind == MeasuredKind::ringdown)
+        solve_lines(work, effort);
+    else
+        solve_roughly(work, effort);
+}
+
+std::vector<Work> begin_all(const std::vector<DeviceInput>& devices, const CompareSettings& settings,
+                            const Workshop& shop) {
+    std::vector<Work> works;
+    for (const DeviceInput& input : devices)
+        works.push_back({input.design, input.measured, input.name, {input.position.x, input.position.y}});
+    for_each_device(works, shop, [&](std::size_t d) { begin(devices[d], settings, shop.effort, works[d]); });
+    return works;
 }
 
 /// Steps of progress that slow down: how many rounds a fit takes is not known before.
 class Steps {
 public:
-    Steps(const Progressed& told, std::size_t devices) : told_(told), share_(0.3 / static_cast<double>(devices)) {}
-    void next() { tell(told_, done_ += share_ * (0.95 - done_)); }
+    explicit Steps(const Progressed& told) : told_(told) {}
+    void next() { tell(told_, done_ += 0.3 * (0.95 - done_)); }
 
 private:
     const Progressed& told_;
-    double share_, done_ = 0.0;
+    double done_ = 0.0;
 };
+
+/// Devices beside each other leave no threads to one of them, and share the cells of their lattices.
+Workshop workshop(std::size_t devices, const CompareSettings& settings) {
+    Workshop shop;
+    if (devices > 1) shop = {settings.threads, {CellMemo{}, settings.threads <= 1}};
+    return shop;
+}
 
 FitFreedom freedom_of(const std::vector<Work>& works, const CompareSettings& settings) {
     FitFreedom freedom;
@@ -79,6 +100,7 @@ void report_devices(const std::vector<DeviceInput>& devices, const std::vector<W
     out.stress_alone_pa = written.front().front().value;
     for (std::size_t d = 0; d < works.size(); ++d) {
         DeviceComparison device = report_on(devices[d], works[d], found.fit.shifts[d], materials);
+        device.name = devices[d].name;
         device.split = split_of(devices[d].design, found.fit, d);
         device.written = std::move(written[d]);
         if (std::holds_alternative<Polygon>(devices[d].design.outline))
@@ -94,19 +116,14 @@ Comparison compare(const std::vector<DeviceInput>& devices, const Materials& mat
                    const Progressed& progressed) {
     require_one_film(devices);
     refuse_ringdowns(devices);
-    Steps steps(progressed, devices.size());
-    std::vector<Work> works;
-    for (const DeviceInput& input : devices) {
-        works.push_back(begin(input, settings));
-        if (works.back().measured.kind == MeasuredKind::ringdown) {
-            solve_lines(works.back());
-            return compare_ringdown(input, works.back(), materials);
-        }
-        solve_roughly(works.back());
-        steps.next();
-    }
-    const Naming naming = name_lines(works);
-    const FoundFilm found = find_film(works, naming, freedom_of(works, settings), [&] { steps.next(); });
+    Steps steps(progressed);
+    const Workshop shop = workshop(devices.size(), settings);
+    std::vector<Work> works = begin_all(devices, settings, shop);
+    if (works.front().measured.kind == MeasuredKind::ringdown)
+        return compare_ringdown(devices.front(), works.front(), materials);
+    steps.next();
+    const Naming naming = name_lines(works, shop);
+    const FoundFilm found = find_film(works, naming, freedom_of(works, settings), shop, [&] { steps.next(); });
     Comparison out;
     out.fit = found.fit;
     out.values = fitted_values(devices, out.fit);
@@ -114,6 +131,7 @@ Comparison compare(const std::vector<DeviceInput>& devices, const Materials& mat
     out.group_deviation = group_deviation(out.fit, works.front().lines);
     report_devices(devices, works, found, materials, out);
     out.warnings = drift_warnings(devices, out.devices);
+    add_apart(works, found, out);
     if (!found.settled)
         out.warnings.push_back({"fit-not-settled",
                                 "the fit still moves after eight solutions: lines and film do not go together; check "

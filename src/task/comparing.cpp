@@ -1,21 +1,42 @@
 #include "comparing.h"
 
+#include "../base/in_parallel.h"
+
+#include "tymbal/base/error.h"
+
 #include <algorithm>
 #include <cmath>
 
 namespace tymbal {
 
-void solve_lines(Work& work) {
-    work.solved = solve(work.design);
-    work.lines = predicted_lines(work.design, work.solved);
+std::string spoken_of(const Work& work) {
+    return work.measured.file + (work.name.empty() ? "" : ", device " + work.name) + ": ";
 }
 
-void solve_roughly(Work& work) {
+void for_each_device(std::vector<Work>& works, const Workshop& shop, const std::function<void(std::size_t)>& what) {
+    in_parallel(works.size(), shop.threads, [&](std::size_t d) {
+        try {
+            what(d);
+        } catch (const NoAnswer& e) {
+            if (works[d].name.empty()) throw;
+            throw NoAnswer(spoken_of(works[d]) + e.what());
+        }
+    });
+}
+
+void solve_lines(Work& work, const Effort& effort) {
+    work.solved = solve(work.design, effort);
+    work.lines = predicted_lines(work.design, work.solved);
+    work.lines.place_m = work.place_m;
+}
+
+void solve_roughly(Work& work, const Effort& effort) {
     constexpr double rough = 1e-2;
-    const double asked = work.design.solve.accuracy;
-    work.design.solve.accuracy = std::max(asked, rough);
-    solve_lines(work);
-    work.design.solve.accuracy = asked;
+    const Solve asked = work.design.solve;
+    work.design.solve.accuracy = std::max(asked.accuracy, rough);
+    work.design.solve.model = coarse_model(work.design);
+    solve_lines(work, effort);
+    work.design.solve = asked;
 }
 
 std::vector<Datum> data_of(const std::vector<Work>& works) {

@@ -83,7 +83,7 @@ Warnings drift_warnings(const std::vector<DeviceInput>& inputs, const std::vecto
     Warnings warnings;
     for (std::size_t b = 1; b < devices.size(); ++b)
         for (std::size_t a = 0; a < b; ++a) {
-            if (devices[a].sha256 != devices[b].sha256) continue;
+            if (devices[a].sha256 != devices[b].sha256 || devices[a].name != devices[b].name) continue;
             std::vector<double> logs = ratios(devices[a], devices[b]);
             if (logs.empty()) continue;
             const auto middle = logs.begin() + static_cast<std::ptrdiff_t>(logs.size() / 2);

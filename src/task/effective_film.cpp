@@ -193,10 +193,15 @@ ModelChoice choose_model(const Device& device) {
     return {false, "the holes form a lattice, averaged over its cell"};
 }
 
+Model coarse_model(const Device& device) {
+    const bool may_be_averaged =
+        device.holes && device.solve.model == Model::automatic && no_average(device) == nullptr;
+    return may_be_averaged ? Model::averaged : device.solve.model;
+}
+
 FilmOnOutline lay_out_coarsely(const Device& device, const CellSolver& cells) {
     Device coarse = device;
-    if (device.holes && device.solve.model == Model::automatic && no_average(device) == nullptr)
-        coarse.solve.model = Model::averaged;
+    coarse.solve.model = coarse_model(device);
     return lay_out(coarse, cells);
 }
 

@@ -13,7 +13,8 @@ namespace {
 
 constexpr double certain_enough = 0.95;  // chance that the peaks are this device's modes at all
 constexpr double rival_too_strong = 0.2;
-constexpr double tilt_asked_for = 3.0;  // ln of the evidence that two stress components must add
+constexpr double asked_for = 3.0;               // ln of the evidence that a tilt or a gradient must add
+constexpr std::size_t least_for_gradient = 4;  // devices; three lie on every plane
 constexpr double far = 0.03;            // of ln f: a film so far away is approached with rough solutions
 constexpr int most_rounds = 8;
 
@@ -26,7 +27,7 @@ bool is_certain(const Work& work) {
 /// Which mode is which, or why nobody can tell.
 void require_certain(const Work& work) {
     const Assignment& a = work.assignment;
-    const std::string file = work.measured.file + ": ";
+    const std::string file = spoken_of(work);
     if (work.measured.peaks.size() < 3)
         throw NoAnswer(file +
                        "fewer than three peaks fit too many modes when stress and size are not exactly known; "
@@ -46,7 +47,7 @@ void require_certain(const Work& work) {
 
 void require_certain_together(const std::vector<Work>& works) {
     for (const Work& work : works) {
-        const std::string file = work.measured.file + ": ";
+        const std::string file = spoken_of(work);
         const Assignment& a = work.assignment;
         if (a.certainty >= certain_enough && a.rival > rival_too_strong)
             throw NoAnswer(file +
@@ -78,14 +79,23 @@ void name_again(std::vector<Work>& works, Naming naming) {
     }
 }
 
+/// Tilt and gradient only where the evidence asks for them.
 FilmFit fit_all(const std::vector<Work>& works, FitFreedom& freedom) {
     const std::vector<Datum> data = data_of(works);
-    freedom.tilt = false;
-    FilmFit plain = fit_film(models_of(works), data, freedom);
-    freedom.tilt = true;
-    FilmFit tilted = fit_film(models_of(works), data, freedom);
-    freedom.tilt = tilted.log_evidence > plain.log_evidence + tilt_asked_for;
-    return freedom.tilt ? tilted : plain;
+    const std::vector<const LineModel*> models = models_of(works);
+    freedom.tilt = freedom.gradient = false;
+    FilmFit best = fit_film(models, data, freedom);
+    const auto try_with = [&](bool FitFreedom::*more) {
+        FitFreedom wider = freedom;
+        wider.*more = true;
+        FilmFit fit = fit_film(models, data, wider);
+        if (fit.log_evidence <= best.log_evidence + asked_for) return;
+        best = std::move(fit);
+        freedom = wider;
+    };
+    if (works.size() >= least_for_gradient) try_with(&FitFreedom::gradient);
+    try_with(&FitFreedom::tilt);
+    return best;
 }
 
 /// Most that one input moves a line, of ln f; unequal stress stays with the model, which treats it in full.
@@ -126,28 +136,31 @@ std::vector<FittedParameter> movable(const std::vector<FittedParameter>& all) {
 
 }  // namespace
 
-Naming name_lines(std::vector<Work>& works) {
-    for (Work& work : works) {
+Naming name_lines(std::vector<Work>& works, const Workshop& shop) {
+    for_each_device(works, shop, [&](std::size_t d) {
+        Work& work = works[d];
         work.assignment = work.measured.peaks.size() < 3 ? Assignment{} : assign(work.measured.peaks, work.lines, {});
-        if (is_certain(work) || work.measured.peaks.size() < 3) continue;
-        solve_lines(work);  // the rough lines may be what leaves it open
+        if (is_certain(work) || work.measured.peaks.size() < 3 || works.size() > 1) return;
+        solve_lines(work, shop.effort);  // the rough lines may be what leaves it open
         work.assignment = assign(work.measured.peaks, work.lines, {});
-    }
+    });
     if (std::all_of(works.begin(), works.end(), is_certain)) return Naming::alone;
     if (works.size() == 1) require_certain(works.front());
     name_together(works, {});
     return Naming::together;
 }
 
-FoundFilm find_film(std::vector<Work>& works, Naming naming, FitFreedom freedom, const std::function<void()>& told) {
+FoundFilm find_film(std::vector<Work>& works, Naming naming, FitFreedom freedom, const Workshop& shop,
+                    const std::function<void()>& told) {
     FilmFit fit = fit_all(works, freedom);
     for (int round = 0; round < most_rounds; ++round) {
         const bool rough = largest_move(works, fit) > far;
-        for (std::size_t d = 0; d < works.size(); ++d) {
-            works[d].design = moved(works[d].design, works[d].lines, fit.shifts[d]);
-            rough ? solve_roughly(works[d]) : solve_lines(works[d]);
-            told();
-        }
+        for_each_device(works, shop, [&](std::size_t d) {
+            Work& work = works[d];
+            work.design = moved(work.design, work.lines, fit.shifts[d]);
+            rough ? solve_roughly(work, shop.effort) : solve_lines(work, shop.effort);
+        });
+        told();
         name_again(works, naming);
         freedom.from = movable(fit.parameters);
         fit = fit_all(works, freedom);

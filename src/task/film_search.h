@@ -10,7 +10,7 @@ namespace tymbal {
 /// Names by the lines of every device alone, where they are certain, else by those of all devices together.
 /// @throws NoAnswer when nobody can tell which peak is which mode
 enum class Naming { alone, together };
-[[nodiscard]] Naming name_lines(std::vector<Work>& works);
+[[nodiscard]] Naming name_lines(std::vector<Work>& works, const Workshop& shop);
 
 struct FoundFilm {
     FilmFit fit;         ///< parameters from the designs, shifts from where the works are solved
@@ -19,8 +19,8 @@ struct FoundFilm {
 };
 
 /// Moves the works to the film found.
-/// @param told  done after every solution
-[[nodiscard]] FoundFilm find_film(std::vector<Work>& works, Naming naming, FitFreedom freedom,
+/// @param told  done after every round
+[[nodiscard]] FoundFilm find_film(std::vector<Work>& works, Naming naming, FitFreedom freedom, const Workshop& shop,
                                   const std::function<void()>& told);
 
 }  // namespace tymbal

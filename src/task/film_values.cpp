@@ -74,7 +74,25 @@ std::optional<double> stated_undercut(const Device& design) {
     return released->undercut.deviation_si();
 }
 
-FittedValue value_of(const Device& design, const FittedParameter& p) {
+/// Whether a parameter is one of this design's.
+bool has(const Device& design, const FittedParameter& p) {
+    if (p.name == "release.undercut") return std::holds_alternative<Released>(design.outline);
+    return p.name.rfind("holes.", 0) != 0 || design.holes;
+}
+
+/// The first design that a parameter belongs to.
+const Device& design_of(const std::vector<DeviceInput>& designs, const FittedParameter& p) {
+    for (std::size_t d = p.device.value_or(0); d < designs.size(); ++d)
+        if (has(designs[d].design, p)) return designs[d].design;
+    return designs.front().design;
+}
+
+bool is_gradient(const FittedParameter& p) {
+    return p.name.rfind("film.stress_gradient", 0) == 0;
+}
+
+/// @param stress  fitted, at the chip's centre, Pa
+FittedValue value_of(const Device& design, const FittedParameter& p, double stress) {
     FittedValue v;
     v.name = design_key(design, p.name);
     v.device = p.device;
@@ -82,6 +100,12 @@ FittedValue value_of(const Device& design, const FittedParameter& p) {
     v.deviation = p.deviation;
     v.unit = std::string("1");
     if (p.name == "film.tilt") return v;
+    if (is_gradient(p)) {
+        v.unit = std::string("Pa/m");
+        v.fitted = stress * p.shift;
+        v.deviation = stress * p.deviation;
+        return v;
+    }
     if (p.name == "outline.growth" || p.name == "release.undercut") {
         v.unit = std::string("m");
         v.designed = undercut_of(design);
@@ -166,13 +190,14 @@ std::vector<WrittenValue> written_into(const Device& design, std::size_t device,
     const double share = design.film.layers.empty() ? 1.0 : design.film.thickness.si() / design.film.own_thickness.si();
     std::vector<WrittenValue> out{
         {"film.stress", own_stress(design.film, stress), stress * sigma("film.stress") * share}};
-    if (const auto at = position_of(alone, "release.undercut", device); at >= 0)
+    if (const auto at = position_of(alone, "release.undercut", device);
+        at >= 0 && std::holds_alternative<Released>(design.outline))
         out.push_back({"release.undercut", undercut_of(design) + shift(at), sigma("release.undercut")});
     if (const auto at = position_of(alone, "outline.growth", device); at >= 0)
         for (const OutlineSize& size : outline_sizes(design.outline))
             out.push_back({size.key, size.value->si() + size.edges * shift(at),
                            std::hypot(size.edges * sigma("outline.growth"), size.value->deviation_si())});
-    if (const auto at = position_of(alone, "holes.size", device); at >= 0) {
+    if (const auto at = position_of(alone, "holes.size", device); at >= 0 && design.holes) {
         const double size = design.holes->size.si(), was = size * std::exp(shift(at));
         out.push_back({hole_key(design.holes->shape), was, was * sigma("holes.size")});
     }
@@ -188,10 +213,11 @@ std::string full_name(const FittedValue& v) {
 
 std::vector<FittedValue> fitted_values(const std::vector<DeviceInput>& designs, const FilmFit& fit) {
     std::vector<FittedValue> values;
+    const double fitted = designs.front().design.film.stress.si() * std::exp(fit.parameters.front().shift);
     for (std::size_t j = 0; j < fit.parameters.size(); ++j) {
         const FittedParameter& p = fit.parameters[j];
         if (p.name == "numerics") continue;
-        values.push_back(value_of(designs[p.device.value_or(0)].design, p));
+        values.push_back(value_of(design_of(designs, p), p, fitted));
         values.back().correlation_with_stress = j == 0 ? 1.0 : correlation(fit, 0, j);
     }
     const Sourced<Stress>& stress = designs.front().design.film.stress;

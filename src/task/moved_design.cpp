@@ -103,7 +103,8 @@ void draw_front_again(Device& device, double growth) {
 }  // namespace
 
 bool can_move(const std::string& parameter) {
-    return parameter != "film.tilt" && parameter != "film.layer" && parameter != "numerics";
+    return parameter != "film.tilt" && parameter != "film.layer" && parameter != "numerics" &&
+           parameter.rfind("film.stress_gradient", 0) != 0;
 }
 
 void keep_holes(Device& device, std::size_t count) {

@@ -1,5 +1,7 @@
 #include "tymbal/task/uncertainty.h"
 
+#include "tymbal/geometry/boundary.h"
+
 #include <Eigen/Dense>
 
 #include <algorithm>
@@ -153,8 +155,29 @@ void add_outline(const Outline& outline, const ModeSet& set, Ledger& ledger) {
     }
 }
 
-/// d ln(omega^2) / d ln(input) when every hole of the resolved film changes with it: both films are solved again on a
-/// coarse grid, with a step wide enough that the cells they cut elsewhere do not matter.
+/// omega^2 of the set's modes for another film or outline that a grid of so many cells tells.
+std::vector<double> squares_on(int cells_x, int cells_y, RimTreatment rim, ModeProblem problem, const ModeSet& set) {
+    const int first = set.modes.front().number, last = set.modes.back().number;
+    problem.count = last;
+    const Level level = solve_level(problem, cells_x, cells_y, rim);
+    std::vector<double> values;
+    for (Eigen::Index k = 0; k < last; ++k) values.push_back(level.corrected(k));
+    std::sort(values.begin(), values.end());
+    return {values.begin() + (first - 1), values.end()};
+}
+
+/// The same, solved again on a coarse grid as the set was.
+std::vector<double> squares_of(const Device& device, const Outline& outline, const PaintedFilm& film,
+                               const ModeSet& set) {
+    const int first = set.modes.front().number, last = set.modes.back().number;
+    ModeProblem changed{outline, film, last - first + 1, device.solve.accuracy};
+    changed.near_hz = device.solve.near_hz;
+    if (set.cut_stress) return cut_film_squares(changed, first);
+    return squares_on(set.coarse.cells_x, set.coarse.cells_y, set.rim, changed, set);
+}
+
+/// d ln(omega^2) / d ln(input) when every hole of the resolved film changes with it: both films are solved again, with
+/// a step wide enough that the cells they cut elsewhere do not matter.
 template <class HolesAt>
 std::vector<double> open_derivative(const Device& device, const FilmOnOutline& laid, const ModeSet& set,
                                     HolesAt holes_at) {
@@ -163,21 +186,60 @@ std::vector<double> open_derivative(const Device& device, const FilmOnOutline& l
         PaintedFilm film = laid.film;
         const std::vector<Figure> changed = figures(holes_at(change));
         std::copy(changed.begin(), changed.end(), film.openings.begin());  // holes stand before single openings
-        const int first = set.modes.front().number, last = set.modes.back().number;
-        ModeProblem changed_film{device.outline, film, last - first + 1, device.solve.accuracy};
-        changed_film.near_hz = device.solve.near_hz;
-        if (set.cut_stress) return cut_film_squares(changed_film, first);
-        changed_film.count = last;
-        const Level level = solve_level(changed_film, set.coarse.cells_x, set.coarse.cells_y, set.rim);
-        std::vector<double> values;
-        for (Eigen::Index k = 0; k < last; ++k) values.push_back(level.corrected(k));
-        std::sort(values.begin(), values.end());
-        return std::vector<double>(values.begin() + (first - 1), values.end());
+        return squares_of(device, device.outline, film, set);
     };
     const std::vector<double> more = values_at(wide), less = values_at(-wide);
     std::vector<double> derivative;
     for (std::size_t k = 0; k < more.size(); ++k)
         derivative.push_back((std::log(more[k]) - std::log(less[k])) / (2.0 * wide));
+    return derivative;
+}
+
+/// omega^2 of the set's modes with the front elsewhere. Holes on a grid are cut otherwise by every front, which takes a
+/// quarter from the difference of two; their lattice's average differs from them by far less.
+std::vector<double> squares_at(const Device& device, const Released& front, const FilmOnOutline& laid,
+                               const Effort& effort, const ModeSet& set) {
+    constexpr int cells = 64;  // along the longer side
+    const bool averaged_is_near = device.holes->lattice != Lattice::list && device.openings.empty() &&
+                                  device.solve.near_hz <= 0.0 && set.cut_stress.has_value();
+    if (!averaged_is_near) return squares_of(device, front, laid.film, set);
+    Device average = device;
+    average.solve.model = Model::averaged;
+    const Box box = bounding_box(boundary(front));
+    const double x = box.high.x - box.low.x, y = box.high.y - box.low.y, spacing = std::max(x, y) / cells;
+    return squares_on(std::max(static_cast<int>(x / spacing), 8), std::max(static_cast<int>(y / spacing), 8),
+                      RimTreatment::thin_layer,
+                      {front, lay_out(average, effort.cells).film, set.modes.back().number, device.solve.accuracy},
+                      set);
+}
+
+int loops(const Released& front) {
+    return front.front.back().loop;
+}
+
+/// d ln(omega^2) / d undercut, 1/m: the rim moves and the film behind it finds its balance anew, which the set's own
+/// sensitivity to the rim leaves out (a third of the whole where holes take half of the tension). Fronts between which
+/// oxide goes or stands are no two ends of one slope; nothing where there are no others.
+std::vector<double> front_derivative(const Device& device, const FilmOnOutline& laid, const Effort& effort,
+                                     const ModeSet& set) {
+    constexpr double wide = 0.01, of_undercut = 0.2;  // of the outline's width: two grids cut cells elsewhere
+    const Released& drawn = std::get<Released>(device.outline);
+    const double undercut = drawn.undercut.si();
+    const double move = std::min(wide * std::sqrt(laid.outline_area), of_undercut * undercut);
+    const PlacedHoles holes = holes_in_place(device);
+    const auto front_at = [&](double at) -> std::optional<Released> {
+        const Sourced<Length> there(Length::from_si(at), Length::from_si(0.0), drawn.undercut.source());
+        Released front = set_free(holes, there);
+        if (loops(front) != loops(drawn)) return std::nullopt;
+        return front;
+    };
+    const std::optional<Released> further = front_at(undercut + move), nearer = front_at(undercut - move);
+    if (!further && !nearer) return {};
+    const std::vector<double> more = squares_at(device, further.value_or(drawn), laid, effort, set);
+    const std::vector<double> less = squares_at(device, nearer.value_or(drawn), laid, effort, set);
+    const double width = (further ? move : 0.0) + (nearer ? move : 0.0);
+    std::vector<double> derivative;
+    for (std::size_t k = 0; k < more.size(); ++k) derivative.push_back(std::log(more[k] / less[k]) / width);
     return derivative;
 }
 
@@ -228,6 +290,10 @@ void add_holes(const Device& device, const FilmOnOutline& laid, const Effort& ef
 }  // namespace
 
 void add_uncertainties(const Device& device, const FilmOnOutline& laid, const Effort& effort, ModeSet& set) {
+    if (std::holds_alternative<Released>(device.outline)) {
+        const std::vector<double> moved = front_derivative(device, laid, effort, set);
+        for (std::size_t k = 0; k < moved.size(); ++k) set.sensitivities[k].rim = moved[k];
+    }
     Ledger ledger(set);
     add_film(device, laid, effort, set, ledger);
     add_outline(device.outline, set, ledger);

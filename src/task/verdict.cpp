@@ -90,7 +90,7 @@ std::string split_sentence(const Comparison& c, const DeviceComparison& d) {
     const double stress = 100.0 * std::abs(d.split->stress), sigma = 100.0 * d.split->deviation;
     const int decimals = std::clamp(1 - static_cast<int>(std::floor(std::log10(0.5 * sigma))), 0, 4);
     std::string text = "pairs";
-    if (c.devices.size() > 1) text.append(" of ").append(d.measured.file);
+    if (c.devices.size() > 1) text.append(" of ").append(d.name.empty() ? d.measured.file : d.name);
     return text.append(
         printed(" are split: width and height differ by %.*f +- %.*f %% in size or by %.*f +- %.*f %% in "
                 "stress, not separable by frequencies",
@@ -110,6 +110,30 @@ std::string edge_sentence(const Comparison& c) {
         text.append(printed("the undercut is %.4g +- %.2g um, design %.4g um", 1e6 * undercut->fitted,
                             1e6 * undercut->deviation, 1e6 * undercut->designed));
     }
+    return text;
+}
+
+/// "the stress rises by 1.20 +- 0.05 MPa/mm along x": where the lines of several devices ask for it.
+std::string gradient_sentence(const Comparison& c) {
+    std::string text;
+    for (const char* axis : {"x", "y"})
+        if (const FittedValue* g = find(c, std::string("film.stress_gradient_") + axis))
+            text.append(text.empty() ? "the stress rises over the chip by " : " and by ")
+                .append(printed("%.3g +- %.2g MPa/mm along ", 1e-9 * g->fitted, 1e-9 * g->deviation))
+                .append(axis);
+    return text;
+}
+
+/// "release.undercut with the stress (r = -0.93)": what the lines of a ladder fix together rather than each.
+std::string bound_together(const Comparison& c) {
+    constexpr double strongly = 0.8;
+    std::string text;
+    for (const FittedValue& v : c.values)
+        if ((v.name == "release.undercut" || v.name == "outline.growth") &&
+            std::abs(v.correlation_with_stress) > strongly)
+            text.append(text.empty() ? "" : ", ")
+                .append(full_name(v))
+                .append(printed(" with the stress (r = %.2f)", v.correlation_with_stress));
     return text;
 }
 
@@ -210,6 +234,9 @@ void add_open_film(const Comparison& c, std::vector<std::string>& out) {
             "one device cannot separate over-etch from wave speed; devices of several sizes, compared together, can");
     else
         out.emplace_back("several devices cannot separate stress from density");
+    const std::string together = bound_together(c);
+    if (!together.empty() && c.devices.size() > 1)
+        out.push_back("the lines fix these mostly together, a device of a very different size parts them: " + together);
 }
 
 }  // namespace
@@ -221,8 +248,8 @@ std::vector<std::string> verdict(const Comparison& c) {
         const std::string split = split_sentence(c, d);
         if (!split.empty()) out.push_back(split);
     }
-    const std::string edges = edge_sentence(c);
-    if (!edges.empty()) out.push_back(edges);
+    for (const std::string& sentence : {edge_sentence(c), gradient_sentence(c)})
+        if (!sentence.empty()) out.push_back(sentence);
     for (const DeviceComparison& d : c.devices) {
         quality_sentences(d, out);
         if (!d.gas) continue;

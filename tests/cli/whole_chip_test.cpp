@@ -99,7 +99,7 @@ TEST_SUITE("slow") {
         CHECK(page.find("<section id=\"record\">") != std::string::npos);
         std::size_t recorded = 0;
         const json record = read("13-record.json");
-        for (const json& entry : record["entries"]) recorded += entry["step"] == "predicted" ? 1 : 0;
+        for (const json& entry : record.at("chip").at("entries")) recorded += entry["step"] == "predicted" ? 1 : 0;
         CHECK(recorded == 9);
         fs::remove_all(folder);
     }

@@ -1,5 +1,4 @@
 // Devices of one chip fitted together: they share film, undercut and over-etch.
-#include "support/exact_modes.h"
 #include "tymbal/base/error.h"
 
 #include "made_devices.h"
@@ -15,23 +14,6 @@ using namespace tymbal::made;
 using doctest::Approx;
 
 namespace {
-
-/// Lines of a clamped square of 1 GPa by Ritz series, with 5e-5 of noise: at 50 um the closed series of `synthetic` is
-/// itself wrong by as much.
-Measured square_list(double side, int modes, synthetic::Dice& dice) {
-    const double h = 100e-9, stiffness = 250e9 * h * h * h / (12.0 * (1.0 - 0.25 * 0.25));
-    Measured m;
-    m.file = "made.csv";
-    for (const double omega : exact::rectangle({1e9 * h, stiffness, 3100.0 * h}, side, side, modes)) {
-        Peak peak;
-        peak.frequency_hz = omega / (2.0 * 3.14159265358979) * (1.0 + 5e-5 * dice.normal());
-        peak.deviation_hz = 5e-5 * peak.frequency_hz;
-        m.peaks.push_back(peak);
-    }
-    std::sort(m.peaks.begin(), m.peaks.end(),
-              [](const Peak& a, const Peak& b) { return a.frequency_hz < b.frequency_hz; });
-    return m;
-}
 
 /// Squares whose sides lie `growth` further out on every edge than `sides`. Designs are drawn larger than `sides` by
 /// `off`, and nothing of the film but its stress is unknown.

@@ -5,6 +5,7 @@
 
 #include <optional>
 #include <string>
+#include <vector>
 
 namespace tymbal {
 
@@ -32,6 +33,12 @@ inline constexpr std::size_t most_peaks = 2000;
 /// that names the columns counts when rows of numbers follow.
 /// @throws InputError with line and column for anything that is not a number where one must stand, for units that are
 /// not known, for frequencies or times out of order, and for what is ambiguous (naming the option that settles it)
+/// and for lines of several devices
 [[nodiscard]] Measured read_measured(const std::string& path, const ReadingChoice& choice);
+
+/// The same of several devices, in the order in which a column `device` names them; without that column the file is
+/// one device's, named like the file.
+/// @throws InputError as read_measured does, and for a row without the name of its device
+[[nodiscard]] std::vector<MeasuredDevice> read_measured_devices(const std::string& path, const ReadingChoice& choice);
 
 }  // namespace tymbal

@@ -19,8 +19,8 @@ struct Datum {
     double deviation = 0.0;      ///< one sigma of it, measurement and numerics
 };
 
-/// One fitted parameter. `shift` is ln(value / design), or the plain change of "film.tilt", "outline.growth" (m) and
-/// "release.undercut" (m).
+/// One fitted parameter. `shift` is ln(value / design), or the plain change of "film.tilt", "outline.growth" (m),
+/// "release.undercut" (m) and of "film.stress_gradient_x", "film.stress_gradient_y" (of ln stress, 1/m).
 struct FittedParameter {
     std::string name;
     std::optional<std::size_t> device = {};  ///< the first one it belongs to; empty: shared by all
@@ -33,6 +33,7 @@ struct FittedParameter {
 struct FitFreedom {
     double stress_deviation = 1.0;       ///< prior of ln(stress) about the design's; 1: left to the data
     bool tilt = false;                   ///< two stress components instead of one
+    bool gradient = false;               ///< stress changes over the chip, along each axis on which devices lie apart
     bool growth = false;                 ///< edges move also where no deviation of the undercut is stated
     double least_size_deviation = 0.0;   ///< relative; outline sizes known better are loosened to this
     std::optional<double> scatter = {};  ///< relative scatter beyond the stated errors; empty: from the residuals
@@ -52,7 +53,8 @@ struct FilmFit {
 };
 
 /// Maximum of the posterior by Gauss-Newton steps; Gaussian errors and priors about the design. Devices share the
-/// stress, what their inputs say they share, and one growth or one undercut as long as they are designed alike.
+/// stress (or a plane of ln stress over the chip), what their inputs say they share, and one growth or one undercut as
+/// long as they are designed alike.
 /// The scatter is the value at which chi-square equals the effective freedom (Birge, Phys. Rev. 40, 207 (1932), from
 /// memory, scaled the errors instead).
 /// @param models  one per device

@@ -1,6 +1,7 @@
 // The frequencies of a solved design as functions of its film and sizes, without solving again.
 #pragma once
 
+#include <array>
 #include <string>
 #include <vector>
 
@@ -14,7 +15,7 @@ struct Line {
     int index = 0;  ///< of the mode, from 1
     std::string label;
     double frequency_hz = 0.0;
-    double numerics = 0.0;                       ///< relative error of the solution
+    double numerics = 0.0;                       ///< relative error of the solution, one sigma
     double visibility = 0.5;                     ///< chance that a measurement of this band shows it
     double pull = 1.0, layer = 0.0, bend = 0.0;  ///< the three parts, sum 1
     double tilt = 0.0;                           ///< share of the tension along x less that along y, -1 to 1
@@ -56,6 +57,7 @@ struct LineModel {
     std::vector<Line> lines;  ///< by rising frequency
     std::vector<Input> inputs;
     Rim rim = {};
+    std::array<double, 2> place_m = {};  ///< of the device on its chip, from the chip's centre
 };
 
 /// Where a film may differ from the design.
@@ -64,6 +66,7 @@ struct Shift {
     double tilt = 0.0;       ///< (s_x - s_y)/(s_x + s_y)
     double growth_m = 0.0;   ///< outward shift of every clamped edge
     Eigen::VectorXd inputs;  ///< ln of each input over the design's; may be empty: all as designed
+    double across = 0.0;     ///< ln of the stress at this device over the one at the chip's centre
 };
 
 /// ln(f) of every line, in the order of `model.lines`. Stress enters exactly within the three parts; tilt and sizes

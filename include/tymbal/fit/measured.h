@@ -59,4 +59,10 @@ struct Measured {
     std::vector<std::string> notes;  ///< how the file was understood: columns, units, conventions
 };
 
+/// What was measured of one device of a chip.
+struct MeasuredDevice {
+    std::string name;
+    Measured measured;
+};
+
 }  // namespace tymbal

@@ -16,11 +16,14 @@ namespace tymbal {
 struct DeviceInput {
     Device design;
     Measured measured;
+    std::string name = {};  ///< on its chip; empty: a design of its own
+    Point position = {};    ///< on its chip, from the chip's centre
 };
 
 struct CompareSettings {
     std::optional<int> modes = {};  ///< to be solved; empty: enough for the highest peak
     bool stress_prior = false;      ///< the design's stress counts as known to its deviation, too
+    unsigned threads = 1;           ///< numbers do not depend on it
 };
 
 struct ComparedPeak {
@@ -68,7 +71,14 @@ struct MeasuredGas {
     std::vector<double> sweep_pa, sweep_quality;  ///< pressures that decide, and Q there if gas is as computed
 };
 
+/// Where a device's lines lie against what all others say, of ln f.
+struct Apart {
+    double value = 0.0;
+    double deviation = 0.0;  ///< one sigma, of this device's lines and of what the others leave open
+};
+
 struct DeviceComparison {
+    std::string name;  ///< on its chip; empty: a design of its own
     std::string title, sha256, design_file;
     Measured measured;
     std::vector<ComparedPeak> peaks;
@@ -80,6 +90,7 @@ struct DeviceComparison {
     std::optional<Split> split;         ///< of rectangles whose pairs the fit lets split
     std::vector<WrittenValue> written;  ///< when every other input is taken as it stands in the design
     double over_etch_m = 0.0;           ///< of edges that no key of the design moves (polygons)
+    std::optional<Apart> apart;         ///< of three devices or more
 };
 
 /// A decay and how hard the mode was driven at its start.
@@ -118,7 +129,8 @@ struct Comparison {
 };
 
 /// Devices are solved, named and fitted again at the film that was found until the fit settles. A device alone needs
-/// three named peaks; of several, each may have as few as one.
+/// three named peaks; of several, each may have as few as one. Of four devices or more on a chip the stress may rise
+/// over it, where the lines ask for that.
 /// @throws NoAnswer  the peaks do not tell which modes they are, or the design has no modes
 [[nodiscard]] Comparison compare(const std::vector<DeviceInput>& devices, const Materials& materials,
                                  const CompareSettings& settings, const Progressed& progressed = {});

@@ -31,6 +31,9 @@ struct ModelChoice {
 /// @throws NoAnswer when the averaged model is asked for and does not apply
 [[nodiscard]] FilmOnOutline lay_out(const Device& device, const CellSolver& cells);
 
+/// The model of tasks that do not see single holes: a lattice that may be averaged is.
+[[nodiscard]] Model coarse_model(const Device& device);
+
 /// The same for tasks that solve one coarse grid, which does not see single holes: a lattice that may be averaged is.
 [[nodiscard]] FilmOnOutline lay_out_coarsely(const Device& device, const CellSolver& cells);
 
