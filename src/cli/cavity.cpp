@@ -41,6 +41,7 @@ void run_cavity(const CavityCommand& o) {
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
     const Device device =
         as_released(design_or_device(o.design, o.device).with(settings_of(o.solve)), materials, o.limits);
+    require_kept(files_of(device), {o.json, o.csv, o.plot});
     const CavityReport report = see_watched(device, materials, o);
     write_to(o.json, [&](std::ostream& out) { write_json(out, report); });
     write_to(o.csv, [&](std::ostream& out) { write_csv(out, report); });

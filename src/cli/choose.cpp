@@ -48,6 +48,7 @@ void run_choose(const ChooseOptions& o) {
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
     const DeviceAt device_at = devices_of(
         design_or_device(o.design, o.device, o.write_design).with(settings_of(o.solve)), materials, o.limits);
+    require_kept(files_of(device_at({})), {o.json, o.csv, o.write_design});
     const unsigned cores = std::max(1U, std::thread::hardware_concurrency());
     const Choice choice =
         search(o, {device_at, materials, o.samples, o.threads > 0 ? o.threads : cores, o.robust, o.least_chance});

@@ -36,7 +36,7 @@ void run_draw(const DrawOptions& o) {
             return plan_picture(chip);
         }
         const Device device = as_released(read_design(o.design), materials, o.limits);
-        require_apart(device.hole_file, "", o.out);
+        require_kept(files_of(device), {o.out});
         return plan_picture(device);
     });
     write_to(o.out, [&](std::ostream& out) { out << picture; });

@@ -50,6 +50,7 @@ void run_film(const FilmCommand& o) {
     std::string text;
     if (!o.design.empty()) {
         const Device device = as_released(read_design(o.design), materials, o.limits);
+        require_kept(files_of(device), {o.json, o.csv, o.write_design});
         if (!wafer.dies.empty()) waited(!o.quiet, [&] { add_forecast(wafer, device, o.mode, film); });
         if (!o.write_design.empty()) text = design_with_film(o.design, film, materials, o.limits);
     }

@@ -40,12 +40,17 @@ TuneRequest request_of(const LightCommand& o) {
     return request;
 }
 
+Device read(const LightCommand& o, const Materials& materials) {
+    Device device = as_released(design_or_device(o.design, o.device), materials, o.limits);
+    require_kept(files_of(device), {o.json, o.csv, o.plot});
+    return device;
+}
+
 void run_tune(const LightCommand& o) {
     if (!o.csv.empty() || !o.plot.empty() || !o.range.empty() || o.explain)
         throw InputError({}, "--tune", "stands alone or beside --line and --json; it has no spectrum");
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
-    const TuneReport report =
-        tune_line(as_released(design_or_device(o.design, o.device), materials, o.limits), materials, request_of(o));
+    const TuneReport report = tune_line(read(o, materials), materials, request_of(o));
     write_to(o.json, [&](std::ostream& out) { write_json(out, report); });
     if (o.quiet || o.json == "-") return;
     show([&](std::ostream& out) { write_table(out, report); });
@@ -60,7 +65,7 @@ void run_light(const LightCommand& o) {
     LightOptions options;
     if (!o.range.empty()) options.range = range_of(o.range);
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
-    const LightReport report = light(as_released(design_or_device(o.design, o.device), materials, o.limits), options);
+    const LightReport report = light(read(o, materials), options);
     write_to(o.json, [&](std::ostream& out) { write_json(out, report); });
     write_to(o.csv, [&](std::ostream& out) { write_csv(out, report); });
     write_to(o.plot, [&](std::ostream& out) { write_plot(out, report); });

@@ -66,7 +66,7 @@ void record_pattern(const PatternCommand& c, RecordEntry entry, const Materials&
 
 void run_design(const PatternCommand& c, const Materials& materials, PatternFormat format, const LayerNumbers& layers) {
     const Device device = waited(!c.quiet, [&] { return as_released(read_design(c.design), materials, c.limits); });
-    require_apart(device.hole_file, c.json, c.out);
+    require_kept(files_of(device), {c.json, c.out});
     const Pattern pattern = waited_with_bar(!c.quiet, [&](const Progressed& told) {
         Pattern drawn = draw_pattern(device, c.options);
         tell(told, 0.5);

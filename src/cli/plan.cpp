@@ -66,6 +66,7 @@ void run_plan(PlanCommand& o) {
     }
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
     const Device device = as_released(read_design(o.design).with(settings_of(o.solve)), materials, o.limits);
+    require_kept(files_of(device), {o.json, o.csv});
     const Plan result = plan_watched(device, materials, o);
     write_to(o.json, [&](std::ostream& out) { write_json(out, result); });
     write_to(o.csv, [&](std::ostream& out) { write_csv(out, result); });

@@ -46,6 +46,13 @@ void require_targets_apart(const PredictOptions& o) {
         throw InputError({}, "--fields-csv", "needs --fields with the folder to write to");
 }
 
+std::vector<std::string> targets_of(const PredictOptions& o) {
+    std::vector<std::string> targets{o.json, o.csv, o.plot};
+    if (!o.fields.empty())
+        for (const char* name : field_files(o.fields_csv)) targets.push_back(o.fields + "/" + name);
+    return targets;
+}
+
 /// --near and --within into the design's [solve], which has no keys for them.
 void look_where_asked(const PredictOptions& o, Device& device) {
     if (!o.near.empty()) device.solve.near_hz = frequency_option("--near", o.near);
@@ -103,6 +110,7 @@ void run_predict(const PredictOptions& o) {
     if (!o.neighbours.empty()) throw InputError({o.design, 0}, "--neighbours", "is for chip files; this is one design");
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
     Device device = as_released(read_design(o.design).with(settings_of(o.solve)), materials, o.limits);
+    require_kept(files_of(device), targets_of(o));
     look_where_asked(o, device);
     const SolvedDesign solved = solve_or_refuse(device, o);
     const Prediction prediction = complete(device, materials, solved);

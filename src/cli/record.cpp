@@ -69,7 +69,7 @@ void require_taken(const CLI::App& command, const std::string& action) {
         {"--json", {"show", "list", "check", "learn"}},
         {"--most-holes", {"new"}},
         {"--hole-file", {"new"}},
-        {"--materials", {"new"}}};
+        {"--materials", {"new", "add"}}};
     for (const auto& [option, actions] : takers) {
         if (command.count(option) == 0 || std::find(actions.begin(), actions.end(), action) != actions.end()) continue;
         std::string words = "means nothing to `record " + action + "`; accepted with ";
@@ -94,8 +94,8 @@ void run_new(const RecordOptions& o) {
 
 void run_add(const RecordOptions& o) {
     require_subject(o, "a step file: `tymbal record add STEP.toml`; `tymbal record --keys` lists its keys");
-    const RecordWriter writer = writer_of(o);
-    const RecordAdded added = add_step(o.subject, record_of(o), writer);
+    const Materials materials = read_materials(find_materials(o.materials, own_path()));
+    const RecordAdded added = add_step(o.subject, record_of(o), writer_of(o), materials);
     if (!o.quiet) say_recorded(std::cout, record_of(o), added);
 }
 

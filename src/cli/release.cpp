@@ -38,6 +38,7 @@ void run_release(const ReleaseOptions& o) {
     }
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
     const Device device = waited(!o.quiet, [&] { return as_released(read_design(o.design), materials, o.limits); });
+    require_kept(files_of(device), {o.json, o.sheet});
     const ReleaseReport report =
         waited_with_bar(!o.quiet, [&](const Progressed& told) { return release(device, materials, told); });
     write_to(o.json, [&](std::ostream& out) { write_json(out, report); });

@@ -53,6 +53,7 @@ void run_report(const ReportOptions& o) {
     if (!o.recording.file.empty()) throw InputError({o.design, 0}, "--record", "is for chip files; this is one design");
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
     const Device device = as_released(read_design(o.design).with(settings_of(o.solve)), materials, o.limits);
+    require_kept(files_of(device), {o.out});
     const std::optional<ReportedSweep> sweep = read_sweep(o);
     std::optional<Measured> measured;
     if (!o.measured.empty()) measured = read_measured(o.measured, {});

@@ -46,6 +46,7 @@ void run_size(const SizeOptions& o) {
     const DeviceAt device_at = devices_of(
         design_or_device(o.design, o.device, o.write_design).with(settings_of(o.solve)), materials, o.limits);
     const Device device = device_at({});
+    require_kept(files_of(device), {o.json, o.write_design});
     const SizeWish wish{frequency_of(o, device), o.mode.empty() ? device.target.mode : o.mode, sizing_of(o)};
     const SizedDesign sized =
         waited_with_bar(!o.quiet, [&](const Progressed& told) { return size(device_at, wish, materials, told); });

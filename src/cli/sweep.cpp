@@ -141,6 +141,7 @@ void run_sweep(const SweepOptions& o) {
     const Changes settings = settings_of(o.solve);
     const DeviceAt device_at = devices_of(design_or_device(o.design, o.device).with(settings), materials, o.limits);
     const Device device = device_at({});
+    require_kept(files_of(device), {o.json, o.csv, o.plot});
     SweepIdentity identity{
         device.title, device.sha256, fingerprint(materials), settings, grid_of(o), device.solve.modes, 1, 1};
     if (!o.plot.empty()) require_plottable(identity.grid);  // before hours of solving

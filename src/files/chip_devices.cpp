@@ -157,7 +157,7 @@ struct Entry {
 WrittenDevice make_device(const Entry& entry, const std::string& name, Designs& designs, Point position,
                           const Changes& varied) {
     const TomlTable& table = entry.table;
-    WrittenDevice device{name, table.place(), designs.named_by(table, name), position};
+    WrittenDevice device{name, table.place(), table.place("position"), designs.named_by(table, name), position};
     const std::vector<OwnChange> own = read_change(table, entry.written);
     in_device(name, device.named, device.design.path, [&] {
         apply(own, varied, device);

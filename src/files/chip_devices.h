@@ -13,7 +13,8 @@ namespace tymbal {
 
 struct WrittenDevice {
     std::string name;
-    Place named;  ///< its line in the chip file
+    Place named;   ///< its line in the chip file
+    Place placed;  ///< the line of its position
     WrittenDesign design;
     Point position{};  ///< from the chip's centre
 };

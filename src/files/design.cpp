@@ -10,6 +10,7 @@
 #include "tymbal/files/design_keys.h"
 
 #include <algorithm>
+#include <filesystem>
 
 namespace tymbal {
 
@@ -116,6 +117,13 @@ Design parse_design(const std::string& text, const std::string& path) {
 
 Design read_design(const std::string& path) {
     return parse_design(read_text(path), path);
+}
+
+std::map<std::string, std::string> files_of(const Device& device) {
+    std::map<std::string, std::string> roles;
+    for (const auto& [file, role] : {std::pair(device.file, "design"), std::pair(device.hole_file, "holes")})
+        if (!file.empty()) roles.emplace(std::filesystem::path(file).lexically_normal().string(), role);
+    return roles;
 }
 
 void check(const Design& design, const Materials& materials, const ReadLimits& limits) {

@@ -75,13 +75,16 @@ std::string read_title(const TomlTable& root) {
 
 void require_within_chip(const DesignSection& s, const Chip& chip, const Outline& outline) {
     const Box box = bounding_box(boundary(outline));
-    const auto fits = [](double side, double centre, double from, double to) {
-        return side <= 0.0 || (centre + from > -0.5 * side && centre + to < 0.5 * side);
+    const auto require = [&](const char* key, const Length& side, double centre, double from, double to) {
+        if (side.si() <= 0.0 || (centre + from > -0.5 * side.si() && centre + to < 0.5 * side.si())) return;
+        if (to - from >= side.si())
+            s.table().refuse(key, "leaves part of the outline outside the chip wherever that stands; enlarge it");
+        s.table().refuse(
+            "position",
+            std::string("puts part of the outline outside the chip; move it, or enlarge chip.").append(key));
     };
-    if (!fits(chip.width.si(), chip.position.x, box.low.x, box.high.x))
-        s.table().refuse("width", "leaves part of the outline outside the chip; see also chip.position");
-    if (!fits(chip.length.si(), chip.position.y, box.low.y, box.high.y))
-        s.table().refuse("length", "leaves part of the outline outside the chip; see also chip.position");
+    require("width", chip.width, chip.position.x, box.low.x, box.high.x);
+    require("length", chip.length, chip.position.y, box.low.y, box.high.y);
 }
 
 std::vector<ChipEdge> read_held(const DesignSection& s) {

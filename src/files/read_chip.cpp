@@ -14,6 +14,7 @@
 #include <algorithm>
 #include <cmath>
 #include <filesystem>
+#include <functional>
 
 namespace tymbal {
 
@@ -35,6 +36,8 @@ void require_sections(const TomlTable& root) {
         if (std::find(known.begin(), known.end(), key) == known.end())
             root.refuse(key, "is not a section of a chip file" + suggestion(key, known) +
                                  "; what belongs to one device stands in its design");
+    for (const std::string& section : shared_sections())
+        if (root.has(section)) (void)root.table(section);
     if (!root.has("chip")) root.missing("chip", "the section [chip] with width, length and thickness of the silicon");
     const TomlTable chip = root.table("chip");
     for (const char* side : {"width", "length", "thickness"})
@@ -108,12 +111,54 @@ void require_films_apart(const std::vector<WrittenDevice>& written, const std::v
                                      " (line " + std::to_string(written[j].named.line) + "); move one of them");
 }
 
-ChipDevice read_device(const WrittenDevice& written, const Materials& materials, const ReadLimits& limits,
-                       const Changes& settings) {
-    const Design design(std::make_shared<const WrittenDesign>(written.design));
-    const auto read = [&] { return as_released(design.with(settings), materials, limits); };
-    return {written.name, in_device(written.name, written.named, written.design.path, read), written.position,
-            written.design.path};
+bool stands_in(const toml::value& value, int line) {
+    if (static_cast<int>(value.location().line()) == line) return true;
+    const auto inside = [line](const toml::value& v) { return stands_in(v, line); };
+    if (value.is_array()) return std::any_of(value.as_array().begin(), value.as_array().end(), inside);
+    if (!value.is_table()) return false;
+    return std::any_of(value.as_table().begin(), value.as_table().end(),
+                       [&](const auto& entry) { return inside(entry.second); });
+}
+
+/// Whether a place lies in what the chip file says for all devices.
+bool is_shared(const WrittenDesign& chip, const Place& place) {
+    if (place.file != chip.path) return false;
+    return std::any_of(shared_sections().begin(), shared_sections().end(), [&](const std::string& section) {
+        return chip.root.contains(section) && stands_in(chip.root.at(section), place.line);
+    });
+}
+
+using ReadDevice = std::function<Device(const WrittenDevice&)>;
+
+std::string fault_of(const WrittenDevice& device, const ReadDevice& read) {
+    try {
+        (void)read(device);
+        return "";
+    } catch (const InputError& e) {
+        return e.what();
+    }
+}
+
+[[noreturn]] void refuse(const WrittenDevice& device, const InputError& e) {
+    if (e.key() == "chip.position")
+        throw InputError(device.placed, "position", "of device " + device.name + " " + e.message());
+    refuse_in_device(device.name, device.named, device.design.path, e.what());
+}
+
+/// What is wrong is told of the device, but of the chip's section where that is wrong for all.
+std::vector<ChipDevice> read_devices(const WrittenDesign& chip, const std::vector<WrittenDevice>& written,
+                                     const ReadDevice& read) {
+    std::vector<ChipDevice> devices;
+    for (const WrittenDevice& device : written) {
+        try {
+            devices.push_back({device.name, read(device), device.position, device.design.path});
+        } catch (const InputError& e) {
+            const auto alike = [&](const WrittenDevice& other) { return fault_of(other, read) == e.what(); };
+            if (is_shared(chip, e.place()) && std::all_of(written.begin(), written.end(), alike)) throw;
+            refuse(device, e);
+        }
+    }
+    return devices;
 }
 
 std::string names_of(const std::vector<WrittenDevice>& all) {
@@ -154,7 +199,10 @@ ChipDesign read_chip(const std::string& path, const Materials& materials, const 
     out.marks = read_marks(root);
     const std::vector<WrittenDevice> written = written_devices(file);
     if (written.empty()) root.refuse("device", "is an empty list; a chip needs at least one device");
-    for (const WrittenDevice& device : written) out.devices.push_back(read_device(device, materials, limits, settings));
+    out.devices = read_devices(file, written, [&](const WrittenDevice& device) {
+        const Design design(std::make_shared<const WrittenDesign>(device.design));
+        return as_released(design.with(settings), materials, limits);
+    });
     require_films_apart(written, out.devices);
     out.chip = *out.devices.front().device.chip;
     out.chip.position = {};
@@ -169,10 +217,7 @@ std::map<std::string, std::string> files_of(const ChipDesign& chip) {
     };
     meet(chip.file, "chip");
     meet(chip.marks.picture, "picture");
-    for (const ChipDevice& d : chip.devices) {
-        meet(d.design_file, "design");
-        meet(d.device.hole_file, "holes");
-    }
+    for (const ChipDevice& d : chip.devices) roles.merge(files_of(d.device));
     return roles;
 }
 

@@ -39,16 +39,31 @@ void require_one_of(const TomlTable& table, const std::string& key, const std::v
     table.refuse(key, "is '" + text + "'" + suggestion(text, accepted) + "; accepted: " + comma_list(accepted));
 }
 
-RecordedValue read_value(const TomlTable& table, const std::string& key, const std::string& full, bool correction) {
+void require_row(const TomlTable& table, const std::string& key, const std::vector<std::string>& rows) {
+    const std::string text = table.text(key);
+    if (rows.empty() || std::find(rows.begin(), rows.end(), text) != rows.end()) return;
+    table.refuse(key, "is '" + text + "', no row of the material table" + suggestion(text, rows) +
+                          "; `tymbal materials` lists them");
+}
+
+/// What the values of a file are held against.
+struct Reading {
+    const Materials& materials;
+    bool correction = false;  ///< may take values away
+};
+
+RecordedValue read_value(const TomlTable& table, const std::string& key, const std::string& full,
+                         const Reading& reading) {
     const StepValue* listed = find_step_value(full);
     const DesignKey* design = listed == nullptr ? design_key(full) : nullptr;
     if (listed == nullptr && design == nullptr)
         table.refuse(key,
                      "is no design key and not in the list of `tymbal record --keys`" + suggestion(full, all_names()));
     const std::optional<Kind> kind = listed != nullptr ? listed->kind : design->kind;
-    if (correction && table.written(key) == "none") return {full, "none", {}, {}, ""};
+    if (reading.correction && table.written(key) == "none") return {full, "none", {}, {}, ""};
     if (!kind) {
         require_one_of(table, key, listed != nullptr ? listed->accepted : design_words(full));
+        if (listed == nullptr) require_row(table, key, design_rows(full, reading.materials));
         return {full, table.text(key), {}, {}, ""};
     }
     const ParsedQuantity q = table.quantity(key, *kind);
@@ -61,16 +76,17 @@ RecordedValue read_value(const TomlTable& table, const std::string& key, const s
 }
 
 /// Keys may be quoted or dotted: "holes.diameter", or holes.diameter, which TOML reads as a table.
-void read_values(const TomlTable& table, const std::string& before, bool correction, std::vector<RecordedValue>& out) {
+void read_values(const TomlTable& table, const std::string& before, const Reading& reading,
+                 std::vector<RecordedValue>& out) {
     for (const std::string& key : table.keys()) {
         const std::string full = before.empty() ? key : std::string(before).append(".").append(key);
         const std::vector<std::string> sections = design_key_names(full);
         if (!sections.empty() && find_step_value(full) == nullptr && design_key(full) == nullptr)
-            read_values(table.table(key), full, correction, out);
+            read_values(table.table(key), full, reading, out);
         else if (std::any_of(out.begin(), out.end(), [&](const RecordedValue& v) { return v.key == full; }))
             table.refuse(key, "is given twice, in quotes and in its section; keep one");
         else
-            out.push_back(read_value(table, key, full, correction));
+            out.push_back(read_value(table, key, full, reading));
     }
 }
 
@@ -131,7 +147,7 @@ bool is_step_value(const std::string& key) {
     return find_step_value(key) != nullptr || design_key(key) != nullptr;
 }
 
-RecordEntry read_step(const std::string& path, const std::string& now) {
+RecordEntry read_step(const std::string& path, const std::string& now, const Materials& materials) {
     const toml::value parsed = parse_toml(read_text(path, 1), path);
     const TomlTable root(path, "", parsed);
     for (const std::string& key : root.keys())
@@ -150,7 +166,8 @@ RecordEntry read_step(const std::string& path, const std::string& now) {
     entry.by = read_name(root, "by", false, "");
     if (root.has("note")) entry.note = root.text("note");
     if (root.has("corrects")) entry.corrects = root.integer("corrects", 1, 2'000'000'000);
-    if (root.has("values")) read_values(root.table("values"), "", entry.corrects.has_value(), entry.values);
+    if (root.has("values"))
+        read_values(root.table("values"), "", {materials, entry.corrects.has_value()}, entry.values);
     entry.files = read_files(root, path);
     require_use(root, entry);
     return entry;
@@ -220,8 +237,9 @@ std::string only_device(const RecordEntry& entry, const std::vector<RecordedChip
 
 }  // namespace
 
-RecordAdded add_step(const std::string& path, const std::string& record, const RecordWriter& writer) {
-    RecordEntry entry = read_step(path, writer.now);
+RecordAdded add_step(const std::string& path, const std::string& record, const RecordWriter& writer,
+                     const Materials& materials) {
+    RecordEntry entry = read_step(path, writer.now, materials);
     const std::vector<RecordedChip> chips = read_chips(record);
     try {
         entry.chip = chip_named(entry.chip, chips, record);

@@ -1,5 +1,6 @@
 #include "step_values.h"
 
+#include "find_row.h"
 #include "read_figure.h"
 
 #include <algorithm>
@@ -92,6 +93,17 @@ Range design_range(const std::string& full, Kind kind) {
 
 std::vector<std::string> design_words(const std::string& full) {
     return full == "outline.shape" ? outline_shapes() : std::vector<std::string>{};
+}
+
+std::vector<std::string> design_rows(const std::string& full, const Materials& materials) {
+    if (full == "release.etchant") return row_names(materials.etchants);
+    if (full == "release.drying") return row_names(materials.liquids);
+    if (full == "surroundings.gas") return row_names(materials.gases);
+    std::vector<std::string> solids = row_names(materials.solids);
+    if (full == "readout.below") solids.emplace_back("none");
+    const bool solid = full == "film.material" || full == "film.layer.material" || full == "chip.material" ||
+                       full == "release.sacrificial" || full == "readout.below";
+    return solid ? solids : std::vector<std::string>{};
 }
 
 }  // namespace tymbal

@@ -3,6 +3,7 @@
 
 #include "design_table.h"
 
+#include "tymbal/base/material.h"
 #include "tymbal/base/parse_quantity.h"
 
 #include <optional>
@@ -28,5 +29,7 @@ struct StepValue {
 [[nodiscard]] Range design_range(const std::string& full, Kind kind);
 /// Words that a design's text may be; empty: any.
 [[nodiscard]] std::vector<std::string> design_words(const std::string& full);
+/// Rows of the material table that a design's text may name; empty: it names none.
+[[nodiscard]] std::vector<std::string> design_rows(const std::string& full, const Materials& materials);
 
 }  // namespace tymbal

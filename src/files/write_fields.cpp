@@ -115,6 +115,12 @@ void write_stress_csv(std::ostream& out, const StressMap& map) {
         }
 }
 
+std::vector<const char*> field_files(bool with_csv) {
+    std::vector<const char*> names{"modes.vti", "stress.vti"};
+    if (with_csv) names.insert(names.end(), {"modes.csv", "stress.csv"});
+    return names;
+}
+
 void write_fields(const std::string& folder, const Prediction& prediction, const StressMap& map, bool with_csv) {
     make_folder(folder);
     const auto in_folder = [&](const char* name) { return (std::filesystem::path(folder) / name).string(); };

@@ -88,9 +88,10 @@ std::vector<std::int64_t> add_chip(const std::string& path, const std::string& f
     return add_to_record(path, chip_addition({file, name, wafer}, writer.now, *materials), writer).numbers;
 }
 
-std::int64_t add_step(const std::string& path, const std::string& step, const std::string& moment) {
+std::int64_t add_step(const std::string& path, const std::string& step, const std::string& moment,
+                      const std::shared_ptr<Materials>& materials) {
     const py::gil_scoped_release free;
-    return add_step(step, path, writer_at(moment)).numbers.front();
+    return add_step(step, path, writer_at(moment), *materials).numbers.front();
 }
 
 }  // namespace
@@ -101,7 +102,7 @@ void add_record(py::module_& module) {
     module.def("record_list", &list, py::arg("path"));
     module.def("record_check", &check, py::arg("path"));
     module.def("record_learn", &learned, py::arg("path"), py::arg("wafer"), py::arg("bath"));
-    module.def("record_step", &add_step, py::arg("path"), py::arg("step"), py::arg("moment"));
+    module.def("record_step", &add_step, py::arg("path"), py::arg("step"), py::arg("moment"), py::arg("materials"));
     module.def("record_chip", &add_chip, py::arg("path"), py::arg("file"), py::arg("name"), py::arg("wafer"),
                py::arg("moment"), py::arg("materials"));
 }

@@ -4,6 +4,7 @@
 #include "journal.h"
 #include "record_rows.h"
 #include "schema.h"
+#include "seals.h"
 
 #include "../base/sha256.h"
 
@@ -124,6 +125,7 @@ RecordAdded add_to_record(const std::string& path, const RecordAddition& additio
     const RecordAddition placed_here = placed(addition, path);
     for (const RecordedChip& chip : placed_here.chips) insert_chip(database, chip);
     for (const RecordEntry& entry : placed_here.entries) out.numbers.push_back(insert_entry(database, entry).number);
+    add_seals(database, placed_here.chips);
     all.commit();
     return out;
 }
@@ -212,11 +214,14 @@ void look_at_hashes(Database& database, const std::vector<RecordEntry>& entries,
 std::vector<std::string> damage_of(const std::string& path) {
     const Opened opened = open_record(path, record_migrations());
     Damage found;
+    opened.database->run("BEGIN");  // entries and seals of one moment
     const std::vector<RecordEntry> entries = select_entries(*opened.database, "");
     look_at_pages(*opened.database, entries, found);
     if (!found.empty()) return found;
     look_at_links(*opened.database, found);
     look_at_hashes(*opened.database, entries, found);
+    const std::vector<std::string> broken = broken_seals(*opened.database, entries);
+    found.insert(found.end(), broken.begin(), broken.end());
     return found;
 }
 

@@ -1,29 +1,16 @@
 #include "record_rows.h"
 
-#include "../base/sha256.h"
+#include "hashed.h"
 
 #include "tymbal/base/error.h"
 #include "tymbal/base/nearest.h"
 
 #include <algorithm>
-#include <cstdio>
 #include <map>
 
 namespace tymbal {
 
 namespace {
-
-/// Length first, so that no text can pose as two.
-void hash_text(std::string& all, const std::string& text) {
-    all.append(std::to_string(text.size())).append(":").append(text).append("\n");
-}
-
-std::string exact(const std::optional<double>& value) {
-    if (!value) return "-";
-    char text[40];
-    std::snprintf(text, sizeof text, "%.17g", *value);
-    return text;
-}
 
 void insert_values(Database& database, const RecordEntry& entry) {
     Statement add(database, "INSERT INTO value (entry, key, text, value, deviation, unit) VALUES (?, ?, ?, ?, ?, ?)");
@@ -90,16 +77,15 @@ void require_numbers(Database& database, const RecordEntry& entry) {
 }  // namespace
 
 std::string hash_of(const RecordEntry& e, const std::string& before) {
-    std::string all;
-    for (const std::string& text : {before, std::to_string(e.number), e.step, e.chip, e.device, e.date, e.recorded,
-                                    e.by, e.note, e.corrects ? std::to_string(*e.corrects) : std::string("-")})
-        hash_text(all, text);
+    std::vector<std::string> texts{before,     std::to_string(e.number),
+                                   e.step,     e.chip,
+                                   e.device,   e.date,
+                                   e.recorded, e.by,
+                                   e.note,     e.corrects ? std::to_string(*e.corrects) : std::string("-")};
     for (const RecordedValue& v : e.values)
-        for (const std::string& text : {v.key, v.text, exact(v.value), exact(v.deviation), v.unit})
-            hash_text(all, text);
-    for (const RecordedFile& f : e.files)
-        for (const std::string& text : {f.role, f.path, f.sha256, std::to_string(f.size)}) hash_text(all, text);
-    return sha256_hex(all);
+        texts.insert(texts.end(), {v.key, v.text, exact_text(v.value), exact_text(v.deviation), v.unit});
+    for (const RecordedFile& f : e.files) texts.insert(texts.end(), {f.role, f.path, f.sha256, std::to_string(f.size)});
+    return hash_of(texts);
 }
 
 void insert_chip(Database& database, const RecordedChip& chip) {

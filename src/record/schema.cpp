@@ -1,5 +1,8 @@
 #include "schema.h"
 
+#include "record_rows.h"
+#include "seals.h"
+
 #include "tymbal/base/error.h"
 
 #include <array>
@@ -9,7 +12,7 @@ namespace tymbal {
 namespace {
 
 /// A version that was ever released is never edited: files of it are out there. Add the next one instead.
-constexpr std::array<Migration, 1> migrations{{{1, R"sql(
+constexpr std::array<Migration, 2> migrations{{{1, R"sql(
 CREATE TABLE history (           -- versions that the tables have been through
   version INTEGER PRIMARY KEY,
   at TEXT NOT NULL,              -- UTC
@@ -70,6 +73,15 @@ CREATE TRIGGER attached_stays BEFORE UPDATE ON attached BEGIN SELECT RAISE(ABORT
 CREATE TRIGGER attached_kept BEFORE DELETE ON attached BEGIN SELECT RAISE(ABORT, 'hashes are never removed'); END;
 CREATE TRIGGER content_stays BEFORE UPDATE ON content BEGIN SELECT RAISE(ABORT, 'kept files are never changed'); END;
 CREATE TRIGGER content_kept BEFORE DELETE ON content BEGIN SELECT RAISE(ABORT, 'kept files are never removed'); END;
+)sql"},
+                                               {2, R"sql(
+CREATE TABLE seal (              -- left by each addition, against changes that no entry's hash tells
+  number INTEGER PRIMARY KEY,    -- 1, 2, 3 ... without gaps
+  entry INTEGER,                 -- the last one; null: over a chip
+  chip TEXT,                     -- with its devices; null: over an entry
+  sha256 TEXT NOT NULL);         -- over that, and the hash of the seal before
+CREATE TRIGGER seal_stays BEFORE UPDATE ON seal BEGIN SELECT RAISE(ABORT, 'seals are never changed'); END;
+CREATE TRIGGER seal_kept BEFORE DELETE ON seal BEGIN SELECT RAISE(ABORT, 'seals are never removed'); END;
 )sql"}}};
 
 }  // namespace
@@ -109,6 +121,7 @@ void migrate(Database& database, int from, const RecordWriter& writer) {
     }
     const int newest = writer.migrations.back().version;
     if (newest == from) return;
+    if (from < first_with_seals) add_seals(database, select_chips(database));  // nobody knows what they were before
     std::string marks = "PRAGMA user_version = ";
     marks.append(std::to_string(newest)).append("; PRAGMA application_id = ");
     database.run(marks.append(std::to_string(record_application)));

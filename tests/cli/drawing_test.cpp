@@ -5,7 +5,11 @@
 #include <doctest/doctest.h>
 #include <nlohmann/json.hpp>
 
+#include <array>
+#include <fstream>
+#include <sstream>
 #include <string>
+#include <vector>
 
 using namespace program_run;
 using nlohmann::json;
@@ -36,6 +40,49 @@ TEST_SUITE("cli") {
         }
         CHECK(slurp(pad) == before);
         CHECK(slurp(buoy) == picture);
+    }
+
+    TEST_CASE("no result takes the place of the file that a design's holes are read from") {
+        const fs::path folder = scratch() / "own-holes";
+        fs::create_directories(folder);
+        const fs::path holes = write("own-holes/modes.csv", "x (um),y (um),drawn diameter (um)\n-5,0,2\n5,0,2\n");
+        std::string text = slurp(in_examples("cavity.toml"));
+        text.insert(text.find("wavelength"), "below = \"none\"\n");
+        text.append("\n[holes]\nlattice = \"file\"\nfile = \"modes.csv\"\ndiameter = \"2 um\"\n");
+        text.append(
+            "[release]\nundercut = \"2 um\"\ngap = \"2 um\"\n[free]\n\"film.stress\" = [\"0.5 GPa\", \"1 GPa\"]\n");
+        const fs::path design = write("own-holes/design.toml", text);
+        const std::string before = slurp(holes), cheap = " --modes 1 --accuracy 0.1";
+        for (const auto& [command, more, outputs] : std::vector<std::array<std::string, 3>>{
+                 {"predict", cheap, "json csv plot"},
+                 {"release", "", "json run-sheet"},
+                 {"plan", cheap, "json csv"},
+                 {"size", cheap + " --target-frequency '1 MHz'", "json write-design"},
+                 {"sweep", cheap + " --vary film.stress=0.9GPa,1GPa", "json csv plot"},
+                 {"choose", cheap + " --samples 4", "json csv write-design"},
+                 {"light", "", "json csv plot"},
+                 {"light", " --tune '1550 nm'", "json"},
+                 {"cavity", cheap, "json csv plot"},
+                 {"report", cheap, "out"},
+                 {"pattern", "", "out"},
+                 {"film", " " + in_examples("wafer.toml") + " --design", "json csv write-design"},
+             }) {
+            std::istringstream all(outputs);
+            for (std::string output; all >> output;) {
+                const bool last = command == "film";  // the design is an option there
+                std::string words = command + (last ? more : "") + " " + design.string() + (last ? "" : more);
+                words.append(" --").append(output).append(" ").append(holes.string());
+                CAPTURE(words);
+                const Run run = tymbal(words);
+                CHECK(run.status == 2);
+                CHECK_MESSAGE(run.err.find("belongs to it") != std::string::npos, run.err);
+                CHECK(slurp(holes) == before);
+                write("own-holes/modes.csv", before);
+            }
+        }
+        const Run fields = tymbal("predict " + design.string() + cheap + " --fields-csv --fields " + folder.string());
+        CHECK(fields.status == 2);
+        CHECK(slurp(holes) == before);
     }
 
     TEST_CASE("every example design has a picture") {

@@ -114,6 +114,12 @@ TEST_SUITE("cli") {
                        ":4: values.hole_width"},
                  Wrong{"step = \"printed\"\nchip = \"Skerry 12\"\n[values]\nhole_widht = \"2 um\"\n",
                        "did you mean 'hole_width'"},
+                 Wrong{
+                     "step = \"fitted\"\nchip = \"Skerry 12\"\n[values]\nfilm.material = \"nitride-stoichiometrc\"\n",
+                     ":4: values.film.material: is 'nitride-stoichiometrc', no row of the material table (did you mean "
+                     "'nitride-stoichiometric'?)"},
+                 Wrong{"step = \"etched\"\nchip = \"Skerry 12\"\n[values]\n\"release.etchant\" = \"water\"\n",
+                       ":4: values.release.etchant: is 'water', no row of the material table"},
                  Wrong{"step = \"printed\"\nchip = \"Skerry 12\"\n", "the entry says nothing"},
                  Wrong{"step = \"note\"\nchip = \"Skerry 12\"\nnote = \"x\"\ndate = \"yesterday\"\n",
                        "date: is 'yesterday'"},
@@ -159,6 +165,9 @@ TEST_SUITE("cli") {
             CHECK(has(run.err, ":4: values."));
             CHECK(has(run.err, "accepted: "));
         }
+        const std::string row =
+            "step = \"fitted\"\nchip = \"Skerry 12\"\n[values]\nfilm.material = \"nitride-stoichiometric\"\n";
+        CHECK(record("add " + step(row), file).status == 0);
         const std::string sound = "step = \"etched\"\nchip = \"Skerry 12\"\n[values]\nprocess.etch_bias = \"-20 nm\"\n";
         CHECK(record("add " + step(sound), file).status == 0);
     }

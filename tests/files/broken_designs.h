@@ -342,7 +342,12 @@ inline const std::vector<Broken>& broken_designs() {
         {"accuracy as a word", film + square + "[solve]\naccuracy = \"high\"\n", "d.toml:10: solve.accuracy",
          "a plain number is wanted"},
         {"chip too short", film + square + "[chip]\nwidth = \"1 mm\"\nlength = \"100 um\"\nthickness = \"500 um\"\n",
-         "d.toml:11: chip.length", "see also chip.position"},
+         "d.toml:11: chip.length", "enlarge it"},
+        {"outline off the chip",
+         film + square +
+             "[chip]\nwidth = \"1 mm\"\nlength = \"1 mm\"\nthickness = \"500 um\"\nposition = [\"0 mm\", \"0.48 "
+             "mm\"]\n",
+         "d.toml:13: chip.position", "enlarge chip.length"},
         {"etch of a film under a layer",
          film + layer + square + holes +
              "[release]\ngap = \"2 um\"\nsacrificial = \"oxide-thermal\"\netchant = \"hf-49\"\nundercut = \"3 um\"\n",

@@ -131,7 +131,12 @@ TEST_SUITE("unit") {
             {start + one + array + "vary_x = \"outline.width=90um,99um\"\n", drum, {"chip.toml:13", "'A1'", "line 9"}},
             {start + one + device("A2", "\"1 mm\", \"2 mm\""), drum, {"chip.toml:13", "A2", "A1", "line 9", "move"}},
             {start + one + device("A2", "\"1.1 mm\", \"2 mm\""), drum, {"chip.toml:13", "A2", "film meet", "A1"}},
-            {start + device("A1", "\"4.98 mm\", \"2 mm\""), drum, {"chip.toml:9: device A1", "outside the chip"}},
+            {start + device("A1", "\"4.98 mm\", \"2 mm\""),
+             drum,
+             {"chip.toml:12: position: of device A1", "outside the chip"}},
+            {start + array + "vary_x = \"outline.width=90um,99um\"\n" + device("B", "\"1 mm\", \"-3.98 mm\""),
+             drum,
+             {"chip.toml:18: position: of device B", "enlarge chip.length"}},
             {start + one,
              "[film]\nthickness = \"90 nm\"\n" + drum,
              {"chip.toml:9: device A1", "drum.toml:2: film.thickness", "chip.toml:7", "'90 nm'", "'100 nm'"}},
@@ -181,6 +186,45 @@ TEST_SUITE("unit") {
             CAPTURE(bad.chip);
             CHECK(says(fault, bad.parts));
         }
+    }
+
+    TEST_CASE(
+        "what is wrong in the chip's own sections is told of them, and of a device where it is wrong for that alone") {
+        const Folder folder;
+        const std::string two = device("A1", "\"1 mm\", \"2 mm\"") + device("A2", "\"-1 mm\", \"2 mm\"");
+        const auto film_of = [](const std::string& lines) {
+            return "[film]\nmaterial = \"nitride-stoichiometric\"\n" + lines;  // lines 5 and 6
+        };
+        struct Bad {
+            std::string sections, says;
+        };
+        for (const Bad& bad :
+             {Bad{silicon + film_of("thickness = \"-1 nm\"\nstress = \"1 GPa\"\n"), "chip.toml:7: film.thickness: "},
+              Bad{silicon + film_of("stress = \"1 GPa\"\n"), "chip.toml:5: film.thickness: is missing"},
+              Bad{silicon + film_of("thickness = \"90 nm\"\nstress = \"1 GPa\"\n[[film.layer]]\nmaterial = "
+                                    "\"aluminum\"\nthickness = \"9 nm\"\n"),
+                  "chip.toml:10: film.layer.material: "},
+              Bad{silicon + film + "[readout]\nwavelength = \"1 GPa\"\nspot_radius = \"5 um\"\n",
+                  "chip.toml:10: readout.wavelength: "},
+              Bad{"film = 3\n" + silicon, "chip.toml:1: film: "}}) {
+            CAPTURE(bad.sections);
+            for (const std::string& devices : {two, device("A1", "\"1 mm\", \"2 mm\"")}) {
+                const std::string fault = folder.fault(bad.sections + devices, drum);
+                CAPTURE(fault);
+                CHECK(says(fault, {bad.says}));
+                CHECK_FALSE(says(fault, {"device"}));
+            }
+        }
+        // This film is too thick for the smaller device alone, and a change is the device's own.
+        const std::string thick = silicon + film_of("thickness = \"15 um\"\nstress = \"1 GPa\"\n");
+        const std::string small = "change = { \"outline.width\" = \"60 um\" }\n";
+        CHECK(
+            says(folder.fault(thick + two + small, drum), {"chip.toml:13: device A2", "chip.toml:7: film.thickness"}));
+        const std::string light = silicon + film + "[readout]\nwavelength = \"1 um\"\nspot_radius = \"5 um\"\n";
+        CHECK(says(
+            folder.fault(
+                light + device("A1", "\"1 mm\", \"2 mm\"", "change = { \"readout.wavelength\" = \"1 GPa\" }\n"), drum),
+            {"chip.toml:12: device A1", "chip.toml:16: readout.wavelength"}));
     }
 
     TEST_CASE("two designs of one chip have one film and one bath, or the second is told where the first stands") {

@@ -81,7 +81,8 @@ class Records(unittest.TestCase):
         before = self.record.list().json
         for step, words in (({"step": "nonsense", "chip": "Skerry 12"}, "^step: step: is 'nonsense'"),
                             ({"step": "note", "chip": "Heron 1", "note": "seen"}, "has no chip 'Heron 1'"),
-                            ({"step": "fitted", "chip": "Skerry 12", "values": {"film.stress": "2 um"}}, "film.stress")):
+                            ({"step": "fitted", "chip": "Skerry 12", "values": {"film.stress": "2 um"}}, "film.stress"),
+                            ({"step": "fitted", "chip": "Skerry 12", "values": {"film.material": "nitride"}}, "no row")):
             with self.assertRaisesRegex(tymbal.InputError, words):
                 self.record.add(step)
         self.assertEqual(self.record.list().json, before)

@@ -38,6 +38,22 @@ bool has(const std::string& text, const std::string& part) {
     return text.find(part) != std::string::npos;
 }
 
+/// All that is left of the entries from a number on, taken away.
+std::string cut_from(int number) {
+    std::string sql;
+    for (const char* table : {"value", "attached", "entry"})
+        sql.append("DROP TRIGGER ")
+            .append(table)
+            .append("_kept; DELETE FROM ")
+            .append(table)
+            .append(" WHERE ")
+            .append(table == std::string("entry") ? "number" : "entry")
+            .append(" >= ")
+            .append(std::to_string(number))
+            .append("; ");
+    return sql;
+}
+
 std::string filled(const std::string& name) {
     const std::string path = fresh(name);
     add_to_record(path, chip("Skerry 12"), writer());
@@ -89,10 +105,10 @@ TEST_SUITE("unit") {
 
     TEST_CASE("the file itself refuses changes, by whichever program") {
         const std::string path = filled("constant.db");
-        for (const char* sql :
-             {"UPDATE value SET value = 3e-6", "DELETE FROM value", "UPDATE entry SET note = 'better'",
-              "DELETE FROM entry WHERE number = 4", "UPDATE chip SET name = 'x'", "DELETE FROM device",
-              "UPDATE content SET bytes = 'x'", "DELETE FROM attached"}) {
+        for (const char* sql : {"UPDATE value SET value = 3e-6", "DELETE FROM value",
+                                "UPDATE entry SET note = 'better'", "DELETE FROM entry WHERE number = 4",
+                                "UPDATE chip SET name = 'x'", "DELETE FROM device", "UPDATE content SET bytes = 'x'",
+                                "DELETE FROM attached", "UPDATE seal SET chip = 'x'", "DELETE FROM seal"}) {
             CAPTURE(sql);
             CHECK(by_hand(path, sql) == SQLITE_CONSTRAINT);
         }
@@ -145,9 +161,60 @@ TEST_SUITE("unit") {
         for (const char* sql : {"UPDATE chip SET sha256 = '00'", "UPDATE chip SET file = 'other.toml'"}) {
             const std::string other = filled("other-file.db");
             REQUIRE(by_hand(other, std::string("DROP TRIGGER chip_stays; ").append(sql)) == SQLITE_OK);
-            REQUIRE(damage_of(other).size() == 1);
+            REQUIRE(damage_of(other).size() == 2);  // its seal tells it, too
             CHECK(has(damage_of(other).front(), "names another file"));
         }
+    }
+
+    TEST_CASE("a chip's title, its devices and their places cannot be changed unseen") {
+        for (const char* change :
+             {"DROP TRIGGER chip_stays; UPDATE chip SET title = 'Skerry 13' WHERE name = 'Skerry 12'",
+              "DROP TRIGGER device_stays; UPDATE device SET x_m = 3e-3 WHERE chip = 'Skerry 12' AND name = 'A2'",
+              "DROP TRIGGER device_stays; UPDATE device SET design = 'pad.toml' WHERE chip = 'Skerry 12'",
+              "INSERT INTO device (chip, name, x_m, y_m, design) VALUES ('Skerry 12', 'A3', 0, 0, 'drum.toml')"}) {
+            CAPTURE(change);
+            const std::string path = filled("moved.db");
+            add_to_record(path, chip("Skerry 13"), writer());
+            REQUIRE(damage_of(path).empty());
+            REQUIRE(by_hand(path, change) == SQLITE_OK);
+            REQUIRE(damage_of(path).size() == 1);
+            CHECK(has(damage_of(path).front(), "chip 'Skerry 12' is not what its seal says"));
+        }
+    }
+
+    TEST_CASE("entries cut off at the end are missed, also when others took their numbers") {
+        const std::string path = filled("cut.db");
+        for (int k = 0; k < 3; ++k) add_to_record(path, one(entry("note", "Skerry 12", "")), writer());
+        REQUIRE(damage_of(path).empty());
+        REQUIRE(by_hand(path, cut_from(6)) == SQLITE_OK);
+        REQUIRE(damage_of(path).size() == 1);
+        CHECK(has(damage_of(path).front(), "entries 6 to 7 are gone"));
+        for (int k = 0; k < 2; ++k) add_to_record(path, one(entry("etched", "Skerry 12", "")), writer());
+        REQUIRE(damage_of(path).size() == 2);
+        CHECK(has(damage_of(path).front(), "entry 6 is not the one that was sealed"));
+    }
+
+    TEST_CASE("seals that were taken away, or never made, are missed") {
+        const std::string first = filled("unsealed.db"), last = filled("unsealed-end.db"), added = filled("added.db");
+        REQUIRE(by_hand(first, "DROP TRIGGER seal_kept; DELETE FROM seal WHERE number = 1") == SQLITE_OK);
+        REQUIRE(damage_of(first).size() == 2);
+        CHECK(has(damage_of(first).front(), "seals before number 2 were removed"));
+        CHECK(has(damage_of(first).back(), "chip 'Skerry 12' has no seal"));
+        REQUIRE(by_hand(last, "DROP TRIGGER seal_kept; DELETE FROM seal WHERE number = 3") == SQLITE_OK);
+        REQUIRE(damage_of(last).size() == 1);
+        CHECK(has(damage_of(last).front(), "entry 4 is not sealed"));
+        REQUIRE(by_hand(added, "INSERT INTO chip (name, title, file, sha256) VALUES ('S9', '', '', '')") == SQLITE_OK);
+        REQUIRE(damage_of(added).size() == 1);
+        CHECK(has(damage_of(added).front(), "chip 'S9' has no seal"));
+    }
+
+    TEST_CASE("a zero with a minus is no change: the database keeps one zero") {
+        const std::string path = fresh("zero.db");
+        RecordAddition addition = chip("S1");
+        addition.chips.front().devices.front().x_m = -0.0;
+        addition.entries.push_back(entry("etched", "S1", "A1", {value("process.etch_bias", -0.0)}));
+        add_to_record(path, addition, writer());
+        CHECK(damage_of(path).empty());
     }
 
     TEST_CASE("numbers that are none are refused when they are read, and told by a check") {
@@ -214,8 +281,9 @@ TEST_SUITE("unit") {
 }
 
 TEST_SUITE("unit") {
-    const std::array<Migration, 2> later{{record_migrations().front(),
-                                          {2,
+    const std::array<Migration, 3> later{{record_migrations()[0],
+                                          record_migrations()[1],
+                                          {3,
                                            "ALTER TABLE entry ADD COLUMN weather TEXT;"
                                            "UPDATE history SET program = program || ', moved' WHERE version = 1;"}}};
 
@@ -225,30 +293,47 @@ TEST_SUITE("unit") {
         return w;
     }
 
-    std::string version_1() {
-        const std::string path = fresh("version-1.db");
-        REQUIRE(by_hand(path, program_run::slurp(places::source_dir() + "/tests/record/version-1.sql")) == SQLITE_OK);
+    /// A record as a program of that version left it.
+    std::string of_version(const std::string& number) {
+        const std::string name = "version-" + number, path = fresh(name + ".db");
+        const std::string sql = places::source_dir() + "/tests/record/" + name + ".sql";
+        REQUIRE(by_hand(path, program_run::slurp(sql)) == SQLITE_OK);
         return path;
     }
 
-    TEST_CASE("the first version, from a file that never changes, is read, checked and added to") {
-        const std::string path = version_1();
-        const RecordContents all = read_record(path);
-        REQUIRE(all.chips.size() == 1);
-        CHECK(all.chips.front().name == "Skerry chip 12");
-        CHECK(all.entries.size() == 4);
-        CHECK(damage_of(path).empty());
+    TEST_CASE("each version, from a file that never changes, is read, checked and added to") {
+        for (const char* number : {"1", "2"}) {
+            CAPTURE(number);
+            const std::string path = of_version(number);
+            const RecordContents all = read_record(path);
+            REQUIRE(all.chips.size() == 1);
+            CHECK(std::to_string(all.version) == number);
+            CHECK(all.chips.front().name == "Skerry chip 12");
+            CHECK(all.entries.size() == 4);
+            CHECK(damage_of(path).empty());
+            add_to_record(path, one(entry("note", "Skerry chip 12", "")), writer());
+            CHECK(read_record(path).entries.size() == 5);
+            CHECK(damage_of(path).empty());
+        }
+    }
+
+    TEST_CASE("a record of the first version is sealed when it is brought up to date") {
+        const std::string path = of_version("1");
         add_to_record(path, one(entry("note", "Skerry chip 12", "")), writer());
-        CHECK(read_record(path).entries.size() == 5);
+        REQUIRE(by_hand(path, "DROP TRIGGER chip_stays; UPDATE chip SET title = 'other'") == SQLITE_OK);
+        REQUIRE(by_hand(path, cut_from(4)) == SQLITE_OK);
+        REQUIRE(damage_of(path).size() == 2);
+        CHECK(has(damage_of(path).front(), "'Skerry chip 12' is not what its seal says"));
+        CHECK(has(damage_of(path).back(), "entries 4 to 5 are gone"));
     }
 
     TEST_CASE("a later program reads an older file without touching it, and brings it up to date when it adds") {
-        const std::string path = version_1();
+        const std::string path = of_version("1");
         const std::string bytes = program_run::slurp(path);
         CHECK(read_record(path, "", later).entries.size() == 4);
         CHECK(program_run::slurp(path) == bytes);
         add_to_record(path, one(entry("note", "Skerry chip 12", "")), later_writer());
-        CHECK(read_record(path, "", later).version == 2);
+        CHECK(read_record(path, "", later).version == 3);
         CHECK(read_record(path, "", later).entries.size() == 5);
         CHECK_THROWS_WITH_AS((void)read_record(path), doctest::Contains("newer program"), InputError);
         CHECK_THROWS_WITH_AS(add_to_record(path, one(entry("note", "Skerry chip 12", "")), writer()),
@@ -256,9 +341,9 @@ TEST_SUITE("unit") {
     }
 
     TEST_CASE("a migration that fails leaves the older file as it was") {
-        const std::string path = version_1();
-        const std::array<Migration, 2> broken{
-            {record_migrations().front(), {2, "CREATE TABLE mood (x); CREATE TABLE mood (x);"}}};
+        const std::string path = of_version("1");
+        const std::array<Migration, 3> broken{
+            {record_migrations()[0], record_migrations()[1], {3, "CREATE TABLE mood (x); CREATE TABLE mood (x);"}}};
         RecordWriter w = writer();
         w.migrations = broken;
         CHECK_THROWS_AS(add_to_record(path, one(entry("note", "Skerry chip 12", "")), w), InputError);

@@ -6,6 +6,7 @@
 #include "tymbal/task/variation.h"
 
 #include <cstddef>
+#include <map>
 #include <memory>
 #include <optional>
 #include <string>
@@ -71,6 +72,9 @@ private:
 /// What hangs free after lithography, etch and release: holes widened, film thinned, outline set free.
 /// @throws InputError naming file, line and key for anything out of range or impossible
 [[nodiscard]] Device as_released(const Design& design, const Materials& materials, const ReadLimits& limits = {});
+
+/// The files that a device was read from, each once however it is spelled, in its role: design | holes.
+[[nodiscard]] std::map<std::string, std::string> files_of(const Device& device);
 
 /// Nothing for a sound design. @throws InputError like as_released
 void check(const Design& design, const Materials& materials, const ReadLimits& limits = {});

@@ -1,6 +1,7 @@
 // STEP.toml as an entry of the record: what was done to a chip or seen on it.
 #pragma once
 
+#include "tymbal/base/material.h"
 #include "tymbal/record/record_file.h"
 
 #include <string>
@@ -8,10 +9,11 @@
 
 namespace tymbal {
 
-/// A step file, checked as far as it goes without the record: keys, units, dates; its files are read for their hashes.
+/// A step file, checked as far as it goes without the record: keys, units, rows of the material table, dates; its files
+/// are read for their hashes.
 /// `recorded` and, where the file gives no date, `date` are `now`. @param now  UTC, see record/utc.h
 /// @throws InputError with file, line and key
-[[nodiscard]] RecordEntry read_step(const std::string& path, const std::string& now);
+[[nodiscard]] RecordEntry read_step(const std::string& path, const std::string& now, const Materials& materials);
 
 /// Steps that a file may name.
 [[nodiscard]] const std::vector<std::string>& step_names();
@@ -29,6 +31,7 @@ namespace tymbal {
 
 /// Adds a step file to a record: its chip is one of the record, of a lone design the device is named, too.
 /// @throws InputError as read_step, chip_named and add_to_record, with the step file's line where one is at fault
-RecordAdded add_step(const std::string& path, const std::string& record, const RecordWriter& writer);
+RecordAdded add_step(const std::string& path, const std::string& record, const RecordWriter& writer,
+                     const Materials& materials);
 
 }  // namespace tymbal

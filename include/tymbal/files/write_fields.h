@@ -6,6 +6,7 @@
 
 #include <ostream>
 #include <string>
+#include <vector>
 
 namespace tymbal {
 
@@ -24,8 +25,11 @@ void write_modes_csv(std::ostream& out, const Prediction& prediction);
 /// One row per cell with film: x_m, y_m, stress_xx_pa, stress_yy_pa, stress_xy_pa, stress_largest_pa
 void write_stress_csv(std::ostream& out, const StressMap& map);
 
-/// All of it into a folder, which is made when it is not there: modes.vti, stress.vti and, when asked for, modes.csv
-/// and stress.csv. @throws InputError when folder or files cannot be written
+/// What write_fields leaves in its folder: modes.vti, stress.vti and, when asked for, modes.csv and stress.csv.
+[[nodiscard]] std::vector<const char*> field_files(bool with_csv);
+
+/// All of it into a folder, which is made when it is not there. @throws InputError when folder or files cannot be
+/// written
 void write_fields(const std::string& folder, const Prediction& prediction, const StressMap& map, bool with_csv);
 
 }  // namespace tymbal

@@ -63,8 +63,8 @@ struct KeptFile {
 /// Every file that is kept whole, each under the hash of its bytes. @throws InputError when one was changed
 [[nodiscard]] std::vector<KeptFile> kept_files(const std::string& path);
 
-/// What the database itself finds wrong with its pages and links, and entries or files that are not what their hash
-/// says; empty: nothing.
+/// What the database itself finds wrong with its pages and links, and entries, files or chips that are not what their
+/// hash or seal says; empty: nothing.
 [[nodiscard]] std::vector<std::string> damage_of(const std::string& path);
 
 }  // namespace tymbal

@@ -42,7 +42,7 @@ class ChipRecord:
         """
         return _core.record_chip(self.path, os.fspath(file), name, wafer, date or _now(), table(materials))
 
-    def add(self, step: Path | Mapping[str, Any], *, date: str = "") -> int:
+    def add(self, step: Path | Mapping[str, Any], *, date: str = "", materials: Path | None = None) -> int:
         """Adds a step: what was done to a chip or seen on it.
 
         :param step: a step file, or its keys as nested dicts (``tymbal record --keys`` lists them): floats in SI units, or
@@ -51,14 +51,14 @@ class ChipRecord:
         :returns: the entry's number
         """
         if isinstance(step, (str, os.PathLike)):
-            return _core.record_step(self.path, os.fspath(step), date or _now())
+            return _core.record_step(self.path, os.fspath(step), date or _now(), table(materials))
         keys = dict(step)
         keys["files"] = [os.path.abspath(file) for file in keys.get("files", [])]
         with tempfile.TemporaryDirectory(prefix="tymbal-") as folder:
             path = pathlib.Path(folder, "step.toml")
             path.write_text(design_text(keys), encoding="utf-8")
             try:
-                return _core.record_step(self.path, str(path), date or _now())
+                return _core.record_step(self.path, str(path), date or _now(), table(materials))
             except InputError as error:
                 if error.file != str(path):
                     raise
