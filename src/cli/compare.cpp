@@ -150,8 +150,9 @@ void run_compare_designs(const CompareOptions& o) {
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
     for (const auto& [design, measured] : asked) {
         require_recordable(o.recording, design);
-        devices.push_back({as_released(read_design(design), materials, o.limits), read_measured(measured, choice_of(o))});
-        read.merge(files_of(chip_of(devices.back().design)));
+        devices.push_back(
+            {as_released(read_design(design), materials, o.limits), read_measured(measured, choice_of(o))});
+        read.merge(files_of(devices.back().design));
     }
     require_all_apart(o, read);
     const Comparison result = compare_watched(o, devices, materials);
@@ -205,7 +206,9 @@ void add_compare(CLI::App& app) {
     add_materials(*command, o->materials);
     add_quiet(*command, o->quiet);
     add_explain(*command, o->explain);
-    command->footer("Example: tymbal compare examples/perforated-square.toml examples/measured-peaks.csv");
+    command->footer(
+        "Example: tymbal compare examples/plain-square.toml examples/measured-spectrum.csv\n"
+        "         tymbal compare examples/ladder/chip.toml examples/ladder/lines.csv");
     command->callback([o] { run_compare(*o); });
 }
 

@@ -119,7 +119,8 @@ void write_against_others(std::ostream& out, const Comparison& c) {
     out << "DEVICES  (frequency of each against a fit of all others)\n  " << left("", 26) << in_column("named", 8)
         << in_column("against others", 24) << in_column("deviations", 12) << '\n';
     for (const DeviceComparison& d : c.devices) {
-        const auto named = std::count_if(d.peaks.begin(), d.peaks.end(), [](const ComparedPeak& p) { return p.mode > 0; });
+        const auto named =
+            std::count_if(d.peaks.begin(), d.peaks.end(), [](const ComparedPeak& p) { return p.mode > 0; });
         out << "  " << left(d.name.empty() ? d.measured.file : d.name, 26) << in_column(std::to_string(named), 8);
         if (d.apart && d.apart->deviation > 0.0)
             out << in_column(against_others(*d.apart), 24)

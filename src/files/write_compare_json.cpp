@@ -60,29 +60,30 @@ Json gas_json(const std::optional<MeasuredGas>& gas) {
 
 Json device_json(const DeviceComparison& d) {
     const Conditions& c = d.measured.conditions;
-    Json device{{"name", d.name.empty() ? Json(nullptr) : Json(d.name)},
-                {"title", d.title},
-                {"sha256", d.sha256},
-                {"design", d.design_file},
-                {"measured", d.measured.file},
-                {"kind", kind_name(d.measured.kind)},
-                {"certainty", number(d.certainty)},
-                {"rival", number(d.rival)},
-                {"conditions",
-                 {{"date", text(c.date)},
-                  {"mount", text(c.mount)},
-                  {"spot", text(c.spot)},
-                  {"pressure_pa", number(c.pressure_pa)},
-                  {"temperature_k", number(c.temperature_k)},
-                  {"light_w", number(c.power_w)}}},
-                {"notes", d.measured.notes},
-                {"gas", gas_json(d.gas)},
-                {"split", d.split ? Json{{"stress", number(d.split->stress)}, {"std", number(d.split->deviation)}}
-                                  : Json(nullptr)},
-                {"against_others", d.apart ? Json{{"value", number(d.apart->value)}, {"std", number(d.apart->deviation)}}
-                                           : Json(nullptr)},
-                {"peaks", Json::array()},
-                {"unseen", Json::array()}};
+    Json device{
+        {"name", d.name.empty() ? Json(nullptr) : Json(d.name)},
+        {"title", d.title},
+        {"sha256", d.sha256},
+        {"design", d.design_file},
+        {"measured", d.measured.file},
+        {"kind", kind_name(d.measured.kind)},
+        {"certainty", number(d.certainty)},
+        {"rival", number(d.rival)},
+        {"conditions",
+         {{"date", text(c.date)},
+          {"mount", text(c.mount)},
+          {"spot", text(c.spot)},
+          {"pressure_pa", number(c.pressure_pa)},
+          {"temperature_k", number(c.temperature_k)},
+          {"light_w", number(c.power_w)}}},
+        {"notes", d.measured.notes},
+        {"gas", gas_json(d.gas)},
+        {"split",
+         d.split ? Json{{"stress", number(d.split->stress)}, {"std", number(d.split->deviation)}} : Json(nullptr)},
+        {"against_others",
+         d.apart ? Json{{"value", number(d.apart->value)}, {"std", number(d.apart->deviation)}} : Json(nullptr)},
+        {"peaks", Json::array()},
+        {"unseen", Json::array()}};
     for (const ComparedPeak& p : d.peaks) device["peaks"].push_back(peak_json(p));
     for (const UnseenMode& m : d.unseen)
         device["unseen"].push_back(

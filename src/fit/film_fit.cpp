@@ -14,11 +14,11 @@ using Eigen::Index;
 using Eigen::MatrixXd;
 using Eigen::VectorXd;
 
-constexpr double tilt_prior = 0.05;    // films as deposited are equal-biaxial; uneven mounts and sides are not far off
-constexpr double growth_prior = 2e-6;  // m, over-etch at the edge: the scale of undercuts
+constexpr double tilt_prior = 0.05;     // films as deposited are equal-biaxial; uneven mounts and sides are not far off
+constexpr double growth_prior = 2e-6;   // m, over-etch at the edge: the scale of undercuts
 constexpr double gradient_prior = 5.0;  // 1/m: five per cent over a chip of 10 mm; a wafer's films vary by less
 constexpr double least_apart = 1e-4;    // m along an axis, from which a gradient along it is asked for
-constexpr double largest_step = 0.3;   // of ln f
+constexpr double largest_step = 0.3;    // of ln f
 constexpr int most_steps = 30;
 
 /// How a parameter moves one input of one device: by the same factor, or by the same change of what `scale` is.
@@ -308,7 +308,8 @@ FilmFit fit_film(const std::vector<const LineModel*>& models, const std::vector<
         out.parameters[j].shift = s.x[k] - problem.centre()[k];
         out.parameters[j].deviation = std::sqrt(s.covariance(k, k));
     }
-    for (std::size_t d = 0; d < models.size(); ++d) out.shifts.push_back(shift_of(problem.layout(), *models[d], d, s.x));
+    for (std::size_t d = 0; d < models.size(); ++d)
+        out.shifts.push_back(shift_of(problem.layout(), *models[d], d, s.x));
     out.residuals.assign(s.residuals.data(), s.residuals.data() + s.residuals.size());
     out.chi_square = chi_square(s, problem.weights(0.0));
     out.freedom = static_cast<double>(data.size()) - s.taken;

@@ -1,6 +1,7 @@
 #include "chips.h"
 
 #include "designs.h"
+#include "reading.h"
 #include "told.h"
 #include "values.h"
 #include "watched.h"
@@ -8,7 +9,9 @@
 #include "tymbal/base/error.h"
 #include "tymbal/files/read_chip.h"
 #include "tymbal/files/write_chip.h"
+#include "tymbal/files/write_compare.h"
 #include "tymbal/task/chip_plan.h"
+#include "tymbal/task/compare_chip.h"
 #include "tymbal/task/predict_chip.h"
 #include "tymbal/task/release_chip.h"
 
@@ -16,8 +19,10 @@
 
 #include <algorithm>
 #include <memory>
+#include <optional>
 #include <string>
 #include <thread>
+#include <utility>
 #include <vector>
 
 namespace tymbal::python {
@@ -82,6 +87,20 @@ py::tuple plan_on(const HeldChip& held, const py::iterable& settings, double all
     }));
 }
 
+/// @param files  the device whose file it is, or an empty text where the file says so
+py::tuple compare_on(const HeldChip& held, const std::vector<std::pair<std::string, MeasuredFile>>& files,
+                     const py::dict& reading, std::optional<int> modes, bool stress_prior, unsigned threads,
+                     const py::object& progress) {
+    const ReadingChoice choice = reading_from(reading);
+    return as_tuple(watched(progress, [&](Watch& watch) {
+        std::vector<MeasuredDevice> measured;
+        for (const auto& [device, file] : files)
+            for (MeasuredDevice& one : read_devices(file, device, choice)) measured.push_back(std::move(one));
+        const std::vector<DeviceInput> devices = measured_devices(held.read({}), measured);
+        return texts_of(compare(devices, *held.materials, {modes, stress_prior, cores(threads)}, watch.progressed()));
+    }));
+}
+
 }  // namespace
 
 void add_chips(py::module_& module) {
@@ -94,6 +113,8 @@ void add_chips(py::module_& module) {
              py::arg("progress"))
         .def("plan", &plan_on, py::arg("settings"), py::arg("allowed_shift"), py::arg("gas_share"), py::arg("threads"),
              py::arg("progress"))
+        .def("compare", &compare_on, py::arg("files"), py::arg("reading"), py::arg("modes"), py::arg("stress_prior"),
+             py::arg("threads"), py::arg("progress"))
         .def("release", &release_on, py::arg("threads"), py::arg("progress"));
 }
 

@@ -2,6 +2,7 @@
 
 #include "arrays.h"
 #include "designs.h"
+#include "reading.h"
 #include "told.h"
 #include "values.h"
 #include "watched.h"
@@ -74,14 +75,6 @@ Predicted predict_watched(Watch& watch, const HeldDesign& design, const Changes&
         const UnstablePrediction p = predict_unstable(device, e.what());
         return {{written([&](std::ostream& out) { write_json(out, p); }), ""}, p.why, std::make_shared<Fields>()};
     }
-}
-
-/// An option that is None, or a quantity above zero. @throws InputError
-double positive_or_none(const py::object& value, Kind kind, const char* option) {
-    if (value.is_none()) return 0.0;
-    const double si = si_from(value, kind, option);
-    if (!(si > 0.0)) throw InputError({}, option, "must be above zero");
-    return si;
 }
 
 py::tuple predict_design(const HeldDesign& design, const py::iterable& settings, const py::object& near,
@@ -192,54 +185,6 @@ py::tuple film_of(const std::string& wafer, const std::shared_ptr<Materials>& ma
         if (design != nullptr && !read.dies.empty()) add_forecast(read, design->device({}), mode, film);
         return texts_of(film);
     }));
-}
-
-/// @throws InputError for a word that is none of those given
-template <class Value>
-Value word_of(const std::string& word, const char* option, const std::map<std::string, Value>& known) {
-    const auto found = known.find(word);
-    if (found != known.end()) return found->second;
-    std::string accepted;
-    for (const auto& one : known)
-        if (!one.first.empty()) accepted.append(accepted.empty() ? "" : ", ").append(one.first);
-    throw InputError({}, option, "is '" + word + "'; accepted: " + accepted);
-}
-
-ReadingChoice reading_from(const py::dict& words) {
-    const auto text = [&](const char* name) {
-        return words.contains(name) && !words[name].is_none() ? py::cast<std::string>(words[name]) : std::string();
-    };
-    ReadingChoice choice;
-    if (const std::string kind = text("kind"); !kind.empty())
-        choice.kind = word_of<MeasuredKind>(kind, "kind",
-                                            {{"peaks", MeasuredKind::peaks},
-                                             {"spectrum", MeasuredKind::spectrum},
-                                             {"ringdown", MeasuredKind::ringdown}});
-    choice.signal = word_of<SignalScale>(
-        text("signal"), "signal",
-        {{"", SignalScale::unsaid}, {"amplitude", SignalScale::amplitude}, {"power", SignalScale::power}});
-    choice.width = word_of<WidthOf>(
-        text("width"), "width", {{"", WidthOf::power}, {"amplitude", WidthOf::amplitude}, {"power", WidthOf::power}});
-    if (const std::string decimal = text("decimal"); !decimal.empty())
-        choice.decimal = word_of<char>(decimal, "decimal", {{"comma", ','}, {"point", '.'}});
-    for (const auto& [name, into] :
-         {std::pair{"resolution", &choice.resolution_hz}, std::pair{"frequency", &choice.frequency_hz}})
-        if (words.contains(name) && !words[name].is_none())
-            *into = positive_or_none(words[name], Kind::frequency, name);
-    return choice;
-}
-
-/// A file of measured lines and the name it goes by in messages and results.
-using MeasuredFile = std::pair<std::string, std::string>;
-
-Measured read_named(const MeasuredFile& file, const ReadingChoice& choice) {
-    try {
-        Measured measured = read_measured(file.first, choice);
-        measured.file = file.second;
-        return measured;
-    } catch (const InputError& e) {
-        throw InputError({file.second, e.place().line}, e.key(), e.message());
-    }
 }
 
 py::tuple compare_designs(const std::vector<std::pair<HeldDesign, MeasuredFile>>& devices, const py::dict& reading,

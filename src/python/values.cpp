@@ -56,6 +56,13 @@ double si_from(const py::handle& value, Kind kind, const std::string& option) {
     }
 }
 
+double positive_or_none(const py::object& value, Kind kind, const char* option) {
+    if (value.is_none()) return 0.0;
+    const double si = si_from(value, kind, option);
+    if (!(si > 0.0)) throw InputError({}, option, "must be above zero");
+    return si;
+}
+
 py::list key_table() {
     py::list all;
     for (const DesignKey& key : design_keys())

@@ -19,6 +19,9 @@ namespace py = pybind11;
 /// A number in SI units, or a text with a unit. @throws InputError naming `option`
 [[nodiscard]] double si_from(const py::handle& value, Kind kind, const std::string& option);
 
+/// An option that is None (0 then), or a quantity above zero. @throws InputError naming it
+[[nodiscard]] double positive_or_none(const py::object& value, Kind kind, const char* option);
+
 /// The design keys as tuples (section, name, SI unit or None for what is no quantity, whether it holds a list).
 [[nodiscard]] py::list key_table();
 

@@ -29,9 +29,9 @@ std::vector<DeviceInput> measured_devices(const ChipDesign& chip, const std::vec
         for (const MeasuredDevice& m : measured) {
             if (m.name != d.name) continue;
             if (found != nullptr)
-                throw InputError({m.measured.file, 0}, "device",
-                                 "'" + d.name + "' is measured in " + found->measured.file +
-                                     " too; put its lines into one list");
+                throw InputError(
+                    {m.measured.file, 0}, "device",
+                    "'" + d.name + "' is measured in " + found->measured.file + " too; put its lines into one list");
             found = &m;
         }
         if (found != nullptr) out.push_back({d.device, found->measured, d.name, d.position});

@@ -13,9 +13,9 @@ namespace {
 
 constexpr double certain_enough = 0.95;  // chance that the peaks are this device's modes at all
 constexpr double rival_too_strong = 0.2;
-constexpr double asked_for = 3.0;               // ln of the evidence that a tilt or a gradient must add
+constexpr double asked_for = 3.0;              // ln of the evidence that a tilt or a gradient must add
 constexpr std::size_t least_for_gradient = 4;  // devices; three lie on every plane
-constexpr double far = 0.03;            // of ln f: a film so far away is approached with rough solutions
+constexpr double far = 0.03;                   // of ln f: a film so far away is approached with rough solutions
 constexpr int most_rounds = 8;
 
 bool is_certain(const Work& work) {
@@ -73,10 +73,10 @@ void name_together(std::vector<Work>& works, const AssignReach& reach) {
 void name_again(std::vector<Work>& works, Naming naming) {
     const AssignReach near{.stress = 0.1, .tilt = 0.12, .size = 0.03, .growth = 0.05};
     if (naming == Naming::together) return name_together(works, near);
-    for (Work& work : works) {
-        work.assignment = assign(work.measured.peaks, work.lines, near);
-        require_certain(work);
-    }
+    for (Work& work : works) work.assignment = assign(work.measured.peaks, work.lines, near);
+    if (std::all_of(works.begin(), works.end(), is_certain)) return;
+    if (works.size() == 1) return require_certain(works.front());
+    name_together(works, near);  // what one leaves open the others may settle
 }
 
 /// Tilt and gradient only where the evidence asks for them.

@@ -39,6 +39,21 @@ class Chips(unittest.TestCase):
             here = next(d for d in there.devices if d.name == name)
             self.assertEqual([m.frequency_hz for m in alone.modes], [m.frequency_hz for m in here.modes])
 
+    def test_one_film_for_all_devices_from_a_list_or_from_tables(self):
+        chip = tymbal.read_chip(examples / "ladder" / "chip.toml")
+        lines = examples / "ladder" / "lines.csv"
+        rows = [row.split(",") for row in lines.read_text(encoding="utf-8").splitlines()[2:]]
+        tables = {name: {"frequency (MHz)": [float(row[1]) for row in rows if row[0] == name],
+                         "sigma (Hz)": [float(row[2]) for row in rows if row[0] == name]} for name in chip.devices}
+        found = chip.compare(lines)
+        self.assertEqual([d.name for d in found.devices], chip.devices)
+        self.assertLess(abs(found.fit.undercut_m - 3.05e-6), 2 * found.fit.undercut_std_m)
+        self.assertEqual(chip.compare(tables, threads=1).fit.undercut_m, found.fit.undercut_m)
+        with self.assertRaisesRegex(tymbal.InputError, "'Z9' is no device of"):
+            chip.compare({"Z9": lines})
+        with self.assertRaisesRegex(tymbal.InputError, "signal: is 'loud'"):
+            chip.compare(lines, signal="loud")
+
     def test_bad_chips_and_devices_are_refused(self):
         chip = tymbal.read_chip(self.chip_file)
         with self.assertRaisesRegex(KeyError, "no device 'Z9' among P1"):

@@ -33,18 +33,19 @@ std::string quantity(double value, const std::string& unit) {
 /// A field of holes with the given side.
 Device field(double side_um, const std::string& film_and_release) {
     const std::string side = std::to_string(side_um) + " um";
-    return sample::design("[outline]\nshape = \"hole-field\"\n[holes]\nlattice = \"square\"\n"
-                          "diameter = \"1.5 um\"\npitch = \"4 um\"\nfield = [\"" +
-                          side + "\", \"" + side + "\"]\n[solve]\nmodel = \"averaged\"\nmodes = 8\n" +
-                          film_and_release);
+    return sample::design(
+        "[outline]\nshape = \"hole-field\"\n[holes]\nlattice = \"square\"\n"
+        "diameter = \"1.5 um\"\npitch = \"4 um\"\nfield = [\"" +
+        side + "\", \"" + side + "\"]\n[solve]\nmodel = \"averaged\"\nmodes = 8\n" + film_and_release);
 }
 
 Device true_field(double side_um, const Film& film) {
-    return field(side_um, "[film]\nmaterial = \"nitride-stoichiometric\"\nyoungs_modulus = \"250 GPa\"\n"
-                          "poisson_ratio = 0.25\nstress = " + quantity(film.stress_mpa, "MPa") +
-                              "density = " + quantity(film.density, "kg/m^3") +
-                              "thickness = " + quantity(film.thickness_nm, "nm") +
-                              "[release]\ngap = \"2 um\"\nundercut = " + quantity(film.undercut_um, "um"));
+    return field(side_um,
+                 "[film]\nmaterial = \"nitride-stoichiometric\"\nyoungs_modulus = \"250 GPa\"\n"
+                 "poisson_ratio = 0.25\nstress = " +
+                     quantity(film.stress_mpa, "MPa") + "density = " + quantity(film.density, "kg/m^3") +
+                     "thickness = " + quantity(film.thickness_nm, "nm") +
+                     "[release]\ngap = \"2 um\"\nundercut = " + quantity(film.undercut_um, "um"));
 }
 
 Device drawn_field(double side_um) {
@@ -71,8 +72,7 @@ Measured lines_of(double side_um, const Film& film, const CellMemo& cells, synth
         m.peaks.back().deviation_hz = 2e-4 * hz;
     }
     m.peaks.emplace_back();
-    m.peaks.back().frequency_hz =
-        dice.uniform(model.lines.front().frequency_hz, model.lines.back().frequency_hz);
+    m.peaks.back().frequency_hz = dice.uniform(model.lines.front().frequency_hz, model.lines.back().frequency_hz);
     m.peaks.back().deviation_hz = 2e-4 * m.peaks.back().frequency_hz;
     std::sort(m.peaks.begin(), m.peaks.end(),
               [](const Peak& a, const Peak& b) { return a.frequency_hz < b.frequency_hz; });
@@ -94,8 +94,8 @@ Misses chips(int first, int count) {
     const CellMemo cells;
     for (int seed = first; seed < first + count; ++seed) {
         synthetic::Dice dice(static_cast<std::uint64_t>(seed));
-        const Film truth{1000.0 * (1.0 + 0.05 * dice.normal()), 3100.0 + 62.0 * dice.normal(),
-                         100.0 + dice.normal(), dice.uniform(2.5, 4.5)};
+        const Film truth{1000.0 * (1.0 + 0.05 * dice.normal()), 3100.0 + 62.0 * dice.normal(), 100.0 + dice.normal(),
+                         dice.uniform(2.5, 4.5)};
         std::vector<DeviceInput> devices;
         for (const double side : {50.0, 110.0, 230.0})
             devices.push_back({drawn_field(side), lines_of(side, truth, cells, dice)});
@@ -148,8 +148,8 @@ namespace {
 struct Placed {
     double side, x_m, y_m;
 };
-const std::vector<Placed> squares{{60e-6, -4e-3, -4e-3}, {120e-6, 4e-3, -3e-3}, {240e-6, -3e-3, 4e-3},
-                                  {90e-6, 3e-3, 3e-3},   {180e-6, 0.0, 0.0}};
+const std::vector<Placed> squares{
+    {60e-6, -4e-3, -4e-3}, {120e-6, 4e-3, -3e-3}, {240e-6, -3e-3, 4e-3}, {90e-6, 3e-3, 3e-3}, {180e-6, 0.0, 0.0}};
 
 /// Clamped squares on a chip whose stress rises by `per_m` along x; that of the device `odd` is a hundredth higher.
 Comparison squares_on_chip(double per_m, int odd = -1) {
@@ -158,9 +158,11 @@ Comparison squares_on_chip(double per_m, int odd = -1) {
     for (const Placed& p : squares) {
         const bool is_odd = odd == static_cast<int>(devices.size());
         const double stress = (1e9 + per_m * p.x_m) * (is_odd ? 1.02 : 1.0);
-        devices.push_back({sample::design(sample::film("100 nm") + sample::square(std::to_string(1e6 * p.side) + " um")),
-                           square_list(p.side, 10, dice, stress), "D" + std::to_string(devices.size() + 1),
-                           {p.x_m, p.y_m}});
+        devices.push_back(
+            {sample::design(sample::film("100 nm") + sample::square(std::to_string(1e6 * p.side) + " um")),
+             square_list(p.side, 10, dice, stress),
+             "D" + std::to_string(devices.size() + 1),
+             {p.x_m, p.y_m}});
     }
     CompareSettings settings;
     settings.threads = 2;

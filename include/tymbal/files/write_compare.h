@@ -17,7 +17,8 @@ void write_explanation(std::ostream& out, const Comparison& comparison);
 /// Keys are documented in examples/schema; a figure that does not apply is null.
 void write_json(std::ostream& out, const Comparison& comparison);
 
-/// One row per peak of all devices, SI units, names in the first line. A device of a chip has its name, others a number.
+/// One row per peak of all devices, SI units, names in the first line. A device of a chip has its name, others a
+/// number.
 void write_csv(std::ostream& out, const Comparison& comparison);
 
 /// Sticks of the measured peaks against those of the fitted modes, residuals below; one pair of panels per device.

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import os
+import tempfile
 from typing import Any
 
 from . import _core
-from ._design import Design, Path, Quantity, _settings, _threads, _told
-from ._given import between, quantity, whole
+from ._design import Design, Path, Quantity, _count, _reading, _settings, _threads, _told
+from ._given import between, flag, quantity, text, whole
 from ._materials import table
-from ._results import ChipPlan, ChipPrediction, ChipRelease
+from ._measured import measured_file
+from ._results import ChipPlan, ChipPrediction, ChipRelease, Comparison
 from ._sweep import Progress
 
 
@@ -76,6 +78,34 @@ class Chip:
         between("gas_share", gas_share, 1e-6, 0.9)
         return _told(ChipPlan, self._held.plan(_settings(modes, model, accuracy), allowed_shift, gas_share, _threads(threads),
                                                progress))
+
+    def compare(self, measured: Any, *, modes: int | None = None, stress_prior: bool = False, kind: str | None = None,
+                signal: str | None = None, width: str | None = None, decimal: str | None = None,
+                resolution: Quantity | None = None, frequency: Quantity | None = None, threads: int = 0,
+                progress: Progress | None = None) -> Comparison:
+        """Measured resonances of the devices against the chip: one film and one undercut for all.
+
+        :param measured: a CSV file or a table (see ``Design.compare``) with a column ``device``, or a dict from the devices'
+            names to a file or a table each
+        :param stress_prior: the chip's stress counts as known to its deviation
+        :returns: as ``Design.compare``; ``devices[k].name`` is the device's, ``devices[k].against_others`` where its lines lie
+            against a fit of all others
+        :raises InputError: for a name that is no device's
+        :raises NoAnswer: the peaks do not tell which modes they are
+        """
+        reading = _reading(kind, signal, width, decimal, resolution, frequency)
+        with tempfile.TemporaryDirectory(prefix="tymbal-") as folder:
+            files = [(device, measured_file(data, folder, number, decimal))
+                     for number, (device, data) in enumerate(self._by_device(measured))]
+            told = self._held.compare(files, reading, _count(modes), flag("stress_prior", stress_prior), _threads(threads),
+                                      progress)
+        return _told(Comparison, told)
+
+    def _by_device(self, measured: Any) -> list[tuple[str, Any]]:
+        """Pairs of device and what was measured of it; without a name: the column says it."""
+        if isinstance(measured, dict) and any(isinstance(one, (str, os.PathLike, dict)) for one in measured.values()):
+            return [(text("device", name), data) for name, data in measured.items()]
+        return [("", measured)]
 
     def __reduce__(self) -> tuple[Any, ...]:
         return _again, self._arguments

@@ -235,14 +235,11 @@ class Design:
         :param stress_prior: the design's stress counts as known to its deviation
         :raises NoAnswer: the peaks do not tell which modes they are
         """
-        words = {"kind": kind, "signal": signal, "width": width, "decimal": decimal}
-        reading = {**{name: None if word is None else text(name, word) for name, word in words.items()},
-                   "resolution": quantity("resolution", resolution), "frequency": quantity("frequency", frequency)}
-        count = None if modes is None else whole("modes", modes, 3, 200)
+        reading = _reading(kind, signal, width, decimal, resolution, frequency)
         pairs = [(self, measured), *_others(also)]
         with tempfile.TemporaryDirectory(prefix="tymbal-") as folder:
             devices = [(design._held, measured_file(data, folder, number, decimal)) for number, (design, data) in enumerate(pairs)]
-            told = _core.compare(devices, reading, count, flag("stress_prior", stress_prior), progress)
+            told = _core.compare(devices, reading, _count(modes), flag("stress_prior", stress_prior), progress)
         return _told(Comparison, told)
 
     def __eq__(self, other: object) -> bool:
@@ -281,6 +278,18 @@ def _settings(modes: int | None, model: str | None, accuracy: float | None) -> l
 
 def _bytes(gibibytes: float) -> float:
     return between("memory_limit", gibibytes, 0.0, 1e6) * 1024.0**3
+
+
+def _reading(kind: str | None, signal: str | None, width: str | None, decimal: str | None, resolution: Quantity | None,
+             frequency: Quantity | None) -> dict[str, Any]:
+    """What a measured file does not say by itself."""
+    words = {"kind": kind, "signal": signal, "width": width, "decimal": decimal}
+    return {**{name: None if word is None else text(name, word) for name, word in words.items()},
+            "resolution": quantity("resolution", resolution), "frequency": quantity("frequency", frequency)}
+
+
+def _count(modes: int | None) -> int | None:
+    return None if modes is None else whole("modes", modes, 3, 200)
 
 
 def _threads(count: int) -> int:
