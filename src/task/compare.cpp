@@ -22,9 +22,7 @@ constexpr int most_modes = 60;       // solved on the user's behalf; --modes goe
 constexpr double reach_above = 1.4;  // the film may lie this much below the design
 
 /// Modes up to well above the highest peak, by Weyl's count from a first, coarse solution.
-int modes_needed(Work work, const CompareSettings& settings, const Effort& effort) {
-    if (settings.modes) return *settings.modes;
-    solve_roughly(work, effort);
+int modes_needed(const Work& work) {
     const Line& last = work.lines.lines.back();
     const double ratio = reach_above * work.measured.peaks.back().frequency_hz / last.frequency_hz;
     const double count = static_cast<double>(work.lines.lines.size()) * ratio * ratio;
@@ -51,11 +49,13 @@ void refuse_ringdowns(const std::vector<DeviceInput>& devices) {
 void begin(const DeviceInput& input, const CompareSettings& settings, const Effort& effort, Work& work) {
     work.decay = extract_peaks(work.measured);
     use_recorded_pressure(work);
-    work.design.solve.modes = modes_needed(work, settings, effort);
-    if (input.measured.kind == MeasuredKind::ringdown)
-        solve_lines(work, effort);
-    else
+    if (settings.modes) work.design.solve.modes = *settings.modes;
+    solve_roughly(work, effort);
+    if (const int needed = modes_needed(work); !settings.modes && needed > work.design.solve.modes) {
+        work.design.solve.modes = needed;
         solve_roughly(work, effort);
+    }
+    if (input.measured.kind == MeasuredKind::ringdown) solve_lines(work, effort);
 }
 
 std::vector<Work> begin_all(const std::vector<DeviceInput>& devices, const CompareSettings& settings,
@@ -95,10 +95,11 @@ FitFreedom freedom_of(const std::vector<Work>& works, const CompareSettings& set
 }
 
 void report_devices(const std::vector<DeviceInput>& devices, const std::vector<Work>& works, const FoundFilm& found,
-                    const Materials& materials, Comparison& out) {
+                    const Materials& materials, const Workshop& shop, Comparison& out) {
     auto written = written_values(devices, works, found);
     out.stress_alone_pa = written.front().front().value;
-    for (std::size_t d = 0; d < works.size(); ++d) {
+    out.devices.resize(works.size());
+    for_each_device(works, shop, [&](std::size_t d) {
         DeviceComparison device = report_on(devices[d], works[d], found.fit.shifts[d], materials);
         device.name = devices[d].name;
         device.split = split_of(devices[d].design, found.fit, d);
@@ -106,8 +107,8 @@ void report_devices(const std::vector<DeviceInput>& devices, const std::vector<W
         if (std::holds_alternative<Polygon>(devices[d].design.outline))
             for (const FittedValue& v : out.values)
                 if (v.name == "outline.growth") device.over_etch_m = v.fitted;
-        out.devices.push_back(std::move(device));
-    }
+        out.devices[d] = std::move(device);
+    });
 }
 
 }  // namespace
@@ -129,7 +130,7 @@ Comparison compare(const std::vector<DeviceInput>& devices, const Materials& mat
     out.values = fitted_values(devices, out.fit);
     out.temperature_k = devices.front().design.film.temperature.si();
     out.group_deviation = group_deviation(out.fit, works.front().lines);
-    report_devices(devices, works, found, materials, out);
+    report_devices(devices, works, found, materials, shop, out);
     out.warnings = drift_warnings(devices, out.devices);
     add_apart(works, found, out);
     if (!found.settled)

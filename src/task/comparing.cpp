@@ -13,7 +13,8 @@ std::string spoken_of(const Work& work) {
     return work.measured.file + (work.name.empty() ? "" : ", device " + work.name) + ": ";
 }
 
-void for_each_device(std::vector<Work>& works, const Workshop& shop, const std::function<void(std::size_t)>& what) {
+void for_each_device(const std::vector<Work>& works, const Workshop& shop,
+                     const std::function<void(std::size_t)>& what) {
     in_parallel(works.size(), shop.threads, [&](std::size_t d) {
         try {
             what(d);

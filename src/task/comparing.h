@@ -34,7 +34,8 @@ struct Workshop {
 };
 
 /// `what` is done for every device's position, several at a time. @throws NoAnswer that names the device
-void for_each_device(std::vector<Work>& works, const Workshop& shop, const std::function<void(std::size_t)>& what);
+void for_each_device(const std::vector<Work>& works, const Workshop& shop,
+                     const std::function<void(std::size_t)>& what);
 
 /// Lines as exact as the design asks.
 void solve_lines(Work& work, const Effort& effort);
