@@ -50,7 +50,7 @@ class Chips(unittest.TestCase):
         self.assertLess(abs(found.fit.undercut_m - 3.05e-6), 2 * found.fit.undercut_std_m)
         self.assertEqual(chip.compare(tables, threads=1).fit.undercut_m, found.fit.undercut_m)
         with self.assertRaisesRegex(tymbal.InputError, "'Z9' is no device of"):
-            chip.compare({"Z9": lines})
+            chip.compare({"Z9": tables["L1"]})
         with self.assertRaisesRegex(tymbal.InputError, "signal: is 'loud'"):
             chip.compare(lines, signal="loud")
 
