@@ -105,6 +105,11 @@ void show_result(const CompareOptions& o, const Comparison& result) {
     if (o.explain) show([&](std::ostream& out) { write_explanation(out, result); });
 }
 
+/// Without a record nobody reads the measured files a second time, whole.
+bool is_recorded(const CompareOptions& o) {
+    return !o.recording.file.empty();
+}
+
 /// A device's fit, with the measured file whole.
 RecordEntry fit_entry(const Comparison& result, std::size_t device) {
     RecordEntry entry = fitted(result, device);
@@ -130,9 +135,11 @@ void run_compare_chip(const CompareOptions& o) {
     std::vector<std::string> fitted;
     if (!o.write_design.empty()) fitted.push_back(fitted_chip(text_of(o.design), o.design, result));
     write_results(o, result, fitted);
-    std::vector<RecordEntry> entries;
-    for (std::size_t d = 0; d < result.devices.size(); ++d) entries.push_back(fit_entry(result, d));
-    record_entries(o.recording, o.design, std::move(entries), materials, o.limits, o.quiet);
+    if (is_recorded(o)) {
+        std::vector<RecordEntry> entries;
+        for (std::size_t d = 0; d < result.devices.size(); ++d) entries.push_back(fit_entry(result, d));
+        record_entries(o.recording, o.design, std::move(entries), materials, o.limits, o.quiet);
+    }
     show_result(o, result);
 }
 
@@ -160,7 +167,7 @@ void run_compare_designs(const CompareOptions& o) {
     for (std::size_t d = 0; d < o.write_design.size(); ++d)
         texts.push_back(fitted_design(text_of(asked[d][0]), result, d));
     write_results(o, result, texts);
-    for (std::size_t d = 0; d < asked.size(); ++d)
+    for (std::size_t d = 0; d < asked.size() && is_recorded(o); ++d)
         record_entries(o.recording, asked[d][0], {fit_entry(result, d)}, materials, o.limits, o.quiet);
     show_result(o, result);
 }

@@ -101,7 +101,6 @@ void report_devices(const std::vector<DeviceInput>& devices, const std::vector<W
     out.devices.resize(works.size());
     for_each_device(works, shop, [&](std::size_t d) {
         DeviceComparison device = report_on(devices[d], works[d], found.fit.shifts[d], materials);
-        device.name = devices[d].name;
         device.split = split_of(devices[d].design, found.fit, d);
         device.written = std::move(written[d]);
         if (std::holds_alternative<Polygon>(devices[d].design.outline))

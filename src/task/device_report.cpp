@@ -64,6 +64,7 @@ void warn_drive(const ComparedRingdown& ringdown, Warnings& warnings) {
 
 DeviceComparison report_on(const DeviceInput& input, const Work& work, const Shift& shift, const Materials& materials) {
     DeviceComparison out;
+    out.name = input.name;
     out.title = input.design.title;
     out.sha256 = input.design.sha256;
     out.design_file = input.design.file;

@@ -1,4 +1,5 @@
 // compare with a chip file: whose lines are whose, one film for all, what is written and recorded.
+#include "support/places.h"
 #include "support/program.h"
 
 #include <doctest/doctest.h>
@@ -6,6 +7,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdlib>
 #include <sstream>
 #include <string>
 #include <vector>
@@ -89,6 +91,26 @@ TEST_SUITE("cli") {
         REQUIRE_MESSAGE(one.status == 0, one.err);
         REQUIRE_MESSAGE(several.status == 0, several.err);
         CHECK(json::parse(one.out)["fit"] == json::parse(several.out)["fit"]);
+    }
+
+    TEST_CASE("a ringdown of one device is that device's") {
+        const std::string file = chip();
+        std::string decay = "time (s),amplitude (V)\n";
+        for (int k = 0; k < 60; ++k)
+            decay += std::to_string(0.02 * k) + "," + std::to_string(std::exp(-3.0 * 0.02 * k)) + "\n";
+        const Run run =
+            tymbal("compare " + file + " " + write("D2.csv", decay).string() + " --frequency '2 MHz' --json -");
+        REQUIRE_MESSAGE(run.status == 0, run.err);
+        CHECK(json::parse(run.out)["devices"][0]["name"] == "D2");
+    }
+
+    TEST_CASE("without a record a measured file is read once, so that it may come through a pipe") {
+        const std::string pipe = (scratch() / "pipe.csv").string(), lists = places::source_dir() + "/examples/";
+        REQUIRE(std::system(("mkfifo " + pipe + " && (cat " + lists + "measured-peaks.csv >" + pipe + " &)").c_str()) ==
+                0);
+        const Run run = tymbal("compare " + example("plain-square") + " " + pipe + " --kind peaks --json -");
+        REQUIRE_MESSAGE(run.status == 0, run.err);
+        CHECK(json::parse(run.out)["fit"].is_object());
     }
 
     TEST_CASE("what does not go with a chip, or with one design, is refused with the cure") {
