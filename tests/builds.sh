@@ -8,9 +8,8 @@ mkdir -p "$work"
 export CCACHE_BASEDIR=$root CCACHE_NOHASHDIR=1 CCACHE_SLOPPINESS=pch_defines,time_macros,include_file_mtime,include_file_ctime
 export CMAKE_CXX_COMPILER_LAUNCHER=ccache
 
-# Optimised a little: with sanitizers the unoptimised programs take several times as long. Precompiled headers halve the
-# building; the g++ build goes without, shows includes that are missing, and does not see ghosts out of bounds in the library's
-# own headers, as g++ 12 does with them.
+# Optimised a little: with sanitizers the unoptimised programs take several times as long. Precompiled headers help clang; the g++
+# build goes without and does not see ghosts out of bounds in the library's own headers, as g++ 12 does with them.
 configure_sanitized() {
     cmake -S "$root" -B "$work/clang" -G Ninja -DCMAKE_COMPILE_WARNING_AS_ERROR=ON -DCMAKE_CXX_COMPILER=clang++ -DTYMBAL_SANITIZE=ON \
         -DTYMBAL_FUZZ=ON -DTYMBAL_PRECOMPILE=ON -DCMAKE_EXE_LINKER_FLAGS=-fuse-ld=lld -DCMAKE_BUILD_TYPE=Debug \
@@ -26,9 +25,9 @@ configure_threads() {
     cmake -S "$root" -B "$work/threads" -G Ninja -DTYMBAL_THREADS=ON -DTYMBAL_PRECOMPILE=ON -DCMAKE_CXX_COMPILER=clang++ >/dev/null
 }
 
-# Is read, not built.
+# Each source by itself, as the others are compiled several in one go (TYMBAL_UNITY). Is read, not built.
 configure_tidy() {
-    cmake -S "$root" -B "$work/tidy" -G Ninja -DCMAKE_CXX_COMPILER=clang++ -DTYMBAL_TESTS=OFF -DTYMBAL_PYTHON=ON >/dev/null
+    cmake -S "$root" -B "$work/tidy" -G Ninja -DCMAKE_CXX_COMPILER=clang++ -DTYMBAL_TESTS=OFF -DTYMBAL_UNITY=OFF -DTYMBAL_PYTHON=ON >/dev/null
 }
 
 # build_KIND [TARGET...]. What clang precompiles holds the folder that it was built in: its cache serves that folder alone.
@@ -40,6 +39,11 @@ build_release() {
 build_sanitized() {
     configure_sanitized
     CCACHE_HASHDIR=1 cmake --build "$work/clang" ${1:+--target "$@"}
+}
+
+each_source_alone() {
+    configure_tidy
+    "$root/tests/alone" "$work/tidy"
 }
 
 build_threads() {

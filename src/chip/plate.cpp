@@ -13,7 +13,7 @@ namespace tymbal {
 
 namespace {
 
-constexpr double pi = constants::pi;
+using constants::pi;
 
 /// Cells along the two sides: enough for the shortest half-wave, nearly square.
 std::array<int, 2> cells_for(const PlateProblem& plate, double per_half_wave) {

@@ -10,7 +10,7 @@ namespace tymbal {
 
 namespace {
 
-constexpr double pi = constants::pi;
+using constants::pi;
 constexpr double best_chip = 1e4;  // quality of the chip's own modes
 constexpr double usual_chip = 1e3;
 constexpr double lossy_chip = 1e2;

@@ -17,7 +17,7 @@ bool is_number(const toml::value& value) {
     return value.is_floating() || value.is_integer();
 }
 
-double number(const toml::value& value) {
+double number_in(const toml::value& value) {
     return value.is_integer() ? static_cast<double>(value.as_integer()) : value.as_floating();
 }
 
@@ -35,7 +35,7 @@ bool same(const toml::value& a, const toml::value& b, const std::optional<Kind>&
     if (a.is_array() && b.is_array())
         return std::equal(a.as_array().begin(), a.as_array().end(), b.as_array().begin(), b.as_array().end(),
                           [&](const toml::value& x, const toml::value& y) { return same(x, y, kind); });
-    if (is_number(a) && is_number(b)) return near(number(a), number(b));
+    if (is_number(a) && is_number(b)) return near(number_in(a), number_in(b));
     if (kind && a.is_string() && b.is_string()) return same_quantity(a.as_string().str, b.as_string().str, *kind);
     return a == b;
 }

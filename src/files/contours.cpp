@@ -9,7 +9,7 @@ namespace tymbal {
 
 namespace {
 
-enum Side { bottom, right, top, left };
+enum Side { south, east, north, west };
 struct Step {
     Side from, to;
 };
@@ -18,20 +18,20 @@ struct Step {
 /// higher side on the left.
 const std::array<std::vector<Step>, 16> pieces{{
     {},
-    {{bottom, left}},
-    {{right, bottom}},
-    {{right, left}},
-    {{top, right}},
-    {{bottom, left}, {top, right}},
-    {{top, bottom}},
-    {{top, left}},
-    {{left, top}},
-    {{bottom, top}},
-    {{right, bottom}, {left, top}},
-    {{right, top}},
-    {{left, right}},
-    {{bottom, right}},
-    {{left, bottom}},
+    {{south, west}},
+    {{east, south}},
+    {{east, west}},
+    {{north, east}},
+    {{south, west}, {north, east}},
+    {{north, south}},
+    {{north, west}},
+    {{west, north}},
+    {{south, north}},
+    {{east, south}, {west, north}},
+    {{east, north}},
+    {{west, east}},
+    {{south, east}},
+    {{west, south}},
     {},
 }};
 
@@ -58,9 +58,9 @@ private:
 
     /// Number of the link from (i, j) to the right (even) or upwards (odd).
     [[nodiscard]] std::size_t link(int i, int j, Side side) const {
-        if (side == right) ++i;
-        if (side == top) ++j;
-        const bool upwards = side == left || side == right;
+        if (side == east) ++i;
+        if (side == north) ++j;
+        const bool upwards = side == west || side == east;
         return 2 * static_cast<std::size_t>(i + raster_.columns * j) + (upwards ? 1U : 0U);
     }
 

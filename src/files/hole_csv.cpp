@@ -72,7 +72,7 @@ std::vector<Column> read_heading(std::string_view line, const Place& at, HoleSha
     return columns;
 }
 
-double number(std::string_view cell, const Place& at) {
+double number_in(std::string_view cell, const Place& at) {
     double value = 0.0;
     const auto [end, error] = std::from_chars(cell.data(), cell.data() + cell.size(), value);
     if (cell.empty() || error != std::errc{} || end != cell.data() + cell.size() || !std::isfinite(value))
@@ -93,7 +93,7 @@ Row read_row(std::string_view line, const std::vector<Column>& columns, const Pl
             "has " + std::to_string(cells.size()) + " values; the heading names " + std::to_string(columns.size()));
     Row row;
     for (std::size_t k = 0; k < cells.size(); ++k) {
-        const double value = number(cells[k], at) * columns[k].unit_m;
+        const double value = number_in(cells[k], at) * columns[k].unit_m;
         if (std::abs(value) > farthest_m) throw InputError(at, "", "has a value of more than 10 cm");
         switch (columns[k].kind) {
             case Column::Kind::x: row.centre.x = value; break;

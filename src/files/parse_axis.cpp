@@ -43,7 +43,7 @@ std::string trimmed(const std::string& text) {
     return from == std::string::npos ? "" : text.substr(from, text.find_last_not_of(' ') - from + 1);
 }
 
-double number(const std::string& whole, const std::string& text, const DesignKey& key) {
+double number_in(const std::string& whole, const std::string& text, const DesignKey& key) {
     try {
         const ParsedQuantity parsed = parse_quantity(text, key.kind.value_or(Kind::ratio));
         if (parsed.has_deviation) refuse(whole, "gives an uncertainty, which is taken from the design file");
@@ -69,7 +69,8 @@ std::vector<std::variant<double, std::string>> range(const std::string& whole, c
     const bool logarithmic = tail.size() == 3 && tail[2] == "log";
     if (tail.size() < 2 || tail.size() > 3 || (tail.size() == 3 && !logarithmic))
         refuse(whole, "does not end with the number of values, or that and 'log'");
-    const double from = number(whole, trimmed(values.substr(0, dots)), key), to = number(whole, trimmed(tail[0]), key);
+    const double from = number_in(whole, trimmed(values.substr(0, dots)), key),
+                 to = number_in(whole, trimmed(tail[0]), key);
     const int count = count_of(whole, tail[1]);
     if (from == to) refuse(whole, "begins where it ends");
     if (logarithmic && !(from > 0.0 && to > 0.0)) refuse(whole, "must stay above zero to be logarithmic");
@@ -94,7 +95,7 @@ std::vector<std::variant<double, std::string>> list(const std::string& whole, co
         const std::string word = trimmed(part);
         if (word.empty()) refuse(whole, "has an empty value");
         const bool name = takes_names(key) || (std::string(key.name) == "model");
-        all.push_back(name ? std::variant<double, std::string>(word) : number(whole, word, key));
+        all.push_back(name ? std::variant<double, std::string>(word) : number_in(whole, word, key));
     }
     return all;
 }

@@ -161,7 +161,7 @@ std::vector<ChipDevice> read_devices(const WrittenDesign& chip, const std::vecto
     return devices;
 }
 
-std::string names_of(const std::vector<WrittenDevice>& all) {
+std::string device_names(const std::vector<WrittenDevice>& all) {
     std::string names;
     for (const WrittenDevice& device : all) names.append(names.empty() ? "" : ", ").append(device.name);
     return names;
@@ -172,8 +172,8 @@ const WrittenDevice& find_device(const WrittenDesign& file, const std::vector<Wr
     const auto found = std::find_if(all.begin(), all.end(), [&](const WrittenDevice& d) { return d.name == name; });
     if (found != all.end()) return *found;
     throw InputError({file.path, 0}, "--device",
-                     name.empty() ? "is missing: this is a chip of many devices, name one of " + names_of(all)
-                                  : "'" + name + "' is no device of this chip; it has " + names_of(all));
+                     name.empty() ? "is missing: this is a chip of many devices, name one of " + device_names(all)
+                                  : "'" + name + "' is no device of this chip; it has " + device_names(all));
 }
 
 }  // namespace

@@ -14,22 +14,22 @@ namespace record = gdsii::record;
 constexpr std::size_t block = std::size_t{1} << 20;  // bytes gathered before they go to the stream
 
 /// Collects the data of one record behind a place for its head.
-class RecordWriter {
+class GdsiiWriter {
 public:
-    explicit RecordWriter(std::ostream& out) : out_(out) { data_.reserve(block + 0x10000); }
+    explicit GdsiiWriter(std::ostream& out) : out_(out) { data_.reserve(block + 0x10000); }
 
-    RecordWriter& number16(int value) { return add(static_cast<std::uint32_t>(value), 2); }
-    RecordWriter& point(DrawnPoint p) {
+    GdsiiWriter& number16(int value) { return add(static_cast<std::uint32_t>(value), 2); }
+    GdsiiWriter& point(DrawnPoint p) {
         return add(static_cast<std::uint32_t>(p.x), 4).add(static_cast<std::uint32_t>(p.y), 4);
     }
-    RecordWriter& text(const std::string& text) {
+    GdsiiWriter& text(const std::string& text) {
         data_ += text;
         if (text.size() % 2 == 1) data_.push_back('\0');
         return *this;
     }
 
     /// Positive: exponent of 16 plus 64 (one byte), and a mantissa of 56 bits between 1/16 and 1.
-    RecordWriter& real(double value) {
+    GdsiiWriter& real(double value) {
         int exponent = 0;
         const double mantissa = std::frexp(value, &exponent);
         const int sixteens = static_cast<int>(std::ceil(exponent / 4.0));
@@ -53,7 +53,7 @@ public:
     }
 
 private:
-    RecordWriter& add(std::uint64_t value, unsigned bytes) {
+    GdsiiWriter& add(std::uint64_t value, unsigned bytes) {
         for (unsigned k = bytes; k-- > 0;) data_.push_back(static_cast<char>((value >> (8 * k)) & 0xFFU));
         return *this;
     }
@@ -67,12 +67,12 @@ private:
     std::size_t start_ = 4;  ///< of this record's data; its head takes the four bytes before
 };
 
-void write_dates(RecordWriter& to, unsigned type) {
+void write_dates(GdsiiWriter& to, unsigned type) {
     for (int k = 0; k < 12; ++k) to.number16(0);  // changed and read, each with six numbers
     to.write(type);
 }
 
-void write_figure(RecordWriter& to, const DrawnFigure& figure, const LayerNumbers& layers) {
+void write_figure(GdsiiWriter& to, const DrawnFigure& figure, const LayerNumbers& layers) {
     const LayerNumber& at = layers[static_cast<std::size_t>(figure.layer)];
     to.write(record::boundary);
     to.number16(at.layer).write(record::layer);
@@ -83,7 +83,7 @@ void write_figure(RecordWriter& to, const DrawnFigure& figure, const LayerNumber
 }
 
 /// The corners of an array lie one step beyond its last column and row; a lone column or row needs a step all the same.
-void write_array_shape(RecordWriter& to, const Placement& p) {
+void write_array_shape(GdsiiWriter& to, const Placement& p) {
     to.number16(p.columns).number16(p.rows).write(record::columns_rows);
     const DrawnPoint column = p.columns > 1 ? p.column_step : DrawnPoint{p.row_step.y, 0};
     const DrawnPoint row = p.rows > 1 ? p.row_step : DrawnPoint{0, p.column_step.x};
@@ -93,7 +93,7 @@ void write_array_shape(RecordWriter& to, const Placement& p) {
         .write(record::coordinates);
 }
 
-void write_placement(RecordWriter& to, const Placement& p, const std::string& name) {
+void write_placement(GdsiiWriter& to, const Placement& p, const std::string& name) {
     const bool single = p.columns == 1 && p.rows == 1;
     to.write(single ? record::reference : record::array);
     to.text(name).write(record::referred_name);
@@ -107,7 +107,7 @@ void write_placement(RecordWriter& to, const Placement& p, const std::string& na
 }  // namespace
 
 void write_gdsii(std::ostream& out, const Drawing& drawing, const LayerNumbers& layers) {
-    RecordWriter to(out);
+    GdsiiWriter to(out);
     to.number16(600).write(record::header);
     write_dates(to, record::begin_library);
     to.text("TYMBAL").write(record::library_name);

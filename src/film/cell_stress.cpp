@@ -13,12 +13,12 @@ namespace tymbal {
 
 namespace {
 
-struct Corner {
+struct CellCorner {
     std::array<int, 3> node{};            ///< the corner itself, its neighbour along x, its neighbour along y
     double slope_x = 0.0, slope_y = 0.0;  ///< 1/(signed distance) to those neighbours
 };
 
-Corner corner(const CellGrid& cell, int i, int j, std::size_t t) {
+CellCorner corner(const CellGrid& cell, int i, int j, std::size_t t) {
     const int a = i + (t % 2 == 1 ? 1 : 0), b = j + (t >= 2 ? 1 : 0);
     const int other_a = t % 2 == 1 ? i : i + 1, other_b = t >= 2 ? j : j + 1;
     return {{cell.node(a, b), cell.node(other_a, b), cell.node(a, other_b)},
@@ -27,7 +27,7 @@ Corner corner(const CellGrid& cell, int i, int j, std::size_t t) {
 }
 
 /// Strain (xx, yy, gamma) of a corner triangle as a 3 x 6 matrix on (ux, uy) of its three nodes.
-Eigen::Matrix<double, 3, 6> strain_matrix(const Corner& c) {
+Eigen::Matrix<double, 3, 6> strain_matrix(const CellCorner& c) {
     Eigen::Matrix<double, 3, 6> b = Eigen::Matrix<double, 3, 6>::Zero();
     b(0, 0) = -c.slope_x;
     b(0, 2) = c.slope_x;
@@ -40,7 +40,7 @@ Eigen::Matrix<double, 3, 6> strain_matrix(const Corner& c) {
     return b;
 }
 
-int unknown(const Corner& c, int local) {
+int unknown(const CellCorner& c, int local) {
     return 2 * c.node[static_cast<std::size_t>(local / 2)] + local % 2;
 }
 
@@ -73,7 +73,7 @@ Assembled assemble(const CellStress& s, const std::vector<bool>& held) {
             for (std::size_t t = 0; t < 4; ++t) {
                 const double area = 0.5 * s.areas[static_cast<std::size_t>(i + cell.nx * j)][t];
                 if (area == 0.0) continue;
-                const Corner at = corner(cell, i, j, t);
+                const CellCorner at = corner(cell, i, j, t);
                 const Eigen::Matrix<double, 3, 6> b = strain_matrix(at);
                 const Eigen::Matrix<double, 6, 3> bc = area * b.transpose() * c;
                 const Eigen::Matrix<double, 6, 6> k = bc * b;
@@ -176,7 +176,7 @@ Eigen::Matrix3d plane_stress(double nu) {
 }
 
 Eigen::Vector3d CellStress::stress(int i, int j, std::size_t t, int k) const {
-    const Corner at = corner(cell, i, j, t);
+    const CellCorner at = corner(cell, i, j, t);
     Eigen::Matrix<double, 6, 1> u;
     for (int p = 0; p < 6; ++p) u[p] = displacement(unknown(at, p), k);
     Eigen::Vector3d strain = strain_matrix(at) * u;

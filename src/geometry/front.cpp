@@ -19,7 +19,7 @@ namespace tymbal {
 
 namespace {
 
-constexpr double pi = constants::pi;
+using constants::pi;
 // Relative to the front's reach: shorter pieces are rounding, ends closer than this meet.
 constexpr double shortest = 1e-10;
 constexpr std::size_t most_comparisons = 400'000'000;  // of holes with pieces: a second or two

@@ -12,7 +12,7 @@ namespace tymbal {
 
 namespace {
 
-constexpr double pi = constants::pi;
+using constants::pi;
 
 [[noreturn]] void refuse_neck() {
     throw NoAnswer(

@@ -12,7 +12,7 @@ namespace tymbal {
 
 namespace {
 
-constexpr double pi = constants::pi;
+using constants::pi;
 
 Point on_circle(Point centre, double radius, double angle) {
     return {centre.x + radius * std::cos(angle), centre.y + radius * std::sin(angle)};

@@ -10,7 +10,7 @@ namespace tymbal::fourier {
 
 namespace {
 
-constexpr double pi = constants::pi;
+using constants::pi;
 constexpr double beside_the_end = 1e-3;  // rad: at the very end an order grazes
 constexpr double fit_tolerance = 1e-6;
 constexpr double rounding = 1e-9;  // relative: wavelengths this near are one

@@ -21,7 +21,7 @@ namespace tymbal::fourier {
 
 namespace {
 
-constexpr double pi = constants::pi;
+using constants::pi;
 constexpr int nodes = 48;  // of the Gauss rule on either side of the edge: a window times some ten periods of a cosine
 
 struct Rule {

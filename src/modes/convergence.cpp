@@ -9,7 +9,7 @@ namespace tymbal {
 
 namespace {
 
-constexpr double pi = constants::pi;
+using constants::pi;
 constexpr double scatter = 0.005;  // measured on discs and rings, tests/bench/bench_sweep.cpp
 // The edge of a hole field cuts the cells of each grid elsewhere, so that a second power would only follow the scatter.
 // With these two, 183 of 192 modes of 48 random fields lie within the errors from three grids and 185 within those from

@@ -30,7 +30,7 @@ namespace tymbal {
 
 namespace {
 
-constexpr double pi = constants::pi;
+using constants::pi;
 constexpr int most_unknowns = 150'000;
 constexpr int most_ragged =
     20'000;  // where fronts meet in many corners: their scatter falls slowly, more unknowns hardly help

@@ -13,7 +13,7 @@ namespace tymbal {
 
 namespace {
 
-constexpr double pi = constants::pi;
+using constants::pi;
 constexpr int most_unavoidable = 300'000;  // on the finest of the first grids
 constexpr double least_cells = 20.0;
 constexpr double least_ragged_cells = 40.0;  // fewer do not see that fronts make a rim ragged

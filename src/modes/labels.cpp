@@ -58,7 +58,7 @@ std::string spoken(std::vector<Part> parts) {
 }
 
 /// Mirrors that a grid over a polygon's box can have, with what a label calls them.
-struct Mirror {
+struct Reflection {
     const char* name;
     bool (*applies)(const Grid& grid);
     std::array<int, 2> (*image)(const Grid& grid, int i, int j);
@@ -72,7 +72,7 @@ bool square_box(const Grid& grid) {
     return grid.columns == grid.rows && std::abs(grid.dx / grid.dy - 1.0) < 1e-9;
 }
 
-constexpr std::array<Mirror, 4> mirrors{{
+constexpr std::array<Reflection, 4> reflections{{
     {"x", always,
      [](const Grid& g, int i, int j) {
          return std::array{g.columns - 1 - i, j};
@@ -92,7 +92,7 @@ constexpr std::array<Mirror, 4> mirrors{{
 }};
 
 /// Share of a shape that stays the same, minus what turns its sign, under a mirror; 0 when the outline has not got it.
-double parity(const Grid& grid, const Vector& mass, const Vector& shape, const Mirror& mirror) {
+double parity(const Grid& grid, const Vector& mass, const Vector& shape, const Reflection& mirror) {
     if (!mirror.applies(grid)) return 0.0;
     double kept = 0.0, all = 0.0;
     for (std::size_t k = 0; k < grid.nodes.size(); ++k) {
@@ -106,12 +106,12 @@ double parity(const Grid& grid, const Vector& mass, const Vector& shape, const M
     return kept / all;
 }
 
-/// Index and the first two mirrors under which the shape is plainly even (+) or odd (-): of x, of y, at the diagonals
-/// y = x (d) and y = -x (a) of the box.
+/// Index and the first two reflections under which the shape is plainly even (+) or odd (-): of x, of y, at the
+/// diagonals y = x (d) and y = -x (a) of the box.
 std::string polygon_label(const Grid& grid, const Vector& mass, const Vector& shape, std::size_t index) {
     std::string label = numbered(index);
     int named = 0;
-    for (const Mirror& mirror : mirrors) {
+    for (const Reflection& mirror : reflections) {
         const double p = parity(grid, mass, shape, mirror);
         if (std::abs(p) < 0.9 || named == 2) continue;
         label.append(" ").append(mirror.name).append(p > 0.0 ? "+" : "-");

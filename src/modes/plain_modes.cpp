@@ -15,7 +15,7 @@ namespace tymbal {
 
 namespace {
 
-constexpr double pi = constants::pi;
+using constants::pi;
 
 std::string name(int a, int b) {
     std::string text = "(";

@@ -9,7 +9,7 @@ namespace tymbal {
 
 namespace {
 
-constexpr double pi = constants::pi;
+using constants::pi;
 constexpr double on_a_node = 1e-6;  // overlap below which a mode has no mass at the spot
 
 /// Integral of the normalised Gaussian weight and of its first moment over one cell, along one axis: with z measured in

@@ -8,7 +8,7 @@ namespace tymbal {
 
 namespace {
 
-constexpr double pi = constants::pi;
+using constants::pi;
 constexpr double window_sigmas = 2.0;
 constexpr double bins_of_hann_window = 1.5;  // noise bandwidth (Harris, Proc. IEEE 66, 51 (1978), from memory)
 constexpr double fall_db = 40.0;

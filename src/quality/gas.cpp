@@ -13,7 +13,7 @@ namespace tymbal {
 
 namespace {
 
-constexpr double pi = constants::pi;
+using constants::pi;
 constexpr double ballistic_knudsen = 10.0;  // above it molecules meet walls, not each other (common textbook border)
 
 std::string short_number(double value) {

@@ -9,7 +9,7 @@ namespace tymbal {
 
 namespace {
 
-constexpr double pi = constants::pi;
+using constants::pi;
 constexpr double least_net_force = 1e-3;
 
 /// Midpoint rule in an angle that takes both square-root ends out of the integrand.

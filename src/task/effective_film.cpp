@@ -94,11 +94,13 @@ void open_up(const Device& device, const Boundary& rim, const CellSolver& cells,
         for (const Figure& side : free_sides(*strip)) laid.film.openings.push_back(side);
         laid.film.narrowest = std::min(laid.film.narrowest, strip->width.si());
     }
-    // Area by the shares of a grid fine enough for every figure; exact up to rounding and where figures overlap.
+    // Area by the shares of a grid, exact up to rounding but in cells that a rim and a figure both cut: none where film
+    // of two cells stands between them.
     const Box box = bounding_box(rim);
-    const auto across = [](double length) { return std::clamp(static_cast<int>(length), 4, 400); };
-    const Grid grid = make_grid(rim, across((box.high.x - box.low.x) / laid.film.narrowest),
-                                across((box.high.y - box.low.y) / laid.film.narrowest));
+    const auto across = [&](double length) {
+        return std::clamp(static_cast<int>(2.0 * length / laid.film.narrowest), 64, 400);
+    };
+    const Grid grid = make_grid(rim, across(box.high.x - box.low.x), across(box.high.y - box.low.y));
     const std::vector<double> inside = covered(rim, grid), open = open_share(laid.film.openings, grid);
     for (std::size_t c = 0; c < open.size(); ++c) laid.hole_area += inside[c] * open[c] * grid.dx * grid.dy;
 }

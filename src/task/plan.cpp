@@ -20,7 +20,7 @@ namespace tymbal {
 
 namespace {
 
-constexpr double pi = constants::pi;
+using constants::pi;
 constexpr double hidden_overlap = 0.03;  // one part in a thousand of the antinode's power
 constexpr double hidden_slope = 0.02;    // of the best gap's
 

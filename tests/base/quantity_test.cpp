@@ -1,3 +1,4 @@
+#include "support/approx.h"
 #include "tymbal/base/error.h"
 #include "tymbal/base/nearest.h"
 #include "tymbal/base/parse_quantity.h"
@@ -33,32 +34,32 @@ TEST_SUITE("unit") {
         static_assert(std::is_same_v<decltype(Density{} * Length{}), ArealDensity>);
         static_assert(Addable<Length, Length>);
         static_assert(!Addable<Length, Stress>);
-        CHECK((Stress::from_si(1e9) * Length::from_si(1e-7)).si() == doctest::Approx(100.0));
+        CHECK((Stress::from_si(1e9) * Length::from_si(1e-7)).si() == sample::Approx(100.0));
     }
 
     TEST_CASE("a quantity is read with its unit and uncertainty") {
         const ParsedQuantity q = parse_quantity("1.00 +- 0.03 GPa", Kind::stress);
-        CHECK(q.value == doctest::Approx(1e9));
-        CHECK(q.deviation == doctest::Approx(3e7));
-        CHECK(parse_quantity("1.00 ± 0.03 GPa", Kind::stress).deviation == doctest::Approx(3e7));
-        CHECK(parse_quantity("120um", Kind::length).value == doctest::Approx(120e-6));
-        CHECK(parse_quantity("-3.5e2 MPa", Kind::stress).value == doctest::Approx(-3.5e8));
-        CHECK(parse_quantity("22 degC", Kind::temperature).value == doctest::Approx(295.15));
+        CHECK(q.value == sample::Approx(1e9));
+        CHECK(q.deviation == sample::Approx(3e7));
+        CHECK(parse_quantity("1.00 ± 0.03 GPa", Kind::stress).deviation == sample::Approx(3e7));
+        CHECK(parse_quantity("120um", Kind::length).value == sample::Approx(120e-6));
+        CHECK(parse_quantity("-3.5e2 MPa", Kind::stress).value == sample::Approx(-3.5e8));
+        CHECK(parse_quantity("22 degC", Kind::temperature).value == sample::Approx(295.15));
         CHECK(parse_quantity("1 atm", Kind::pressure).value == 101325.0);  // definition of the standard atmosphere
-        CHECK(parse_quantity("760 Torr", Kind::pressure).value == doctest::Approx(101325.0));
-        CHECK(parse_quantity("5 %", Kind::ratio).value == doctest::Approx(0.05));
+        CHECK(parse_quantity("760 Torr", Kind::pressure).value == sample::Approx(101325.0));
+        CHECK(parse_quantity("5 %", Kind::ratio).value == sample::Approx(0.05));
         CHECK_FALSE(parse_quantity("5 nm", Kind::length).has_deviation);
     }
 
     TEST_CASE("a deviation may follow the unit, with a unit of its own or as a share") {
-        CHECK(parse_quantity("1.00 GPa +- 3 %", Kind::stress).deviation == doctest::Approx(3e7));
-        CHECK(parse_quantity("1.00 +- 3 % GPa", Kind::stress).deviation == doctest::Approx(3e7));
-        CHECK(parse_quantity("-200 MPa +- 5%", Kind::stress).deviation == doctest::Approx(1e7));
-        CHECK(parse_quantity("100 nm +- 3 nm", Kind::length).deviation == doctest::Approx(3e-9));
-        CHECK(parse_quantity("1 um \u00b1 3 nm", Kind::length).deviation == doctest::Approx(3e-9));
-        CHECK(parse_quantity("20 % +- 1 %", Kind::ratio).deviation == doctest::Approx(0.01));
+        CHECK(parse_quantity("1.00 GPa +- 3 %", Kind::stress).deviation == sample::Approx(3e7));
+        CHECK(parse_quantity("1.00 +- 3 % GPa", Kind::stress).deviation == sample::Approx(3e7));
+        CHECK(parse_quantity("-200 MPa +- 5%", Kind::stress).deviation == sample::Approx(1e7));
+        CHECK(parse_quantity("100 nm +- 3 nm", Kind::length).deviation == sample::Approx(3e-9));
+        CHECK(parse_quantity("1 um \u00b1 3 nm", Kind::length).deviation == sample::Approx(3e-9));
+        CHECK(parse_quantity("20 % +- 1 %", Kind::ratio).deviation == sample::Approx(0.01));
         CHECK(parse_quantity("20 +- 1 %", Kind::ratio).deviation ==
-              doctest::Approx(0.01));  // as before: per cent of one
+              sample::Approx(0.01));  // as before: per cent of one
         CHECK_FALSE(refusal("20 degC +- 3 %", Kind::temperature).empty());
         CHECK_FALSE(refusal("1 GPa +- 3 % GPa", Kind::stress).empty());
         CHECK_FALSE(refusal("1 GPa +- 3 nm", Kind::stress).empty());
@@ -66,10 +67,10 @@ TEST_SUITE("unit") {
     }
 
     TEST_CASE("units as practitioners spell them are known, angstroms and decimal commas explained") {
-        CHECK(parse_quantity("1e10 dyn/cm^2", Kind::stress).value == doctest::Approx(1e9));  // 1 dyn/cm^2 is 0.1 Pa
-        CHECK(parse_quantity("760 torr", Kind::pressure).value == doctest::Approx(101325.0));
-        CHECK(parse_quantity("1 hPa", Kind::pressure).value == doctest::Approx(100.0));
-        CHECK(parse_quantity("3 \u03bcm", Kind::length).value == doctest::Approx(3e-6));  // Greek mu
+        CHECK(parse_quantity("1e10 dyn/cm^2", Kind::stress).value == sample::Approx(1e9));  // 1 dyn/cm^2 is 0.1 Pa
+        CHECK(parse_quantity("760 torr", Kind::pressure).value == sample::Approx(101325.0));
+        CHECK(parse_quantity("1 hPa", Kind::pressure).value == sample::Approx(100.0));
+        CHECK(parse_quantity("3 \u03bcm", Kind::length).value == sample::Approx(3e-6));  // Greek mu
         CHECK(refusal("500 A", Kind::length).find("ten of them are 1 nm") != std::string::npos);
         CHECK(refusal("0,1 um", Kind::length).find("as in '0.1 um'") != std::string::npos);
         CHECK(refusal("0,100 +- 0,002 um", Kind::length).find("the decimal sign is a point") != std::string::npos);

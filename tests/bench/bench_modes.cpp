@@ -35,13 +35,13 @@ void print_plain_outlines() {
     constexpr double side = 1e-3;
     const Outline l_shape =
         Polygon{{{0, 0}, {side, 0}, {side, 0.5 * side}, {0.5 * side, 0.5 * side}, {0.5 * side, side}, {0, side}}};
-    const PaintedFilm film = plain::nitride(50e-9, 1e9);
-    print_modes("square", {plain::rectangle(side, side), film, 12, 1e-3});
-    print_modes("disc", {plain::disc(side), film, 12, 1e-3});
-    print_modes("ring", {plain::ring(side, 0.4 * side), film, 12, 1e-3});
+    const PaintedFilm film = simple::nitride(50e-9, 1e9);
+    print_modes("square", {simple::rectangle(side, side), film, 12, 1e-3});
+    print_modes("disc", {simple::disc(side), film, 12, 1e-3});
+    print_modes("ring", {simple::ring(side, 0.4 * side), film, 12, 1e-3});
     print_modes("L", {l_shape, film, 12, 1e-3});
-    print_modes("square plate", {plain::rectangle(side, side), plain::nitride(1e-6, 0.0), 12, 1e-3});
-    print_modes("disc 1 um on 100 um", {plain::disc(0.1 * side), plain::nitride(1e-6, 1e9), 12, 1e-3});
+    print_modes("square plate", {simple::rectangle(side, side), simple::nitride(1e-6, 0.0), 12, 1e-3});
+    print_modes("disc 1 um on 100 um", {simple::disc(0.1 * side), simple::nitride(1e-6, 1e9), 12, 1e-3});
 }
 
 void print_stages(const std::string& file, const Materials& materials) {

@@ -102,7 +102,7 @@ struct Settings {
 void measure_whole(int cells, const Settings& settings) {
     const int holes = cells / settings.pitch;
     const double pitch = side / holes, diameter = pitch * std::sqrt(4.0 * fill / constants::pi);
-    ModeProblem problem{plain::rectangle(side, side), plain::nitride(thickness, stress), wanted};
+    ModeProblem problem{simple::rectangle(side, side), simple::nitride(thickness, stress), wanted};
     for (int k = 0; k < holes * holes; ++k)
         problem.film.openings.push_back(circle_figure(
             {(k % holes - 0.5 * (holes - 1)) * pitch, (k / holes - 0.5 * (holes - 1)) * pitch}, diameter));

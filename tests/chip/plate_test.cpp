@@ -1,3 +1,4 @@
+#include "support/approx.h"
 #include "tymbal/chip/radiation_band.h"
 
 #include "support/designs.h"
@@ -21,7 +22,7 @@ PlateProblem unit_plate(double nu, std::vector<ChipEdge> held, int count) {
 void check_lambdas(const std::vector<PlateMode>& modes, const std::vector<double>& lambda, double tolerance) {
     for (std::size_t k = 0; k < lambda.size(); ++k) {
         CAPTURE(k);
-        CHECK(2.0 * pi * modes[k].frequency_hz == doctest::Approx(lambda[k]).epsilon(tolerance));
+        CHECK(2.0 * pi * modes[k].frequency_hz == sample::Approx(lambda[k]).epsilon(tolerance));
     }
 }
 
@@ -60,7 +61,7 @@ TEST_SUITE("reference") {
         const auto modes = plate_modes(chip(true, 52), 0.0, 0.0, 525e-6);
         const std::vector<double> khz{25.7, 45.0, 47.0, 69.1, 69.1, 122.6, 127.0, 127.0};
         for (std::size_t k = 0; k < khz.size(); ++k)
-            CHECK(1e-3 * modes[k].frequency_hz == doctest::Approx(khz[k]).epsilon(2e-3));
+            CHECK(1e-3 * modes[k].frequency_hz == sample::Approx(khz[k]).epsilon(2e-3));
         const auto below = [&](double f) {
             return std::count_if(modes.begin(), modes.end(), [&](const PlateMode& m) { return m.frequency_hz < f; });
         };
@@ -69,7 +70,7 @@ TEST_SUITE("reference") {
         const auto turned = plate_modes(chip(false, 8), 0.0, 0.0, 525e-6);
         const std::vector<double> other{31.6, 37.2, 45.4, 75.7, 75.7, 115.0, 115.0};
         for (std::size_t k = 0; k < other.size(); ++k)
-            CHECK(1e-3 * turned[k].frequency_hz == doctest::Approx(other[k]).epsilon(2e-3));
+            CHECK(1e-3 * turned[k].frequency_hz == sample::Approx(other[k]).epsilon(2e-3));
     }
 }
 
@@ -87,7 +88,7 @@ TEST_SUITE("reference") {
         Solid silicon = sample::table().solids.at("silicon");
         silicon.crystal.reset();
         const double y = endless_mobility(plate_stiffness(silicon, 0.5e-3, true), 2329.0 * 0.5e-3);
-        CHECK(chip_radiation(mode, mass, {y, y, y})->value == doctest::Approx(4.5e4).epsilon(0.03));
+        CHECK(chip_radiation(mode, mass, {y, y, y})->value == sample::Approx(4.5e4).epsilon(0.03));
     }
 }
 
@@ -109,9 +110,9 @@ TEST_SUITE("invariant") {
     TEST_CASE(
         "an isotropic plate is the same whichever way its crystal axes point, and a turned one has the same mean") {
         const PlateStiffness a = chip(true, 1).stiffness, b = chip(false, 1).stiffness;
-        CHECK(mean_stiffness(a) == doctest::Approx(mean_stiffness(b)).epsilon(1e-12));
+        CHECK(mean_stiffness(a) == sample::Approx(mean_stiffness(b)).epsilon(1e-12));
         CHECK(a.d11 > b.d11);
-        CHECK(a.d11 + a.d12 == doctest::Approx(b.d11 + b.d12).epsilon(1e-12));  // biaxial modulus does not turn
+        CHECK(a.d11 + a.d12 == sample::Approx(b.d11 + b.d12).epsilon(1e-12));  // biaxial modulus does not turn
     }
 
     TEST_CASE("the mobility of a finite plate scatters round that of an endless one" * doctest::test_suite("slow")) {
@@ -122,11 +123,11 @@ TEST_SUITE("invariant") {
         double sum = 0.0;
         int count = 0;
         for (double f = 200e3; f < 1000e3; f += 100.0, ++count) sum += mobility(modes, f, 100.0);
-        CHECK(sum / count / endless_mobility(p.stiffness, p.areal_density) == doctest::Approx(1.0).epsilon(0.2));
+        CHECK(sum / count / endless_mobility(p.stiffness, p.areal_density) == sample::Approx(1.0).epsilon(0.2));
     }
 
     TEST_CASE("modes lie as far apart as the leading term says, which leaves out the free edges") {
         // 18 ... 21 kHz between bending modes of that chip [computed apart from this program]
-        CHECK(1e-3 * mode_spacing_hz(chip(true, 1)) == doctest::Approx(22.0).epsilon(0.2));
+        CHECK(1e-3 * mode_spacing_hz(chip(true, 1)) == sample::Approx(22.0).epsilon(0.2));
     }
 }

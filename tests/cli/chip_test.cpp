@@ -126,7 +126,7 @@ TEST_SUITE("cli") {
         CHECK(chip["window_opens_s"] == opens);
         CHECK(chip["opened_by"] == json{"B"});
         CHECK(chip["window_closes_s"] == closes);
-        CHECK(closes == doctest::Approx(24 * 60.0));
+        CHECK(closes == Approx(24 * 60.0));
         CHECK(chip["closed_by"] == json{"A"});
         CHECK(chip["window_open"] == (opens < closes));
     }

@@ -118,7 +118,7 @@ TEST_SUITE("cli") {
         CHECK(std::count(run.out.begin(), run.out.end(), '\r') == std::count(run.out.begin(), run.out.end(), '\n'));
         const std::string scaled = write("scaled.toml", run.out).string();
         const json predicted = json::parse(tymbal("predict " + scaled + " --json -").out);
-        CHECK(predicted["modes"][0]["frequency_hz"].get<double>() == doctest::Approx(10e6).epsilon(1e-4));
+        CHECK(predicted["modes"][0]["frequency_hz"].get<double>() == Approx(10e6).epsilon(1e-4));
     }
 
     TEST_CASE("size prints lines that predict to the target, and JSON alone on standard output") {
@@ -128,8 +128,8 @@ TEST_SUITE("cli") {
         CHECK(run.err.empty());
         const json root = json::parse(run.out);
         CHECK(root["landed"] == true);
-        CHECK(root["frequency_hz"].get<double>() == doctest::Approx(1.2e6).epsilon(1e-4));
-        CHECK(root["changes"]["outline.width"].get<double>() == doctest::Approx(root["changes"]["outline.height"]));
+        CHECK(root["frequency_hz"].get<double>() == Approx(1.2e6).epsilon(1e-4));
+        CHECK(root["changes"]["outline.width"].get<double>() == Approx(root["changes"]["outline.height"]));
         CHECK(root["tolerance"]["inputs"].size() == 3);
         const Run table = tymbal("size " + design + " --target-frequency '1.2 MHz'");
         CHECK(table.out.find("width = \"") != std::string::npos);

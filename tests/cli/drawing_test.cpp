@@ -112,7 +112,7 @@ TEST_SUITE("cli") {
             const json root = json::parse(run.out);
             if (!root["openings"].is_null())
                 CHECK(root["openings"]["drawn_area_m2"].get<double>() ==
-                      doctest::Approx(root["openings"]["released_area_m2"].get<double>()).epsilon(1e-3));
+                      Approx(root["openings"]["released_area_m2"].get<double>()).epsilon(1e-3));
         }
     }
 

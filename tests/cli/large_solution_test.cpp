@@ -42,7 +42,7 @@ TEST_SUITE("slow") {
         const double announced_gib = std::strtod(run.err.c_str() + at + words.size(), nullptr);
         rusage used{};  // of the largest child so far: no other run of this test case is near
         REQUIRE(::getrusage(RUSAGE_CHILDREN, &used) == 0);
-        CHECK(static_cast<double>(used.ru_maxrss) / (1024.0 * 1024.0) == doctest::Approx(announced_gib).epsilon(0.2));
+        CHECK(static_cast<double>(used.ru_maxrss) / (1024.0 * 1024.0) == Approx(announced_gib).epsilon(0.2));
     }
 
     TEST_CASE("Ctrl-C ends a large solution within a step, as an interrupt, and leaves no file") {

@@ -83,7 +83,7 @@ TEST_SUITE("cli") {
         const double tethers = 4.0 * length * (narrow / 3.0 + (wide - narrow) / 12.0);
         const double mass = 3100.0 * thickness * (97e-6 * 97e-6 + tethers);
         const double hz = std::sqrt(4.0 * pull / length / mass) / (2.0 * std::acos(-1.0));
-        CHECK(a["modes"][0]["frequency_hz"].get<double>() == doctest::Approx(hz).epsilon(0.1));
+        CHECK(a["modes"][0]["frequency_hz"].get<double>() == Approx(hz).epsilon(0.1));
         CHECK(a["modes"][0]["frequency_hz"] == b["modes"][0]["frequency_hz"]);
         CHECK(a["film"]["deflection_per_pressure_m_per_pa"] == b["film"]["deflection_per_pressure_m_per_pa"]);
         // The spot lifts the pad on its four strings and dents it: two places of a spot of radius r lie exp(-gamma/2) r
@@ -91,7 +91,7 @@ TEST_SUITE("cli") {
         const double pad_tension = std::sqrt(2.0) * pull / 97e-6;
         const double dent = (std::log(half_pad / 20e-6) + 0.289) / (2.0 * std::acos(-1.0) * pad_tension);
         const double under_spot = b["film"]["static_stiffness_n_per_m"].get<double>();
-        CHECK(under_spot == doctest::Approx(1.0 / (length / (4.0 * pull) + dent)).epsilon(0.12));
+        CHECK(under_spot == Approx(1.0 / (length / (4.0 * pull) + dent)).epsilon(0.12));
         CHECK(a["film"]["static_stiffness_n_per_m"].is_null());
         CHECK(a["modes"][0]["character"] == "pad");
         const Json web = Json::parse(tymbal("predict " + example("web") + " --modes 1 --json -").out);

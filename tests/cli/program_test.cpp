@@ -54,11 +54,11 @@ TEST_SUITE("cli") {
         const json root = json::parse(tymbal("predict " + example("perforated-square") + " --json -").out);
         CHECK(root["film"]["hole_count"] == 563);
         CHECK(root["modes"][0]["label"] == "(1,1)");
-        CHECK(root["modes"][0]["frequency_hz"].get<double>() == doctest::Approx(3.0788e6).epsilon(1e-3));
-        CHECK(root["modes"][3]["frequency_hz"].get<double>() == doctest::Approx(6.162e6).epsilon(1e-3));
-        CHECK(root["modes"][0]["effective_mass_kg"].get<double>() == doctest::Approx(9.35e-13).epsilon(0.02));
-        CHECK(root["modes"][0]["quality"]["dilution_factor"].get<double>() == doctest::Approx(103.5).epsilon(0.02));
-        CHECK(root["film"]["stress_relaxed_mean_pa"].get<double>() == doctest::Approx(8.304e8).epsilon(0.005));
+        CHECK(root["modes"][0]["frequency_hz"].get<double>() == Approx(3.0788e6).epsilon(1e-3));
+        CHECK(root["modes"][3]["frequency_hz"].get<double>() == Approx(6.162e6).epsilon(1e-3));
+        CHECK(root["modes"][0]["effective_mass_kg"].get<double>() == Approx(9.35e-13).epsilon(0.02));
+        CHECK(root["modes"][0]["quality"]["dilution_factor"].get<double>() == Approx(103.5).epsilon(0.02));
+        CHECK(root["film"]["stress_relaxed_mean_pa"].get<double>() == Approx(8.304e8).epsilon(0.005));
     }
 
     TEST_CASE("every example predicts, in tables of at most eighty columns" * doctest::test_suite("slow")) {
@@ -110,8 +110,7 @@ TEST_SUITE("cli") {
         }
         CHECK(page.find("http") == std::string::npos);  // asks nothing of any other machine
         const json root = json::parse(tymbal("release " + example("hole-field") + " --json -").out);
-        CHECK(root["front"]["clears_at_m"].get<double>() ==
-              doctest::Approx(1.88675e-6).epsilon(1e-5));  // p/sqrt(3) - r
+        CHECK(root["front"]["clears_at_m"].get<double>() == Approx(1.88675e-6).epsilon(1e-5));  // p/sqrt(3) - r
         CHECK(root["holes"]["drawn"]["width_m"].get<double>() < root["holes"]["etched"]["width_m"].get<double>());
         CHECK(root["cautions"].size() >= 3);
         CHECK(tymbal("release " + example("plain-square")).status == 1);  // no [release]
@@ -126,7 +125,7 @@ TEST_SUITE("cli") {
         std::istringstream lines(run.out);
         for (std::string line; std::getline(lines, line);) CHECK_MESSAGE(line.size() <= 80, line);
         const json root = json::parse(tymbal("film " + wafer + " --json -").out);
-        CHECK(root["stress_pa"].get<double>() == doctest::Approx(994e6).epsilon(0.002));
+        CHECK(root["stress_pa"].get<double>() == Approx(994e6).epsilon(0.002));
         CHECK(root["dies"].empty());
         const fs::path changed = scratch() / "changed.toml";
         CHECK(tymbal("film " + wafer + " --design " + design + " --quiet --write-design " + changed.string()).status ==
@@ -248,8 +247,8 @@ TEST_SUITE("cli") {
                    (scratch() / "x.gds").string() + " --json -");
         REQUIRE(run.status == 0);
         const json root = json::parse(run.out);
-        CHECK(root["sizes"]["drawn"]["width_m"].get<double>() == doctest::Approx(1.7e-6));
-        CHECK(root["sizes"]["released"]["width_m"].get<double>() == doctest::Approx(2e-6));
+        CHECK(root["sizes"]["drawn"]["width_m"].get<double>() == Approx(1.7e-6));
+        CHECK(root["sizes"]["released"]["width_m"].get<double>() == Approx(2e-6));
         CHECK(root["holes"]["count"] == 563);
         CHECK(root["holes"]["references"].get<int>() < 50);
         CHECK(root["checks"][0]["held"] == true);
@@ -304,7 +303,7 @@ TEST_SUITE("cli") {
         CHECK(slurp(csv).rfind("device,frequency_hz", 0) == 0);
         CHECK(slurp(fitted).find("width  = \"500 +- 1 um\"") != std::string::npos);  // other lines stay
         const json next = json::parse(tymbal("predict " + fitted.string() + " --modes 1 --json -").out);
-        CHECK(next["modes"][0]["frequency_hz"].get<double>() == doctest::Approx(787.01e3).epsilon(1e-4));
+        CHECK(next["modes"][0]["frequency_hz"].get<double>() == Approx(787.01e3).epsilon(1e-4));
     }
 
     TEST_CASE("compare repeats itself byte by byte" * doctest::test_suite("slow")) {

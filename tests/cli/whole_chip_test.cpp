@@ -40,7 +40,7 @@ TEST_SUITE("slow") {
 
         const json film = read("1-film.json"), choice = read("2-choice.json"), release = read("3-release.json");
         const std::string chosen = slurp(folder / "2-chosen.toml"), hidden = slurp(folder / "hidden" / "chip.toml");
-        CHECK(number_of(chosen, "stress") == doctest::Approx(1e-6 * film["stress_pa"].get<double>()).epsilon(1e-4));
+        CHECK(number_of(chosen, "stress") == Approx(1e-6 * film["stress_pa"].get<double>()).epsilon(1e-4));
         CHECK(choice["recommended"]["chance"].get<double>() >= 0.9);
         CHECK(release["front"]["clears_at_m"].get<double>() < 2e-6);
         CHECK(slurp(folder / "4-chip.gds").size() > 1000);
@@ -48,7 +48,7 @@ TEST_SUITE("slow") {
         const json prediction = read("5-prediction.json");
         CHECK(std::count(holes.begin(), holes.end(), '\n') >= prediction["film"]["hole_count"].get<int>());
         CHECK(prediction["modes"][0]["frequency_hz"].get<double>() ==
-              doctest::Approx(choice["recommended"]["frequency_hz"].get<double>()).epsilon(1e-3));
+              Approx(choice["recommended"]["frequency_hz"].get<double>()).epsilon(1e-3));
         CHECK(read("6-plan.json")["modes"].size() == 12);
 
         const json comparison = read("8-comparison.json");
@@ -71,24 +71,23 @@ TEST_SUITE("slow") {
         const std::string row = modes.substr(modes.find('\n') + 1);
         const double truth = std::stod(row.substr(row.find("\",") + 2));
         const double fitted = read("9-prediction.json")["modes"][0]["frequency_hz"];
-        CHECK(fitted == doctest::Approx(truth).epsilon(1e-3));
+        CHECK(fitted == Approx(truth).epsilon(1e-3));
         CHECK(std::abs(prediction["modes"][0]["frequency_hz"].get<double>() / truth - 1.0) > 5e-3);
         CHECK(slurp(folder / "9-report.html").find("<section id=\"measured\">") != std::string::npos);
 
         // The record passes the fit on, as wide as the scatter that the drawing states.
         const json learned = read("10-learned.json");
         CHECK(learned["lines"][0]["key"] == "film.stress");
-        CHECK(learned["lines"][0]["value"].get<double>() == doctest::Approx(stress).epsilon(1e-6));
+        CHECK(learned["lines"][0]["value"].get<double>() == Approx(stress).epsilon(1e-6));
         CHECK(learned["lines"][0]["std"].get<double>() > deviation);
-        CHECK(number_of(slurp(folder / "10-next.toml"), "stress") == doctest::Approx(1e-6 * stress).epsilon(1e-4));
+        CHECK(number_of(slurp(folder / "10-next.toml"), "stress") == Approx(1e-6 * stress).epsilon(1e-4));
 
         // The next chip has the film that the first one taught, on paper as in numbers.
         const json devices = read("12-prediction.json")["devices"], bath = read("12-release.json");
-        CHECK(number_of(slurp(folder / "11-chip" / "chip.toml"), "stress") ==
-              doctest::Approx(1e-6 * stress).epsilon(1e-4));
+        CHECK(number_of(slurp(folder / "11-chip" / "chip.toml"), "stress") == Approx(1e-6 * stress).epsilon(1e-4));
         CHECK(devices.size() == 9);
         for (const json& d : devices)
-            CHECK(d["film"]["stress_as_deposited_pa"].get<double>() == doctest::Approx(stress).epsilon(1e-4));
+            CHECK(d["film"]["stress_as_deposited_pa"].get<double>() == Approx(stress).epsilon(1e-4));
         CHECK(bath["window_opens_s"].get<double>() < bath["window_closes_s"].get<double>());
         CHECK(read("12-plan.json")["devices"].size() == 9);
         CHECK(slurp(folder / "13-chip.gds").size() > 10'000);

@@ -11,7 +11,6 @@
 #include <string>
 
 using namespace tymbal;
-using namespace broken;
 
 namespace {
 
@@ -23,6 +22,8 @@ const Materials& table() {
 }  // namespace
 
 TEST_SUITE("unit") {
+    using namespace broken;
+
     TEST_CASE(
         "more holes than the user allows are refused before any front is drawn, and the message says how to allow "
         "them") {

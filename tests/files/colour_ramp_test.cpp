@@ -1,5 +1,6 @@
 // The report's colour maps: even steps, inside the screen's gamut, told apart by colour-blind readers.
 #include "files/colour_ramp.h"
+#include "support/approx.h"
 
 #include <doctest/doctest.h>
 
@@ -7,7 +8,7 @@
 #include <cmath>
 
 using namespace tymbal;
-using doctest::Approx;
+using tymbal::sample::Approx;
 
 namespace {
 

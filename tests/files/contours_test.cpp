@@ -1,6 +1,7 @@
 // Lines of equal value against shapes with known areas, lengths and counts.
 #include "files/contours.h"
 #include "files/svg_shapes.h"
+#include "support/approx.h"
 
 #include "tymbal/base/constants.h"
 #include "tymbal/geometry/lattice.h"
@@ -12,7 +13,7 @@
 #include <limits>
 
 using namespace tymbal;
-using doctest::Approx;
+using tymbal::sample::Approx;
 
 namespace {
 

@@ -1,4 +1,5 @@
 // Fields written and read back: base64 by the standard's own examples, VTK files by VTK itself.
+#include "support/approx.h"
 #include "support/designs.h"
 
 #include "files/base64.h"
@@ -98,7 +99,7 @@ TEST_SUITE("reference") {
             CHECK(name == "mode_" + std::to_string(m.mode.index));
             CHECK(tuples == m.mode.shape.w.size());
             CHECK(components == 1);
-            CHECK(sum == doctest::Approx(squares(m.mode.shape.w)).epsilon(1e-12));
+            CHECK(sum == sample::Approx(squares(m.mode.shape.w)).epsilon(1e-12));
         }
         const ShapeRaster& shape = p.modes.front().mode.shape;
         double x0 = 0.0, y0 = 0.0, dx = 0.0, dy = 0.0;
@@ -111,11 +112,11 @@ TEST_SUITE("reference") {
         REQUIRE(static_cast<bool>(stress >> name >> tuples >> components >> sum));
         CHECK(name == "stress_largest_pa");
         CHECK(tuples == map.largest.size());
-        CHECK(sum == doctest::Approx(squares(map.largest)).epsilon(1e-12));
+        CHECK(sum == sample::Approx(squares(map.largest)).epsilon(1e-12));
         REQUIRE(static_cast<bool>(stress >> name >> tuples >> components >> sum));
         CHECK(components == 3);
         REQUIRE(static_cast<bool>(stress >> x0 >> y0 >> dx >> dy >> columns >> rows));
-        CHECK(x0 == doctest::Approx(map.x0 - 0.5 * map.dx));
+        CHECK(x0 == sample::Approx(map.x0 - 0.5 * map.dx));
         CHECK(columns == map.columns + 1);  // points; the values belong to cells
 
         std::ifstream table(folder / "modes.csv");

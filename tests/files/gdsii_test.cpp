@@ -1,4 +1,5 @@
 // GDSII files against an independent reader and writer, and files that mean harm.
+#include "support/approx.h"
 #include "tymbal/base/error.h"
 #include "tymbal/files/read_gdsii.h"
 #include "tymbal/files/write_gdsii.h"
@@ -45,10 +46,10 @@ struct Field {
 
 /// Squares are the hard case for the reader's recognition of an offset centre, circles for areas.
 Field field(Lattice lattice, double angle, double width) {
-    const HolePattern p{lattice, HoleShape::circle, plain::length(width), plain::length(5e-6), angle, {}, {}, {}, {}};
+    const HolePattern p{lattice, HoleShape::circle, simple::length(width), simple::length(5e-6), angle, {}, {}, {}, {}};
     Field f;
     f.hole = draw_hole({HoleShape::circle, width, 0.0, 50, 199});
-    f.sites = snap_sites(place_holes(p, boundary(plain::disc(200e-6))), f.hole, 50).sites;
+    f.sites = snap_sites(place_holes(p, boundary(simple::disc(200e-6))), f.hole, 50).sites;
     f.drawing.cells.push_back({"HOLE", {{Layer::holes, f.hole.corners}}, {}});
     f.drawing.cells.push_back({"ALL_HOLES", {}, gather(f.sites, 0)});
     return f;
@@ -256,9 +257,9 @@ TEST_SUITE("reference") {
                 const double area = 0.25e12 * std::acos(-1.0) * f.hole.width_m * f.hole.width_m;
                 for (std::size_t k = 0; k < sites.size(); ++k) {
                     CHECK(found[k].layer == 1);
-                    CHECK(found[k].x == doctest::Approx(1e-3 * (sites[k].x + f.hole.centre_x)).epsilon(1e-9).scale(10));
-                    CHECK(found[k].y == doctest::Approx(1e-3 * (sites[k].y + f.hole.centre_y)).epsilon(1e-9).scale(10));
-                    CHECK(found[k].area == doctest::Approx(area).epsilon(1e-7));
+                    CHECK(found[k].x == sample::Approx(1e-3 * (sites[k].x + f.hole.centre_x)).epsilon(1e-9).scale(10));
+                    CHECK(found[k].y == sample::Approx(1e-3 * (sites[k].y + f.hole.centre_y)).epsilon(1e-9).scale(10));
+                    CHECK(found[k].area == sample::Approx(area).epsilon(1e-7));
                     CHECK(found[k].corners == static_cast<int>(f.hole.corners.size()));
                 }
             }

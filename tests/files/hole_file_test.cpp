@@ -1,4 +1,5 @@
 #include "tymbal/files/hole_file.h"
+#include "support/approx.h"
 #include "support/places.h"
 
 #include "tymbal/base/error.h"
@@ -66,9 +67,9 @@ TEST_SUITE("unit") {
         const HoleFile with = parse_hole_csv(
             "y (um), drawn diameter (nm), x (mm)\r\n2, 1700, 0.003\r\n\r\n-2,1700,0\r\n", "h.csv", HoleShape::circle);
         REQUIRE(with.centres.size() == 2);
-        CHECK(with.centres[0].x == doctest::Approx(3e-6));
-        CHECK(with.centres[0].y == doctest::Approx(2e-6));
-        CHECK(*with.drawn_width_m == doctest::Approx(1.7e-6));
+        CHECK(with.centres[0].x == sample::Approx(3e-6));
+        CHECK(with.centres[0].y == sample::Approx(2e-6));
+        CHECK(*with.drawn_width_m == sample::Approx(1.7e-6));
         CHECK_FALSE(parse_hole_csv("x (um),y (um)\n1,2\n", "h.csv", HoleShape::circle).drawn_width_m);
     }
 
@@ -105,8 +106,8 @@ TEST_SUITE("unit") {
                 CAPTURE(width);
                 const HoleFigure drawn = draw_hole({HoleShape::circle, width * 1e-6, 0.0, grid, 199});
                 const HoleFile file = parse_hole_gdsii(gdsii({drawn.corners}), "h.gds", HoleShape::circle, 0.0);
-                CHECK(*file.drawn_width_m == doctest::Approx(drawn.width_m).epsilon(1e-9));
-                CHECK(file.centres[0].x == doctest::Approx(drawn.centre_x * 1e-9).epsilon(1e-6));
+                CHECK(*file.drawn_width_m == sample::Approx(drawn.width_m).epsilon(1e-9));
+                CHECK(file.centres[0].x == sample::Approx(drawn.centre_x * 1e-9).epsilon(1e-6).scale(1e-6));
             }
     }
 
@@ -114,8 +115,8 @@ TEST_SUITE("unit") {
         for (const HoleShape shape : {HoleShape::square, HoleShape::hexagon}) {
             const auto turned = figure(shape, 2.0, 4000, 0.3, 10);
             const HoleFile file = parse_hole_gdsii(gdsii({turned}), "h.gds", shape, 0.3);
-            CHECK(*file.drawn_width_m == doctest::Approx(2e-6).epsilon(0.005));
-            CHECK(file.centres[0].x == doctest::Approx(4e-6).epsilon(0.003));
+            CHECK(*file.drawn_width_m == sample::Approx(2e-6).epsilon(0.005));
+            CHECK(file.centres[0].x == sample::Approx(4e-6).epsilon(0.003));
             CHECK(gdsii_complaint({turned}, shape, 0.0).find("turned against holes.angle") != std::string::npos);
         }
     }

@@ -1,5 +1,6 @@
 // Measured tables as instruments and people write them, and everything that must be refused.
 #include "tymbal/files/read_measured.h"
+#include "support/approx.h"
 #include "support/designs.h"
 #include "support/places.h"
 #include "tymbal/base/error.h"
@@ -17,7 +18,7 @@
 #include <unistd.h>
 
 using namespace tymbal;
-using doctest::Approx;
+using tymbal::sample::Approx;
 
 namespace {
 

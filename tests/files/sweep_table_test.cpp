@@ -1,5 +1,6 @@
 // Sweeps as text and on disk: axes, rows that survive, parts that fit together.
 #include "tymbal/files/sweep_table.h"
+#include "support/approx.h"
 #include "tymbal/files/parse_axis.h"
 #include "tymbal/files/svg_plot.h"
 #include "tymbal/files/sweep_file.h"
@@ -20,7 +21,7 @@
 #include <unistd.h>
 
 using namespace tymbal;
-using doctest::Approx;
+using tymbal::sample::Approx;
 
 namespace {
 

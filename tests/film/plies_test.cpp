@@ -1,3 +1,4 @@
+#include "support/approx.h"
 #include "tymbal/film/laminate.h"
 
 #include "support/designs.h"
@@ -53,12 +54,12 @@ TEST_SUITE("reference") {
         f.layers = {layer("aluminium", h2, 0.0)};
         const Laminate l = laminate_of(f);
         CHECK(l.neutral_m ==
-              doctest::Approx((q1 * h1 * h1 + 2.0 * q2 * h1 * h2 + q2 * h2 * h2) / (2.0 * (q1 * h1 + q2 * h2))));
+              sample::Approx((q1 * h1 * h1 + 2.0 * q2 * h1 * h2 + q2 * h2 * h2) / (2.0 * (q1 * h1 + q2 * h2))));
         const double d = (q1 * q1 * std::pow(h1, 4) + q2 * q2 * std::pow(h2, 4) +
                           2.0 * q1 * q2 * h1 * h2 * (2.0 * h1 * h1 + 2.0 * h2 * h2 + 3.0 * h1 * h2)) /
                          (12.0 * (q1 * h1 + q2 * h2));
-        CHECK(bending_stiffness_n_m(l.film) == doctest::Approx(d));
-        CHECK(stretch(l.film) == doctest::Approx(q1 * h1 + q2 * h2));
+        CHECK(bending_stiffness_n_m(l.film) == sample::Approx(d));
+        CHECK(stretch(l.film) == sample::Approx(q1 * h1 + q2 * h2));
     }
 }
 
@@ -67,10 +68,10 @@ TEST_SUITE("invariant") {
         Film half = nitride(50e-9, 1e9);
         half.layers = {same(half, 30e-9), same(half, 20e-9)};
         const Film whole = nitride(100e-9, 1e9), joined = laminate_of(half).film;
-        CHECK(joined.thickness.si() == doctest::Approx(100e-9));
-        CHECK(joined.youngs_modulus.si() == doctest::Approx(whole.youngs_modulus.si()));
-        CHECK(joined.stress.si() == doctest::Approx(1e9));
-        CHECK(joined.density.si() == doctest::Approx(whole.density.si()));
+        CHECK(joined.thickness.si() == sample::Approx(100e-9));
+        CHECK(joined.youngs_modulus.si() == sample::Approx(whole.youngs_modulus.si()));
+        CHECK(joined.stress.si() == sample::Approx(1e9));
+        CHECK(joined.density.si() == sample::Approx(whole.density.si()));
         CHECK(std::abs(laminate_of(half).moment_n) < 1e-12);
     }
 
@@ -78,18 +79,18 @@ TEST_SUITE("invariant") {
         Film f = nitride(100e-9, 1e9);
         f.layers = {layer("gold", 20e-9, 200e6), layer("niobium", 10e-9, -100e6)};
         const Laminate l = laminate_of(f);
-        CHECK(tension_n_per_m(l.film) == doctest::Approx(100.0 + 4.0 - 1.0));
+        CHECK(tension_n_per_m(l.film) == sample::Approx(100.0 + 4.0 - 1.0));
         CHECK(l.film.density.si() * l.film.thickness.si() ==
-              doctest::Approx(3100.0 * 100e-9 + 19300.0 * 20e-9 + 8570.0 * 10e-9));
+              sample::Approx(3100.0 * 100e-9 + 19300.0 * 20e-9 + 8570.0 * 10e-9));
         double tension = 0.0, mass = 0.0, bending = 0.0;
         for (const LayerShare& s : l.shares) {
             tension += s.tension;
             mass += s.mass;
             bending += s.bending;
         }
-        CHECK(tension == doctest::Approx(1.0));
-        CHECK(mass == doctest::Approx(1.0));
-        CHECK(bending == doctest::Approx(1.0));
+        CHECK(tension == sample::Approx(1.0));
+        CHECK(mass == sample::Approx(1.0));
+        CHECK(bending == sample::Approx(1.0));
         CHECK(l.film.quality_volume.si() < 3000.0);
     }
 
@@ -102,7 +103,7 @@ TEST_SUITE("invariant") {
         const double bare = lowest("");
         const double gold = lowest("[[film.layer]]\nmaterial = \"gold\"\nthickness = \"20 nm\"\nstress = \"0 MPa\"\n");
         const double mass = 1.0 + 19300.0 * 20.0 / (3100.0 * 100.0);
-        CHECK(gold / bare == doctest::Approx(1.0 / std::sqrt(mass)).epsilon(2e-3));
+        CHECK(gold / bare == sample::Approx(1.0 / std::sqrt(mass)).epsilon(2e-3));
     }
 }
 

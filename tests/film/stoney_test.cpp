@@ -1,4 +1,5 @@
 #include "tymbal/film/stoney.h"
+#include "support/approx.h"
 
 #include "support/designs.h"
 #include "tymbal/base/error.h"
@@ -32,15 +33,15 @@ TEST_SUITE("reference") {
     TEST_CASE("a gigapascal of 100 nm bends 525 um of Si(100) to a radius of 83 m, 9.6 um over 80 mm") {
         // biaxial modulus 180.5 GPa (from memory); R = 83 m, bow 9.6 um [computed apart from this program]
         const double k = curvature_of_bow(length(9.64e-6), length(80e-3)).si();
-        CHECK(1.0 / k == doctest::Approx(83.0).epsilon(0.002));
-        CHECK(stoney(usual(k)).stress_pa == doctest::Approx(1e9).epsilon(0.002));
+        CHECK(1.0 / k == sample::Approx(83.0).epsilon(0.002));
+        CHECK(stoney(usual(k)).stress_pa == sample::Approx(1e9).epsilon(0.002));
     }
 
     TEST_CASE("biaxial moduli of silicon are 180 and 229 GPa") {
         // Brantley, J. Appl. Phys. 44, 534 (1973): 180.5 GPa on (100), 229 GPa on (111) (from memory)
         const Solid& silicon = sample::table().solids.at("silicon");
-        CHECK(biaxial_modulus(silicon, false).modulus == doctest::Approx(180.5e9).epsilon(0.003));
-        CHECK(biaxial_modulus(silicon, true).modulus == doctest::Approx(229e9).epsilon(0.003));
+        CHECK(biaxial_modulus(silicon, false).modulus == sample::Approx(180.5e9).epsilon(0.003));
+        CHECK(biaxial_modulus(silicon, true).modulus == sample::Approx(229e9).epsilon(0.003));
         CHECK(biaxial_modulus(silicon, false).deviation < 2e9);
     }
 
@@ -49,7 +50,7 @@ TEST_SUITE("reference") {
         WaferBend bend = usual(0.012);
         bend.wafer_thickness = length(525e-6, 15e-6);
         const StressResult r = stoney(bend);
-        CHECK(r.stress_std_pa / r.stress_pa == doctest::Approx(0.057).epsilon(0.01));
+        CHECK(r.stress_std_pa / r.stress_pa == sample::Approx(0.057).epsilon(0.01));
         CHECK(r.shares.front().input == "wafer.thickness");
     }
 }
@@ -72,34 +73,34 @@ TEST_SUITE("invariant") {
         CHECK_THROWS_AS((void)stoney(bend), NoAnswer);
         bend.films_before = Faces::both;
         bend.films_after = Faces::front;
-        CHECK(stoney(bend).stress_pa == doctest::Approx(stoney(usual(0.012)).stress_pa).epsilon(1e-12));
+        CHECK(stoney(bend).stress_pa == sample::Approx(stoney(usual(0.012)).stress_pa).epsilon(1e-12));
         bend.films_after = Faces::both;
         CHECK_THROWS_WITH_AS((void)stoney(bend), doctest::Contains("same faces"), NoAnswer);
         bend.films_after = Faces::back;  // front stripped: the other way round
-        CHECK(stoney(bend).stress_pa == doctest::Approx(-stoney(usual(0.012)).stress_pa).epsilon(1e-12));
+        CHECK(stoney(bend).stress_pa == sample::Approx(-stoney(usual(0.012)).stress_pa).epsilon(1e-12));
     }
 
     TEST_CASE("unequal films on both faces count by their difference") {
         WaferBend bend = usual(0.012);
         bend.films_after = Faces::both;
         bend.film_back = length(60e-9);
-        CHECK(stoney(bend).stress_pa == doctest::Approx(stoney(usual(0.012)).stress_pa / 0.4).epsilon(1e-12));
+        CHECK(stoney(bend).stress_pa == sample::Approx(stoney(usual(0.012)).stress_pa / 0.4).epsilon(1e-12));
     }
 
     TEST_CASE("a layer that came in between is taken off, one that was there both times is not seen") {
         WaferBend bend = usual(0.012);
         OtherLayer oxide{"oxide", length(1e-6), {Stress::from_si(-300e6), Stress{}, test}, Faces::front, Faces::front};
         bend.others = {oxide};
-        CHECK(stoney(bend).stress_pa == doctest::Approx(stoney(usual(0.012)).stress_pa));
+        CHECK(stoney(bend).stress_pa == sample::Approx(stoney(usual(0.012)).stress_pa));
         bend.others.front().before = Faces::none;
-        CHECK(stoney(bend).stress_pa == doctest::Approx(stoney(usual(0.012)).stress_pa + 300e6 * 10.0));
+        CHECK(stoney(bend).stress_pa == sample::Approx(stoney(usual(0.012)).stress_pa + 300e6 * 10.0));
     }
 
     TEST_CASE("tension does not hang on the film's own thickness, stress does") {
         WaferBend bend = usual(0.012);
         bend.film_front = length(100e-9, 5e-9);
         const StressResult r = stoney(bend);
-        CHECK(r.stress_std_pa / r.stress_pa == doctest::Approx(0.05).epsilon(0.01));
+        CHECK(r.stress_std_pa / r.stress_pa == sample::Approx(0.05).epsilon(0.01));
         CHECK(r.tension_std_n_per_m / r.tension_n_per_m < 1e-9);
     }
 }

@@ -1,4 +1,5 @@
 #include "tymbal/film/thermal_stress.h"
+#include "support/approx.h"
 
 #include <doctest/doctest.h>
 
@@ -19,7 +20,7 @@ TEST_SUITE("unit") {
     TEST_CASE("a film that expands more than its frame gains tension in the cold") {
         const auto stress = stress_at(value<Stress>(1e9), 295.0, 245.0, value<Stress>(250e9), value<Ratio>(0.25),
                                       value<ThermalExpansion>(3e-6), value<ThermalExpansion>(2e-6));
-        CHECK(stress.si() - 1e9 == doctest::Approx(250e9 / 0.75 * 1e-6 * 50.0));  // formula by hand
+        CHECK(stress.si() - 1e9 == sample::Approx(250e9 / 0.75 * 1e-6 * 50.0));  // formula by hand
     }
 
     TEST_CASE("far below the range of constant expansion the band reaches from no mismatch there to one film's whole") {

@@ -1,5 +1,6 @@
 // The unit cell of perforated films against tables, bounds and exact limits.
 #include "tymbal/film/unit_cell.h"
+#include "support/approx.h"
 
 #include "tymbal/base/error.h"
 
@@ -99,17 +100,17 @@ TEST_SUITE("reference") {
         // (1992) (from memory)
         const Constants a = constants_of(solve_cell(circles(Lattice::square, 0.5, 0.0)), 0.0);
         const Constants b = constants_of(solve_cell(circles(Lattice::square, 0.5, 0.3)), 0.3);
-        CHECK(a.young == doctest::Approx(b.young).epsilon(2e-3));
-        CHECK(b.poisson == doctest::Approx(a.poisson + 0.3 * a.young).epsilon(3e-3));
+        CHECK(a.young == sample::Approx(b.young).epsilon(2e-3));
+        CHECK(b.poisson == sample::Approx(a.poisson + 0.3 * a.young).epsilon(3e-3));
     }
 
     TEST_CASE("a small hole concentrates stress as Kirsch found") {
         // Kirsch, Z. Ver. Dtsch. Ing. 42, 797 (1898): 2 under equal-biaxial tension, 3 and -1 under uniaxial
         // (textbook). The lattice adds terms of the order of the open fraction (0.8 %).
         const CellFilm cell = solve_cell(circles(Lattice::square, 0.10, 0.25));
-        CHECK(peak(cell, 1.0, 1.0) == doctest::Approx(2.0).epsilon(cell.edge_stress_error + 0.01));
-        CHECK(peak(cell, 1.0, 0.0) == doctest::Approx(3.0).epsilon(3.0 * cell.edge_stress_error + 0.02));
-        CHECK(peak(cell, -1.0, 0.0) == doctest::Approx(1.0).epsilon(8.0 * cell.edge_stress_error + 0.02));
+        CHECK(peak(cell, 1.0, 1.0) == sample::Approx(2.0).epsilon(cell.edge_stress_error + 0.01));
+        CHECK(peak(cell, 1.0, 0.0) == sample::Approx(3.0).epsilon(3.0 * cell.edge_stress_error + 0.02));
+        CHECK(peak(cell, -1.0, 0.0) == sample::Approx(1.0).epsilon(8.0 * cell.edge_stress_error + 0.02));
     }
 
     TEST_CASE("bending of a thin perforated plate is near the handbook's thin-plate row") {
@@ -121,7 +122,7 @@ TEST_SUITE("reference") {
         const double young_bent = cell.bending[0][0] * (1.0 - nu_bent * nu_bent) / (1.0 - 0.09);
         const double m = 0.5;
         const double handbook = 0.0353 + 1.2502 * m - 0.0491 * m * m + 0.3604 * m * m * m - 0.6100 * m * m * m * m;
-        CHECK(young_bent == doctest::Approx(handbook).epsilon(0.03));
+        CHECK(young_bent == sample::Approx(handbook).epsilon(0.03));
     }
 }
 
@@ -186,11 +187,11 @@ TEST_SUITE("invariant") {
     }
 
     TEST_CASE("hole and cell areas are those of the figures") {
-        CHECK(cell_area(Lattice::triangular) == doctest::Approx(0.8660254037844386));
-        CHECK(hole_area(HoleShape::hexagon, 1.0) == doctest::Approx(0.8660254037844386));
+        CHECK(cell_area(Lattice::triangular) == sample::Approx(0.8660254037844386));
+        CHECK(hole_area(HoleShape::hexagon, 1.0) == sample::Approx(0.8660254037844386));
         // phi = pi d^2/(2 sqrt3 p^2) on a triangular lattice (geometry)
         CHECK(solve_cell(circles(Lattice::triangular, 0.4, 0.25, 1e-2)).open_fraction ==
-              doctest::Approx(std::acos(-1.0) * 0.16 / (2.0 * std::sqrt(3.0))));
+              sample::Approx(std::acos(-1.0) * 0.16 / (2.0 * std::sqrt(3.0))));
     }
 }
 

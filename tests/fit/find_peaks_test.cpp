@@ -1,5 +1,6 @@
 // Lines of made spectra against what was put in, and against SciPy's fit of the same numbers.
 #include "tymbal/fit/find_peaks.h"
+#include "support/approx.h"
 #include "support/synthetic.h"
 #include "tymbal/base/error.h"
 
@@ -10,7 +11,7 @@
 #include <vector>
 
 using namespace tymbal;
-using doctest::Approx;
+using tymbal::sample::Approx;
 
 namespace {
 

@@ -1,13 +1,14 @@
 // The oscillator fit against SciPy on the same deterministic spectra.
 #include "fit/line_fit.h"
+#include "support/approx.h"
 
 #include <doctest/doctest.h>
 
 #include <cmath>
 
 using namespace tymbal;
-using doctest::Approx;
 using Eigen::VectorXd;
+using tymbal::sample::Approx;
 
 namespace {
 

@@ -1,4 +1,5 @@
 // The matching against all matchings counted out, and the fit's sigmas when every pair is known.
+#include "support/approx.h"
 #include "support/designs.h"
 #include "support/synthetic.h"
 #include "tymbal/fit/assign.h"
@@ -11,9 +12,9 @@
 #include <functional>
 
 using namespace tymbal;
-using doctest::Approx;
 using Eigen::Index;
 using Eigen::MatrixXd;
+using tymbal::sample::Approx;
 
 namespace {
 

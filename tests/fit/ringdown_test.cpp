@@ -1,5 +1,6 @@
 // Decays of known Q, read as amplitude in noise, with and without a bad start.
 #include "tymbal/fit/ringdown.h"
+#include "support/approx.h"
 #include "support/synthetic.h"
 #include "tymbal/base/constants.h"
 #include "tymbal/base/error.h"
@@ -9,7 +10,7 @@
 #include <cmath>
 
 using namespace tymbal;
-using doctest::Approx;
+using tymbal::sample::Approx;
 
 namespace {
 

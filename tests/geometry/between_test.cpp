@@ -1,4 +1,5 @@
 #include "tymbal/geometry/between.h"
+#include "support/approx.h"
 
 #include "support/films.h"
 
@@ -15,7 +16,7 @@ using namespace tymbal;
 namespace {
 
 Sourced<Length> um(double value) {
-    return plain::length(1e-6 * value);
+    return simple::length(1e-6 * value);
 }
 
 Boundary rectangle(double width_um, double height_um, double corner_um = 0.0) {
@@ -62,7 +63,7 @@ TEST_SUITE("unit") {
                 return apart_um(disc(1000), disc(800), d * std::cos(angle), d * std::sin(angle));
             };
             CHECK(at_distance(899.0) == 0.0);
-            CHECK(at_distance(903.0) == doctest::Approx(3.0).epsilon(1e-9));
+            CHECK(at_distance(903.0) == sample::Approx(3.0).epsilon(1e-9));
         }
     }
 
@@ -70,7 +71,7 @@ TEST_SUITE("unit") {
         const Boundary ring = boundary(Ring{um(300), um(200)});
         CHECK(apart_um(rectangle(300, 300), disc(100), 20, 0) < 0.0);
         CHECK(apart_um(disc(100), rectangle(300, 300), 20, 0) < 0.0);
-        CHECK(apart_um(ring, disc(100), 20, 0) == doctest::Approx(30.0));
+        CHECK(apart_um(ring, disc(100), 20, 0) == sample::Approx(30.0));
         CHECK(apart_um(ring, disc(100), 60, 0) == 0.0);
     }
 

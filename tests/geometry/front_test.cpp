@@ -1,4 +1,5 @@
 #include "tymbal/geometry/front.h"
+#include "support/approx.h"
 
 #include "tymbal/base/error.h"
 #include "tymbal/geometry/boundary.h"
@@ -49,8 +50,8 @@ TEST_SUITE("unit") {
         const PlacedHoles holes = circles(block(3, 2, 10.0));
         const Boundary rim = front(holes, 1.5);
         CHECK(loops(rim).size() == 6);
-        CHECK(area(rim) == doctest::Approx(6.0 * pi * 2.5 * 2.5).epsilon(1e-12));       // closed geometry
-        CHECK(perimeter(rim) == doctest::Approx(6.0 * 2.0 * pi * 2.5).epsilon(1e-12));  // closed geometry
+        CHECK(area(rim) == sample::Approx(6.0 * pi * 2.5 * 2.5).epsilon(1e-12));       // closed geometry
+        CHECK(perimeter(rim) == sample::Approx(6.0 * 2.0 * pi * 2.5).epsilon(1e-12));  // closed geometry
     }
 
     TEST_CASE("two overlapping circles enclose the lens formula's area") {
@@ -58,7 +59,7 @@ TEST_SUITE("unit") {
         const Boundary rim = front(circles({{0, 0}, {d, 0}}), 1.0);
         // Area of a lens of two circles of radius r at distance d (school geometry).
         const double lens = 2.0 * r * r * std::acos(0.5 * d / r) - 0.5 * d * std::sqrt(4.0 * r * r - d * d);
-        CHECK(area(rim) == doctest::Approx(2.0 * pi * r * r - lens).epsilon(1e-12));
+        CHECK(area(rim) == sample::Approx(2.0 * pi * r * r - lens).epsilon(1e-12));
         CHECK(loops(rim).size() == 1);
     }
 
@@ -82,7 +83,7 @@ TEST_SUITE("unit") {
         for (const Loop& l : loops(rim))
             if (l.area < 0.0) island = -l.area;
         const double half_lens = r * r * std::acos(0.5 * p / r) - 0.25 * p * std::sqrt(4.0 * r * r - p * p);
-        CHECK(island == doctest::Approx(p * p - pi * r * r + 4.0 * half_lens).epsilon(1e-12));  // by hand
+        CHECK(island == sample::Approx(p * p - pi * r * r + 4.0 * half_lens).epsilon(1e-12));  // by hand
     }
 
     TEST_CASE("a front moved inwards keeps the points that are that far from it") {
@@ -96,7 +97,7 @@ TEST_SUITE("unit") {
                     for (double x = -6.0; x < 19.0; x += step) kept += signed_distance(rim, {x, y}) >= 0.3 ? 1 : 0;
                 CAPTURE(static_cast<int>(shape));
                 CAPTURE(undercut);
-                CHECK(area(moved) == doctest::Approx(static_cast<double>(kept) * step * step).epsilon(3e-3));
+                CHECK(area(moved) == sample::Approx(static_cast<double>(kept) * step * step).epsilon(3e-3));
             }
         }
     }
@@ -121,7 +122,7 @@ TEST_SUITE("unit") {
         const Boundary rim = front(holes, 7.0);
         CHECK(loops(rim).size() == 1);
         const Box box = bounding_box(rim);
-        CHECK(box.high.x - box.low.x == doctest::Approx(11 * 3.0 + 16.0));
+        CHECK(box.high.x - box.low.x == sample::Approx(11 * 3.0 + 16.0));
         for (std::size_t k = 0; k < rim.size(); ++k) {  // closed to the last bit
             CHECK(rim[k].b.x == rim[(k + 1) % rim.size()].a.x);
             CHECK(rim[k].b.y == rim[(k + 1) % rim.size()].a.y);
@@ -140,7 +141,7 @@ TEST_SUITE("invariant") {
                     PlacedHoles holes{shape, 2.0, angle, block(3, 3, 4.5)};
                     holes.centres[4] = {4.9, 4.2};
                     const double exact = area(front(holes, undercut));
-                    CHECK(exact == doctest::Approx(counted(holes, undercut, {{-4, -4}, {13, 13}}, 400)).epsilon(3e-3));
+                    CHECK(exact == sample::Approx(counted(holes, undercut, {{-4, -4}, {13, 13}}, 400)).epsilon(3e-3));
                 }
             }
         }
@@ -152,7 +153,7 @@ TEST_SUITE("invariant") {
         for (double undercut = 1.31; undercut < 2.6; undercut += 0.07) {
             CAPTURE(undercut);
             const double exact = area(front(holes, undercut));
-            CHECK(exact == doctest::Approx(counted(holes, undercut, {{-4, -4}, {13.1, 13.2}}, 397)).epsilon(5e-3));
+            CHECK(exact == sample::Approx(counted(holes, undercut, {{-4, -4}, {13.1, 13.2}}, 397)).epsilon(5e-3));
         }
     }
 
@@ -176,8 +177,8 @@ TEST_SUITE("invariant") {
             p = {std::cos(angle) * p.x - std::sin(angle) * p.y, std::sin(angle) * p.x + std::cos(angle) * p.y};
         holes.angle_rad = angle;
         const Boundary rotated = front(holes, 1.3);
-        CHECK(area(rotated) == doctest::Approx(area(straight)).epsilon(1e-12));
-        CHECK(perimeter(rotated) == doctest::Approx(perimeter(straight)).epsilon(1e-12));
+        CHECK(area(rotated) == sample::Approx(area(straight)).epsilon(1e-12));
+        CHECK(perimeter(rotated) == sample::Approx(perimeter(straight)).epsilon(1e-12));
         CHECK(loops(rotated).size() == loops(straight).size());
     }
 }

@@ -1,4 +1,5 @@
 #include "tymbal/geometry/pillars.h"
+#include "support/approx.h"
 
 #include "tymbal/geometry/boundary.h"
 
@@ -33,21 +34,21 @@ TEST_SUITE("unit") {
         const Clearing square = clearing(rows(HoleShape::circle, 5, 4, p, p, false));
         CHECK(square.spots.size() == 12);  // 4 x 3 meshes
         // Closed geometry: pitch / sqrt(2) - radius and pitch / sqrt(3) - radius.
-        for (const LastOxide& spot : square.spots) CHECK(spot.clears_at == doctest::Approx(p / std::sqrt(2.0) - 1.0));
-        CHECK(square.merges_at == doctest::Approx(1.5));  // half the ligament of 3
+        for (const LastOxide& spot : square.spots) CHECK(spot.clears_at == sample::Approx(p / std::sqrt(2.0) - 1.0));
+        CHECK(square.merges_at == sample::Approx(1.5));  // half the ligament of 3
         const Clearing triangular = clearing(rows(HoleShape::circle, 5, 4, p, p * std::sqrt(0.75), true));
         CHECK(triangular.spots.size() == 24);  // 3 rows of 8 triangles
         for (const LastOxide& spot : triangular.spots)
-            CHECK(spot.clears_at == doctest::Approx(p / std::sqrt(3.0) - 1.0));
+            CHECK(spot.clears_at == sample::Approx(p / std::sqrt(3.0) - 1.0));
     }
 
     TEST_CASE("a hole left out leaves one late spot where it was missing") {
         PlacedHoles holes = rows(HoleShape::circle, 5, 5, 5.0, 5.0, false);
         holes.centres.erase(holes.centres.begin() + 12);
         const Clearing found = clearing(holes);
-        CHECK(found.spots.front().place.x == doctest::Approx(10.0));
-        CHECK(found.spots.front().place.y == doctest::Approx(10.0));
-        CHECK(found.spots.front().clears_at == doctest::Approx(4.0));  // nearest holes one pitch away, radius 1
+        CHECK(found.spots.front().place.x == sample::Approx(10.0));
+        CHECK(found.spots.front().place.y == sample::Approx(10.0));
+        CHECK(found.spots.front().clears_at == sample::Approx(4.0));  // nearest holes one pitch away, radius 1
         CHECK(found.spots[1].clears_at < 2.6);
     }
 
@@ -56,8 +57,8 @@ TEST_SUITE("unit") {
         const Clearing found = clearing(rows(HoleShape::square, 4, 3, 5.0, 5.0, false));
         CHECK(found.spots.size() == 6);
         for (const LastOxide& spot : found.spots)
-            CHECK(spot.clears_at == doctest::Approx(1.5 * std::sqrt(2.0)).epsilon(1e-6));
-        CHECK(found.merges_at == doctest::Approx(1.5));
+            CHECK(spot.clears_at == sample::Approx(1.5 * std::sqrt(2.0)).epsilon(1e-6));
+        CHECK(found.merges_at == sample::Approx(1.5));
     }
 
     TEST_CASE("a void far wider than the pitch is found by the holes round it") {
@@ -68,7 +69,7 @@ TEST_SUITE("unit") {
                 holes.centres.push_back({radius * std::cos(angle), radius * std::sin(angle)});
         }
         const LastOxide last = clearing(holes).spots.front();
-        CHECK(last.clears_at == doctest::Approx(199.0).epsilon(1e-9));  // radius 200 less the hole's own
+        CHECK(last.clears_at == sample::Approx(199.0).epsilon(1e-9));  // radius 200 less the hole's own
         CHECK(std::hypot(last.place.x, last.place.y) < 1e-6);
     }
 
@@ -76,7 +77,7 @@ TEST_SUITE("unit") {
         CHECK(clearing({HoleShape::circle, 2.0, 0.0, {{1, 1}}}).spots.empty());
         const Clearing row = clearing(rows(HoleShape::circle, 6, 1, 4.0, 4.0, false));
         CHECK(row.spots.empty());
-        CHECK(row.merges_at == doctest::Approx(1.0));
+        CHECK(row.merges_at == sample::Approx(1.0));
     }
 }
 

@@ -1,4 +1,5 @@
 #include "tymbal/grid/eigenpairs.h"
+#include "support/approx.h"
 
 #include "tymbal/base/error.h"
 
@@ -16,7 +17,7 @@ using namespace tymbal;
 namespace {
 
 struct Membrane {
-    Grid grid = make_grid(boundary(plain::rectangle(3, 2)), 30, 24);
+    Grid grid = make_grid(boundary(simple::rectangle(3, 2)), 30, 24);
     SparseMatrix stiffness =
         tension_matrix(grid, CellTensor(static_cast<std::size_t>(grid.cell_count()), {1.0, 1.0, 0.0}));
     Vector mass = mass_vector(grid, std::vector<double>(static_cast<std::size_t>(grid.cell_count()), 1.0));
@@ -39,7 +40,7 @@ TEST_SUITE("reference") {
         std::sort(exact.begin(), exact.end());
         const Eigenpairs pairs = lowest_eigenpairs(film.stiffness, film.mass, 20);
         for (Eigen::Index k = 0; k < 20; ++k)
-            CHECK(pairs.values[k] == doctest::Approx(exact[static_cast<std::size_t>(k)]).epsilon(1e-11));
+            CHECK(pairs.values[k] == sample::Approx(exact[static_cast<std::size_t>(k)]).epsilon(1e-11));
         CHECK(pairs.worst_residual < 1e-9);
     }
 }
@@ -59,7 +60,7 @@ TEST_SUITE("unit") {
         CHECK(once.values == lowest_eigenpairs(film.stiffness, film.mass, 6).values);
         const Eigenpairs scaled = lowest_eigenpairs(1e-9 * film.stiffness, 1e-3 * film.mass, 6);
         for (Eigen::Index k = 0; k < 6; ++k)
-            CHECK(scaled.values[k] == doctest::Approx(1e-6 * once.values[k]).epsilon(1e-10));
+            CHECK(scaled.values[k] == sample::Approx(1e-6 * once.values[k]).epsilon(1e-10));
     }
 
     TEST_CASE("a stiffness with buckling directions has no answer and says how many") {

@@ -1,4 +1,5 @@
 #include "tymbal/grid/operators.h"
+#include "support/approx.h"
 
 #include "support/films.h"
 
@@ -17,7 +18,7 @@ namespace {
 
 const Outline l_shape = Polygon{{{0, 0}, {2, 0}, {2, 1}, {1, 1}, {1, 2}, {0, 2}}};
 const Outline slanted = Polygon{{{0, 0}, {3, 1}, {2, 2.5}, {0.2, 1.7}}};
-const Outline outlines[] = {plain::rectangle(3, 2), plain::disc(2), plain::ring(2, 0.4002), l_shape, slanted};
+const Outline outlines[] = {simple::rectangle(3, 2), simple::disc(2), simple::ring(2, 0.4002), l_shape, slanted};
 
 CellTensor uniform(const Grid& grid, std::array<double, 3> value) {
     return CellTensor(static_cast<std::size_t>(grid.cell_count()), value);
@@ -51,7 +52,7 @@ CellStiffness patch(const Boundary& rim, const Grid& grid) {
 
 /// w' K w of the clamped disc's shape (1 - r^2)^2 against its exact energy.
 double plate_energy_error(int cells) {
-    const Grid grid = make_grid(boundary(plain::disc(2)), cells, cells);
+    const Grid grid = make_grid(boundary(simple::disc(2)), cells, cells);
     const Vector w = nodal(grid, [](Point p) { return std::pow(1.0 - p.x * p.x - p.y * p.y, 2); });
     const double exact =
         64.0 * pi / 3.0;  // int (8 - 16 r^2)^2 dA = 2 pi int (64 - 256 r^2 + 256 r^4) r dr, laplacian 16 r^2 - 8
@@ -79,7 +80,7 @@ TEST_SUITE("invariant") {
     }
 
     TEST_CASE("clamping adds energy and never takes any") {
-        const Grid grid = make_grid(boundary(plain::disc(2)), 30, 30);
+        const Grid grid = make_grid(boundary(simple::disc(2)), 30, 30);
         const SparseMatrix gain =
             bending_matrix(grid, 1.0, {}, RimBending::clamped) - bending_matrix(grid, 1.0, {}, RimBending::free_slope);
         for (Eigen::Index k = 0; k < gain.rows(); ++k) CHECK(gain.coeff(k, k) >= 0.0);
@@ -94,9 +95,9 @@ TEST_SUITE("invariant") {
         const auto tension_energy = [](const Grid& g, const Vector& w, double shear) {
             return w.dot(tension_matrix(g, uniform(g, {1.0, 0.8, shear})) * w);
         };
-        CHECK(tension_energy(a, wa, 0.2) == doctest::Approx(tension_energy(b, wb, -0.2)).epsilon(1e-10));
+        CHECK(tension_energy(a, wa, 0.2) == sample::Approx(tension_energy(b, wb, -0.2)).epsilon(1e-10));
         CHECK(wa.dot(bending_matrix(a, 1.0, {}, RimBending::clamped) * wa) ==
-              doctest::Approx(wb.dot(bending_matrix(b, 1.0, {}, RimBending::clamped) * wb)).epsilon(1e-8));
+              sample::Approx(wb.dot(bending_matrix(b, 1.0, {}, RimBending::clamped) * wb)).epsilon(1e-8));
     }
 }
 
@@ -112,7 +113,7 @@ TEST_SUITE("unit") {
             const Vector w = nodal(grid, [&](Point p) { return signed_distance(rim, p); });
             const Grid fine = make_grid(rim, 320, 320);
             const Vector w_fine = nodal(fine, [&](Point p) { return signed_distance(rim, p); });
-            CHECK(w.dot(area_vector(grid)) == doctest::Approx(w_fine.dot(area_vector(fine))).epsilon(3e-3));
+            CHECK(w.dot(area_vector(grid)) == sample::Approx(w_fine.dot(area_vector(fine))).epsilon(3e-3));
         }
     }
 
@@ -121,7 +122,7 @@ TEST_SUITE("unit") {
         // Stegun 9.5).
         const double j = 2.404825557695773;
         const double exact = 2.0 * pi * std::pow(j * std::cyl_bessel_j(1, j), 2);
-        const Grid grid = make_grid(boundary(plain::disc(2)), 100, 100);
+        const Grid grid = make_grid(boundary(simple::disc(2)), 100, 100);
         double sum = 0.0, inner = 0.0;
         for (const RimTouch& t : rim_touches(grid, nodal(grid, [j](Point p) {
                                                  return std::cyl_bessel_j(0, j * std::min(1.0, std::hypot(p.x, p.y)));
@@ -129,7 +130,7 @@ TEST_SUITE("unit") {
             sum += t.slope2_ds;
             inner += t.loop == 1 ? t.slope2_ds : 0.0;
         }
-        CHECK(sum == doctest::Approx(exact).epsilon(2e-3));
+        CHECK(sum == sample::Approx(exact).epsilon(2e-3));
         CHECK(inner == 0.0);
     }
 }

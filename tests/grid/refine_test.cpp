@@ -1,4 +1,5 @@
 #include "tymbal/grid/refine.h"
+#include "support/approx.h"
 
 #include <doctest/doctest.h>
 
@@ -22,14 +23,14 @@ std::vector<std::vector<double>> figures(double limit, double a, double p, doubl
 TEST_SUITE("unit") {
     TEST_CASE("the observed order is the exponent of a pure power, whatever the ratio of the grids") {
         for (const double p : {0.5, 1.0, 4.0 / 3.0, 2.0, 3.3})
-            CHECK(observed_order(3 + 1, 3 + std::pow(0.6, p), 3 + std::pow(0.5, p), 1, 0.6, 0.5) == doctest::Approx(p));
+            CHECK(observed_order(3 + 1, 3 + std::pow(0.6, p), 3 + std::pow(0.5, p), 1, 0.6, 0.5) == sample::Approx(p));
         CHECK(observed_order(1.0, 1.2, 1.1, 1.0, 0.5, 0.25) == 0.0);  // not monotonic
     }
 
     TEST_CASE("two known powers are removed exactly") {
         for (const auto& [p, q] : {std::pair{2.0, 3.0}, std::pair{2.0, 4.0}, std::pair{4.0 / 3.0, 2.0}}) {
             const auto limit = extrapolate(figures(5.0, 0.3, p, -0.1, q), ladder, {p, q, 0.0}).front();
-            CHECK(limit.value == doctest::Approx(5.0).epsilon(1e-12));
+            CHECK(limit.value == sample::Approx(5.0).epsilon(1e-12));
         }
     }
 
@@ -38,14 +39,14 @@ TEST_SUITE("unit") {
         const auto limit = extrapolate(figures(5.0, 0.3, 1.0, 0.0, 2.0), ladder, {2.0, 3.0, 0.0}).front();
         CHECK(std::abs(limit.value - 5.0) > 0.01);
         CHECK(limit.error > 0.4 * std::abs(limit.value - 5.0));
-        CHECK(limit.order == doctest::Approx(1.0));
+        CHECK(limit.order == sample::Approx(1.0));
     }
 
     TEST_CASE("doubt adds its part of the correction to the error") {
         const auto rows = figures(5.0, 0.3, 2.0, 0.0, 3.0);
         const auto sure = extrapolate(rows, ladder, {2.0, 3.0, 0.0}).front();
         const auto unsure = extrapolate(rows, ladder, {2.0, 3.0, 0.1}).front();
-        CHECK(unsure.error - sure.error == doctest::Approx(0.1 * 0.3 / 9.0).epsilon(1e-6));
+        CHECK(unsure.error - sure.error == sample::Approx(0.1 * 0.3 / 9.0).epsilon(1e-6));
     }
 }
 

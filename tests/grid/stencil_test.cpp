@@ -1,4 +1,5 @@
 #include "tymbal/grid/stencil.h"
+#include "support/approx.h"
 
 #include "tymbal/grid/corner_tension.h"
 #include "tymbal/grid/operators.h"
@@ -69,7 +70,7 @@ double difference(const LatticeFilm& film, const Grid& grid, const Cells& cells)
 
 TEST_SUITE("unit") {
     TEST_CASE("the lattice holds the matrices of the cut grid, whatever the outline") {
-        for (const Outline& outline : {plain::rectangle(3, 2), plain::disc(1), plain::ring(1, 0.4)}) {
+        for (const Outline& outline : {simple::rectangle(3, 2), simple::disc(1), simple::ring(1, 0.4)}) {
             const Grid grid = make_grid(boundary(outline), 21, 18);
             const Cells cells = uneven(static_cast<std::size_t>(grid.cell_count()));
             CHECK(difference(lattice_film(grid, cells.tension, cells.density), grid, cells) < 1e-14);
@@ -77,7 +78,7 @@ TEST_SUITE("unit") {
     }
 
     TEST_CASE("the cells of a rectangle give the same matrices without a grid, on one and on two threads") {
-        const Grid grid = make_grid(boundary(plain::rectangle(3, 2)), 37, 45);
+        const Grid grid = make_grid(boundary(simple::rectangle(3, 2)), 37, 45);
         const Cells cells = uneven(static_cast<std::size_t>(grid.cell_count()));
         for (const unsigned threads : {1U, 2U})
             CHECK(difference(
@@ -86,7 +87,7 @@ TEST_SUITE("unit") {
     }
 
     TEST_CASE("tension at corners: the same matrix by nodes and on the lattice, and its energy without a matrix") {
-        const Grid grid = make_grid(boundary(plain::ring(1, 0.4)), 41, 44);
+        const Grid grid = make_grid(boundary(simple::ring(1, 0.4)), 41, 44);
         CornerTensor tension(4 * grid.nodes.size());
         for (std::size_t c = 0; c < tension.size(); ++c) {
             const double k = static_cast<double>(c);
@@ -99,7 +100,7 @@ TEST_SUITE("unit") {
             for (Eigen::Index k = 0; k < 3; ++k) shapes(n, k) = std::sin(1.0 + 0.37 * static_cast<double>(n * (k + 1)));
         const Vector one = corner_tension_energy(grid, tension, shapes, 1);
         for (Eigen::Index k = 0; k < 3; ++k)
-            CHECK(one[k] == doctest::Approx(shapes.col(k).dot(matrix * shapes.col(k))).epsilon(1e-12));
+            CHECK(one[k] == sample::Approx(shapes.col(k).dot(matrix * shapes.col(k))).epsilon(1e-12));
         CHECK(one == corner_tension_energy(grid, tension, shapes, 2));
         const std::vector<double> density(static_cast<std::size_t>(grid.cell_count()), 1.0);
         const LatticeFilm film = corner_lattice_film(grid, tension, density, 1);
@@ -107,7 +108,7 @@ TEST_SUITE("unit") {
         for (std::size_t n = 0; n < grid.nodes.size(); ++n) {
             const std::size_t place = film.stiffness.at(grid.nodes[n].i - 1, grid.nodes[n].j - 1);
             const auto at = static_cast<Eigen::Index>(n);
-            CHECK(film.stiffness.star[place].centre == doctest::Approx(matrix.coeff(at, at)).epsilon(1e-12));
+            CHECK(film.stiffness.star[place].centre == sample::Approx(matrix.coeff(at, at)).epsilon(1e-12));
             CHECK(film.stiffness.star[place].centre == again.stiffness.star[place].centre);
             CHECK(film.stiffness.star[place].north_west == again.stiffness.star[place].north_west);
         }

@@ -1,4 +1,5 @@
 #include "tymbal/light/gap_readout.h"
+#include "support/approx.h"
 
 #include <doctest/doctest.h>
 
@@ -18,15 +19,15 @@ TEST_SUITE("reference") {
     TEST_CASE("bare surfaces and quarter-wave layers reflect as Fresnel and Born & Wolf say") {
         // Born and Wolf, Principles of Optics, section 1.6 (from memory): ((n0 ns - n^2)/(n0 ns + n^2))^2 for a quarter
         // wave of n, and n = sqrt(ns) does not reflect
-        CHECK(respond({1.0, {}, 1.5}, 1e-6).reflectivity == doctest::Approx(0.04).epsilon(1e-12));
+        CHECK(respond({1.0, {}, 1.5}, 1e-6).reflectivity == sample::Approx(0.04).epsilon(1e-12));
         const double n = 2.3, ns = 1.52;
         const double quarter = std::pow((ns - n * n) / (ns + n * n), 2);
-        CHECK(respond({1.0, {{n, 0.25e-6 / n}}, ns}, 1e-6).reflectivity == doctest::Approx(quarter).epsilon(1e-12));
+        CHECK(respond({1.0, {{n, 0.25e-6 / n}}, ns}, 1e-6).reflectivity == sample::Approx(quarter).epsilon(1e-12));
         const double root = std::sqrt(ns);
         CHECK(respond({1.0, {{root, 0.25e-6 / root}}, ns}, 1e-6).reflectivity < 1e-20);
         // Half-wave layers are not seen
         CHECK(respond({1.0, {{n, 0.5e-6 / n}}, ns}, 1e-6).reflectivity ==
-              doctest::Approx(std::pow((1.0 - ns) / (1.0 + ns), 2)).epsilon(1e-12));
+              sample::Approx(std::pow((1.0 - ns) / (1.0 + ns), 2)).epsilon(1e-12));
     }
 
     TEST_CASE("stacks of quarter waves follow the closed form of a dielectric mirror") {
@@ -40,7 +41,7 @@ TEST_SUITE("reference") {
                 stack.layers.push_back({low, 0.25e-6 / low});
             }
             const double y = std::pow(high / low, 2 * pairs) * glass;  // admittance of the whole
-            CHECK(respond(stack, 1e-6).reflectivity == doctest::Approx(std::pow((1 - y) / (1 + y), 2)).epsilon(1e-10));
+            CHECK(respond(stack, 1e-6).reflectivity == sample::Approx(std::pow((1 - y) / (1 + y), 2)).epsilon(1e-10));
         }
     }
 
@@ -48,9 +49,9 @@ TEST_SUITE("reference") {
         for (const ComplexIndex n : {ComplexIndex(2.0), ComplexIndex(2.2, 1e-3)}) {
             const SeenFilm s = see_layers({{n, 86e-9}}, 1064e-9);
             const GapPoint p = at_gap(film(86e-9, 1.0, 1064e-9, n), 3e-6);
-            CHECK(p.reflectivity == doctest::Approx(s.reflectivity).epsilon(1e-12));
+            CHECK(p.reflectivity == sample::Approx(s.reflectivity).epsilon(1e-12));
             CHECK(p.slope_per_m == 0.0);
-            CHECK(p.absorption == doctest::Approx(s.absorption).epsilon(1e-9).scale(1e-6));
+            CHECK(p.absorption == sample::Approx(s.absorption).epsilon(1e-9).scale(1e-6));
         }
     }
 
@@ -60,11 +61,11 @@ TEST_SUITE("reference") {
         const double per_um = 1e-6;
         CHECK(std::abs(at_gap(film(50e-9, 3.55, 1064e-9), 3e-6).slope_per_m) * per_um < 0.02);
         CHECK(std::abs(at_gap(film(50e-9, 3.55, 1064e-9), 2e-6).slope_per_m) * per_um ==
-              doctest::Approx(1.1).epsilon(0.05));
+              sample::Approx(1.1).epsilon(0.05));
         CHECK(std::abs(at_gap(film(50e-9, 3.87, 633e-9), 3e-6).slope_per_m) * per_um ==
-              doctest::Approx(1.3).epsilon(0.05));
+              sample::Approx(1.3).epsilon(0.05));
         CHECK(std::abs(at_gap(film(50e-9, 3.48, 1550e-9), 3e-6).slope_per_m) * per_um ==
-              doctest::Approx(1.2).epsilon(0.05));
+              sample::Approx(1.2).epsilon(0.05));
     }
 }
 
@@ -83,7 +84,7 @@ TEST_SUITE("invariant") {
         const double running = 2.0 * 2.0 * 1e-6 * 2.0 * 3.14159265358979 / 1064e-9 * 1e-9;  // 2 n k (2 pi/lambda) h
         const double node = at_gap(film(1e-9, mirror, 1064e-9, lossy), 532e-9).absorption;
         const double antinode = at_gap(film(1e-9, mirror, 1064e-9, lossy), 266e-9 - 0.5e-9).absorption;
-        CHECK(antinode / running == doctest::Approx(4.0).epsilon(0.01));
+        CHECK(antinode / running == sample::Approx(4.0).epsilon(0.01));
         CHECK(node / running < 1e-3);
     }
 
@@ -93,8 +94,8 @@ TEST_SUITE("invariant") {
             const double step = 1e-11;
             const double difference =
                 (at_gap(f, gap + step).reflectivity - at_gap(f, gap - step).reflectivity) / (2.0 * step);
-            CHECK(at_gap(f, gap).slope_per_m == doctest::Approx(difference).epsilon(1e-5).scale(1e6));
-            CHECK(at_gap(f, gap + 0.5 * 633e-9).slope_per_m == doctest::Approx(at_gap(f, gap).slope_per_m));
+            CHECK(at_gap(f, gap).slope_per_m == sample::Approx(difference).epsilon(1e-5).scale(1e6));
+            CHECK(at_gap(f, gap + 0.5 * 633e-9).slope_per_m == sample::Approx(at_gap(f, gap).slope_per_m));
         }
     }
 
@@ -102,7 +103,7 @@ TEST_SUITE("invariant") {
         const std::vector<OpticalLayer> layers{{2.0, 80e-9}, {ComplexIndex(1.4, 7.0), 5e-9}};
         const FilmOverGap f{see_layers(layers, 1064e-9), 3.5, 1064e-9};
         const StackResponse whole = respond({1.0, {layers[0], layers[1], {1.0, 2.2e-6}}, 3.5}, 1064e-9);
-        CHECK(at_gap(f, 2.2e-6).reflectivity == doctest::Approx(whole.reflectivity).epsilon(1e-12));
+        CHECK(at_gap(f, 2.2e-6).reflectivity == sample::Approx(whole.reflectivity).epsilon(1e-12));
     }
 }
 
@@ -118,8 +119,8 @@ TEST_SUITE("unit") {
             for (const double step : {-2e-9, 2e-9}) CHECK(std::abs(slope(b.at + step)) < std::abs(b.slope_per_m));
         const double best = marks.best.front().at;
         const Tolerance t = half_slope(slope, best, 266e-9);
-        CHECK(std::abs(slope(t.low) / slope(best)) == doctest::Approx(0.5).epsilon(1e-6));
-        CHECK(std::abs(slope(t.high) / slope(best)) == doctest::Approx(0.5).epsilon(1e-6));
+        CHECK(std::abs(slope(t.low) / slope(best)) == sample::Approx(0.5).epsilon(1e-6));
+        CHECK(std::abs(slope(t.high) / slope(best)) == sample::Approx(0.5).epsilon(1e-6));
         CHECK(t.low < best);
         CHECK(t.high > best);
         // Just beside a blind gap the walk stepped over it, and the range held blind gaps.

@@ -1,4 +1,5 @@
 #include "light/rational_fit.h"
+#include "support/approx.h"
 
 #include "tymbal/base/error.h"
 #include "tymbal/light/lines.h"
@@ -234,7 +235,7 @@ TEST_SUITE("invariant") {
             const LatticeResponse one = respond(nitride_holes, two, wavelength_um * um);
             CHECK(std::norm(one.r) + std::norm(one.t) <= 1.0 + 1e-12);
             CHECK(one.reflectivity + one.transmission + one.absorption + one.diffracted_up + one.diffracted_down ==
-                  doctest::Approx(1.0).epsilon(1e-12));
+                  sample::Approx(1.0).epsilon(1e-12));
         }
     }
 }

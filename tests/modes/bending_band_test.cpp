@@ -1,5 +1,6 @@
 // The band of a mode's bending: films solved by other means whose share lies in it, and figures that must not depend on
 // how a rim lies to the grid.
+#include "support/approx.h"
 #include "support/exact_modes.h"
 #include "support/films.h"
 
@@ -50,7 +51,7 @@ Outline fronts(double undercut) {
     PlacedHoles holes{HoleShape::circle, 4e-6, 0.0, {}};
     for (int i = 0; i < 8; ++i)
         for (int j = 0; j < 8; ++j) holes.centres.push_back({(i - 3.5) * 1e-5, (j - 3.5) * 1e-5});
-    return Released{front(holes, undercut), plain::length(undercut)};
+    return Released{front(holes, undercut), simple::length(undercut)};
 }
 
 }  // namespace
@@ -66,7 +67,7 @@ TEST_SUITE("reference") {
             const Band dilution = dilution_of(set.modes[0]);
             MESSAGE(dilution.low, " to ", dilution.high, ", middle ", dilution.value, "; plate ", plate[k]);
             CHECK(dilution.covers(plate[k]));
-            CHECK(dilution.value == doctest::Approx(plate[k]).epsilon(0.2));
+            CHECK(dilution.value == sample::Approx(plate[k]).epsilon(0.2));
             CHECK(dilution.value > before);  // it rises with the undercut
             CHECK(set.modes[0].integrals.bending_rough);
             CHECK(warns(set, "rough-dilution"));
@@ -85,7 +86,7 @@ TEST_SUITE("reference") {
             MESSAGE(a.value, " and ", b.value);
             CHECK(a.covers(b.value));
             CHECK(b.covers(a.value));
-            CHECK(a.value == doctest::Approx(b.value).epsilon(0.1));
+            CHECK(a.value == sample::Approx(b.value).epsilon(0.1));
         }
         // Sums on up to 384 cells across, turned by 0, 1, 7 and 30 degrees, lie between 1969 and 2011.
         CHECK(dilution_of(straight.modes[0]).covers(1990.0));
@@ -112,7 +113,7 @@ TEST_SUITE("reference") {
     TEST_CASE("all modes of a ring that cuts the grid have the exact ring's dilution") {
         const PaintedFilm film = quarter_film(55e-9, 316e6);
         const double outer = 594e-6, inner = 0.69 * outer;
-        const ModeSet set = find_modes({plain::ring(outer, inner), film, 8, 1e-3});
+        const ModeSet set = find_modes({simple::ring(outer, inner), film, 8, 1e-3});
         // In units of the outer radius, so that no Bessel function overflows.
         const double r = 0.5 * outer;
         const exact::Film plate{film.stress * film.thickness * r * r / film.bending(), 1.0, 1.0};
@@ -123,7 +124,7 @@ TEST_SUITE("reference") {
             const Band dilution = dilution_of(set.modes[k]);
             MESSAGE(dilution.low, " to ", dilution.high, ", exact ", 1.0 / share);
             CHECK(dilution.covers(1.0 / share));
-            CHECK(dilution.value == doctest::Approx(1.0 / share).epsilon(0.03));
+            CHECK(dilution.value == sample::Approx(1.0 / share).epsilon(0.03));
             CHECK_FALSE(set.modes[k].integrals.bending_rough);
         }
     }
@@ -132,8 +133,8 @@ TEST_SUITE("reference") {
         for (const double tension : {1e4, 1e6}) {
             CAPTURE(tension);
             const exact::Film plate{tension, 1.0, 1.0};
-            const ModeSet square = find_modes({plain::rectangle(1, 1), plain::film(tension, 1.0), 1, 1e-3});
-            const ModeSet disc = find_modes({plain::disc(2), plain::film(tension, 1.0), 1, 1e-3});
+            const ModeSet square = find_modes({simple::rectangle(1, 1), simple::film(tension, 1.0), 1, 1e-3});
+            const ModeSet disc = find_modes({simple::disc(2), simple::film(tension, 1.0), 1, 1e-3});
             const double of_square = exact::bending_share(
                 plate, [](const exact::Film& f) { return exact::rectangle(f, 1, 1, 1); }, 0);
             const double of_disc = exact::bending_share(
@@ -151,7 +152,7 @@ TEST_SUITE("reference") {
     TEST_CASE("a disc with a wide free hole weighs what its film at the hole's edge says, not nodes beyond it") {
         // Clamped disc, 100 um, free hole of 70 um, Lame's tension, bending in full: Hermite cubics along the radius,
         // 60 and 100 of them, to the digits given: 4.64319 MHz, 1.62148e-13 kg, dilution 52.108 [computed outside].
-        ModeProblem problem{plain::disc(100e-6), plain::nitride(50e-9, 1e9), 3, 1e-3};
+        ModeProblem problem{simple::disc(100e-6), simple::nitride(50e-9, 1e9), 3, 1e-3};
         problem.film.openings = {circle_figure({0.0, 0.0}, 70e-6)};
         problem.film.narrowest = 15e-6;
         for (const double accuracy : {1e-2, 1e-3}) {

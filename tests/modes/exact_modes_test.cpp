@@ -1,5 +1,6 @@
 // The references themselves against published and handbook values, before anything is measured with them.
 #include "support/exact_modes.h"
+#include "support/approx.h"
 
 #include <doctest/doctest.h>
 
@@ -20,13 +21,13 @@ TEST_SUITE("reference") {
         // Leissa, Vibration of Plates, NASA SP-160 (1969), table 2.1: 10.2158, 21.26, 34.88, 39.771, 51.04, 60.82 (from
         // memory).
         const auto omega = exact::disc(tensioned(0.0), 1.0, 10);
-        CHECK(omega[0] == doctest::Approx(10.2158).epsilon(1e-5));
-        CHECK(omega[1] == doctest::Approx(21.26).epsilon(2e-4));
+        CHECK(omega[0] == sample::Approx(10.2158).epsilon(1e-5));
+        CHECK(omega[1] == sample::Approx(21.26).epsilon(2e-4));
         CHECK(omega[2] == omega[1]);
-        CHECK(omega[3] == doctest::Approx(34.88).epsilon(2e-4));
-        CHECK(omega[5] == doctest::Approx(39.771).epsilon(1e-5));
-        CHECK(omega[6] == doctest::Approx(51.04).epsilon(4e-4));
-        CHECK(omega[8] == doctest::Approx(60.82).epsilon(4e-4));
+        CHECK(omega[3] == sample::Approx(34.88).epsilon(2e-4));
+        CHECK(omega[5] == sample::Approx(39.771).epsilon(1e-5));
+        CHECK(omega[6] == sample::Approx(51.04).epsilon(4e-4));
+        CHECK(omega[8] == sample::Approx(60.82).epsilon(4e-4));
     }
 
     TEST_CASE("the tensioned disc tends to the zeros of the Bessel functions, with the first two terms of its layer") {
@@ -37,7 +38,7 @@ TEST_SUITE("reference") {
         const auto omega = exact::disc(tensioned(1.0 / (d * d)), 1.0, 6);
         for (std::size_t k = 0; k < 6; ++k)
             CHECK(omega[k] * d / zeros[k] - 1.0 ==
-                  doctest::Approx(d + (1.0 + 0.5 * zeros[k] * zeros[k]) * d * d).epsilon(1e-4));
+                  sample::Approx(d + (1.0 + 0.5 * zeros[k] * zeros[k]) * d * d).epsilon(1e-4));
     }
 
     TEST_CASE("the clamped square without tension has the converged plate values, below Leissa's printed bounds") {
@@ -49,8 +50,8 @@ TEST_SUITE("reference") {
         const auto omega = exact::rectangle(tensioned(0.0), 1.0, 1.0, 6, 20);
         for (std::size_t k = 0; k < 6; ++k) {
             CHECK(omega[k] <= printed[k]);
-            CHECK(omega[k] == doctest::Approx(printed[k]).epsilon(6e-4));
-            CHECK(omega[k] == doctest::Approx(converged[k]).epsilon(1e-6));
+            CHECK(omega[k] == sample::Approx(printed[k]).epsilon(6e-4));
+            CHECK(omega[k] == sample::Approx(converged[k]).epsilon(1e-6));
         }
     }
 
@@ -69,28 +70,28 @@ TEST_SUITE("reference") {
         // Clamped beam, first root of cos x cosh x = 1: 4.730040745 (Blevins, Formulas for Natural Frequency, from
         // memory).
         const double strip = exact::rectangle(tensioned(0.0), 1.0, 40.0, 1, 12).front();
-        CHECK(strip == doctest::Approx(4.730040745 * 4.730040745).epsilon(2e-3));
+        CHECK(strip == sample::Approx(4.730040745 * 4.730040745).epsilon(2e-3));
         CHECK(strip > 4.730040745 * 4.730040745);
     }
 
     TEST_CASE("the tensioned ring tends to the annular membrane") {
         // Zeros ka of the cross products for b/a = 0.5: 6.24606 (m = 0), 6.39316, 6.81384; 4.09769 for 0.25, 3.31394
         // for 0.1: Abramowitz and Stegun, table 9.7 (from memory) and own root finding.
-        CHECK(exact::annulus_zero(0.5, 0, 1) == doctest::Approx(6.24606).epsilon(1e-6));
-        CHECK(exact::annulus_zero(0.5, 1, 1) == doctest::Approx(6.39316).epsilon(1e-6));
-        CHECK(exact::annulus_zero(0.5, 2, 1) == doctest::Approx(6.81384).epsilon(1e-6));
-        CHECK(exact::annulus_zero(0.25, 0, 1) == doctest::Approx(4.09769).epsilon(2e-6));
-        CHECK(exact::annulus_zero(0.1, 0, 1) == doctest::Approx(3.31394).epsilon(2e-6));
+        CHECK(exact::annulus_zero(0.5, 0, 1) == sample::Approx(6.24606).epsilon(1e-6));
+        CHECK(exact::annulus_zero(0.5, 1, 1) == sample::Approx(6.39316).epsilon(1e-6));
+        CHECK(exact::annulus_zero(0.5, 2, 1) == sample::Approx(6.81384).epsilon(1e-6));
+        CHECK(exact::annulus_zero(0.25, 0, 1) == sample::Approx(4.09769).epsilon(2e-6));
+        CHECK(exact::annulus_zero(0.1, 0, 1) == sample::Approx(3.31394).epsilon(2e-6));
         const double d = 1e-5;
         const auto omega = exact::ring(tensioned(1.0 / (d * d)), 1.0, 0.5, 3);
         // Both rims move inwards by d: (1 + 2 d/(a - b)) within the curvature of the ring, a few per cent of that.
-        CHECK(omega[0] * d / exact::annulus_zero(0.5, 0, 1) - 1.0 == doctest::Approx(4e-5).epsilon(0.05));
-        CHECK(omega[1] * d / exact::annulus_zero(0.5, 1, 1) - 1.0 == doctest::Approx(4e-5).epsilon(0.05));
+        CHECK(omega[0] * d / exact::annulus_zero(0.5, 0, 1) - 1.0 == sample::Approx(4e-5).epsilon(0.05));
+        CHECK(omega[1] * d / exact::annulus_zero(0.5, 1, 1) - 1.0 == sample::Approx(4e-5).epsilon(0.05));
     }
 
     TEST_CASE("the clamped ring without tension has the published plate value") {
         // Both edges clamped, b/a = 0.5, m = 0: omega a^2 sqrt(rho h/D) = 89.2 (Leissa, NASA SP-160, table 2.15, from
         // memory).
-        CHECK(exact::ring(tensioned(0.0), 1.0, 0.5, 1).front() == doctest::Approx(89.2).epsilon(1e-3));
+        CHECK(exact::ring(tensioned(0.0), 1.0, 0.5, 1).front() == sample::Approx(89.2).epsilon(1e-3));
     }
 }

@@ -17,7 +17,7 @@ namespace tymbal {
 /// A disc of radius R, clamped outside, with a central free hole of radius a.
 struct HoledDisc {
     double R = 100e-6, a = 30e-6;
-    PaintedFilm film = plain::nitride(50e-9, 1e9);
+    PaintedFilm film = simple::nitride(50e-9, 1e9);
 
     /// Lame's solution (Timoshenko and Goodier, Theory of Elasticity, 3rd ed., section 28, from memory, re-derived): u
     /// = A r

@@ -1,3 +1,4 @@
+#include "support/approx.h"
 #include "tymbal/film/film_map.h"
 
 #include <doctest/doctest.h>
@@ -62,9 +63,9 @@ TEST_SUITE("reference") {
     TEST_CASE("springs in a row and side by side: without lateral contraction the classical means") {
         const Voigt a = isotropic(1.0, 0.0), b = isotropic(0.25, 0.0);
         const Eigen::Matrix3d m = matrix(laminate(a, b, 0.5, {1, 0}));
-        CHECK(m(0, 0) == doctest::Approx(0.4));    // harmonic mean across the layers
-        CHECK(m(1, 1) == doctest::Approx(0.625));  // arithmetic mean along them
-        CHECK(m(2, 2) == doctest::Approx(0.2));    // harmonic in shear
+        CHECK(m(0, 0) == sample::Approx(0.4));    // harmonic mean across the layers
+        CHECK(m(1, 1) == sample::Approx(0.625));  // arithmetic mean along them
+        CHECK(m(2, 2) == sample::Approx(0.2));    // harmonic in shear
     }
 }
 

@@ -18,7 +18,7 @@ namespace {
 
 /// An eccentric hole in a square: no two modes are equal.
 ModeProblem holed(int count) {
-    ModeProblem p{plain::rectangle(100e-6, 90e-6), plain::nitride(60e-9, 1e9), count};
+    ModeProblem p{simple::rectangle(100e-6, 90e-6), simple::nitride(60e-9, 1e9), count};
     p.film.openings = {circle_figure({12e-6, 7e-6}, 24e-6)};
     p.film.narrowest = 20e-6;
     return p;
@@ -54,7 +54,7 @@ TEST_SUITE("invariant") {
         same_modes(near, lowest);
     }
     TEST_CASE("modes near a frequency of a plain film keep their labels") {
-        ModeProblem p{plain::rectangle(100e-6, 90e-6), plain::nitride(60e-9, 1e9), 14};
+        ModeProblem p{simple::rectangle(100e-6, 90e-6), simple::nitride(60e-9, 1e9), 14};
         const ModeSet lowest = find_modes(p);
         p.count = 3;
         p.near_hz = lowest.modes[6].frequency_hz;
@@ -64,7 +64,7 @@ TEST_SUITE("invariant") {
         for (const Mode& m : near.modes) CHECK(m.label == lowest.modes[static_cast<std::size_t>(m.number - 1)].label);
     }
     TEST_CASE("a frequency beyond what a plain film is solved for is refused, with the last mode's") {
-        ModeProblem p{plain::rectangle(100e-6, 90e-6), plain::nitride(60e-9, 1e9), 2};
+        ModeProblem p{simple::rectangle(100e-6, 90e-6), simple::nitride(60e-9, 1e9), 2};
         p.near_hz = 1e9;
         CHECK_THROWS_WITH_AS((void)find_modes(p), doctest::Contains("above the lowest 200 modes"), NoAnswer);
     }
@@ -72,7 +72,7 @@ TEST_SUITE("invariant") {
 
 TEST_SUITE("reference") {
     TEST_CASE("the share of a drum's motion within half its radius follows the Bessel function") {
-        ModeProblem p{plain::disc(2.0), plain::film(1.0, 1e-9), 1};
+        ModeProblem p{simple::disc(2.0), simple::film(1.0, 1e-9), 1};
         const ModeSet set = find_modes(p);
         // Int J0(a r)^2 r dr = r^2/2 (J0^2 + J1^2) (Abramowitz and Stegun, 11.4.2 and 11.3.34, from memory)
         const double zero = 2.404825557695773, half = 0.5 * zero;

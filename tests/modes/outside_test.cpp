@@ -1,5 +1,6 @@
 // Films that others have solved by other means: special functions, quadratic finite elements, tables of perforated
 // plates.
+#include "support/approx.h"
 #include "support/films.h"
 #include "support/places.h"
 
@@ -26,7 +27,7 @@ constexpr double pi = constants::pi;
 
 /// So thin that bending adds nothing: what is solved is the membrane alone.
 PaintedFilm thin_film() {
-    return plain::nitride(1e-10, 1e9);
+    return simple::nitride(1e-10, 1e9);
 }
 
 double wave_speed() {
@@ -101,7 +102,7 @@ TEST_SUITE("reference") {
     TEST_CASE("a square with a round free hole: quadratic finite elements in SciPy find the same stress and modes") {
         // 12 elements a quarter are within 3e-5 (eighth mode) of 36; that falls with the fourth power.
         constexpr double radius = 0.15;
-        ModeProblem problem{plain::rectangle(1.0, 1.0), thin_film(), 8};
+        ModeProblem problem{simple::rectangle(1.0, 1.0), thin_film(), 8};
         problem.film.openings = {circle_figure({0.0, 0.0}, 2.0 * radius)};
         problem.film.narrowest = 2.0 * radius;
         const auto theirs = by_finite_elements(radius, problem.film.poisson_ratio, 24);
@@ -125,7 +126,7 @@ TEST_SUITE("reference") {
         constexpr int across = 9;
         for (const auto& row : {std::array<double, 3>{0.5, 0.6168, 0.0814}, {0.3, 0.4069, 0.0754}}) {
             CAPTURE(row[0]);
-            ModeProblem problem{plain::rectangle(across, across), thin_film(), 1};
+            ModeProblem problem{simple::rectangle(across, across), thin_film(), 1};
             problem.film.poisson_ratio = 0.0;
             problem.film.narrowest = row[0];
             for (int j = 0; j < across; ++j)
@@ -141,7 +142,7 @@ TEST_SUITE("reference") {
                     sum += 0.5 * (n[0] + n[1]);
                 }
             const double share = sum / std::pow(3.0 * cells, 2) / (problem.film.stress * problem.film.thickness);
-            CHECK(share == doctest::Approx(row[1] / (1.0 - row[2])).epsilon(5e-3));
+            CHECK(share == sample::Approx(row[1] / (1.0 - row[2])).epsilon(5e-3));
         }
     }
 }

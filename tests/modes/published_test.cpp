@@ -1,5 +1,6 @@
 // Measured membranes: what the literature says of the device, what we predict from it, and the residual, whatever it
 // is.
+#include "support/approx.h"
 #include "tymbal/modes/find_modes.h"
 
 #include "support/films.h"
@@ -16,22 +17,22 @@ TEST_SUITE("reference") {
         // Size and thickness: abstract. Fundamental 134 kHz and stress about 0.12 GPa of this low-stress nitride: from
         // memory, both. Density 2.7e3 kg/m^3: the authors' value, from memory; modulus matters only in the layer
         // (1e-3).
-        PaintedFilm film = plain::nitride(50e-9, 0.12e9);
+        PaintedFilm film = simple::nitride(50e-9, 0.12e9);
         film.density = 2700.0;
-        const ModeSet set = find_modes({plain::rectangle(1e-3, 1e-3), film, 6, 1e-3});
+        const ModeSet set = find_modes({simple::rectangle(1e-3, 1e-3), film, 6, 1e-3});
         const double measured = 134e3;
         MESSAGE("predicted ", set.modes[0].frequency_hz / 1e3, " kHz, recalled 134 kHz, residual ",
                 100.0 * (set.modes[0].frequency_hz / measured - 1.0), " %");
         // The recalled stress has no stated uncertainty; 30 % in stress is 15 % in frequency.
-        CHECK(set.modes[0].frequency_hz == doctest::Approx(measured).epsilon(0.15));
+        CHECK(set.modes[0].frequency_hz == sample::Approx(measured).epsilon(0.15));
     }
 
     TEST_CASE("Chakram et al., Phys. Rev. Lett. 112, 127201 (2014): 0.5 to 5 mm, 30 to 200 nm, 0.8 to 0.9 GPa") {
         // Ranges: abstract and first page. The fQ product 1e14 Hz at Q = 5e7 stands for a mode near 2 MHz (abstract);
         // the abstract names no device, so this only asks whether such modes exist: between which frequencies the range
         // lies.
-        const ModeSet slow = find_modes({plain::rectangle(5e-3, 5e-3), plain::nitride(30e-9, 0.8e9), 1, 1e-3});
-        const ModeSet fast = find_modes({plain::rectangle(0.5e-3, 0.5e-3), plain::nitride(200e-9, 0.9e9), 12, 1e-3});
+        const ModeSet slow = find_modes({simple::rectangle(5e-3, 5e-3), simple::nitride(30e-9, 0.8e9), 1, 1e-3});
+        const ModeSet fast = find_modes({simple::rectangle(0.5e-3, 0.5e-3), simple::nitride(200e-9, 0.9e9), 12, 1e-3});
         MESSAGE("fundamentals from ", slow.modes[0].frequency_hz / 1e3, " kHz (5 mm) to ",
                 fast.modes[0].frequency_hz / 1e3, " kHz (0.5 mm), twelfth mode there ",
                 fast.modes[11].frequency_hz / 1e6, " MHz; quoted fQ/Q = 2 MHz");
@@ -47,7 +48,7 @@ TEST_SUITE("slow") {
         // dimensions, of a finite patch with a clamped rim: its highest mode below the gap and its lowest rim mode.
         constexpr double a = 86.6e-6, pitch = a / 1.7320508075688772, diameter = 2.0 * 0.26 * a, side = 720e-6,
                          margin = 10e-6;
-        ModeProblem problem{plain::rectangle(side, side), plain::nitride(50e-9, 1e9), 70};
+        ModeProblem problem{simple::rectangle(side, side), simple::nitride(50e-9, 1e9), 70};
         for (int i = -20; i <= 20; ++i)
             for (int j = -12; j <= 12; ++j)
                 for (const double up : {-1.0, 1.0}) {

@@ -52,7 +52,7 @@ public:
     [[nodiscard]] bool held_inside() const { return toml::find_or(film_, "held_inside", false); }
 
     [[nodiscard]] ModeProblem problem() const {
-        ModeProblem p{outline(), plain::nitride(number("thickness"), number("stress")), 10};
+        ModeProblem p{outline(), simple::nitride(number("thickness"), number("stress")), 10};
         add_openings(p);
         if (const auto* strip = std::get_if<Strip>(&p.outline)) {
             for (const Figure& side : free_sides(*strip)) p.film.openings.push_back(side);
@@ -71,17 +71,17 @@ private:
         if (shape_ == "polygon") return Polygon{points(rows("points"))};
         if (shape_ == "front") return released();
         const Numbers size = numbers("size");
-        if (shape_ == "rectangle") return plain::rectangle(size[0], size[1]);
-        if (shape_ == "strip") return Strip{plain::length(size[0]), plain::length(size[1])};
-        if (shape_ == "ring" && held_inside()) return plain::ring(size[0], number("inner"));
-        return plain::disc(size[0]);
+        if (shape_ == "rectangle") return simple::rectangle(size[0], size[1]);
+        if (shape_ == "strip") return Strip{simple::length(size[0]), simple::length(size[1])};
+        if (shape_ == "ring" && held_inside()) return simple::ring(size[0], number("inner"));
+        return simple::disc(size[0]);
     }
     [[nodiscard]] Outline released() const {
         PlacedHoles holes;
         holes.shape = HoleShape::circle;
         holes.size = number("hole");
         holes.centres = points(rows("centres"));
-        return Released{front(holes, number("undercut")), plain::length(number("undercut"))};
+        return Released{front(holes, number("undercut")), simple::length(number("undercut"))};
     }
 
     /// What is narrow as the program itself finds it when it reads a design.

@@ -29,7 +29,7 @@ std::vector<Extrapolated> in_full(const ModeProblem& problem, const Expansion& e
 }
 
 void agree(const Outline& outline, double delta, const Expansion& expansion) {
-    const ModeProblem problem{outline, plain::film(1.0, delta * delta), 3, 3e-3};
+    const ModeProblem problem{outline, simple::film(1.0, delta * delta), 3, 3e-3};
     const ModeSet series = find_modes(problem);
     REQUIRE(series.rim == RimTreatment::thin_layer);
     const auto full = in_full(problem, expansion);
@@ -48,18 +48,18 @@ void agree(const Outline& outline, double delta, const Expansion& expansion) {
 
 TEST_SUITE("reference") {
     TEST_CASE("layer series and full solution agree on a square, delta/L = 0.01 and 0.02") {
-        agree(plain::rectangle(1, 1), 0.01, {2.0, 4.0, 0.0});
-        agree(plain::rectangle(1, 1), 0.02, {2.0, 4.0, 0.0});
+        agree(simple::rectangle(1, 1), 0.01, {2.0, 4.0, 0.0});
+        agree(simple::rectangle(1, 1), 0.02, {2.0, 4.0, 0.0});
     }
     TEST_CASE("layer series and full solution agree on a disc, delta/2R = 0.01 and 0.02") {
-        agree(plain::disc(1), 0.01, {2.0, 3.0, 0.01});
-        agree(plain::disc(1), 0.02, {2.0, 3.0, 0.01});
+        agree(simple::disc(1), 0.01, {2.0, 3.0, 0.01});
+        agree(simple::disc(1), 0.02, {2.0, 3.0, 0.01});
     }
     TEST_CASE("layer series and full solution agree on a ring, delta/gap = 0.03") {
-        agree(plain::ring(1, 0.4), 0.01, {2.0, 3.0, 0.01});
+        agree(simple::ring(1, 0.4), 0.01, {2.0, 3.0, 0.01});
     }
     TEST_CASE("layer series and full solution agree on a square with round corners") {
-        const Outline rounded = Rectangle{plain::length(1), plain::length(1), Length::from_si(0.2)};
+        const Outline rounded = Rectangle{simple::length(1), simple::length(1), Length::from_si(0.2)};
         agree(rounded, 0.01, {2.0, 3.0, 0.01});
     }
     TEST_CASE("layer series and full solution agree on an oblique pentagon") {

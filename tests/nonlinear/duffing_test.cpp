@@ -17,7 +17,7 @@ constexpr double pi = 3.14159265358979323846;
 /// c3 = k3 L^2/(E h) of the sine shape on a square of side one with E h = 1.
 double square_coefficient(double nu, int cells) {
     PaintedFilm film{1.0, 1.0, nu, 1.0, 1.0, {}, 0.0, {}};
-    const Grid grid = make_grid(boundary(plain::rectangle(1.0, 1.0)), cells, cells);
+    const Grid grid = make_grid(boundary(simple::rectangle(1.0, 1.0)), cells, cells);
     const FilmMap map = paint(film, grid, FieldBending::plate);
     Vector w(static_cast<Eigen::Index>(grid.nodes.size()));
     for (std::size_t n = 0; n < grid.nodes.size(); ++n) {
@@ -36,18 +36,18 @@ TEST_SUITE("reference") {
         // uniform tension (Berger, J. Appl. Mech. 22, 465 (1955), from memory) 13.0 at nu .25
         for (const auto& [nu, c3] :
              {std::pair{0.0, 9.132}, {0.23, 10.987}, {0.25, 11.204}, {0.28, 11.553}, {0.30, 11.802}}) {
-            CHECK(square_coefficient(nu, 48) == doctest::Approx(c3).epsilon(1e-3));
+            CHECK(square_coefficient(nu, 48) == sample::Approx(c3).epsilon(1e-3));
         }
     }
 
     TEST_CASE("modes of a film give the same coefficient, and 100 nm on a millimetre shift by 2.13e-6") {
         // 3 c3 E A^2/(8 (pi^2/2) s L^2) for A = 100 nm, L = 1 mm, E 250 GPa, s 1 GPa, nu .25: 2.13e-6 [computed]
-        PaintedFilm film = plain::nitride(50e-9, 1e9);
+        PaintedFilm film = simple::nitride(50e-9, 1e9);
         film.poisson_ratio = 0.25;
-        const ModeSet set = find_modes({plain::rectangle(1e-3, 1e-3), film, 4, 1e-3});
+        const ModeSet set = find_modes({simple::rectangle(1e-3, 1e-3), film, 4, 1e-3});
         const Duffing d = duffing(set).front();
-        CHECK(d.cubic * 1e-6 / (250e9 * 50e-9) == doctest::Approx(11.204).epsilon(0.01));
-        CHECK(3.0 * d.cubic * 1e-14 / (8.0 * d.linear) == doctest::Approx(2.13e-6).epsilon(0.015));
+        CHECK(d.cubic * 1e-6 / (250e9 * 50e-9) == sample::Approx(11.204).epsilon(0.01));
+        CHECK(3.0 * d.cubic * 1e-14 / (8.0 * d.linear) == sample::Approx(2.13e-6).epsilon(0.015));
         CHECK(d.error < 0.05);
     }
 
@@ -55,12 +55,12 @@ TEST_SUITE("reference") {
         // String: k1 = pi^2 s A/2L, k3 = pi^4 E A/8L^3 (re-derived). A strip clamped on its long sides too, width much
         // below its length, is a string across: k3 per length = pi^4 E h/(8 W^3 (1 - nu^2)), times the mean of the
         // fourth power of a half wave along it, 3/8
-        PaintedFilm film = plain::nitride(50e-9, 1e9);
+        PaintedFilm film = simple::nitride(50e-9, 1e9);
         const double length = 2e-3, width = 0.05e-3;
-        const ModeSet set = find_modes({plain::rectangle(length, width), film, 1, 1e-3});
+        const ModeSet set = find_modes({simple::rectangle(length, width), film, 1, 1e-3});
         const double string = std::pow(pi, 4) * 250e9 * 50e-9 / (8.0 * std::pow(width, 3) * (1.0 - 0.23 * 0.23));
         // stretch is shared along the narrow direction only; the long direction adds at order (W/L)^2
-        CHECK(duffing(set).front().cubic == doctest::Approx(0.375 * length * string).epsilon(0.03));
+        CHECK(duffing(set).front().cubic == sample::Approx(0.375 * length * string).epsilon(0.03));
     }
 }
 
@@ -84,7 +84,7 @@ TEST_SUITE("reference") {
 TEST_SUITE("convergence") {
     TEST_CASE("the cubic coefficient is within a thousandth of its limit on every grid from 12 to 96 cells") {
         for (const int cells : {12, 24, 48, 96})
-            CHECK(square_coefficient(0.25, cells) == doctest::Approx(11.204).epsilon(1e-3));
+            CHECK(square_coefficient(0.25, cells) == sample::Approx(11.204).epsilon(1e-3));
     }
 }
 
@@ -92,6 +92,6 @@ TEST_SUITE("unit") {
     TEST_CASE("260 um, 86 nm, 0.86 GPa at Q 2.1 million: eight nanometres move the line by half its width") {
         // 8 nm [computed by hand from c3 = 11.2]
         const double k1 = 0.5 * pi * pi * 0.86e9 * 86e-9, k3 = 11.204 * 250e9 * 86e-9 / (260e-6 * 260e-6);
-        CHECK(half_width_amplitude_m({k1, k3, 0.0}, 2.1e6) == doctest::Approx(8.07e-9).epsilon(0.01));
+        CHECK(half_width_amplitude_m({k1, k3, 0.0}, 2.1e6) == sample::Approx(8.07e-9).epsilon(0.01));
     }
 }

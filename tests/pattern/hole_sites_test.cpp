@@ -16,7 +16,7 @@ using namespace tymbal;
 namespace {
 
 HolePattern pattern(Lattice lattice, double angle = 0.0) {
-    return {lattice, HoleShape::circle, plain::length(1.7e-6), plain::length(5e-6), angle, {}, {}, {}, {}};
+    return {lattice, HoleShape::circle, simple::length(1.7e-6), simple::length(5e-6), angle, {}, {}, {}, {}};
 }
 
 const HoleFigure hole = draw_hole({HoleShape::circle, 1.7e-6, 0.0, 50, 199});
@@ -42,7 +42,7 @@ std::vector<DrawnPoint> sites_of(const HolePattern& p, const Outline& outline, i
 
 TEST_SUITE("unit") {
     TEST_CASE("a square lattice in a square outline is one array") {
-        const auto sites = sites_of(pattern(Lattice::square), plain::rectangle(120e-6, 120e-6));
+        const auto sites = sites_of(pattern(Lattice::square), simple::rectangle(120e-6, 120e-6));
         const auto placements = gather(sites, 0);
         REQUIRE(placements.size() == 1);
         CHECK(placements[0].columns == 23);
@@ -52,17 +52,17 @@ TEST_SUITE("unit") {
 
     TEST_CASE("a triangular lattice on the grid is two arrays, off the grid its rows") {
         HolePattern p = pattern(Lattice::triangular);
-        const auto rows = sites_of(p, plain::rectangle(120e-6, 120e-6));
+        const auto rows = sites_of(p, simple::rectangle(120e-6, 120e-6));
         CHECK(gather(rows, 0).size() <= 27);  // 27 rows of 22 and 23 holes; row distances round to 4.30 and 4.35 um
         // 18817/10864 is the square root of 3 to 4e-9: at this pitch every row lies 18.817 um further, exactly.
-        p.pitch = plain::length(21.728e-6);
-        CHECK(gather(sites_of(p, plain::rectangle(440e-6, 440e-6), 1), 0).size() == 2);
+        p.pitch = simple::length(21.728e-6);
+        CHECK(gather(sites_of(p, simple::rectangle(440e-6, 440e-6), 1), 0).size() == 2);
     }
 
     TEST_CASE("half a pitch off the grid does not break rows") {
         HolePattern p = pattern(Lattice::triangular);
-        p.pitch = plain::length(5.05e-6);  // odd rows begin 2.525 um off, half way between two points of the grid
-        const auto sites = sites_of(p, plain::disc(200e-6));
+        p.pitch = simple::length(5.05e-6);  // odd rows begin 2.525 um off, half way between two points of the grid
+        const auto sites = sites_of(p, simple::disc(200e-6));
         const auto placements = gather(sites, 0);
         CHECK(placements.size() <= 47);  // rows of the disc
         CHECK(unfolded(placements) == sorted(sites));
@@ -73,7 +73,7 @@ TEST_SUITE("invariant") {
     TEST_CASE("placements unfold to the sites they were made of, for every lattice, turned or not, and for a list") {
         for (const Lattice lattice : {Lattice::square, Lattice::triangular, Lattice::honeycomb})
             for (const double angle : {0.0, 0.3, 1.5707963267948966}) {
-                const auto sites = sites_of(pattern(lattice, angle), plain::disc(200e-6));
+                const auto sites = sites_of(pattern(lattice, angle), simple::disc(200e-6));
                 CHECK(unfolded(gather(sites, 0)) == sorted(sites));
             }
         const std::vector<DrawnPoint> list{{0, 0}, {10, 0}, {30, 0}, {40, 0}, {50, 0}, {0, 7}, {0, 14}};
@@ -83,15 +83,15 @@ TEST_SUITE("invariant") {
 
     TEST_CASE("no centre moves by more than half the grid's diagonal, and errors do not add up") {
         HolePattern p = pattern(Lattice::triangular, 0.1);
-        p.pitch = plain::length(5.013e-6);
-        const DrawnSites drawn = snap_sites(place_holes(p, boundary(plain::disc(300e-6))), hole, 50);
+        p.pitch = simple::length(5.013e-6);
+        const DrawnSites drawn = snap_sites(place_holes(p, boundary(simple::disc(300e-6))), hole, 50);
         CHECK(drawn.largest_shift_m <= 50e-9 * std::sqrt(0.5) * 1.0001);
         CHECK(drawn.largest_shift_m > 25e-9);
     }
 
     TEST_CASE("the least gap is the smallest over all pairs") {
         for (const double angle : {0.0, 0.2}) {
-            const auto sites = sites_of(pattern(Lattice::honeycomb, angle), plain::disc(60e-6));
+            const auto sites = sites_of(pattern(Lattice::honeycomb, angle), simple::disc(60e-6));
             double least = std::numeric_limits<double>::infinity();
             for (std::size_t a = 0; a < sites.size(); ++a)
                 for (std::size_t b = a + 1; b < sites.size(); ++b)

@@ -1,3 +1,4 @@
+#include "support/approx.h"
 #include "tymbal/plan/measurement.h"
 #include "tymbal/plan/neighbours.h"
 #include "tymbal/plan/spots.h"
@@ -37,13 +38,13 @@ TEST_SUITE("reference") {
     TEST_CASE("times of a ring-down: amplitude exp(-pi f t/Q), 27.3 f/Q dB per second") {
         // common conventions of the trade; 27.3 = 20 pi log10(e)
         const Timing t = timing(1e6, 1e3, {1e6, 5e5, 2e6});
-        CHECK(t.linewidth_hz == doctest::Approx(1.0));
-        CHECK(t.narrowest_hz == doctest::Approx(0.5));
-        CHECK(t.widest_hz == doctest::Approx(2.0));
-        CHECK(t.ring_up_s == doctest::Approx(1.0 / pi));
-        CHECK(t.energy_time_s == doctest::Approx(0.5 / pi));
-        CHECK(t.decay_db_per_s == doctest::Approx(27.2875).epsilon(1e-4));
-        CHECK(t.window_high_hz - t.window_low_hz == doctest::Approx(4e3));
+        CHECK(t.linewidth_hz == sample::Approx(1.0));
+        CHECK(t.narrowest_hz == sample::Approx(0.5));
+        CHECK(t.widest_hz == sample::Approx(2.0));
+        CHECK(t.ring_up_s == sample::Approx(1.0 / pi));
+        CHECK(t.energy_time_s == sample::Approx(0.5 / pi));
+        CHECK(t.decay_db_per_s == sample::Approx(27.2875).epsilon(1e-4));
+        CHECK(t.window_high_hz - t.window_low_hz == sample::Approx(4e3));
     }
 
     TEST_CASE("half a megahertz in 0.2 Hz steps with settling takes months") {
@@ -51,21 +52,21 @@ TEST_SUITE("reference") {
         // three amplitude times of a line 0.4 Hz wide are 2.4 s
         const double width = 0.4;
         const Timing t = timing(1e6, 0.125e6, {1e6 / width, 1e6 / width, 1e6 / width});
-        CHECK(t.step_hz == doctest::Approx(0.2));
-        CHECK(t.sweep_s / 86400.0 == doctest::Approx(40.0 * 3.0 / 1.74).epsilon(0.01));
+        CHECK(t.step_hz == sample::Approx(0.2));
+        CHECK(t.sweep_s / 86400.0 == sample::Approx(40.0 * 3.0 / 1.74).epsilon(0.01));
     }
 
     TEST_CASE("thermal peak and rms agree: a line of Lorentzian shape holds kB T/2 of energy") {
         // area of a Lorentzian: (pi/2) peak * full width
         const double f = 400e3, m = 40e-12, q = 1e6, t = 295.0;
         const double peak = thermal_peak_m_per_rthz(f, m, q, t), rms = thermal_rms_m(f, m, t);
-        CHECK(0.5 * pi * peak * peak * f / q == doctest::Approx(rms * rms).epsilon(1e-12));
-        CHECK(m * std::pow(2.0 * pi * f * rms, 2) == doctest::Approx(1.380649e-23 * t));
+        CHECK(0.5 * pi * peak * peak * f / q == sample::Approx(rms * rms).epsilon(1e-12));
+        CHECK(m * std::pow(2.0 * pi * f * rms, 2) == sample::Approx(1.380649e-23 * t));
     }
 
     TEST_CASE("shot noise of a milliwatt at 1064 nm is 1.93e-8 per root hertz") {
         // sqrt(2 h c/(lambda P)), CODATA constants: h c/lambda = 1.86696e-19 J
-        CHECK(shot_noise_per_rthz(1064e-9, 1e-3) == doctest::Approx(1.9324e-8).epsilon(1e-4));
+        CHECK(shot_noise_per_rthz(1064e-9, 1e-3) == sample::Approx(1.9324e-8).epsilon(1e-4));
     }
 
     TEST_CASE("Weyl's law with its rim term counts the modes of a square") {
@@ -87,7 +88,8 @@ TEST_SUITE("unit") {
         const auto map = overlap_map(shape, radius);
         for (const auto& [i, j] : {std::pair{4, 6}, {10, 10}, {13, 7}})
             CHECK(map[static_cast<std::size_t>(i + shape.columns * j)] ==
-                  doctest::Approx(spot_mean(shape, {shape.x0 + i * shape.dx, shape.y0 + j * shape.dy}, radius))
+                  sample::Approx(spot_mean(shape, {shape.x0 + i * shape.dx, shape.y0 + j * shape.dy}, radius))
+                      .scale(1.0)
                       .epsilon(1e-9));
     }
 
@@ -98,8 +100,8 @@ TEST_SUITE("unit") {
         CHECK(std::hypot(alone.at.x, alone.at.y) < 1e-9);
         const SpotChoice both = best_spot(one, {&a, &b});
         // sin x = sin 2x at a third of the side: 16.7 um from the centre, where both are sqrt(3)/2
-        CHECK(std::abs(both.at.x) == doctest::Approx(100e-6 / 6.0).epsilon(0.1));
-        CHECK(both.overlap == doctest::Approx(0.866 * std::exp(-1.7 * std::pow(pi * 5e-6 / 100e-6, 2))).epsilon(0.03));
+        CHECK(std::abs(both.at.x) == sample::Approx(100e-6 / 6.0).epsilon(0.1));
+        CHECK(both.overlap == sample::Approx(0.866 * std::exp(-1.7 * std::pow(pi * 5e-6 / 100e-6, 2))).epsilon(0.03));
     }
 
     TEST_CASE("(2,2) of a square is not told from twice (1,1), (2,1) is") {
@@ -110,7 +112,7 @@ TEST_SUITE("unit") {
         const auto twin = nearest_harmonic(modes, 2, 1.0);
         CHECK(twin->within);
         CHECK(twin->name == "2 x (1,1)");
-        CHECK(twin->offset_hz == doctest::Approx(-300.0));
+        CHECK(twin->offset_hz == sample::Approx(-300.0));
     }
 
     TEST_CASE("the nearest mode of the chip is named, and counts as met where the errors of both reach") {
@@ -128,14 +130,14 @@ TEST_SUITE("unit") {
         const auto met = nearest_chip_mode(chip, 0.9991e6, 10.0);
         REQUIRE(met);
         CHECK(met->name == "chip mode 2");
-        CHECK(met->at_hz == doctest::Approx(0.998e6));
-        CHECK(met->offset_hz == doctest::Approx(-1.1e3));
+        CHECK(met->at_hz == sample::Approx(0.998e6));
+        CHECK(met->offset_hz == sample::Approx(-1.1e3));
         CHECK(met->within);  // 2 * 10 + 100 + 1000 Hz
         CHECK_FALSE(nearest_chip_mode(chip, 0.9992e6, 10.0)->within);
     }
 
     TEST_CASE("gas takes its share of the whole at the pressure given") {
         const double p = pressure_for_share(0.1, 2e-6, 1e-6);
-        CHECK(2e-6 * p / (2e-6 * p + 1e-6) == doctest::Approx(0.1));
+        CHECK(2e-6 * p / (2e-6 * p + 1e-6) == sample::Approx(0.1));
     }
 }

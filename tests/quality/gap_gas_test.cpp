@@ -1,4 +1,5 @@
 // Gas under a film against a test-particle simulation and Blech's series.
+#include "support/approx.h"
 #include "tymbal/quality/gap_spring.h"
 #include "tymbal/quality/gas.h"
 
@@ -133,12 +134,12 @@ TEST_SUITE("reference") {
         // simulation, computed apart from this program]
         for (const auto& [stress, specular, diffuse] : {std::tuple{1e9, 2.5, 0.8}, std::tuple{1e8, 22.0, 2.8}}) {
             CHECK(relative_damping({height, omega_at(stress), false, true}, 20000) ==
-                  doctest::Approx(specular).epsilon(0.08));
+                  sample::Approx(specular).epsilon(0.08));
             CHECK(relative_damping({height, omega_at(stress), true, true}, 20000) ==
-                  doctest::Approx(diffuse).epsilon(0.08));
+                  sample::Approx(diffuse).epsilon(0.08));
         }
-        CHECK(relative_damping({height, 1e-3, false, true}, 20000) == doctest::Approx(68.0).epsilon(0.15));
-        CHECK(relative_damping({height, 1e-3, true, true}, 10000) == doctest::Approx(125.0).epsilon(0.15));
+        CHECK(relative_damping({height, 1e-3, false, true}, 20000) == sample::Approx(68.0).epsilon(0.15));
+        CHECK(relative_damping({height, 1e-3, true, true}, 10000) == sample::Approx(125.0).epsilon(0.15));
     }
 
     TEST_CASE("the band for gap gas holds what the simulation finds for the mode's own shape") {
@@ -176,14 +177,14 @@ TEST_SUITE("invariant") {
         REQUIRE(gas->quality);
         const double viscosity = 17.9e-6 / (1.0 + 9.638 * std::pow(gas->knudsen_gap, 1.159));
         const double drag = 12.0 * viscosity / (k * k * 8e-18);
-        CHECK(*gas->quality == doctest::Approx(2.0 * pi * f * 3100.0 * 100e-9 / drag).epsilon(0.01));
+        CHECK(*gas->quality == sample::Approx(2.0 * pi * f * 3100.0 * 100e-9 / drag).epsilon(0.01));
         CHECK(gas->regime == "slip-flow");
     }
 
     TEST_CASE("the shift grows with pressure in proportion and does not hang on the regime") {
         const double k = std::sqrt(2.0) * pi / 243e-6;
         const auto low = under(design("1e-4 mbar"), 2e6, k), high = under(design("1e-2 mbar"), 2e6, k);
-        CHECK(high->shift_hz / low->shift_hz == doctest::Approx(100.0).epsilon(1e-3));
+        CHECK(high->shift_hz / low->shift_hz == sample::Approx(100.0).epsilon(1e-3));
         CHECK(low->regime == "free-molecular");
         CHECK_FALSE(low->quality);
         CHECK_FALSE(under(design("0 Pa"), 2e6, k));

@@ -1,4 +1,5 @@
 // Loss terms against closed forms and published numbers.
+#include "support/approx.h"
 #include "tymbal/base/constants.h"
 #include "tymbal/quality/dense_gas.h"
 #include "tymbal/quality/gas.h"
@@ -91,29 +92,29 @@ TEST_SUITE("reference") {
         // Landau and Lifshitz, Fluid Mechanics, section 24 (from memory); both limits derived independently of the
         // code.
         const double rho = 1.2, mu = 1.8e-5, k = 5e3;
-        CHECK(stokes_load(rho, mu, 1e-3, k).drag == doctest::Approx(2.0 * mu * k).epsilon(1e-6));
+        CHECK(stokes_load(rho, mu, 1e-3, k).drag == sample::Approx(2.0 * mu * k).epsilon(1e-6));
         const double omega = 1e9;
         const GasLoad fast = stokes_load(rho, mu, omega, k);
         const double layer = std::sqrt(0.5 * omega * rho * mu);
-        CHECK(fast.drag == doctest::Approx(layer + mu * k).epsilon(1e-3));
-        CHECK(fast.added_mass == doctest::Approx(rho / k * (1.0 + 0.5 * k * mu / layer)).epsilon(5e-3));
+        CHECK(fast.drag == sample::Approx(layer + mu * k).epsilon(1e-3));
+        CHECK(fast.added_mass == sample::Approx(rho / k * (1.0 + 0.5 * k * mu / layer)).epsilon(5e-3));
     }
 
     TEST_CASE("sound of a plane faster than sound approaches rho c, of a small slow one that of a point source") {
         const double rho = 1.2, c = 343.0;
-        CHECK(sound_drag(rho, c, 1e7, 1.0, 1e-6) == doctest::Approx(rho * c).epsilon(1e-6));
+        CHECK(sound_drag(rho, c, 1e7, 1.0, 1e-6) == sample::Approx(rho * c).epsilon(1e-6));
         CHECK(sound_drag(rho, c, 1e4, 1e5, 1e-6) < 1e-3 * rho * c);
     }
 
     TEST_CASE("a sine has its own wave number") {
-        CHECK(wave_number(sine_shape(1e-3)) == doctest::Approx(std::sqrt(2.0) * 3.14159265 / 1e-3).epsilon(1e-3));
+        CHECK(wave_number(sine_shape(1e-3)) == sample::Approx(std::sqrt(2.0) * 3.14159265 / 1e-3).epsilon(1e-3));
     }
 
     TEST_CASE("intrinsic quality follows thickness as published") {
         // 1/Q = 1/28000 + 1/(6e10 h): Villanueva and Schmid, Phys. Rev. Lett. 113, 227201 (2014); 50 nm 2710, 100 nm
         // 4941 [computed]
-        CHECK(intrinsic_loss(nitride(50e-9)).quality->value == doctest::Approx(2710.0).epsilon(1e-3));
-        CHECK(intrinsic_loss(nitride(100e-9)).quality->value == doctest::Approx(4941.0).epsilon(1e-3));
+        CHECK(intrinsic_loss(nitride(50e-9)).quality->value == sample::Approx(2710.0).epsilon(1e-3));
+        CHECK(intrinsic_loss(nitride(100e-9)).quality->value == sample::Approx(4941.0).epsilon(1e-3));
         CHECK(intrinsic_loss(nitride(50e-9)).quality->low > 0.0);
     }
 
@@ -122,14 +123,14 @@ TEST_SUITE("reference") {
         const Film film = nitride(50e-9);
         for (const auto& [index, expected] : {std::pair{1, 5.764e6}, std::pair{3, 5.660e6}}) {
             const Dilution diluted = dilution(square_mode(index, index, 1e-3, film).integrals);
-            CHECK(diluted_loss(film, diluted).quality->value == doctest::Approx(expected).epsilon(1e-3));
+            CHECK(diluted_loss(film, diluted).quality->value == sample::Approx(expected).epsilon(1e-3));
         }
     }
 
     TEST_CASE("half-space power factor equals the integral of Miller and Pursey") {
         // Proc. R. Soc. A 233, 55 (1955), re-derived: values by independent quadrature
         constexpr double known[][2] = {{0.0, 1.3444}, {0.22, 0.9744}, {0.25, 0.9308}, {0.28, 0.8890}, {0.30, 0.8622}};
-        for (const auto& row : known) CHECK(half_space_power_factor(row[0]) == doctest::Approx(row[1]).epsilon(1e-4));
+        for (const auto& row : known) CHECK(half_space_power_factor(row[0]) == sample::Approx(row[1]).epsilon(1e-4));
     }
 
     TEST_CASE("radiation of odd modes equals the closed forms of half-space and plate") {
@@ -147,8 +148,8 @@ TEST_SUITE("reference") {
             const double stiffness = 162e9 * std::pow(chip, 3) / (12.0 * (1.0 - 0.22 * 0.22));
             const double plate = std::pow(pi, 4) * m * m / 8.0 * std::sqrt(stiffness * 2329.0 * chip) /
                                  (3100.0 * h * 2.0 * pi * mode.frequency_hz * side * side);
-            CHECK(term.quality->high == doctest::Approx(std::max(half_space, plate)).epsilon(1e-9));
-            CHECK(term.quality->low == doctest::Approx(std::min(half_space, plate)).epsilon(1e-9));
+            CHECK(term.quality->high == sample::Approx(std::max(half_space, plate)).epsilon(1e-9));
+            CHECK(term.quality->low == sample::Approx(std::min(half_space, plate)).epsilon(1e-9));
         }
     }
 
@@ -160,27 +161,27 @@ TEST_SUITE("reference") {
         LossInputs in = inputs(film, si, 1e-3);
         in.surroundings = gas(0.0289647, 1.846e-5, 1e-4);
         const LossTerm term = gas_loss(square_mode(1, 1, 1e-3, film), in);
-        CHECK(term.quality->low == doctest::Approx(3.60e8).epsilon(3e-3));
+        CHECK(term.quality->low == sample::Approx(3.60e8).epsilon(3e-3));
         CHECK(term.quality->high / term.quality->low ==
-              doctest::Approx(3.192 / 2.849).epsilon(1e-3));  // specular over diffuse constant
-        in.gap = Length::from_si(2e-6);                       // one face only
-        CHECK(gas_loss(square_mode(1, 1, 1e-3, film), in).quality->low == doctest::Approx(7.20e8).epsilon(3e-3));
+              sample::Approx(3.192 / 2.849).epsilon(1e-3));  // specular over diffuse constant
+        in.gap = Length::from_si(2e-6);                      // one face only
+        CHECK(gas_loss(square_mode(1, 1, 1e-3, film), in).quality->low == sample::Approx(7.20e8).epsilon(3e-3));
     }
 
     TEST_CASE("the mean free path of air and helium at one atmosphere") {
         // 67.0 nm and 194 nm at 300 K [computed from the viscosities by kinetic theory]
-        CHECK(mean_free_path_m(gas(0.0289647, 1.846e-5, 101325.0), 300.0) == doctest::Approx(67.0e-9).epsilon(0.005));
-        CHECK(mean_free_path_m(gas(0.0040026, 1.99e-5, 101325.0), 300.0) == doctest::Approx(194e-9).epsilon(0.005));
+        CHECK(mean_free_path_m(gas(0.0289647, 1.846e-5, 101325.0), 300.0) == sample::Approx(67.0e-9).epsilon(0.005));
+        CHECK(mean_free_path_m(gas(0.0040026, 1.99e-5, 101325.0), 300.0) == sample::Approx(194e-9).epsilon(0.005));
     }
 
     TEST_CASE("thermoelastic loss peaks at 0.494 where Lifshitz and Roukes have it") {
         // Phys. Rev. B 61, 5600 (2000): maximum at xi = 2.225 [0.494 computed]
-        CHECK(thermoelastic_shape(2.225) == doctest::Approx(0.494).epsilon(1e-3));
+        CHECK(thermoelastic_shape(2.225) == sample::Approx(0.494).epsilon(1e-3));
         CHECK(thermoelastic_shape(2.0) < thermoelastic_shape(2.225));
         CHECK(thermoelastic_shape(2.5) < thermoelastic_shape(2.225));
         // the series for small xi meets the closed form
         CHECK(thermoelastic_shape(0.0499) / thermoelastic_shape(0.0501) ==
-              doctest::Approx(0.0499 * 0.0499 / 0.0501 / 0.0501).epsilon(1e-4));
+              sample::Approx(0.0499 * 0.0499 / 0.0501 / 0.0501).epsilon(1e-4));
     }
 
     TEST_CASE("gap gas brackets the simulated damping of a 243 um square over 2 um") {
@@ -263,7 +264,7 @@ TEST_SUITE("unit") {
             CHECK_FALSE(term.formula.empty());
             CHECK_FALSE(term.source.empty());
         }
-        CHECK(budget.total.value == doctest::Approx(1.0 / loss));
+        CHECK(budget.total.value == sample::Approx(1.0 / loss));
         CHECK(budget.total.low <= budget.total.value);
         CHECK(budget.total.high >= budget.total.value);
         CHECK(budget.limited_by == "gas");

@@ -42,7 +42,7 @@ TEST_SUITE("unit") {
                         for (const Point& c : holes.centres) nearest = std::min(nearest, distance_to_hole(holes, c, p));
                         farthest = std::max(farthest, nearest);
                     }
-                CHECK(beyond_front(rim, holes, 0.5e-6) == doctest::Approx(farthest - 0.5e-6).epsilon(1e-3));
+                CHECK(beyond_front(rim, holes, 0.5e-6) == sample::Approx(farthest - 0.5e-6).epsilon(1e-3));
             }
     }
 

@@ -1,5 +1,5 @@
 // doctest's own tolerance is relative to one plus the value: lengths in metres would always agree. This one is relative
-// to the value alone.
+// to the value alone; `.scale(1.0)` says that values of order one may also be zero.
 #pragma once
 
 #include <doctest/doctest.h>

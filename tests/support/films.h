@@ -5,7 +5,7 @@
 
 #include <cmath>
 
-namespace tymbal::plain {
+namespace tymbal::simple {
 
 inline Sourced<Length> length(double metres) {
     return {Length::from_si(metres), Length::from_si(0.0), {"test case", Origin::design}};
@@ -31,4 +31,4 @@ inline PaintedFilm nitride(double thickness, double stress) {
     return {thickness, 250e9, 0.23, stress, 3100.0, {}, 0.0, {}, {}, 0.0};
 }
 
-}  // namespace tymbal::plain
+}  // namespace tymbal::simple

@@ -20,6 +20,11 @@ namespace program_run {
 
 namespace fs = std::filesystem;
 
+/// Relative to the value alone, as support/approx.h has it for the library.
+inline doctest::Approx Approx(double value) {
+    return doctest::Approx(value).scale(0.0);
+}
+
 struct Run {
     int status = -1;
     std::string out, err;

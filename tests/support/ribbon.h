@@ -18,7 +18,7 @@ struct Ribbon {
     static constexpr double modulus = 250e9, poisson = 0.23, density = 3100.0;
 
     [[nodiscard]] ModeProblem problem(int count) const {
-        ModeProblem p{Strip{plain::length(length), plain::length(width)}, plain::nitride(thickness, stress), count};
+        ModeProblem p{Strip{simple::length(length), simple::length(width)}, simple::nitride(thickness, stress), count};
         for (const Figure& side : free_sides(std::get<Strip>(p.outline))) p.film.openings.push_back(side);
         p.film.narrowest = width;
         return p;

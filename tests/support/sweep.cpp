@@ -34,11 +34,11 @@ Case throw_case(Dice& dice, int number) {
     const double tense = dice.log_uniform(1e6, 1.5e9);
     const double stress = dice.uniform(0.0, 7.0) < 1.0 ? 0.0 : tense;
     const double ratio = dice.uniform(0.0, 1.0);
-    const PaintedFilm film = plain::nitride(thickness, stress);
+    const PaintedFilm film = simple::nitride(thickness, stress);
     switch (number % 3) {
-        case 0: return {"rectangle", {plain::rectangle(size, size / std::pow(4.0, ratio)), film, 6, 1e-3}};
-        case 1: return {"disc", {plain::disc(size), film, 6, 1e-3}};
-        default: return {"ring", {plain::ring(size, size * (0.1 + 0.7 * ratio)), film, 6, 1e-3}};
+        case 0: return {"rectangle", {simple::rectangle(size, size / std::pow(4.0, ratio)), film, 6, 1e-3}};
+        case 1: return {"disc", {simple::disc(size), film, 6, 1e-3}};
+        default: return {"ring", {simple::ring(size, size * (0.1 + 0.7 * ratio)), film, 6, 1e-3}};
     }
 }
 

@@ -1,5 +1,6 @@
 // The comparison end to end on devices made by a closed series.
 #include "tymbal/task/compare.h"
+#include "support/approx.h"
 #include "support/designs.h"
 #include "support/synthetic.h"
 #include "task/data_sets.h"
@@ -19,7 +20,7 @@
 
 using namespace tymbal;
 using namespace tymbal::made;
-using doctest::Approx;
+using tymbal::sample::Approx;
 
 namespace {
 

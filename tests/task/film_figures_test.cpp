@@ -1,5 +1,6 @@
 // Figures of the film as a whole, held against solutions outside the program: Lame's ring, a strip's uniaxial stress,
 // quadratic finite elements of perforated plates, and each model against the other.
+#include "support/approx.h"
 #include "support/designs.h"
 
 #include <doctest/doctest.h>
@@ -9,7 +10,7 @@
 #include <string>
 
 using namespace tymbal;
-using doctest::Approx;
+using tymbal::sample::Approx;
 
 namespace {
 

@@ -1,4 +1,5 @@
 // Devices of one chip fitted together: they share film, undercut and over-etch.
+#include "support/approx.h"
 #include "tymbal/base/error.h"
 
 #include "made_devices.h"
@@ -11,7 +12,7 @@
 
 using namespace tymbal;
 using namespace tymbal::made;
-using doctest::Approx;
+using tymbal::sample::Approx;
 
 namespace {
 

@@ -1,4 +1,5 @@
 #include "tymbal/task/plan.h"
+#include "support/approx.h"
 
 #include "support/designs.h"
 #include "tymbal/base/error.h"
@@ -30,7 +31,7 @@ TEST_SUITE("reference") {
                                "[release]\ngap = \"500 nm\"\n[solve]\nmodes = 1\n");
         const PlannedMode& m = p.modes.front();
         CHECK(*m.trapped_shift_hz_per_pa * m.frequency_hz / 718e3 * 3100.0 / 3000.0 ==
-              doctest::Approx(235.0).epsilon(0.01));
+              sample::Approx(235.0).epsilon(0.01));
     }
 
     TEST_CASE("free molecules cap Q at 36 000 per pascal, so the pressure for a tenth of the loss follows") {
@@ -39,7 +40,7 @@ TEST_SUITE("reference") {
                                "[surroundings]\ngas = \"air\"\npressure = \"1e-6 mbar\"\n[solve]\nmodes = 1\n");
         const PlannedMode& m = p.modes.front();
         const double others = 1.0 / m.quality.value - 1e-4 / 3.6e4;
-        CHECK(m.pressure_low_pa == doctest::Approx(others / 9.0 * 3.6e4).epsilon(0.03));
+        CHECK(m.pressure_low_pa == sample::Approx(others / 9.0 * 3.6e4).epsilon(0.03));
         CHECK(*m.pressure_limit_pa > m.pressure_low_pa);
         CHECK(m.pressure_high_pa > *m.pressure_limit_pa);
     }
@@ -69,7 +70,7 @@ TEST_SUITE("reference") {
         // E/(1 - nu) (2.57e-6 - 2.3e-6)/(2 s), E 250 GPa, nu .25, 1 GPa [by hand]
         const Plan p =
             planned(sample::film("50 nm") + sample::square("300 um") + over_silicon + "[solve]\nmodes = 1\n");
-        CHECK(*p.heat->shift_per_kelvin == doctest::Approx(250e9 / 0.75 * 0.27e-6 / 2e9).epsilon(1e-6));
+        CHECK(*p.heat->shift_per_kelvin == sample::Approx(250e9 / 0.75 * 0.27e-6 / 2e9).epsilon(1e-6));
         CHECK(p.heat->cold.size() == 2);
         CHECK(p.heat->shift_share > p.heat->temperature_share);
         CHECK(p.light->slope_std_per_m > 0.0);
@@ -104,13 +105,13 @@ TEST_SUITE("unit") {
         const double known =
             0.5 * std::hypot(0.03, sample::table().solids.at("nitride-stoichiometric").density->deviation_si() /
                                        sample::table().solids.at("nitride-stoichiometric").density->si());
-        CHECK(p.modes.front().deviation_hz == doctest::Approx(known * p.modes.front().frequency_hz).epsilon(0.01));
+        CHECK(p.modes.front().deviation_hz == sample::Approx(known * p.modes.front().frequency_hz).epsilon(0.01));
         CHECK(p.modes.front().timing.sweep_s > 1.0);
         const Plan stated =
             planned(sample::film("50 nm", "1.00 +- 0.01 GPa") + sample::square("500 um") + "[solve]\nmodes = 1\n");
         CHECK_FALSE(stated.assumed);
         CHECK(stated.modes.front().deviation_hz ==
-              doctest::Approx(0.005 * stated.modes.front().frequency_hz).epsilon(0.01));
+              sample::Approx(0.005 * stated.modes.front().frequency_hz).epsilon(0.01));
     }
 
     TEST_CASE("a measured Q takes the place of the budget's, for widths, times and the pressure limit") {
@@ -120,13 +121,13 @@ TEST_SUITE("unit") {
         const PlannedMode& m = p.modes.front();
         CHECK(m.measured);
         CHECK_FALSE(p.modes[1].measured);
-        CHECK(m.timing.linewidth_hz == doctest::Approx(m.frequency_hz / 2e6));
+        CHECK(m.timing.linewidth_hz == sample::Approx(m.frequency_hz / 2e6));
         // Gas makes a tenth of the measured loss at the limit, by the budget's own gas term at the design's pressure.
         const Prediction budget = sample::predict(text);
         for (const LossTerm& term : budget.modes.front().losses.terms)
             if (term.name == "gas")
                 CHECK(*m.pressure_limit_pa ==
-                      doctest::Approx(0.1 * 0.1 * term.quality->value / 2e6).epsilon(0.02));  // 1e-3 mbar is 0.1 Pa
+                      sample::Approx(0.1 * 0.1 * term.quality->value / 2e6).epsilon(0.02));  // 1e-3 mbar is 0.1 Pa
         const auto warned = [](const Warning& w) { return w.code == "gas-measured"; };
         CHECK(std::any_of(p.warnings.begin(), p.warnings.end(), warned));
         const auto of_predicted = [](const Warning& w) { return w.code == "gas-limited"; };
@@ -206,8 +207,8 @@ TEST_SUITE("invariant") {
         const std::string text =
             sample::film("50 nm") + sample::square("100 um") + over_silicon + "[solve]\nmodes = 2\n";
         const Plan a = planned(text), b = planned(text, {2e-4, 0.5, {}});
-        CHECK(*b.modes[0].absorbed_limit_w == doctest::Approx(2.0 * *a.modes[0].absorbed_limit_w));
-        CHECK(*b.modes[0].pressure_limit_pa == doctest::Approx(9.0 * *a.modes[0].pressure_limit_pa));
+        CHECK(*b.modes[0].absorbed_limit_w == sample::Approx(2.0 * *a.modes[0].absorbed_limit_w));
+        CHECK(*b.modes[0].pressure_limit_pa == sample::Approx(9.0 * *a.modes[0].pressure_limit_pa));
     }
 }
 

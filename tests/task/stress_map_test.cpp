@@ -1,4 +1,5 @@
 // The stress map against the figures of the prediction and against symmetry.
+#include "support/approx.h"
 #include "support/designs.h"
 
 #include "tymbal/geometry/front.h"
@@ -11,7 +12,7 @@
 #include <cmath>
 
 using namespace tymbal;
-using doctest::Approx;
+using tymbal::sample::Approx;
 
 namespace {
 

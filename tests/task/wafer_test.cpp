@@ -1,5 +1,6 @@
 // The film of a bent wafer: what it warns of, and what a forecast per die cannot do.
 #include "tymbal/task/wafer.h"
+#include "support/approx.h"
 
 #include "support/designs.h"
 #include "tymbal/base/error.h"
@@ -61,7 +62,7 @@ TEST_SUITE("unit") {
         };
         w.dies = {indexed(1.99), indexed(2.01)};
         const WaferFilm film = film_of_wafer(w, sample::table());
-        CHECK(film.index.value() == doctest::Approx(2.0));
+        CHECK(film.index.value() == sample::Approx(2.0));
         CHECK(film.index_std.value() > 0.0);
         w.dies[1].index.reset();  // one without: the wafer's own stands, and it has none
         CHECK_FALSE(film_of_wafer(w, sample::table()).index);

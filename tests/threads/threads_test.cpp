@@ -24,10 +24,10 @@ CellProblem cell(double size) {
 
 /// One row of a sweep: a film with holes from the shared memory, solved on its grids side by side.
 double row(std::size_t k, const CellMemo& memo) {
-    PaintedFilm film = plain::nitride(100e-9, 1e9 + 1e8 * static_cast<double>(k));
+    PaintedFilm film = simple::nitride(100e-9, 1e9 + 1e8 * static_cast<double>(k));
     film.cell = memo(cell(k % 2 == 0 ? 0.4 : 0.5));
     film.field = {{{-20e-6, -20e-6}, {20e-6, -20e-6}, {20e-6, 20e-6}, {-20e-6, 20e-6}}};
-    return find_modes({plain::rectangle(60e-6, 60e-6), film, 1, 0.05}).modes.front().frequency_hz;
+    return find_modes({simple::rectangle(60e-6, 60e-6), film, 1, 0.05}).modes.front().frequency_hz;
 }
 
 std::vector<double> rows(unsigned threads) {
