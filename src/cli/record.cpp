@@ -137,8 +137,7 @@ void run_check(const RecordOptions& o) {
 }
 
 void run_learn(const RecordOptions& o) {
-    const RecordContents record = read_record(record_of(o));
-    const Learning learning = learn(corrected(record.entries), {o.wafer, o.bath});
+    const Learning learning = learn(corrected(read_record(record_of(o)).entries), {o.wafer, o.bath});
     write_to(o.json, [&](std::ostream& out) { write_learning_json(out, learning); });
     if (!o.write.empty()) {
         std::error_code error;

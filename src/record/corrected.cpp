@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 #include <map>
+#include <utility>
 
 namespace tymbal {
 
@@ -18,11 +19,14 @@ std::vector<std::string> names_of(const std::string& key) {
         {{"hole_width", "holes.diameter", "holes.side", "holes.across_flats"},
          {"undercut", "release.undercut"},
          {"release.time", "time"}}};
-    for (std::vector<std::string> names : same)
-        if (const auto found = std::find(names.begin(), names.end(), key); found != names.end()) {
-            std::rotate(names.begin(), found, found + 1);
-            return names;
-        }
+    for (const std::vector<std::string>& names : same) {
+        const auto found = std::find(names.begin(), names.end(), key);
+        if (found == names.end()) continue;
+        std::vector<std::string> first = names;
+        std::rotate(first.begin(), first.begin() + (found - names.begin()),
+                    first.begin() + (found - names.begin()) + 1);
+        return first;
+    }
     return {key};
 }
 
@@ -50,14 +54,15 @@ void replace_values(RecordEntry& entry, const std::vector<RecordedValue>& values
 
 }  // namespace
 
-std::vector<RecordEntry> corrected(const std::vector<RecordEntry>& entries) {
+std::vector<RecordEntry> corrected(std::vector<RecordEntry> entries) {
     std::vector<RecordEntry> out;
+    out.reserve(entries.size());
     std::map<std::int64_t, std::size_t> place;  // of the entry that a number or its corrections speak of
-    for (const RecordEntry& entry : entries) {
+    for (RecordEntry& entry : entries) {
         const auto root = entry.corrects ? place.find(*entry.corrects) : place.end();
         if (entry.step != "correction" || root == place.end()) {
             place[entry.number] = out.size();
-            out.push_back(entry);
+            out.push_back(std::move(entry));
             continue;
         }
         place[entry.number] = root->second;
@@ -81,9 +86,15 @@ const RecordEntry* numbered(const std::vector<RecordEntry>& entries, std::int64_
 }  // namespace
 
 std::vector<RecordEntry> in_order_of_date(std::vector<RecordEntry> entries) {
-    std::stable_sort(entries.begin(), entries.end(),
-                     [](const RecordEntry& a, const RecordEntry& b) { return moment_of(a) < moment_of(b); });
-    return entries;
+    std::vector<std::pair<std::string, std::size_t>> moments;  // with places: equal moments keep their order
+    moments.reserve(entries.size());
+    for (const RecordEntry& entry : entries) moments.emplace_back(moment_of(entry), moments.size());
+    if (std::is_sorted(moments.begin(), moments.end())) return entries;
+    std::sort(moments.begin(), moments.end());
+    std::vector<RecordEntry> sorted;
+    sorted.reserve(entries.size());
+    for (const auto& [moment, place] : moments) sorted.push_back(std::move(entries[place]));
+    return sorted;
 }
 
 std::string correction_fault(const RecordEntry& correction, const std::vector<RecordEntry>& entries) {

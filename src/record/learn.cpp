@@ -10,6 +10,7 @@
 #include <iterator>
 #include <map>
 #include <set>
+#include <utility>
 
 namespace tymbal {
 
@@ -147,8 +148,8 @@ Chips values_of(const Learned& learned) {
     return all;
 }
 
-Learning learn(const std::vector<RecordEntry>& log, const LearnChoice& choice) {
-    const std::vector<RecordEntry> entries = in_order_of_date(log);
+Learning learn(std::vector<RecordEntry> log, const LearnChoice& choice) {
+    const std::vector<RecordEntry> entries = in_order_of_date(std::move(log));
     const Observations seen = observations(entries);
     if (seen.all.empty())
         throw NoAnswer(

@@ -34,11 +34,13 @@ std::optional<Figure> figure(const RecordEntry& entry, const std::vector<std::st
 }
 
 std::optional<Figure> hole_width(const RecordEntry& entry) {
-    return figure(entry, names_of("hole_width"));
+    static const std::vector<std::string> names = names_of("hole_width");
+    return figure(entry, names);
 }
 
 std::optional<Figure> bath_time(const RecordEntry& entry) {
-    return figure(entry, names_of("time"));
+    static const std::vector<std::string> names = names_of("time");
+    return figure(entry, names);
 }
 
 std::string word(const RecordEntry& entry, const char* key) {
@@ -141,7 +143,8 @@ private:
     void see_rates(const RecordEntry& e) {
         for (const char* key : {"release.rate", "release.film_rate"})
             if (const auto stated = figure(e, {key})) add(e, key, bath_of(e), *stated);
-        const auto undercut = figure(e, names_of("undercut")), lost = figure(e, {"film_loss"});
+        static const std::vector<std::string> names = names_of("undercut");
+        const auto undercut = figure(e, names), lost = figure(e, {"film_loss"});
         if (undercut && !figure(e, {"release.rate"})) see_rate(e, "release.rate", *undercut);
         if (lost && !figure(e, {"release.film_rate"})) see_rate(e, "release.film_rate", *lost);
     }

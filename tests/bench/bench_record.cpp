@@ -7,6 +7,7 @@
 #include <cstdio>
 #include <cstdlib>
 #include <filesystem>
+#include <utility>
 
 namespace {
 
@@ -69,9 +70,9 @@ int main(int argc, char** argv) {
     timed("show: one chip read", [&] { (void)read_record(path, "chip 7"); });
     RecordContents record;
     timed("everything read", [&] { record = read_record(path); });
-    timed("learned from it", [&] { (void)learn(corrected(record.entries)); });
+    const std::size_t all_entries = record.entries.size();
+    timed("learned from it", [&] { (void)learn(corrected(std::move(record.entries))); });
     timed("hashes and pages checked", [&] { (void)damage_of(path); });
-    std::printf("%zu entries, %.1f MB\n", record.entries.size(),
-                1e-6 * static_cast<double>(std::filesystem::file_size(path)));
+    std::printf("%zu entries, %.1f MB\n", all_entries, 1e-6 * static_cast<double>(std::filesystem::file_size(path)));
     std::filesystem::remove(path);
 }

@@ -70,7 +70,7 @@ struct RecordAddition {
 /// Entries with their corrections: a correction's values take the place of those of the entry that it names, by
 /// whichever of names_of() those are called, through corrections of corrections; the corrections themselves are left
 /// out. @param entries  in the order of their numbers
-[[nodiscard]] std::vector<RecordEntry> corrected(const std::vector<RecordEntry>& entries);
+[[nodiscard]] std::vector<RecordEntry> corrected(std::vector<RecordEntry> entries);
 
 /// As things happened, not as they were written down; of one moment, by number. A day alone is the moment of its
 /// recording where that was the same day, else the day's beginning.

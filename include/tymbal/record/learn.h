@@ -50,8 +50,8 @@ struct Learning {
     Warnings warnings;
 };
 
-/// @param entries  corrected(). An unknown wafer or bath throws NoAnswer that names those there are; so does a record
+/// @param log  corrected(). An unknown wafer or bath throws NoAnswer that names those there are; so does a record
 /// that teaches nothing yet.
-[[nodiscard]] Learning learn(const std::vector<RecordEntry>& entries, const LearnChoice& choice = {});
+[[nodiscard]] Learning learn(std::vector<RecordEntry> log, const LearnChoice& choice = {});
 
 }  // namespace tymbal
