@@ -10,8 +10,8 @@ namespace {
 Point antinode(const ShapeRaster& shape) {
     const auto higher = [](double a, double b) { return std::abs(a) < std::abs(b); };
     const auto at = std::max_element(shape.w.begin(), shape.w.end(), higher) - shape.w.begin();
-    return {shape.x0 + shape.dx * static_cast<double>(at % shape.columns),
-            shape.y0 + shape.dy * static_cast<double>(at / shape.columns)};
+    const auto row = at / shape.columns, column = at % shape.columns;
+    return {shape.x0 + shape.dx * static_cast<double>(column), shape.y0 + shape.dy * static_cast<double>(row)};
 }
 
 double share_inside(const Level& level, Eigen::Index k, double radius) {
