@@ -1,6 +1,6 @@
-# compile_together(TARGET [MOST]): with TYMBAL_UNITY up to MOST sources of one folder are compiled in one go, which halves the time
-# of a build from nothing. Helpers of two sources (what stands in an anonymous namespace) may share a name, so such sources go to
-# different groups.
+# compile_together(TARGET): with TYMBAL_UNITY up to eight sources of one folder are compiled in one go, which takes a fraction of the
+# time of a build from nothing. Helpers of two sources (what stands in an anonymous namespace) may share a name, so such sources go
+# to different groups.
 
 # OWN: names that a source keeps to itself, what starts in the first column of its anonymous namespace. BROUGHT: `using a::name;`.
 function(names_in source own_names brought_names)
@@ -35,6 +35,7 @@ function(names_in source own_names brought_names)
     set(${brought_names} "${brought}" PARENT_SCOPE)
 endfunction()
 
+# Whether two lists have a name in common.
 function(share_any first second result)
     set(${result} FALSE PARENT_SCOPE)
     foreach(name IN LISTS first)
@@ -48,10 +49,6 @@ endfunction()
 function(compile_together target)
     if(NOT TYMBAL_UNITY)
         return()
-    endif()
-    set(most 8)
-    if(ARGC GREATER 1)
-        set(most ${ARGV1})
     endif()
     get_target_property(sources ${target} SOURCES)
     get_target_property(folder ${target} SOURCE_DIR)
@@ -74,7 +71,7 @@ function(compile_together target)
                 share_any("${brought}" "${${room}_${group}_own}" clash)
             endif()
             list(LENGTH ${room}_${group} held)
-            if(NOT clash AND held LESS most)
+            if(NOT clash AND held LESS 8)
                 break()
             endif()
             math(EXPR group "${group} + 1")

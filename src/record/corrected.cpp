@@ -19,14 +19,11 @@ std::vector<std::string> names_of(const std::string& key) {
         {{"hole_width", "holes.diameter", "holes.side", "holes.across_flats"},
          {"undercut", "release.undercut"},
          {"release.time", "time"}}};
-    for (const std::vector<std::string>& names : same) {
-        const auto found = std::find(names.begin(), names.end(), key);
-        if (found == names.end()) continue;
-        std::vector<std::string> first = names;
-        std::rotate(first.begin(), first.begin() + (found - names.begin()),
-                    first.begin() + (found - names.begin()) + 1);
-        return first;
-    }
+    for (std::vector<std::string> names : same)
+        if (const auto found = std::find(names.begin(), names.end(), key); found != names.end()) {
+            std::rotate(names.begin(), found, found + 1);
+            return names;
+        }
     return {key};
 }
 

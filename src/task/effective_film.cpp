@@ -94,8 +94,8 @@ void open_up(const Device& device, const Boundary& rim, const CellSolver& cells,
         for (const Figure& side : free_sides(*strip)) laid.film.openings.push_back(side);
         laid.film.narrowest = std::min(laid.film.narrowest, strip->width.si());
     }
-    // Area by the shares of a grid, exact up to rounding but in cells that a rim and a figure both cut: none where film
-    // of two cells stands between them.
+    // Area by the shares of a grid, exact up to rounding but in cells that a rim and a figure both cut. There are none
+    // where film of two cells stands between them, for which 400 cells across must do.
     const Box box = bounding_box(rim);
     const auto across = [&](double length) {
         return std::clamp(static_cast<int>(2.0 * length / laid.film.narrowest), 64, 400);
