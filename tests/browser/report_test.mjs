@@ -48,22 +48,23 @@ const coloursIn = async (context, png) => {
   return count;
 };
 
-// Colour of a picture of the page at a place of the design in micrometres, as "r,g,b".
-const colourAt = async (page, picture, x, y) => {
+// Colours of a picture of the page at places of the design in micrometres, each as "r,g,b".
+const coloursAt = async (page, picture, places) => {
   const png = await picture.screenshot();
-  const share = await picture.evaluate((svg, [x, y]) => {
+  const shares = await picture.evaluate((svg, places) => {
     const data = JSON.parse(document.getElementById("fields").textContent), box = svg.viewBox.baseVal;
-    return [(x - data.left) * data.unitsPerMicrometre / box.width, (data.top - y) * data.unitsPerMicrometre / box.height];
-  }, [x, y]);
-  return page.evaluate(async ([base64, share]) => {
+    return places.map(([x, y]) =>
+      [(x - data.left) * data.unitsPerMicrometre / box.width, (data.top - y) * data.unitsPerMicrometre / box.height]);
+  }, places);
+  return page.evaluate(async ([base64, shares]) => {
     const image = new Image();
     image.src = "data:image/png;base64," + base64;
     await image.decode();
     const canvas = new OffscreenCanvas(image.width, image.height).getContext("2d");
     canvas.drawImage(image, 0, 0);
-    const at = [share[0] * image.width, share[1] * image.height].map(Math.round);
-    return canvas.getImageData(...at, 1, 1).data.slice(0, 3).join(",");
-  }, [png.toString("base64"), share]);
+    const colour = ([x, y]) => canvas.getImageData(Math.round(x * image.width), Math.round(y * image.height), 1, 1).data;
+    return shares.map((share) => colour(share).slice(0, 3).join(","));
+  }, [png.toString("base64"), shares]);
 };
 
 // No colour where the film is open, some where it is not, on light and dark pages.
@@ -74,10 +75,11 @@ const testOpenings = async (browser, name) => {
     const pictures = page.locator("svg.shape, #plan");
     const count = await pictures.count();
     check(count === 6, `${name}, ${colorScheme}: drawing, four shapes and stress are there (${count})`);
+    // Opening and window's edge in it; tether and pad, both off the nodal lines.
+    const without = [[0, 120], [-150, 0], [0, 199], [199, 30]], within = [[120, 120], [40, 30]];
     for (let k = 0; k < count; ++k) {
-      const empty = [], film = [];  // opening and window's edge in it; tether and pad, both off the nodal lines
-      for (const [x, y] of [[0, 120], [-150, 0], [0, 199], [199, 30]]) empty.push(await colourAt(page, pictures.nth(k), x, y));
-      for (const [x, y] of [[120, 120], [40, 30]]) film.push(await colourAt(page, pictures.nth(k), x, y));
+      const colours = await coloursAt(page, pictures.nth(k), [...without, ...within]);
+      const empty = colours.slice(0, without.length), film = colours.slice(without.length);
       check(empty.every((c) => c === paper), `${name}, ${colorScheme}: picture ${k} is empty where the film is open ${empty}`);
       check(film.every((c) => c !== paper), `${name}, ${colorScheme}: picture ${k} is not where there is film ${film}`);
     }
@@ -93,7 +95,6 @@ const testBars = async (browser, name) => {
       const cut = await page.evaluate(() => [...document.querySelectorAll("#losses .scroll, #tolerance .scroll:first-of-type")]
         .filter((e) => e.scrollWidth > e.clientWidth + 1).map((e) => e.getAttribute("aria-label")));
       check(cut.length === 0, `${name}, ${width} px, ${colorScheme}: no loss bar is cut ${cut.slice(0, 2)}`);
-      await page.screenshot({ path: fresh(`${name}-${width}-${colorScheme}.png`), fullPage: true });
       await context.close();
     }
 };

@@ -21,7 +21,7 @@ const std::string shared =
     "[film]\nmaterial = \"nitride-stoichiometric\"\nthickness = \"100 nm\"\nstress = \"1.00 +- 0.03 GPa\"\n"
     "[release]\nsacrificial = \"oxide-thermal\"\ngap = \"2 um\"\netchant = \"buffered-hf-5to1\"\nundercut = \"2.2 "
     "um\"\n"
-    "[process]\nlithography_bias = \"0 um\"\n[solve]\nmodes = 2\naccuracy = 1e-2\n";
+    "[process]\nlithography_bias = \"0 um\"\n[solve]\nmodes = 2\naccuracy = 1e-2\nmodel = \"averaged\"\n";
 
 std::string field(const std::string& diameter, const std::string& limit) {
     return "title = \"<b>field</b> & co\"\n[outline]\nshape = \"hole-field\"\n[holes]\nlattice = \"triangular\"\n"

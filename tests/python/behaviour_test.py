@@ -31,10 +31,10 @@ class Chips(unittest.TestCase):
     chip_file = examples / "whole-chip" / "chip.toml"
 
     def test_a_device_alone_is_the_device_on_the_chip(self):
-        chip = tymbal.read_chip(self.chip_file)
+        chip = tymbal.read_chip(examples / "ladder" / "chip.toml")
         there = chip.predict(**quick)
         self.assertEqual([d.name for d in there.devices], chip.devices)
-        for name in ("P1", "S2", "H3"):
+        for name in ("L1", "L3"):
             alone = pickle.loads(pickle.dumps(chip.device(name))).predict(**quick)
             here = next(d for d in there.devices if d.name == name)
             self.assertEqual([m.frequency_hz for m in alone.modes], [m.frequency_hz for m in here.modes])
@@ -168,7 +168,7 @@ height = "0.0005 m"
             self.assertEqual(limits["limits.frequency (high)"], (4e6, "Hz", True))
         with self.assertRaisesRegex(tymbal.InputError, "limits.frequency.*um"):
             drum_to_choose.with_({"limits.frequency": ["1 um", "2 um"]}).predict(**quick)
-        holes = tymbal.read_design(examples / "perforated-square.toml")
+        holes = tymbal.read_design(examples / "perforated-square.toml").with_({"holes.diameter": "8 um", "holes.pitch": "25 um"})
         fewer = holes.with_({"holes.omit": np.array([[0, 0], [1, 0]])}).predict(**quick)
         self.assertEqual(fewer.film.hole_count, holes.predict(**quick).film.hole_count - 2)
         self.assertEqual(holes.with_({"holes.omit": [[0, 0]]}), holes.with_({"holes.omit": "[[0, 0]]"}))

@@ -8,7 +8,7 @@ from matplotlib import pyplot
 
 import tymbal
 from tymbal import _colours
-from shared import examples, quick
+from shared import examples, quick, small_search
 
 
 class Balanced(html.parser.HTMLParser):
@@ -36,6 +36,8 @@ class Pictures(unittest.TestCase):
     @classmethod
     def setUpClass(cls):
         cls.found = tymbal.predict(examples / "perforated-square.toml", **quick, stress_map=True)
+        cls.choice = tymbal.choose(small_search(), samples=6, **quick)
+        cls.light = tymbal.light(examples / "lamp-mirror.toml")
 
     def tearDown(self):
         pyplot.close("all")
@@ -44,9 +46,9 @@ class Pictures(unittest.TestCase):
         square = tymbal.read_design(examples / "plain-square.toml")
         results = [self.found, square.size("0.9 MHz", **quick), square.sweep({"film.thickness": [5e-8, 6e-8]}, **quick).table(),
                    tymbal.release(examples / "hole-field.toml"), square.plan(modes=3, accuracy=1e-2),
-                   tymbal.light(examples / "lamp-mirror.toml"), tymbal.cavity(examples / "cavity.toml", **quick),
+                   self.light, tymbal.cavity(examples / "cavity.toml", **quick),
                    square.compare(examples / "measured-peaks.csv"), tymbal.film(examples / "wafer.toml"), tymbal.materials(),
-                   tymbal.choose(examples / "choose-drum.toml", samples=6, **quick)]
+                   self.choice]
         for result in [*results, square.with_({"film.thickness": 6e-8})]:
             with self.subTest(type(result).__name__):
                 page = Balanced(result._repr_html_())
@@ -103,8 +105,7 @@ class Pictures(unittest.TestCase):
 
     def test_the_other_pictures(self):
         square = tymbal.read_design(examples / "plain-square.toml")
-        light = tymbal.light(examples / "lamp-mirror.toml")
-        self.assertEqual(len(light.plot().lines[0].get_xdata()), len(light.spectrum.wavelength_m))
+        self.assertEqual(len(self.light.plot().lines[0].get_xdata()), len(self.light.spectrum.wavelength_m))
         compared = square.compare(examples / "measured-peaks.csv")
         self.assertEqual(len(compared.plot().texts), sum(p.label is not None for p in compared.devices[0].peaks))
         table = square.sweep({"film.thickness": [5e-8, 6e-8]}, **quick).table()
@@ -114,7 +115,7 @@ class Pictures(unittest.TestCase):
         cavity = tymbal.cavity(examples / "cavity.toml", **quick)
         self.assertEqual(len(cavity.plot().lines[0].get_xdata()), len(cavity.positions))
         self.assertIsNotNone(self.found.stress_map.plot())
-        self.assertIsNotNone(tymbal.choose(examples / "choose-drum.toml", samples=6, **quick).plot())
+        self.assertIsNotNone(self.choice.plot())
         with self.assertRaises(ValueError):
             self.found.plot("poster")
 

@@ -2,10 +2,11 @@
 
 import json
 import os
+import sys
 import unittest
 
 import tymbal
-from shared import designs, examples, quick, quick_words, root, told
+from shared import designs, examples, heaviest, quick, quick_words, root, small_search, told
 
 os.chdir(root)  # designs are named alike in both
 
@@ -30,7 +31,7 @@ def bits(value):
     return float(value).hex() if isinstance(value, float) else value
 
 
-class SameNumbers(unittest.TestCase):
+class Same(unittest.TestCase):
     compared = 0
 
     def same(self, result, text):
@@ -49,17 +50,52 @@ class SameNumbers(unittest.TestCase):
             return
         self.same(result, text)
 
-    def test_predict(self):
-        for path in designs():
-            with self.subTest(path.name):
-                self.refused_alike(lambda: tymbal.read_design(path.relative_to(root)).predict(**quick),
-                                   told("predict", path.relative_to(root), *quick_words))
+    def same_prediction(self, path):
+        with self.subTest(path.name):
+            self.refused_alike(lambda: tymbal.read_design(path.relative_to(root)).predict(**quick),
+                               told("predict", path.relative_to(root), *quick_words))
 
-    def test_chip(self):
-        path = "examples/whole-chip/chip.toml"
+    def same_chip(self, path):
         self.same(tymbal.read_chip(path).predict(**quick), told("predict", path, *quick_words))
         self.same(tymbal.read_chip(path).release(), told("release", path))
         self.same(tymbal.read_chip(path).plan(**quick), told("plan", path, *quick_words))
+
+    def same_choice(self, path):
+        self.same(tymbal.choose(path, samples=6, **quick), told("choose", path, "--samples", "6", *quick_words))
+
+    @classmethod
+    def tearDownClass(cls):
+        if cls.compared < cls.least:
+            raise AssertionError(f"only {cls.compared} values were compared")
+        print(f"{cls.compared} values compared")
+
+
+class Heaviest(Same):
+    """What takes minutes: before a release (tests/deep slow)."""
+    least = 500
+
+    def test_predict(self):
+        for path in designs():
+            if path.stem in heaviest:
+                self.same_prediction(path)
+
+    def test_chip(self):
+        self.same_chip("examples/whole-chip/chip.toml")
+
+    def test_choose(self):
+        self.same_choice("examples/choose-drum.toml")
+
+
+class SameNumbers(Same):
+    least = 2000
+
+    def test_predict(self):
+        for path in designs():
+            if path.stem not in heaviest:
+                self.same_prediction(path)
+
+    def test_chip(self):
+        self.same_chip("examples/ladder/chip.toml")
 
     def test_release(self):
         for path in designs():
@@ -92,8 +128,7 @@ class SameNumbers(unittest.TestCase):
         self.assertEqual([dict(leaves(row)) for row in rows], [dict(leaves(row)) for row in json.loads(text)["rows"]])
 
     def test_choose(self):
-        self.same(tymbal.choose("examples/choose-drum.toml", samples=6, **quick),
-                  told("choose", "examples/choose-drum.toml", "--samples", "6", *quick_words))
+        self.same_choice(small_search())
 
     def test_plan(self):
         for name in ("perforated-square", "disc"):
@@ -125,12 +160,6 @@ class SameNumbers(unittest.TestCase):
         self.same(tymbal.materials(), told("materials"))
         self.same(tymbal.materials("silicon"), told("materials", "silicon"))
 
-    @classmethod
-    def tearDownClass(cls):
-        if cls.compared < 2000:
-            raise AssertionError(f"only {cls.compared} values were compared")
-        print(f"{cls.compared} values compared")
-
 
 if __name__ == "__main__":
-    unittest.main(warnings="ignore")
+    unittest.main(defaultTest=sys.argv[1:] or "SameNumbers", argv=sys.argv[:1], warnings="ignore")

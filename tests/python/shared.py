@@ -3,6 +3,7 @@
 import os
 import pathlib
 import subprocess
+import tempfile
 import warnings
 
 root = pathlib.Path(os.environ["TYMBAL_ROOT"])
@@ -12,6 +13,20 @@ quick = {"modes": 2, "accuracy": 1e-2}
 quick_words = ["--modes", "2", "--accuracy", "1e-2"]
 
 warnings.simplefilter("ignore")  # each test that is about them asks for them
+
+
+heaviest = {"every-hole", "quiet-pad"}  # 30 and 10 s for program and module
+
+
+def small_search():
+    """A design file whose search ends in a second or two: that of choose-drum.toml with its outline's width alone free."""
+    lines = (examples / "choose-drum.toml").read_text(encoding="utf-8").splitlines()
+    kept = [line for line in lines if not line.startswith(('"holes.diameter"', '"holes.pitch"'))]
+    if len(kept) != len(lines) - 2:
+        raise AssertionError("choose-drum.toml has other free keys now")
+    path = pathlib.Path(tempfile.mkdtemp()) / "small-search.toml"
+    path.write_text("\n".join(kept), encoding="utf-8")
+    return path
 
 
 def told(*words):
