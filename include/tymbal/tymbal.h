@@ -84,6 +84,7 @@
 #include "tymbal/cavity/cooling.h"
 #include "tymbal/cavity/mirrors.h"
 #include "tymbal/cavity/resonance.h"
+#include "tymbal/cavity/spring_fit.h"
 #include "tymbal/cavity/thermal_noise.h"
 
 #include "tymbal/nonlinear/duffing.h"
@@ -130,6 +131,7 @@
 #include "tymbal/record/utc.h"
 
 #include "tymbal/task/cavity.h"
+#include "tymbal/task/cavity_fit.h"
 #include "tymbal/task/checks.h"
 #include "tymbal/task/chip_design.h"
 #include "tymbal/task/chip_pattern.h"
@@ -187,6 +189,7 @@
 #include "tymbal/files/version.h"
 #include "tymbal/files/whole_file.h"
 #include "tymbal/files/write_cavity.h"
+#include "tymbal/files/write_cavity_fit.h"
 #include "tymbal/files/write_chip.h"
 #include "tymbal/files/write_chip_pattern.h"
 #include "tymbal/files/write_choice.h"

@@ -12,7 +12,9 @@
 #include "tymbal/files/read_materials.h"
 #include "tymbal/files/read_measured.h"
 #include "tymbal/files/record_chip.h"
+#include "tymbal/files/write_cavity_fit.h"
 #include "tymbal/files/write_compare.h"
+#include "tymbal/task/cavity_fit.h"
 #include "tymbal/task/compare.h"
 #include "tymbal/task/compare_chip.h"
 #include "tymbal/task/record.h"
@@ -143,6 +145,38 @@ void run_compare_chip(const CompareOptions& o) {
     show_result(o, result);
 }
 
+/// One mode's lines against the cavity's detuning fit no film, so that nothing is written back or kept.
+void require_no_film(const CompareOptions& o) {
+    const Place at{o.measured.front(), 0};
+    for (const auto& [given, option] : {std::pair{!o.also.empty(), "--also"},
+                                        {!o.write_design.empty(), "--write-design"},
+                                        {is_recorded(o), "--record"},
+                                        {o.stress_prior, "--stress-prior"}})
+        if (given)
+            throw InputError(at, "detuning",
+                             std::string("is a column of one mode's lines in its cavity, which fit a coupling and no "
+                                         "film; leave out ") +
+                                 option);
+}
+
+void show_result(const CompareOptions& o, const CavityFit& fit) {
+    write_to(o.json, [&](std::ostream& out) { write_json(out, fit); });
+    write_to(o.csv, [&](std::ostream& out) { write_csv(out, fit); });
+    write_to(o.plot, [&](std::ostream& out) { write_plot(out, fit); });
+    if (o.quiet || o.json == "-" || o.csv == "-" || o.plot == "-") return;
+    show([&](std::ostream& out) { write_table(out, fit); });
+    if (o.explain) show([&](std::ostream& out) { write_explanation(out, fit); });
+}
+
+/// A list with detunings: the coupling of one mode to its cavity.
+void run_compare_cavity(const CompareOptions& o, DeviceInput device, const Materials& materials) {
+    require_no_film(o);
+    if (o.modes > 0) device.design.solve.modes = o.modes;
+    show_result(o, waited_with_bar(!o.quiet, [&](const Progressed& told) {
+                    return fit_cavity(device.design, materials, device.measured, told);
+                }));
+}
+
 void run_compare_designs(const CompareOptions& o) {
     if (o.measured.size() > 1)
         throw InputError({o.design, 0}, "MEASURED",
@@ -162,6 +196,7 @@ void run_compare_designs(const CompareOptions& o) {
         read.merge(files_of(devices.back().design));
     }
     require_all_apart(o, read);
+    if (has_detunings(devices.front().measured)) return run_compare_cavity(o, devices.front(), materials);
     const Comparison result = compare_watched(o, devices, materials);
     std::vector<std::string> texts;
     for (std::size_t d = 0; d < o.write_design.size(); ++d)
@@ -185,7 +220,8 @@ void add_compare(CLI::App& app) {
     command
         ->add_option("MEASURED", o->measured,
                      "peak list, spectrum or ringdown (CSV with named columns); of a chip one file for each device, "
-                     "named after it, or lists with a column 'device'")
+                     "named after it, or lists with a column 'device'; one mode's lines with a column 'detuning' tell "
+                     "how it couples to its cavity")
         ->required();
     command->add_option("--also", o->also, "DESIGN MEASURED of another device of the same chip; repeat for more");
     command->add_option("--kind", o->kind, "what MEASURED is, when its columns do not say")

@@ -2,6 +2,7 @@
 #include "explained.h"
 
 #include "tymbal/files/write_cavity.h"
+#include "tymbal/files/write_cavity_fit.h"
 #include "tymbal/files/write_choice.h"
 #include "tymbal/files/write_compare.h"
 #include "tymbal/files/write_light.h"
@@ -113,6 +114,22 @@ constexpr Explained plan_words[] = {
      "Skudrzyk, J. Acoust. Soc. Am. 67, 1105 (1980); Brantley, J. Appl. Phys. 44, 534 (1973) (from memory)"},
     {"modes expected", "A f^2 pi/c^2 - P f/(2 c)",
      "Weyl, Math. Ann. 71, 441 (1912); Ivrii, Funct. Anal. Appl. 14, 98 (1980) (from memory)"},
+};
+
+constexpr Explained cavity_fit_words[] = {
+    {"spring and damping",
+     "f = f0 + g0^2 S(Delta, kappa), width = w0 + g0^2 D(Delta, kappa); S and D from A-+ = g^2 kappa/(kappa^2/4 + "
+     "(Delta "
+     "+- Omega)^2)",
+     "Marquardt et al., Phys. Rev. Lett. 99, 093902 (2007), from memory; first order in g/kappa"},
+    {"fit", "least squares, linear in f0, w0 and g0^2; ln kappa searched for, the design's counts as a measurement",
+     "variable projection; weights by stated deviations, else by the scatter of frequencies and of widths"},
+    {"what the design knows of kappa",
+     "root of its least times its largest over the travel, within their spread and 0.3 of ln kappa for the mirrors",
+     "common practice, no published source"},
+    {"photons",
+     "n_cav = P kappa_in/(hbar omega (Delta^2 + kappa^2/4)), kappa_in/kappa: mean and spread over the travel",
+     "Aspelmeyer et al., Rev. Mod. Phys. 86, 1391 (2014), from memory"},
 };
 
 constexpr Explained cavity_words[] = {
@@ -240,6 +257,10 @@ void write_explanation(std::ostream& out, const LightReport& r) {
 }
 void write_explanation(std::ostream& out, const CavityReport& r) {
     explain_task(out, cavity_words, r.sources);
+}
+
+void write_explanation(std::ostream& out, const CavityFit& f) {
+    explain_task(out, cavity_fit_words, f.sources);
 }
 void write_explanation(std::ostream& out, const Choice& c) {
     explain_task(out, choice_words, c.sources, "as the design file has them");

@@ -29,6 +29,11 @@ const std::vector<Name>& names() {
         {"sigma", ColumnKind::deviation, Kind::frequency},
         {"linewidth", ColumnKind::width, Kind::frequency},
         {"fwhm", ColumnKind::width, Kind::frequency},
+        {"linewidth uncertainty", ColumnKind::width_deviation, Kind::frequency},
+        {"linewidth std", ColumnKind::width_deviation, Kind::frequency},
+        {"fwhm uncertainty", ColumnKind::width_deviation, Kind::frequency},
+        {"fwhm std", ColumnKind::width_deviation, Kind::frequency},
+        {"detuning", ColumnKind::detuning, Kind::frequency},
         {"q", ColumnKind::quality, Kind::ratio},
         {"quality", ColumnKind::quality, Kind::ratio},
         {"quality factor", ColumnKind::quality, Kind::ratio},
@@ -233,6 +238,16 @@ void choose_trace(Header& header) {
     if (chosen != nullptr) chosen->holds = ColumnKind::signal;
 }
 
+/// Beside a detuning, a width is that of a line; elsewhere it may be the window's.
+void take_plain_width(Header& header) {
+    for (ColumnUse& use : header.columns) {
+        const std::string name = field_of(use.name).name;
+        if (name == "width") use.holds = ColumnKind::width;
+        if (name == "width uncertainty" || name == "width std") use.holds = ColumnKind::width_deviation;
+        if (use.holds == ColumnKind::width || use.holds == ColumnKind::width_deviation) use.kind = Kind::frequency;
+    }
+}
+
 }  // namespace
 
 int Header::find(ColumnKind holds) const {
@@ -251,6 +266,7 @@ std::optional<Header> read_header(std::string_view line) {
         header.columns.push_back(read_column(field));
     }
     if (header.find(ColumnKind::frequency) < 0 && header.find(ColumnKind::time) < 0) return std::nullopt;
+    if (header.find(ColumnKind::detuning) >= 0) take_plain_width(header);
     return header;
 }
 
@@ -291,7 +307,8 @@ void read_units(Header& header, const Place& place) {
 std::string accepted_columns() {
     return "frequency (also freq, f) or time (t), with amplitude (R, X and Y), psd, power, energy, signal, voltage or "
            "a "
-           "trace's own name, uncertainty, linewidth, Q; the unit in brackets, behind an underscore or in the next "
+           "trace's own name, uncertainty, linewidth, Q, detuning; the unit in brackets, behind an underscore or in "
+           "the next "
            "line, "
            "e.g. 'frequency (Hz),amplitude (V)' or 'time (s),amplitude (V)'";
 }

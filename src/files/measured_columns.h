@@ -15,6 +15,8 @@ enum class ColumnKind {
     frequency,
     deviation,
     width,
+    width_deviation,
+    detuning,
     quality,
     quality_deviation,
     time,

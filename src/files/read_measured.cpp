@@ -150,6 +150,13 @@ Peak read_peak(Table& table, const Header& header, const ReadingChoice& choice) 
         if (width <= 0.0 || width > peak.frequency_hz) table.refuse(column, "is no width of a line at this frequency");
         peak.quality = peak.frequency_hz / width;
     }
+    if (given(ColumnKind::width_deviation) && peak.quality) {
+        const int column = header.find(ColumnKind::width_deviation);
+        const double sigma = table.number(column);
+        if (sigma < 0.0) table.refuse(column, "is below zero; an uncertainty is one standard deviation");
+        peak.quality_deviation = *peak.quality * sigma / table.number(header.find(ColumnKind::width));
+    }
+    if (given(ColumnKind::detuning)) peak.detuning_hz = table.number(header.find(ColumnKind::detuning));
     if (given(ColumnKind::quality)) {
         peak.quality = table.number(header.find(ColumnKind::quality));
         if (*peak.quality < 1.0) table.refuse(header.find(ColumnKind::quality), "is below 1, no resonance");
@@ -216,6 +223,7 @@ std::vector<MeasuredDevice> read_peaks(Table& table, const Header& header, const
         device.peaks.push_back(read_peak(table, header, choice));
         read_condition_columns(table, header, device.conditions);
     }
+    if (header.find(ColumnKind::detuning) >= 0) return devices;  // one line many times, in the order of the scan
     for (MeasuredDevice& device : devices) sort_peaks(device.measured, header.find(ColumnKind::drive) >= 0);
     return devices;
 }

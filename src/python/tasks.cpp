@@ -11,6 +11,7 @@
 #include "tymbal/files/read_measured.h"
 #include "tymbal/files/read_wafer.h"
 #include "tymbal/files/write_cavity.h"
+#include "tymbal/files/write_cavity_fit.h"
 #include "tymbal/files/write_choice.h"
 #include "tymbal/files/write_compare.h"
 #include "tymbal/files/write_json.h"
@@ -20,6 +21,7 @@
 #include "tymbal/files/write_size.h"
 #include "tymbal/files/write_table.h"
 #include "tymbal/files/write_wafer.h"
+#include "tymbal/task/cavity_fit.h"
 #include "tymbal/task/solved.h"
 
 #include <pybind11/stl.h>
@@ -198,6 +200,14 @@ py::tuple compare_designs(const std::vector<std::pair<HeldDesign, MeasuredFile>>
     }));
 }
 
+py::tuple compare_cavity(const HeldDesign& design, const MeasuredFile& measured, const py::dict& reading,
+                         const py::iterable& settings, const py::object& progress) {
+    const ReadingChoice choice = reading_from(reading);
+    return told(design, settings, progress, [&](Watch& watch, const HeldDesign& d, const Changes& changes) {
+        return fit_cavity(d.device(changes), *d.materials, read_named(measured, choice), watch.progressed());
+    });
+}
+
 py::tuple material_table(const std::shared_ptr<Materials>& materials, const std::string& row) {
     return as_tuple({written([&](std::ostream& out) { write_json(out, *materials, row); }),
                      written([&](std::ostream& out) { write_materials(out, *materials, row); })});
@@ -224,6 +234,8 @@ void add_tasks(py::module_& module) {
                py::arg("progress"));
     module.def("compare", &compare_designs, py::arg("devices"), py::arg("reading"), py::arg("modes"),
                py::arg("stress_prior"), py::arg("progress"));
+    module.def("compare_cavity", &compare_cavity, py::arg("design"), py::arg("measured"), py::arg("reading"),
+               py::arg("settings"), py::arg("progress"));
     module.def("materials", &material_table, py::arg("materials"), py::arg("row"));
 }
 

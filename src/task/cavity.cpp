@@ -67,6 +67,7 @@ ModeInCavity see_mode(const PredictedMode& p, const CavityReport& r) {
     m.index = p.mode.index;
     m.label = p.mode.label;
     m.partner = p.mode.partner;
+    m.frequency_deviation_hz = std::hypot(p.mode.frequency_std_hz, 0.5 * p.mode.discretisation_error_hz);
     m.overlap = *p.figures.spot_overlap;
     const bool met = std::abs(m.overlap) > on_a_node;
     m.mode = {p.mode.frequency_hz, p.figures.linewidth_hz, p.figures.thermal_occupancy,

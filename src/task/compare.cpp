@@ -10,6 +10,7 @@
 
 #include "tymbal/base/error.h"
 #include "tymbal/film/cell_memo.h"
+#include "tymbal/task/cavity_fit.h"
 
 #include <algorithm>
 #include <variant>
@@ -56,6 +57,15 @@ void begin(const DeviceInput& input, const CompareSettings& settings, const Effo
         solve_roughly(work, effort);
     }
     if (input.measured.kind == MeasuredKind::ringdown) solve_lines(work, effort);
+}
+
+/// One line many times is no list of modes.
+void refuse_detunings(const std::vector<DeviceInput>& devices) {
+    for (const DeviceInput& device : devices)
+        if (has_detunings(device.measured))
+            throw InputError({device.measured.file, 0}, "detuning",
+                             "is a column of one mode's lines in its cavity; compare them with that device's design, "
+                             "one file at a time");
 }
 
 std::vector<Work> begin_all(const std::vector<DeviceInput>& devices, const CompareSettings& settings,
@@ -116,6 +126,7 @@ Comparison compare(const std::vector<DeviceInput>& devices, const Materials& mat
                    const Progressed& progressed) {
     require_one_film(devices);
     refuse_ringdowns(devices);
+    refuse_detunings(devices);
     Steps steps(progressed);
     const Workshop shop = workshop(devices.size(), settings);
     std::vector<Work> works = begin_all(devices, settings, shop);

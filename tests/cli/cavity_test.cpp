@@ -69,6 +69,30 @@ TEST_SUITE("cli") {
         CHECK(std::abs(ratio / 2.0 - 1.0) < 2e-3);
     }
 
+    TEST_CASE("a scan of detunings tells the coupling: tables, JSON, CSV and picture, and what does not go with it") {
+        const std::string scan = places::source_dir() + "/examples/measured-detuning.csv";
+        const std::string compare = "compare " + example("cavity") + " " + scan + " --modes 3";
+        const Run run = tymbal(compare);
+        CHECK(run.status == 0);
+        CHECK(run.out.find("of what the best place has") != std::string::npos);
+        CHECK(run.out.find("laser safety") != std::string::npos);
+        const json fit = json::parse(tymbal(compare + " --json -").out);
+        CHECK(std::abs(fit["found"]["g0_hz"].get<double>() - 14.33) < 2.0 * fit["found"]["g0_std_hz"].get<double>());
+        CHECK(std::abs(fit["found"]["kappa_hz"].get<double>() - 204.8e3) <
+              2.0 * fit["found"]["kappa_std_hz"].get<double>());
+        CHECK(fit["power_w"].get<double>() == Approx(200e-9));
+        CHECK(fit["lines"].size() == 13);
+        const std::string table = tymbal(compare + " --csv -").out;
+        CHECK(std::count(table.begin(), table.end(), '\n') == 14);
+        CHECK(tymbal(compare + " --plot -").out.find("<svg") != std::string::npos);
+        for (const char* more : {" --write-design none.toml", " --record none.db", " --stress-prior"}) {
+            const Run refused = tymbal(compare + more);
+            CHECK(refused.status == 2);
+            CHECK(refused.err.find("fit a coupling and no film") != std::string::npos);
+        }
+        CHECK(tymbal("compare " + example("disc") + " " + scan).err.find("[cavity]") != std::string::npos);
+    }
+
     TEST_CASE("a cavity that cannot be is refused with place and cure and leaves no file") {
         const fs::path out = scratch() / "cavity.svg";
         const Run none = tymbal("cavity " + example("disc") + " --plot " + out.string());

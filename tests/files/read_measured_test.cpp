@@ -117,6 +117,23 @@ TEST_SUITE("unit") {
         CHECK(*amplitude.peaks[0].quality == Approx(1e5 * std::sqrt(3.0)));
     }
 
+    TEST_CASE("lines with detunings stay in the order of the scan, and a width beside a detuning is a line's") {
+        const Measured m = read(
+            "detuning (kHz),frequency (kHz),width (Hz),width uncertainty (Hz)\n"
+            "-40,400.2,20,2\n-400,400.1,50,4\n-800,400.1,,\n");
+        REQUIRE(m.peaks.size() == 3);
+        CHECK(*m.peaks[1].detuning_hz == Approx(-400e3));
+        CHECK(*m.peaks[0].quality == Approx(400.2e3 / 20.0));
+        CHECK(*m.peaks[0].quality_deviation == Approx(0.1 * 400.2e3 / 20.0));
+        CHECK_FALSE(m.peaks[2].quality.has_value());
+        CHECK_FALSE(m.peaks[2].quality_deviation.has_value());
+        const Measured window = read("frequency (kHz),uncertainty (Hz),width (um)\n400.2,3,300\n");
+        CHECK_FALSE(window.peaks[0].quality.has_value());
+        refused("detuning (kHz),frequency (kHz),linewidth (Hz),linewidth std (Hz)\n-40,400,20,-1\n", 2, "below zero");
+        refused("detuning,frequency (kHz)\n-40,400\n", 1, "names no unit");
+        refused("detuning (kHz),frequency (kHz)\nfar,400\n", 2, "not a finite number");
+    }
+
     TEST_CASE("peaks out of order are sorted and said to be") {
         const Measured m = read("frequency (Hz)\n2000\n1000\n");
         CHECK(m.peaks[0].frequency_hz == 1000.0);
@@ -253,6 +270,7 @@ TEST_SUITE("unit") {
         const std::string folder = places::source_dir() + "/examples/";
         CHECK(read_measured(folder + "measured-peaks.csv", {}).kind == MeasuredKind::peaks);
         CHECK(read_measured(folder + "measured-spectrum.csv", {}).kind == MeasuredKind::spectrum);
+        CHECK(read_measured(folder + "measured-detuning.csv", {}).peaks.front().detuning_hz.has_value());
         CHECK(read_measured(folder + "measured-ringdown.csv", {}).kind == MeasuredKind::ringdown);
     }
 }

@@ -47,6 +47,7 @@ class Pictures(unittest.TestCase):
         results = [self.found, square.size("0.9 MHz", **quick), square.sweep({"film.thickness": [5e-8, 6e-8]}, **quick).table(),
                    tymbal.release(examples / "hole-field.toml"), square.plan(modes=3, accuracy=1e-2),
                    self.light, tymbal.cavity(examples / "cavity.toml", **quick),
+                   tymbal.compare_cavity(examples / "cavity.toml", examples / "measured-detuning.csv", modes=3),
                    square.compare(examples / "measured-peaks.csv"), tymbal.film(examples / "wafer.toml"), tymbal.materials(),
                    self.choice]
         for result in [*results, square.with_({"film.thickness": 6e-8})]:

@@ -144,6 +144,8 @@ class SameNumbers(Same):
 
     def test_cavity(self):
         self.same(tymbal.cavity("examples/cavity.toml", **quick), told("cavity", "examples/cavity.toml", *quick_words))
+        scan = "examples/measured-detuning.csv"
+        self.same(tymbal.compare_cavity("examples/cavity.toml", scan, modes=3), told("compare", "examples/cavity.toml", scan, "--modes", "3"))
 
     def test_film(self):
         self.same(tymbal.film("examples/wafer.toml"), told("film", "examples/wafer.toml"))

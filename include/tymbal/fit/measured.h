@@ -18,6 +18,7 @@ struct Peak {
     std::optional<double> height;       ///< in the unit of the file, for comparison within it only
     std::optional<double> drive;        ///< drive level in the unit of the file
     std::optional<double> drive_order;  ///< power of the drive with which the height rises, from several levels
+    std::optional<double> detuning_hz;  ///< laser less cavity, of a list that is one mode's lines under light
     bool resolution_limited = false;    ///< not wider than the instrument resolves: `quality` is a lower bound
     int line = 0;                       ///< of the file; 0: found in a spectrum
 };
@@ -52,7 +53,7 @@ enum class MeasuredKind { peaks, spectrum, ringdown };
 struct Measured {
     std::string file;
     MeasuredKind kind = MeasuredKind::peaks;
-    std::vector<Peak> peaks;  ///< by rising frequency
+    std::vector<Peak> peaks;  ///< by rising frequency; as in the file where they have detunings
     Spectrum spectrum;
     Decay decay;
     Conditions conditions;

@@ -31,7 +31,8 @@ struct ModeInCavity {
     int index = 0;
     std::string label;
     int partner = 0;
-    double overlap = 0.0;  ///< mode shape averaged over the cavity's spot, signed
+    double frequency_deviation_hz = 0.0;  ///< of inputs and numerics in squares
+    double overlap = 0.0;                 ///< mode shape averaged over the cavity's spot, signed
     CoupledMode mode;
     double single_photon_cooperativity = 0.0;
     double back_action_limit = 0.0;  ///< least occupancy at any power, at the detuning best for it

@@ -24,15 +24,15 @@ from ._errors import DesignWarning, InputError, NoAnswer
 from ._fields import Shape, StressMap
 from ._materials import materials
 from ._record import ChipRecord
-from ._results import (CavityReport, ChipPlan, ChipPrediction, ChipRelease, Choice, Comparison, Learned, Light, MaterialTable,
+from ._results import (CavityFit, CavityReport, ChipPlan, ChipPrediction, ChipRelease, Choice, Comparison, Learned, Light, MaterialTable,
                        Mode, Plan, Prediction, Released, Result, Sized, SweepTable, WaferFilm)
 from ._sweep import Sweep
-from ._tasks import cavity, check, choose, compare, film, light, plan, predict, release, size, sweep
+from ._tasks import cavity, check, choose, compare, compare_cavity, film, light, plan, predict, release, size, sweep
 from ._tree import Record
 
 __all__ = [
-    "CavityReport", "Chip", "ChipPlan", "ChipPrediction", "ChipRecord", "ChipRelease", "Choice", "Comparison", "Design",
+    "CavityFit", "CavityReport", "Chip", "ChipPlan", "ChipPrediction", "ChipRecord", "ChipRelease", "Choice", "Comparison", "Design",
     "DesignWarning", "InputError", "Learned", "Light", "MaterialTable", "Mode", "NoAnswer", "Plan", "Prediction", "Record",
     "Released", "Result", "Shape", "Sized", "StressMap", "Sweep", "SweepTable", "WaferFilm", "cavity", "check", "choose",
-    "compare", "film", "light", "materials", "plan", "predict", "read_chip", "read_design", "release", "size", "sweep",
+    "compare", "compare_cavity", "film", "light", "materials", "plan", "predict", "read_chip", "read_design", "release", "size", "sweep",
 ]

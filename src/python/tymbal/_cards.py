@@ -6,7 +6,7 @@ import html
 from typing import Any, Callable, Iterable
 
 from ._colours import named
-from ._results import (CavityReport, ChipPrediction, ChipRelease, Choice, Comparison, Learned, Light, MaterialTable, Plan,
+from ._results import (CavityFit, CavityReport, ChipPrediction, ChipRelease, Choice, Comparison, Learned, Light, MaterialTable, Plan,
                        Prediction, Released, Result, Sized, SweepTable, WaferFilm)
 from ._units import shown, with_deviation
 
@@ -155,12 +155,18 @@ def _learned(r: Result) -> tuple[Glance, str]:
     return [], _table(["key", "next chip", "from"], [[line.key, r.changes[line.key], line.basis] for line in r.lines])
 
 
+def _cavity_fit(f: Result) -> tuple[Glance, str]:
+    rows = [[shown(r.detuning_hz, "Hz"), shown(r.frequency_hz, "Hz"), shown(r.width_hz, "Hz")] for r in f.lines]
+    return [("mode", f.mode.label), ("g0/2π", with_deviation(f.found.g0_hz, f.found.g0_std_hz, "Hz")),
+            ("κ/2π", with_deviation(f.found.kappa_hz, f.found.kappa_std_hz, "Hz"))], _table(["detuning", "frequency", "width"], rows)
+
+
 def _nothing(_: Result) -> tuple[Glance, str]:
     return [], ""
 
 
 _parts: dict[type, Callable[[Result], tuple[Glance, str]]] = {
-    Prediction: _prediction, Sized: _sized, Choice: _choice, Plan: _plan, CavityReport: _cavity, Light: _light,
+    Prediction: _prediction, Sized: _sized, Choice: _choice, Plan: _plan, CavityReport: _cavity, CavityFit: _cavity_fit, Light: _light,
     Comparison: _comparison, WaferFilm: _film, SweepTable: _sweep, Released: _released, MaterialTable: _materials,
     ChipPrediction: _chip_prediction, ChipRelease: _chip_release, Learned: _learned,
 }

@@ -13,7 +13,7 @@ from ._fields import Shape, StressMap
 from ._given import between, flag, pairs_of, plain, quantity, text, texts, whole
 from ._materials import table
 from ._measured import measured_file
-from ._results import CavityReport, Choice, Comparison, Light, Plan, Prediction, Released, Result, Sized
+from ._results import CavityFit, CavityReport, Choice, Comparison, Light, Plan, Prediction, Released, Result, Sized
 from ._sweep import Progress, Sweep, axes_of
 from ._toml import change_text, design_text
 from ._tree import Record
@@ -241,6 +241,21 @@ class Design:
             devices = [(design._held, measured_file(data, folder, number, decimal)) for number, (design, data) in enumerate(pairs)]
             told = _core.compare(devices, reading, _count(modes), flag("stress_prior", stress_prior), progress)
         return _told(Comparison, told)
+
+    def compare_cavity(self, measured: Any, *, modes: int | None = None, width: str | None = None, decimal: str | None = None,
+                       progress: Progress | None = None) -> CavityFit:
+        """One mode's lines at several detunings of the light: how strongly it couples.
+
+        :param measured: a CSV file or a table, as for ``compare``, with columns ``detuning``, ``frequency`` and as wanted
+            ``uncertainty``, ``linewidth``, ``linewidth uncertainty``
+        :returns: found.g0_hz, found.kappa_hz with deviations; of_design has what the design predicts
+        :raises NoAnswer: the lines do not follow the detuning, or are too few
+        """
+        with tempfile.TemporaryDirectory(prefix="tymbal-") as folder:
+            file = measured_file(measured, folder, 0, decimal)
+            told = _core.compare_cavity(self._held, file, _reading(None, None, width, decimal, None, None),
+                                        _settings(modes, None, None), progress)
+        return _told(CavityFit, told)
 
     def __eq__(self, other: object) -> bool:
         """Same keys with the same values as written: "50 nm" is not 50e-9, nor a changed float a written one. Where they come

@@ -190,6 +190,10 @@ class Comparison(Result):
         return draw_comparison(self, ax, device)
 
 
+class CavityFit(Result):
+    """What ``compare_cavity`` found: coupling and width of the cavity from spring and damping, beside the design's."""
+
+
 class WaferFilm(Result):
     """What ``film`` found: stress with its uncertainty, thickness, forecast per die."""
 

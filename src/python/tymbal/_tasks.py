@@ -34,6 +34,7 @@ plan = _of_any(Design.plan)
 light = _of_any(Design.light)
 cavity = _of_any(Design.cavity)
 compare = _of_any(Design.compare)
+compare_cavity = _of_any(Design.compare_cavity)
 
 
 def film(wafer: Path, *, design: Design | Path | None = None, mode: str | int = "", materials: Path | None = None,
