@@ -98,6 +98,19 @@ std::vector<Voigt3> sixfold(const std::vector<Voigt3>& edge) {
     return out;
 }
 
+/// A square cell with this hole is its own image when x and y are exchanged.
+bool is_fourfold(const CellProblem& problem) {
+    return problem.lattice == Lattice::square && problem.shape != HoleShape::hexagon;
+}
+
+/// Mean with the image under the exchange: the cell's triangles and rounding tell x from y by 1e-4 of the curvature.
+Eigen::Matrix3d fourfold(const Eigen::Matrix3d& m) {
+    Eigen::Matrix3d image = m;
+    image.row(0).swap(image.row(1));
+    image.col(0).swap(image.col(1));
+    return 0.5 * (m + image);
+}
+
 bool is_sixfold(const CellProblem& problem) {
     return problem.lattice == Lattice::triangular && problem.shape != HoleShape::square;
 }
@@ -117,7 +130,8 @@ CellFilm solve_cell(const CellProblem& problem) {
     const double regular = 1.0 / (ratio * ratio - 1.0);  // stress is read off away from corners
     const bool sharp = problem.shape != HoleShape::circle;
     const auto limit = [&](const Eigen::Matrix3d& c, const Eigen::Matrix3d& f) -> Eigen::Matrix3d {
-        return f + share * (f - c);
+        const Eigen::Matrix3d m = f + share * (f - c);
+        return is_fourfold(problem) ? fourfold(m) : m;
     };
 
     CellFilm out;

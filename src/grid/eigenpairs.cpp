@@ -235,41 +235,96 @@ Found lowest_of(const SparseMatrix& scaled, Eigen::Index count) {
     return found;
 }
 
+/// Shapes of one symmetry, and the problem that they are the solutions of.
+struct Part {
+    SymmetryClass basis;
+    SparseMatrix matrix;
+    double share = 1.0;   ///< of all shapes
+    int evenness = 0;     ///< mirrors under which they are even, less those under which they are odd
+    bool paired = false;  ///< each with its image under the exchange of x and y
+    Found found;
+};
+
+/// The mirrors that a problem has been found to be symmetric under.
+struct Symmetry {
+    std::vector<Mirror> mirrors;  ///< in x, in y, or both
+    Mirror exchange;              ///< empty, or with both
+};
+
+Part part_of(const SparseMatrix& scaled, const std::vector<Mirror>& mirrors, unsigned odd) {
+    Part out;
+    out.basis = symmetry_class(scaled.rows(), mirrors, odd);
+    out.matrix = folded(scaled, out.basis);
+    for (std::size_t m = 0; m < mirrors.size(); ++m) {
+        out.evenness += (odd >> m & 1U) != 0U ? -1 : 1;
+        out.share /= 2.0;
+    }
+    return out;
+}
+
+/// Where x and y can be exchanged, shapes even in both or odd in both are even or odd under the exchange as well, and
+/// those odd in y alone are the images of those odd in x alone.
+std::vector<Part> parts_of(const SparseMatrix& scaled, const Symmetry& symmetry) {
+    std::vector<Part> parts;
+    if (symmetry.exchange.empty()) {
+        for (unsigned c = 0; c < 1U << symmetry.mirrors.size(); ++c)
+            parts.push_back(part_of(scaled, symmetry.mirrors, c));
+        return parts;
+    }
+    std::vector<Mirror> all = symmetry.mirrors;
+    all.push_back(symmetry.exchange);
+    for (const unsigned odd : {0U, 4U, 3U, 7U}) parts.push_back(part_of(scaled, all, odd));
+    parts.push_back(part_of(scaled, symmetry.mirrors, 1U));
+    parts.back().paired = true;
+    return parts;
+}
+
+/// How many of the lowest `count` shapes are likely to be of one class, and one beyond. A mirror line is a free edge to
+/// even shapes and a held one to odd ones: Weyl's law gives each some .15 sqrt(count) more or less.
+Eigen::Index likely(const Part& part, Eigen::Index count) {
+    const auto all = static_cast<double>(count);
+    return std::max<Eigen::Index>(
+        2, static_cast<Eigen::Index>(std::ceil(part.share * all + 0.15 * part.evenness * std::sqrt(all) + 2.0)));
+}
+
 /// One pair among those of all classes.
 struct Place {
     double value = 0.0;
     std::size_t part = 0;
     Eigen::Index number = 0;
+    bool exchanged = false;
 };
 
-std::vector<Place> rising(const std::vector<Found>& found) {
+std::vector<Place> rising(const std::vector<Part>& parts) {
     std::vector<Place> all;
-    for (std::size_t c = 0; c < found.size(); ++c)
-        for (Eigen::Index k = 0; k < found[c].values.size(); ++k) all.push_back({found[c].values[k], c, k});
+    for (std::size_t c = 0; c < parts.size(); ++c)
+        for (Eigen::Index k = 0; k < parts[c].found.values.size(); ++k) {
+            all.push_back({parts[c].found.values[k], c, k, false});
+            if (parts[c].paired) all.push_back({parts[c].found.values[k], c, k, true});
+        }
     std::stable_sort(all.begin(), all.end(), [](const Place& a, const Place& b) { return a.value < b.value; });
     return all;
 }
 
+Vector shape_at(const Place& at, const std::vector<Part>& parts, const Mirror& exchange) {
+    const Part& part = parts[at.part];
+    const Vector shape = unfolded(part.found.vectors.col(at.number), part.basis);
+    if (!at.exchanged) return shape;
+    return shape(Eigen::Map<const Eigen::VectorXi>(exchange.data(), shape.size()));
+}
+
 /// Class by class: a first guess of how many each holds is raised where a class has not shown that it holds no more.
-Found by_classes(const SparseMatrix& scaled, const std::vector<Mirror>& mirrors, Eigen::Index count) {
-    const unsigned classes = 1U << mirrors.size();
-    std::vector<SymmetryClass> parts;
-    std::vector<SparseMatrix> matrices;
-    std::vector<Found> found;
-    const Eigen::Index guess = count / static_cast<Eigen::Index>(classes) + 2;
-    for (unsigned c = 0; c < classes; ++c) {
-        parts.push_back(symmetry_class(scaled.rows(), mirrors, c));
-        matrices.push_back(folded(scaled, parts.back()));
-        found.push_back(lowest_of(matrices.back(), guess));
-    }
+Found by_classes(const SparseMatrix& scaled, const Symmetry& symmetry, Eigen::Index count) {
+    std::vector<Part> parts = parts_of(scaled, symmetry);
+    for (Part& part : parts) part.found = lowest_of(part.matrix, likely(part, count));
     for (;;) {
-        const std::vector<Place> order = rising(found);
+        const std::vector<Place> order = rising(parts);
         bool sure = order.size() >= static_cast<std::size_t>(count);
         const double last = sure ? order[static_cast<std::size_t>(count) - 1].value : 0.0;
-        for (unsigned c = 0; c < classes; ++c) {
-            const Eigen::Index known = found[c].values.size();
-            if (known >= matrices[c].rows() - 2 || (last > 0.0 && found[c].values[known - 1] >= last)) continue;
-            found[c] = lowest_of(matrices[c], 2 * known);
+        for (Part& part : parts) {
+            const Eigen::Index known = part.found.values.size();
+            if (known >= part.matrix.rows() - 2 || (last > 0.0 && part.found.values[known - 1] >= last)) continue;
+            part.found = lowest_of(part.matrix, 2 * known);
             sure = false;
         }
         if (!sure) continue;
@@ -277,20 +332,28 @@ Found by_classes(const SparseMatrix& scaled, const std::vector<Mirror>& mirrors,
         for (Eigen::Index k = 0; k < count; ++k) {
             const Place& at = order[static_cast<std::size_t>(k)];
             all.values[k] = at.value;
-            all.vectors.col(k) = unfolded(found[at.part].vectors.col(at.number), parts[at.part]);
+            all.vectors.col(k) = shape_at(at, parts, symmetry.exchange);
         }
         return all;
     }
 }
 
 /// A class without an answer leaves it to the whole problem, which counts all the shapes that buckle.
-Found solved(const SparseMatrix& scaled, const std::vector<Mirror>& mirrors, Eigen::Index count) {
-    if (mirrors.empty()) return lowest_of(scaled, count);
+Found solved(const SparseMatrix& scaled, const Symmetry& symmetry, Eigen::Index count) {
+    if (symmetry.mirrors.empty()) return lowest_of(scaled, count);
     try {
-        return by_classes(scaled, mirrors, count);
+        return by_classes(scaled, symmetry, count);
     } catch (const NoAnswer&) {
         return lowest_of(scaled, count);
     }
+}
+
+Symmetry symmetry_of(const SparseMatrix& scaled, const Mirrors& mirrors) {
+    Symmetry out;
+    for (const Mirror* mirror : {&mirrors.in_x, &mirrors.in_y})
+        if (symmetric_under(scaled, *mirror)) out.mirrors.push_back(*mirror);
+    if (out.mirrors.size() == 2 && symmetric_under(scaled, mirrors.exchange)) out.exchange = mirrors.exchange;
+    return out;
 }
 
 }  // namespace
@@ -299,18 +362,14 @@ Eigen::Index count_below(const SparseMatrix& stiffness, const Vector& mass, doub
     return pivots_below<Factor>(stiffness, mass, limit);
 }
 
-Eigenpairs lowest_eigenpairs(const SparseMatrix& stiffness, const Vector& mass, int count,
-                             const std::vector<Mirror>& mirrors) {
+Eigenpairs lowest_eigenpairs(const SparseMatrix& stiffness, const Vector& mass, int count, const Mirrors& mirrors) {
     const Eigen::Index size = stiffness.rows();
     if (count > size - 2) throw NoAnswer("the grid has fewer nodes than modes are asked for");
     const Vector scale = mass.cwiseSqrt().cwiseInverse();
     const SparseMatrix scaled = scale.asDiagonal() * stiffness * scale.asDiagonal();
-    std::vector<Mirror> kept;
     constexpr Eigen::Index least_nodes = 16;  // for each mode: small problems gain nothing
-    if (size >= least_nodes * count)
-        std::copy_if(mirrors.begin(), mirrors.end(), std::back_inserter(kept),
-                     [&](const Mirror& mirror) { return symmetric_under(scaled, mirror); });
-    const Found found = solved(scaled, kept, count);
+    const Symmetry symmetry = size >= least_nodes * count ? symmetry_of(scaled, mirrors) : Symmetry{};
+    const Found found = solved(scaled, symmetry, count);
     Eigenpairs pairs{found.values, scale.asDiagonal() * found.vectors, 0.0};
     pairs.worst_residual = worst_residual(stiffness, mass, pairs);
     if (!(pairs.worst_residual < 1e-6)) throw NoAnswer("the eigensolver's modes do not satisfy their equation");

@@ -17,14 +17,15 @@ bool alike(const Node& a, const Node& b, const std::array<std::size_t, 4>& arm_o
     return true;
 }
 
-Mirror image(const Grid& grid, bool in_x) {
-    const std::array<std::size_t, 4> arm_of =
-        in_x ? std::array<std::size_t, 4>{1, 0, 2, 3} : std::array<std::size_t, 4>{0, 1, 3, 2};
+/// @param arm_of    which arm of a node's image each of its arms becomes
+/// @param place_of  column and row of a node's image
+template <class PlaceOf>
+Mirror image(const Grid& grid, const std::array<std::size_t, 4>& arm_of, PlaceOf place_of) {
     const double tolerance = 1e-9 * std::min(grid.dx, grid.dy);
     Mirror mirror;
     mirror.reserve(grid.nodes.size());
     for (const Node& node : grid.nodes) {
-        const int i = in_x ? grid.columns - 1 - node.i : node.i, j = in_x ? node.j : grid.rows - 1 - node.j;
+        const auto [i, j] = place_of(node);
         const int other = grid.number[static_cast<std::size_t>(i + grid.columns * j)];
         if (other < 0 || !alike(node, grid.nodes[static_cast<std::size_t>(other)], arm_of, tolerance)) return {};
         mirror.push_back(other);
@@ -32,10 +33,17 @@ Mirror image(const Grid& grid, bool in_x) {
     return mirror;
 }
 
+using GridPlace = std::array<int, 2>;
+
 }  // namespace
 
 Mirrors mirrors(const Grid& grid) {
-    return {image(grid, true), image(grid, false)};
+    Mirrors out;
+    out.in_x = image(grid, {1, 0, 2, 3}, [&](const Node& n) { return GridPlace{grid.columns - 1 - n.i, n.j}; });
+    out.in_y = image(grid, {0, 1, 3, 2}, [&](const Node& n) { return GridPlace{n.i, grid.rows - 1 - n.j}; });
+    if (grid.columns == grid.rows)
+        out.exchange = image(grid, {2, 3, 0, 1}, [](const Node& n) { return GridPlace{n.j, n.i}; });
+    return out;
 }
 
 }  // namespace tymbal

@@ -36,6 +36,9 @@ constexpr int most_ragged =
     20'000;  // where fronts meet in many corners: their scatter falls slowly, more unknowns hardly help
 // Extra modes keep the last wanted ones from changing places with modes that were not asked for.
 constexpr int spare_modes = 2;
+// An etch front wants five grids for the scatter between them; with an error of one per cent, three tell enough.
+constexpr double rough = 1e-2;
+
 /// @throws NoAnswer for what the etch has left in pieces
 void require_one_region(const Outline& outline) {
     const Released* released = std::get_if<Released>(&outline);
@@ -238,7 +241,8 @@ ModeSet find_modes(const ModeProblem& problem) {
     set.rim = grids.rim;
     const Convergence known = convergence(problem.outline, problem.film, set.rim);
     const bool brief = problem.brief && !open && std::holds_alternative<Rectangle>(problem.outline);
-    const std::size_t sure = brief ? 2 : known.least_grids - 1;
+    const bool few = brief || (problem.accuracy >= rough && std::holds_alternative<Released>(problem.outline));
+    const std::size_t sure = few ? 2 : known.least_grids - 1;
     require_affordable(padded, grids, sure);
     if (open) require_memory(padded, grids, sure);
     if (!open) judge_compression(problem, grids, set.warnings);

@@ -175,9 +175,7 @@ Level solve_level(const ModeProblem& problem, int cells_x, int cells_y, RimTreat
         level.grid = true_grid;
     }
     assemble(problem, rim, level);
-    const Mirrors images = mirrors(level.grid);
-    const Eigenpairs pairs =
-        lowest_eigenpairs(level.pull + level.bend, level.mass, problem.count, {images.in_x, images.in_y});
+    const Eigenpairs pairs = lowest_eigenpairs(level.pull + level.bend, level.mass, problem.count, mirrors(level.grid));
     level.values = pairs.values;
     level.shapes = pairs.vectors;
     align_pairs(problem.outline, level.grid, level.mass, level.values, level.shapes, 1);

@@ -6,6 +6,7 @@
 #include "extract_peaks.h"
 #include "film_search.h"
 #include "film_values.h"
+#include "modes_needed.h"
 #include "verdict.h"
 
 #include "tymbal/base/error.h"
@@ -18,17 +19,6 @@
 namespace tymbal {
 
 namespace {
-
-constexpr int most_modes = 60;       // solved on the user's behalf; --modes goes further
-constexpr double reach_above = 1.4;  // the film may lie this much below the design
-
-/// Modes up to well above the highest peak, by Weyl's count from a first, coarse solution.
-int modes_needed(const Work& work) {
-    const Line& last = work.lines.lines.back();
-    const double ratio = reach_above * work.measured.peaks.back().frequency_hz / last.frequency_hz;
-    const double count = static_cast<double>(work.lines.lines.size()) * ratio * ratio;
-    return std::max(work.design.solve.modes, static_cast<int>(std::min<double>(count, most_modes)));
-}
 
 /// Losses are judged at the pressure that the file records, not at the design's.
 void use_recorded_pressure(Work& work) {
@@ -46,15 +36,26 @@ void refuse_ringdowns(const std::vector<DeviceInput>& devices) {
                              "is a ringdown, which carries no film to share; compare it alone");
 }
 
+/// Coarse lines up to well above the highest peak. What the film leads to expect is nearly always enough.
+void solve_enough(Work& work, const Effort& effort) {
+    const int asked = work.design.solve.modes;
+    const double highest_hz = work.measured.peaks.back().frequency_hz;
+    const int first = std::max(asked, modes_expected(work.design, effort.cells, highest_hz));
+    work.design.solve.modes = first;
+    solve_roughly(work, effort);
+    work.design.solve.modes = modes_needed(work.lines, asked, highest_hz);
+    if (work.design.solve.modes > first) solve_roughly(work, effort);
+}
+
 /// A device with its peaks and its first, coarse lines.
 void begin(const DeviceInput& input, const CompareSettings& settings, const Effort& effort, Work& work) {
     work.decay = extract_peaks(work.measured);
     use_recorded_pressure(work);
-    if (settings.modes) work.design.solve.modes = *settings.modes;
-    solve_roughly(work, effort);
-    if (const int needed = modes_needed(work); !settings.modes && needed > work.design.solve.modes) {
-        work.design.solve.modes = needed;
+    if (settings.modes) {
+        work.design.solve.modes = *settings.modes;
         solve_roughly(work, effort);
+    } else {
+        solve_enough(work, effort);
     }
     if (input.measured.kind == MeasuredKind::ringdown) solve_lines(work, effort);
 }

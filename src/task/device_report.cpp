@@ -71,7 +71,7 @@ DeviceComparison report_on(const DeviceInput& input, const Work& work, const Shi
     out.measured = work.measured;
     out.certainty = work.assignment.certainty;
     out.rival = work.assignment.rival;
-    out.prediction = complete(work.design, materials, work.solved);
+    out.prediction = complete_modes(work.design, materials, work.solved);
     const Eigen::VectorXd logs = log_frequencies(work.lines, shift);
     std::vector<double> fitted_hz;
     for (Eigen::Index k = 0; k < logs.size(); ++k) fitted_hz.push_back(std::exp(logs[k]));

@@ -239,6 +239,14 @@ FilmOnOutline lay_out(const Device& device, const CellSolver& cells) {
     return laid;
 }
 
+double suspended_mass(const FilmOnOutline& laid) {
+    const PaintedFilm& film = laid.film;
+    double mass = film.density * film.thickness * (laid.outline_area - laid.hole_area);
+    for (const PaintedPatch& p : film.patches)
+        mass += (p.density * p.thickness - film.density * film.thickness) * polygon_area(p.area);
+    return mass;
+}
+
 EffectiveFilm effective_film(const Device& device, const FilmOnOutline& laid, const Level& fine) {
     const PaintedFilm& film = laid.film;
     const std::optional<CellFilm>& cell = film.cell ? film.cell : laid.cell;
@@ -261,9 +269,7 @@ EffectiveFilm effective_film(const Device& device, const FilmOnOutline& laid, co
     out.tension_y_n_per_m = tension[1];
     const double solid = resolved ? film_area / laid.outline_area : 1.0 - out.fill_factor.value_or(0.0);
     out.areal_density_kg_per_m2 = film.density * film.thickness * solid;
-    out.mass_kg = film.density * film.thickness * film_area;
-    for (const PaintedPatch& p : film.patches)
-        out.mass_kg += (p.density * p.thickness - film.density * film.thickness) * polygon_area(p.area);
+    out.mass_kg = suspended_mass(laid);
     const double rim = rim_tension(fine.tension);
     out.edge_layer_m = rim > 0.0 ? std::sqrt(film.bending() / rim) : std::numeric_limits<double>::infinity();
     add_constants(film, cell, out);

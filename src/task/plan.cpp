@@ -305,7 +305,7 @@ Plan plan(const Device& device, const Materials& materials, const PlanOptions& o
     tell(progressed, 0.98);
     if (device.readout) plan_spots(device, set, out);
     const Solid& substrate = substrate_of(device, materials);
-    LossInputs thin = loss_inputs(device, solved.laid, prediction.film, substrate);
+    LossInputs thin = loss_inputs(device, solved.laid, substrate);
     plan_gap(device, thin, prediction, out);
     thin.surroundings = thin_gas(device, materials);
     if (thin.surroundings) out.gas = thin.surroundings->gas.row;

@@ -58,8 +58,8 @@ std::optional<CavityCoupling> couple(const Device& device, const LatticeSolver& 
     }
 }
 
-std::vector<PredictedMode> complete_modes(const ModeSet& set, const Device& device, const LossInputs& inputs,
-                                          const std::optional<CavityCoupling>& cavity) {
+std::vector<PredictedMode> modes_with_losses(const ModeSet& set, const Device& device, const LossInputs& inputs,
+                                             const std::optional<CavityCoupling>& cavity) {
     const auto radius = device.solve.within ? std::optional(device.solve.within->si()) : std::nullopt;
     std::vector<PredictedMode> complete;
     for (std::size_t k = 0; k < set.modes.size(); ++k) {
@@ -125,15 +125,14 @@ const Solid& substrate_of(const Device& device, const Materials& materials) {
     return found->second;
 }
 
-LossInputs loss_inputs(const Device& device, const FilmOnOutline& laid, const EffectiveFilm& film,
-                       const Solid& substrate) {
+LossInputs loss_inputs(const Device& device, const FilmOnOutline& laid, const Solid& substrate) {
     const Length usual_wafer = Length::from_si(525e-6);  // common practice for 100 mm wafers, no published source
     return {device.film,
             substrate,
             device.chip ? device.chip->thickness : usual_wafer,
             device.surroundings,
             device.release ? std::optional<Length>(device.release->gap) : std::nullopt,
-            film.mass_kg / film.outline_area_m2,
+            suspended_mass(laid) / laid.outline_area,
             laid.outline_area,
             perimeter(boundary(device.outline)),
             device.holes ? device.holes->pitch.si() : 0.0};
@@ -150,9 +149,21 @@ SolvedDesign solve(const Device& device, const Effort& effort) {
     return solved;
 }
 
+PredictedModes complete_modes(const Device& device, const Materials& materials, const SolvedDesign& solved,
+                              const LatticeSolver& light) {
+    const Solid& substrate = substrate_of(device, materials);
+    const LossInputs inputs = loss_inputs(device, solved.laid, substrate);
+    PredictedModes out;
+    out.modes = modes_with_losses(solved.set, device, inputs, couple(device, light, out.warnings));
+    std::vector<LossBudget> budgets;
+    for (const PredictedMode& m : out.modes) budgets.push_back(m.losses);
+    append(out.warnings, loss_warnings(budgets, inputs));
+    out.sources = list_sources(device, substrate);
+    return out;
+}
+
 Prediction complete(const Device& device, const Materials& materials, const SolvedDesign& solved,
                     const LatticeSolver& light) {
-    const Solid& substrate = substrate_of(device, materials);
     const FilmOnOutline& laid = solved.laid;
     const ModeSet& set = solved.set;
     Prediction out;
@@ -171,16 +182,14 @@ Prediction complete(const Device& device, const Materials& materials, const Solv
     append(out.warnings, layer_warnings(device.film));
     append(out.warnings, patch_warnings(device, out.film));
     out.slab = see_slab(device, light, out.warnings);
-    const LossInputs inputs = loss_inputs(device, laid, out.film, substrate);
-    out.modes = complete_modes(set, device, inputs, couple(device, light, out.warnings));
+    PredictedModes told = complete_modes(device, materials, solved, light);
+    out.modes = std::move(told.modes);
     out.whereabouts_asked = device.solve.near_hz > 0.0 || device.solve.within;
-    std::vector<LossBudget> budgets;
-    for (const PredictedMode& m : out.modes) budgets.push_back(m.losses);
-    append(out.warnings, loss_warnings(budgets, inputs));
+    append(out.warnings, std::move(told.warnings));
     out.collapse_margin = limited_collapse(device, laid, out.warnings);
     out.limits = check_limits(device, out.film, out.modes, out.slab, out.collapse_margin);
     append(out.warnings, unchecked_limits(device, out.limits));
-    out.sources = list_sources(device, substrate);
+    out.sources = std::move(told.sources);
     append(out.warnings, doubtful_inputs(out.sources, device.film_loss.has_value()));
     out.grid_cells = static_cast<int>(set.unknowns);
     return out;

@@ -8,11 +8,15 @@
 #include "tymbal/fit/find_peaks.h"
 #include "tymbal/task/compare.h"
 #include "tymbal/task/predicted_lines.h"
+#include "tymbal/task/solved.h"
 
+#include <algorithm>
 #include <cmath>
 #include <cstdio>
 #include <filesystem>
 #include <functional>
+#include <string>
+#include <vector>
 
 using namespace tymbal;
 
@@ -53,6 +57,37 @@ void time_list() {
     std::printf("  (%zu pairs)\n", pairs);
     const double whole = seconds([&] { (void)compare({{d, m}}, sample::table(), {.modes = 60}); });
     std::printf("the same, whole comparison             %7.3f s  (two solutions, two assignments, fits)\n", whole);
+}
+
+/// A field of holes that the etch sets free from below, as the chip's other fields.
+Device front(double side_um, const std::string& stress, const std::string& undercut) {
+    const std::string side = std::to_string(side_um) + " um";
+    return sample::design(sample::film("100 +- 1 nm", stress) +
+                          "[outline]\nshape = \"hole-field\"\n[release]\ngap = \"2 um\"\nundercut = \"" + undercut +
+                          "\"\n[holes]\nlattice = \"square\"\ndiameter = \"1.5 um\"\npitch = \"4 um\"\nfield = [\"" +
+                          side + "\", \"" + side + "\"]\n[solve]\nmodel = \"averaged\"\nmodes = 10\n");
+}
+
+/// Twelve etch fronts of one chip, ten lines each: a rough and an exact solution of every one.
+void time_fronts() {
+    synthetic::Dice dice(7);
+    std::vector<DeviceInput> devices;
+    for (int k = 0; k < 12; ++k) {
+        const double side_um = 50.0 + 16.0 * k;
+        Measured m;
+        m.file = "made.csv";
+        for (const Mode& mode : solve(front(side_um, "0.98 GPa", "3.9 um")).set.modes) {
+            m.peaks.emplace_back();
+            m.peaks.back().frequency_hz = mode.frequency_hz * (1.0 + 2e-4 * dice.normal());
+            m.peaks.back().deviation_hz = 2e-4 * mode.frequency_hz;
+        }
+        std::sort(m.peaks.begin(), m.peaks.end(),
+                  [](const Peak& a, const Peak& b) { return a.frequency_hz < b.frequency_hz; });
+        devices.push_back({front(side_um, "1.00 +- 0.05 GPa", "3.5 +- 1.0 um"), m, std::to_string(k)});
+    }
+    for (const unsigned threads : {1U, 2U})
+        std::printf("12 etch fronts, 10 lines each, %u threads %7.3f s\n", threads,
+                    seconds([&] { (void)compare(devices, sample::table(), {.threads = threads}); }));
 }
 
 /// Thermal lines of nineteen modes, gamma noise of four averages.
@@ -107,5 +142,6 @@ void time_spectrum() {
 
 int main() {
     time_list();
+    time_fronts();
     time_spectrum();
 }

@@ -156,6 +156,14 @@ TEST_SUITE("convergence") {
 }
 
 TEST_SUITE("invariant") {
+    TEST_CASE("a square cell with a round or square hole does not tell its directions apart, with a hexagon it does") {
+        for (const HoleShape shape : {HoleShape::circle, HoleShape::square, HoleShape::hexagon}) {
+            const CellFilm cell = solve_cell({Lattice::square, shape, 0.4, 0.25, 0.05, 1e-2});
+            for (const Voigt* m : {&cell.stiffness, &cell.bending, &cell.curvature_energy})
+                CHECK(((*m)[0][0] == (*m)[1][1]) == (shape != HoleShape::hexagon));
+        }
+    }
+
     TEST_CASE("a triangular cell is isotropic, a square cell is not") {
         const CellFilm tri = solve_cell(circles(Lattice::triangular, 0.5, 0.25));
         const CellFilm sq = solve_cell(circles(Lattice::square, 0.5, 0.25));

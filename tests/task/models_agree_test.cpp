@@ -1,9 +1,10 @@
-// The averaged film beside every hole on the grid, where both apply.
+// The averaged film beside every hole on the grid, and few grids beside many, where both apply.
 #include "support/designs.h"
 
 #include <doctest/doctest.h>
 
 #include <cmath>
+#include <string>
 
 using namespace tymbal;
 
@@ -51,6 +52,28 @@ TEST_SUITE("slow") {
                       a.discretisation_error_hz + r.discretisation_error_hz);
                 // Neither may hide behind a wide error.
                 CHECK(a.discretisation_error_hz + r.discretisation_error_hz < 0.02 * r.frequency_hz);
+            }
+        }
+    }
+}
+
+TEST_SUITE("task") {
+    TEST_CASE("etch fronts of which one per cent is asked are told by three grids, within the error that these state") {
+        for (const char* side : {"50 um", "130 um"}) {
+            const auto front = [&](const std::string& accuracy) {
+                return sample::predict(
+                    sample::film("100 nm") +
+                    "[outline]\nshape = \"hole-field\"\n[release]\ngap = \"2 um\"\nundercut = \"3.5 um\"\n"
+                    "[holes]\nlattice = \"square\"\ndiameter = \"1.5 um\"\npitch = \"4 um\"\nfield = [\"" +
+                    side + "\", \"" + side + "\"]\n[solve]\nmodel = \"averaged\"\nmodes = 12\naccuracy = " + accuracy +
+                    "\n");
+            };
+            const Prediction rough = front("1e-2"), exact = front("1e-3");
+            CHECK(2 * rough.grid_cells < exact.grid_cells);
+            for (std::size_t k = 0; k < exact.modes.size(); ++k) {
+                const Mode &r = rough.modes[k].mode, &e = exact.modes[k].mode;
+                CHECK(std::abs(r.frequency_hz - e.frequency_hz) < r.discretisation_error_hz);
+                CHECK(r.discretisation_error_hz < 1e-2 * r.frequency_hz);
             }
         }
     }

@@ -16,11 +16,12 @@ struct Eigenpairs {
 
 /// @param count    wanted, at most the size of K minus 2
 /// @param mirrors  images that K and M may be symmetric under: those that both are (tried on a vector, to 1e-9) split
-///                 the problem into even and odd shapes, solved one class after the other
+///                 the problem into even and odd shapes, solved one class after the other; where x and y can be
+///                 exchanged too, shapes odd in one of them alone come in pairs, of which one is solved
 /// @throws NoAnswer when K is not positive definite (the film buckles: the text says how many directions) or the
 ///         iteration does not converge
 [[nodiscard]] Eigenpairs lowest_eigenpairs(const SparseMatrix& stiffness, const Vector& mass, int count,
-                                           const std::vector<Mirror>& mirrors = {});
+                                           const Mirrors& mirrors = {});
 
 /// How many values lie below `limit`: the negative pivots of K - limit M (Sylvester's law of inertia).
 [[nodiscard]] Eigen::Index count_below(const SparseMatrix& stiffness, const Vector& mass, double limit);

@@ -11,9 +11,9 @@ namespace tymbal {
 /// For each node the number of its image. A permutation that is its own inverse.
 using Mirror = std::vector<int>;
 
-/// The two mirrors through the middle of the grid, x and y reversed.
+/// The two mirrors through the middle of the grid, x and y reversed, and the one that exchanges x and y.
 struct Mirrors {
-    Mirror in_x, in_y;
+    Mirror in_x, in_y, exchange;
 };
 
 /// Those under which the grid's nodes and arms (to 1e-9 of a spacing) are their own image; empty where they are not.

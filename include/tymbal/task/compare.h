@@ -85,7 +85,7 @@ struct DeviceComparison {
     std::vector<UnseenMode> unseen;
     double certainty = 0.0;             ///< chance that these peaks hold the device's modes at all
     double rival = 0.0;                 ///< weight of the best other assignment
-    Prediction prediction;              ///< of the design moved to the fitted film
+    PredictedModes prediction;          ///< of the design moved to the fitted film
     std::optional<MeasuredGas> gas;     ///< needs a measured Q and a gas
     std::optional<Split> split;         ///< of rectangles whose pairs the fit lets split
     std::vector<WrittenValue> written;  ///< when every other input is taken as it stands in the design

@@ -45,6 +45,9 @@ struct ModelChoice {
 /// Unit cell problem of a pattern in a film: hole size and edge layer in units of the pitch.
 [[nodiscard]] CellProblem cell_problem(const Film& film, const HolePattern& holes, double accuracy);
 
+/// Of the film that hangs free with its patches, kg.
+[[nodiscard]] double suspended_mass(const FilmOnOutline& laid);
+
 /// Film block of the prediction. @param fine  finest grid of the modes
 [[nodiscard]] EffectiveFilm effective_film(const Device& device, const FilmOnOutline& laid, const Level& fine);
 

@@ -81,6 +81,13 @@ struct LimitCheck {
     bool held = true;
 };
 
+/// The modes of a design with their losses, what they rest on and what is to be said of them.
+struct PredictedModes {
+    std::vector<PredictedMode> modes;
+    std::vector<SourceLine> sources;
+    Warnings warnings;
+};
+
 /// What is left to say of a flat film that is not stable.
 struct UnstablePrediction {
     std::string title;

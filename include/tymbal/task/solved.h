@@ -18,11 +18,15 @@ struct SolvedDesign {
 [[nodiscard]] Prediction complete(const Device& device, const Materials& materials, const SolvedDesign& solved,
                                   const LatticeSolver& light = see_lattice);
 
+/// Of that the modes with their losses alone, for tasks that ask nothing of the film as a whole: how it is stressed
+/// takes solutions of its own.
+[[nodiscard]] PredictedModes complete_modes(const Device& device, const Materials& materials,
+                                            const SolvedDesign& solved, const LatticeSolver& light = see_lattice);
+
 /// Row of the chip, or silicon. @throws NoAnswer when the table lacks it
 [[nodiscard]] const Solid& substrate_of(const Device& device, const Materials& materials);
 
 /// What the loss models need; holds references to the design's film and to the substrate.
-[[nodiscard]] LossInputs loss_inputs(const Device& device, const FilmOnOutline& laid, const EffectiveFilm& film,
-                                     const Solid& substrate);
+[[nodiscard]] LossInputs loss_inputs(const Device& device, const FilmOnOutline& laid, const Solid& substrate);
 
 }  // namespace tymbal
