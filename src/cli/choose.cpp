@@ -71,7 +71,7 @@ void add_choose(CLI::App& app) {
         ->required();
     add_device_option(*command, o->device);
     command->add_flag("--robust", o->robust,
-                      "seek the largest chance to meet the frequency window, not the largest Q f");
+                      "seek the largest chance to meet the frequency window before what target.aim says");
     command
         ->add_option("--least-chance", o->least_chance,
                      "chance to meet the window that a recommended design has; default 0.9")

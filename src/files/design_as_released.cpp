@@ -183,8 +183,16 @@ Limits read_limits(const DesignSection& s) {
     return limits;
 }
 
-Target read_target(const DesignSection& s) {
-    return {s.has("mode") ? s.text("mode") : "", s.optional<Frequency>("frequency", ranges::positive)};
+Target read_target(const DesignSection& s, const std::optional<Cavity>& cavity) {
+    Target target{s.has("mode") ? s.text("mode") : "", s.optional<Frequency>("frequency", ranges::positive)};
+    if (!s.has("aim")) return target;
+    const std::string word = s.choice("aim", {"qf", "g0", "cooperativity"});
+    target.aim = word == "g0" ? Aim::g0 : word == "cooperativity" ? Aim::cooperativity : Aim::qf;
+    if (target.aim != Aim::qf && !cavity)
+        s.table().refuse("aim", "is '" + word +
+                                    "', which needs a [cavity] that the film couples to and a [readout] with the "
+                                    "wavelength of its light; add them, or aim at \"qf\"");
+    return target;
 }
 
 Solve read_solve(const DesignSection& s) {
@@ -279,7 +287,7 @@ Device as_released(const Design& design, const Materials& materials, const ReadL
     if (const auto* s = find("readout")) device.readout = read_readout(*s, materials, device);
     if (const auto* s = find("cavity")) device.cavity = read_cavity(*s, device.readout);
     if (const auto* s = find("limits")) device.limits = read_limits(*s);
-    if (const auto* s = find("target")) device.target = read_target(*s);
+    if (const auto* s = find("target")) device.target = read_target(*s, device.cavity);
     if (root.has("free")) device.free = read_free(root.table("free"));
     if (const auto* s = find("solve")) device.solve = read_solve(*s);
     return device;

@@ -165,6 +165,10 @@ constexpr DesignKey keys[] = {
      "single-photon cooperativity of the target's mode; needs [cavity]", "none", "1"},
     {"target", "mode", names, false, "label such as (1,1), or number by rising frequency", "the lowest", "(1,1)"},
     {"target", "frequency", Kind::frequency, false, "for size and choose", "none", "3.0 MHz"},
+    {"target", "aim", names, false,
+     "qf | g0 | cooperativity: what choose makes as large as it can, of the target's mode; the latter two need "
+     "[cavity]",
+     "qf", "g0"},
     {"free", "KEY", names, false, "\"section.key\" = [low, high] or a list of names: what size and choose may move",
      "none", "[\"1 um\", \"4 um\"]"},
     {"solve", "model", names, false, "averaged | resolved | auto", "auto", "resolved"},

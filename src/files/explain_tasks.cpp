@@ -190,13 +190,16 @@ constexpr Explained choice_words[] = {
     {"designs tried", "Halton's sequence over the free ranges, each brought to the target; the best two improved",
      "Halton, Numer. Math. 2, 84 (1960) (from memory); COBYLA, Powell (1994), as NLopt has it"},
     {"trade-offs",
-     "no other feasible design is better in one of f off, Q f, release time, margin, R and as good in the rest",
+     "no other feasible design is better in one of f off, Q f, release time, margin, R, the figure of target.aim and "
+     "as "
+     "good in the rest",
      "Pareto's order (definition)"},
     {"chance", "Phi((high - f)/s) - Phi((low - f)/s), s from all stated deviations of the inputs",
      "normal distribution"},
     {"margin", "strength over largest stress", "definition"},
     {"what a limit costs", "a binding limit eased by a tenth, the search repeated", "definition"},
     {"frequency, Q f, stress, R", "as predict, solved for every design", "see predict --explain"},
+    {"g0/2pi, C0", "as cavity, solved for every design", "see cavity --explain"},
 };
 
 constexpr Explained pattern_words[] = {

@@ -43,6 +43,7 @@ std::string html(const std::string& text) {
     std::string out = markup_text(text);
     replace_all(out, "+-", "\u00b1");
     replace_all(out, " um", " \u00b5m");
+    replace_all(out, " uW", " \u00b5W");
     replace_all(out, "m^2", "m\u00b2");
     replace_all(out, "m^3", "m\u00b3");
     replace_all(out, "rtHz", "\u221aHz");

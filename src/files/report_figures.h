@@ -10,7 +10,7 @@
 
 namespace tymbal {
 
-/// A text for the page: markup signs written out, "+-" and " um" as people write them.
+/// A text for the page: markup signs written out, "+-", " um" and " uW" as people write them.
 [[nodiscard]] std::string html(const std::string& text);
 
 /// From the doctype to the body's beginning, with every style; `end_page` closes it.

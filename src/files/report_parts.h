@@ -42,6 +42,9 @@ void write_release_section(std::ostream& out, const ReleaseReport& release);
 // report_light.cpp
 void write_light_section(std::ostream& out, const LightReport& light);
 
+// report_cavity.cpp
+void write_cavity_section(std::ostream& out, const CavityReport& cavity);
+
 // report_compare.cpp
 void write_measured_section(std::ostream& out, const Comparison& comparison);
 

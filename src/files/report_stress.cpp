@@ -16,7 +16,7 @@ namespace {
 constexpr int most_points = 96;
 constexpr double finest_pitch = 16.0;  // units of the picture: holes that stand closer are not seen one by one
 
-struct Range {
+struct StressRange {
     double least = std::numeric_limits<double>::infinity(), most = 0.0;
     [[nodiscard]] bool even() const { return most - least < 1e-6 * most; }
     [[nodiscard]] double border(int band) const { return least + (most - least) * band / sequential_bands; }
@@ -28,8 +28,8 @@ bool between_holes(const Report& r, const Frame& frame) {
            frame.scale * r.design.holes->pitch.si() < finest_pitch;
 }
 
-Range range_of(const Raster& stress) {
-    Range range;
+StressRange range_of(const Raster& stress) {
+    StressRange range;
     for (const double v : stress.values) {
         if (std::isnan(v)) continue;
         range.least = std::min(range.least, v);
@@ -38,7 +38,7 @@ Range range_of(const Raster& stress) {
     return range;
 }
 
-void draw_bands(std::ostream& out, const Raster& stress, const Range& range, const Frame& frame) {
+void draw_bands(std::ostream& out, const Raster& stress, const StressRange& range, const Frame& frame) {
     const Raster all = covering(stress, most_points);
     out << "<rect class=\"s0\" width=\"" << coordinate(frame.width()) << "\" height=\"" << coordinate(frame.height())
         << "\"/>";
@@ -56,20 +56,20 @@ void mark_peak(std::ostream& out, const StressMap& map, const Frame& frame) {
         << "m-9 0h18m-9 -9v18\"/>\n";
 }
 
-std::vector<std::string> bar_labels(const Range& range) {
+std::vector<std::string> bar_labels(const StressRange& range) {
     std::vector<std::string> labels(sequential_bands + 1);
     for (int band = 0; band <= sequential_bands; band += 4)
         labels[static_cast<std::size_t>(band)] = with_prefix(range.border(band), "Pa", 3);
     return labels;
 }
 
-std::string in_words(const Report& r, const Range& range) {
+std::string in_words(const Report& r, const StressRange& range) {
     return "Stress map: from " + with_prefix(range.least, "Pa", 3) + " to " + with_prefix(range.most, "Pa", 3) +
            ", largest " + with_prefix(r.stress.peak_pa, "Pa", 3) + " at (" + plain(1e6 * r.stress.peak.x) + ", " +
            plain(1e6 * r.stress.peak.y) + ") um.";
 }
 
-std::string caption(const Report& r, const Range& range) {
+std::string caption(const Report& r, const StressRange& range) {
     const bool averaged = r.prediction.model == "averaged" && !r.drawing.hole_centres.empty();
     const std::string what =
         between_holes(r, picture_frame(r.drawing)) ? "The largest von Mises stress within half a pitch of each place."
@@ -93,7 +93,7 @@ std::vector<Fact> stress_facts(const Report& r) {
 void write_map(std::ostream& out, const Report& report) {
     const Frame frame = picture_frame(report.drawing);
     const Raster stress = shown_stress(report, frame);
-    Range range = range_of(stress);
+    StressRange range = range_of(stress);
     // Where grid and lattice beat, the largest of a pitch is good to the peak's error: bands no narrower than half of
     // it.
     if (between_holes(report, frame)) {

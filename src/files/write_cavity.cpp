@@ -1,5 +1,6 @@
 #include "tymbal/files/write_cavity.h"
 
+#include "cavity_words.h"
 #include "csv.h"
 #include "figures.h"
 
@@ -22,17 +23,8 @@ void note(std::ostream& out, const std::string& text) {
     out << "  " << wrapped(out, text, 2, 2) << '\n';
 }
 
-/// "21.72 MHz/nm", from Hz/m.
-std::string coupling_text(double hz_per_m) {
-    return with_prefix(1e-9 * std::abs(hz_per_m), "Hz", 4).append("/nm");
-}
 std::string bend_text(double hz_per_m2) {
     return with_prefix(1e-18 * std::abs(hz_per_m2), "Hz", 4).append("/nm^2");
-}
-
-/// With its sign before the number, none for next to nothing.
-std::string signed_hz(double hz, int digits) {
-    return std::string(hz < 0.0 ? "-" : "").append(with_prefix(std::abs(hz), "Hz", digits));
 }
 
 std::string share_text(double share) {
@@ -44,16 +36,6 @@ std::string signed_beside(double value, double largest, const char* unit) {
     constexpr double nothing = 1e-4;  // a turning point's coupling, half a wavelength beside the arms
     if (std::abs(value) < nothing * largest) return "0";
     return std::string(value < 0.0 ? "-" : "").append(with_prefix(std::abs(value), unit, 3));
-}
-
-/// Two digits of a pure number, "-" where there is none; powers of ten from a thousand on.
-std::string number_text(const Maybe& value) {
-    if (!value || !std::isfinite(*value)) return "-";
-    return std::abs(*value) >= 1e3 ? rough(*value) : plain(*value, 2);
-}
-
-std::string watts_text(const Maybe& value) {
-    return value ? with_prefix(*value, "W", 2) : "-";
 }
 
 void write_head(std::ostream& out, const CavityReport& r) {
@@ -141,10 +123,10 @@ void write_driven(std::ostream& out, const CavityReport& r) {
         const bool met = m.mode.g0_hz > 0.0;
         out << "  " << right(std::to_string(m.index), 2) << in_column(signed_hz(m.detuning_hz, 3), 11)
             << in_column(rough(d.photons), 8) << in_column(met ? rough(d.cooperativity) : "-", 8)
-            << in_column(met ? number_text(d.quantum_cooperativity) : "-", 8)
+            << in_column(met ? pure_number(d.quantum_cooperativity) : "-", 8)
             << in_column(met ? signed_hz(d.force.spring_hz, 2) : "-", 10)
             << in_column(met ? signed_hz(d.force.damping_hz, 2) : "-", 10)
-            << in_column(number_text(d.final_occupancy), 8)
+            << in_column(pure_number(d.final_occupancy), 8)
             << in_column(d.best ? signed_hz(d.best->detuning_hz, 3) : "-", 11) << '\n';
     }
     note(
@@ -159,9 +141,9 @@ void write_quantum(std::ostream& out, const CavityReport& r) {
     for (const ModeInCavity& m : r.modes)
         out << "  " << right(std::to_string(m.index), 2)
             << in_column(watts_text(m.power_for_quantum_cooperativity_w), 19)
-            << in_column(number_text(m.back_action_limit), 24)
-            << in_column(m.driven && m.mode.g0_hz > 0.0 ? number_text(m.driven->back_action_quanta) : "-", 20)
-            << in_column(m.driven ? number_text(m.driven->feedback_limit) : "-", 13) << '\n';
+            << in_column(pure_number(m.back_action_limit), 24)
+            << in_column(m.driven && m.mode.g0_hz > 0.0 ? pure_number(m.driven->back_action_quanta) : "-", 20)
+            << in_column(m.driven ? pure_number(m.driven->feedback_limit) : "-", 13) << '\n';
     note(out,
          "power for C_q = 1: at the mode's detuning; least n_f at any power: where back-action alone is left, sideband "
          "cooling; by feedback: all light that leaves through the input mirror detected");
@@ -188,11 +170,11 @@ void write_noise(std::ostream& out, const CavityReport& r) {
     line(out, n.all_modes ? "all modes of the film, rms" : "the listed modes, rms", rms);
     line(out, "in half widths of the cavity", plain(n.over_half_kappa, 2).append(" (near 1: no linear readout)"));
     line(out, "at the wanted mode, Hz/rtHz",
-         number_text(n.at_wanted.own)
+         pure_number(n.at_wanted.own)
              .append(" its own peak, ")
-             .append(number_text(n.at_wanted.others))
+             .append(pure_number(n.at_wanted.others))
              .append(" tails of others, ")
-             .append(number_text(n.at_wanted.mixed))
+             .append(pure_number(n.at_wanted.mixed))
              .append(" mixed pairs"));
     for (std::size_t k = 0; k < n.nearest.size(); ++k)
         line(out, k == 0 ? "mixed pairs next to it" : "", mixed_text(r, n.nearest[k]));
@@ -237,11 +219,15 @@ PlotCurve curve_of(const CavityReport& r, const char* label, double CavityPoint:
 
 }  // namespace
 
+std::string cavity_light_caution() {
+    return "Light: the power inside a cavity is far above the laser's, infrared beams are invisible, and a lock that "
+           "jumps sends all of it back or through; class, eyewear, enclosure and beam path are the laser safety "
+           "officer's.";
+}
+
 std::vector<std::string> cavity_cautions() {
     return {
-        "Light: the power inside a cavity is far above the laser's, infrared beams are invisible, and a lock that "
-        "jumps sends all of it back or through; class, eyewear, enclosure and beam path are the laser safety "
-        "officer's.",
+        cavity_light_caution(),
         "Vacuum: view ports implode, films break and fly when vented fast; cryogens burn and displace air. Local rules "
         "and trained staff decide."};
 }

@@ -20,6 +20,7 @@ constexpr std::size_t most_shown = 12;  // of the Pareto set, on a terminal
 /// A figure or a limit by its name; Q f is in hertz without prefix, as everywhere.
 std::string figure_text(const std::string& name, double value, const std::string& unit) {
     if (name == "Q f") return rough(value).append(" Hz");
+    if (name == "C0") return rough(value);
     if (name == "limits.least_qf") return plain(value).append(" Hz");
     return unit == "1" || unit.empty() ? plain(value) : with_prefix(value, unit.c_str(), 4);
 }
@@ -80,30 +81,40 @@ struct TradeColumn {
     std::function<std::string(const Candidate&)> text;
 };
 
-/// The free keys, then figures, those that matter least last.
+TradeColumn column_of(Aim aim) {
+    switch (aim) {
+        case Aim::g0:
+            return {"g0/2pi", 9, [](const Candidate& d) {
+                        const auto& g0 = d.mode().single_photon_coupling_hz;
+                        return g0 ? with_prefix(*g0, "Hz", 3) : "-";
+                    }};
+        case Aim::cooperativity:
+            return {"C0", 8, [](const Candidate& d) {
+                        const auto& c0 = d.mode().single_photon_cooperativity;
+                        return c0 ? rough(*c0) : "-";
+                    }};
+        case Aim::qf: break;
+    }
+    return {"Q f", 8, [](const Candidate& d) { return rough(d.mode().qf_hz); }};
+}
+
+/// The free keys, then figures: the one aimed at first, those that matter least last.
 std::vector<TradeColumn> trade_columns(const Choice& c) {
     std::vector<TradeColumn> columns;
     for (std::size_t k = 0; k < c.recommended.changes.size(); ++k)
         if (const std::string& key = c.recommended.changes[k].key; is_free(c, key))
             columns.push_back({short_key(key), 11, [k](const Candidate& d) { return change_text(d.changes[k]); }});
-    const bool aimed = c.target_hz.has_value();
+    const bool aimed = c.target_hz.has_value(), coupled = c.recommended.mode().single_photon_cooperativity.has_value();
     columns.push_back({"f off", 9, [aimed](const Candidate& d) { return aimed ? percent(d.frequency_error) : "-"; }});
-    columns.push_back({"Q f", 8, [](const Candidate& d) { return rough(d.mode().qf_hz); }});
+    if (c.aim != Aim::qf) columns.push_back(column_of(c.aim));
+    columns.push_back(column_of(Aim::qf));
     columns.push_back({"margin", 7, [](const Candidate& d) { return plain(d.figures->fracture_margin); }});
     columns.push_back({"R %", 6, [](const Candidate& d) {
                            const auto& r = d.figures->reflectivity;
                            return r ? plain(100.0 * *r) : "-";
                        }});
-    if (c.recommended.mode().single_photon_cooperativity) {
-        columns.push_back({"g0/2pi", 9, [](const Candidate& d) {
-                               const auto& g0 = d.mode().single_photon_coupling_hz;
-                               return g0 ? with_prefix(*g0, "Hz", 3) : "-";
-                           }});
-        columns.push_back({"C0", 8, [](const Candidate& d) {
-                               const auto& c0 = d.mode().single_photon_cooperativity;
-                               return c0 ? rough(*c0) : "-";
-                           }});
-    }
+    for (const Aim aim : {Aim::g0, Aim::cooperativity})
+        if (coupled && c.aim != aim) columns.push_back(column_of(aim));
     columns.push_back({"chance", 8, [](const Candidate& d) { return d.chance ? percent(*d.chance) : "-"; }});
     return columns;
 }
@@ -142,18 +153,28 @@ void write_recommended(std::ostream& out, const Choice& c) {
     out << "  " << left("frequency", 24) << wrapped(out, frequency, 26, 26) << '\n';
     out << "  " << left("Q f", 24) << rough(m.qf_hz) << " Hz; Q " << rough(m.quality.low) << "..."
         << rough(m.quality.high) << ", set by " << heading(m.limited_by) << '\n';
+    if (m.single_photon_coupling_hz && m.single_photon_cooperativity)
+        out << "  " << left("g0/2pi", 24) << figure_text("g0/2pi", *m.single_photon_coupling_hz, "Hz") << "; C0 "
+            << rough(*m.single_photon_cooperativity) << '\n';
     out << "  " << left("fracture margin", 24) << plain(r.figures->fracture_margin) << '\n';
     if (r.figures->ligament_m) out << "  " << left("ligament", 24) << with_prefix(*r.figures->ligament_m, "m") << '\n';
     if (r.chance) out << "  " << left("chance to meet window", 24) << percent(*r.chance, 3) << '\n';
+}
+
+/// As target.aim has it.
+const char* word_of(Aim aim) {
+    return aim == Aim::g0 ? "g0" : aim == Aim::cooperativity ? "cooperativity" : "qf";
 }
 
 std::string gain_text(const Choice& c, const Candidate& eased) {
     if (!eased.feasible) return "nothing";
     const double was = c.recommended.chance.value_or(1.0), becomes = eased.chance.value_or(1.0);
     if (c.robust || was < c.least_chance) return "chance " + percent(was, 3) + " -> " + percent(becomes, 3);
-    const double gain = eased.mode().qf_hz / c.recommended.mode().qf_hz - 1.0;
-    return "Q f " + rough(c.recommended.mode().qf_hz) + " -> " + rough(eased.mode().qf_hz) + " Hz (" +
-           (gain > 0.0 ? "+" : "") + percent(gain) + ")";
+    const double from = figure_aimed_at(c.aim, c.recommended.mode()).value_or(0.0),
+                 to = figure_aimed_at(c.aim, eased.mode()).value_or(0.0), gain = to / from - 1.0;
+    const std::string name = column_of(c.aim).title;
+    return name + " " + (c.aim == Aim::g0 ? figure_text(name, from, "Hz") : rough(from)) + " -> " +
+           figure_text(name, to, "Hz") + " (" + (gain > 0.0 ? "+" : "") + percent(gain) + ")";
 }
 
 void write_relaxations(std::ostream& out, const Choice& c) {
@@ -203,6 +224,7 @@ void write_table(std::ostream& out, const Choice& c) {
         out << (c.target_hz ? ", window " : "window ") << with_prefix((*c.window_hz)[0], "Hz", 6) << " to "
             << with_prefix((*c.window_hz)[1], "Hz", 6);
     if (c.window_hz) out << '\n';
+    if (c.aim != Aim::qf && !c.robust) out << "aim: the largest " << column_of(c.aim).title << '\n';
     write_limits(out, c);
     write_ranges(out, c);
     write_best(out, c);
@@ -217,6 +239,7 @@ void write_json(std::ostream& out, const Choice& c) {
     root["target_hz"] = number(c.target_hz);
     root["window_hz"] =
         c.window_hz ? Json::array({number((*c.window_hz)[0]), number((*c.window_hz)[1])}) : Json(nullptr);
+    root["aim"] = word_of(c.aim);
     root["robust"] = c.robust;
     root["least_chance"] = number(c.least_chance);
     root["solved"] = c.solved;

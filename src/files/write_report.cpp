@@ -24,6 +24,7 @@ std::vector<Chapter> chapters(const Report& r, bool sweep, std::size_t warnings)
                              {"shapes", "Mode shapes"},  {"stress", "Stress"},       {"losses", "Loss budget"},
                              {"tolerance", "Tolerance"}, {"limits", "Limits"}};
     if (r.light) all.push_back({"light", "Light on the holes"});
+    if (r.cavity) all.push_back({"cavity", "In the cavity"});
     if (r.release) all.push_back({"release", "Release"});
     if (r.comparison) all.push_back({"measured", "Measured"});
     if (sweep) all.push_back({"sweep", "Sweep"});
@@ -48,16 +49,20 @@ void write_top(std::ostream& out, const Report& r) {
 
 std::vector<std::string> all_warnings(const Report& r) {
     std::vector<std::string> texts;
-    for (const Warning& w : r.prediction.warnings) texts.push_back(w.text);
-    if (!r.release) return texts;
-    for (const Warning& w : r.release->warnings)
-        if (std::find(texts.begin(), texts.end(), w.text) == texts.end()) texts.push_back(w.text);
+    const auto add = [&](const Warnings& warnings) {
+        for (const Warning& w : warnings)
+            if (std::find(texts.begin(), texts.end(), w.text) == texts.end()) texts.push_back(w.text);
+    };
+    add(r.prediction.warnings);
+    if (r.cavity) add(r.cavity->warnings);
+    if (r.release) add(r.release->warnings);
     return texts;
 }
 
 void write_warnings_section(std::ostream& out, const Report& r) {
     begin_section(out, "warnings", "Warnings and cautions");
     list_warnings(out, all_warnings(r));
+    if (!r.cavity_missing.empty()) list(out, {"the cavity is left out: " + r.cavity_missing});
     if (!r.release && r.design.release) list(out, {"the release is left out: " + r.release_missing});
     std::vector<std::string> cautions =
         r.design.release ? release_cautions(r.release.value_or(ReleaseReport{})) : std::vector<std::string>{};
@@ -76,6 +81,7 @@ void write_body(std::ostream& out, const Report& r, const std::optional<Reported
     write_tolerance_section(out, r);
     write_limits_section(out, r);
     if (r.light) write_light_section(out, *r.light);
+    if (r.cavity) write_cavity_section(out, *r.cavity);
     if (r.release) write_release_section(out, *r.release);
     if (r.comparison) write_measured_section(out, *r.comparison);
     if (sweep) write_sweep_section(out, sweep->table, sweep->mode, r.prediction.sha256);

@@ -76,7 +76,8 @@ ModeFigures see(const Mode& mode, const LossBudget& budget, double temperature_k
     // g0 = |d omega/dx| x_zpf, averaged over the cavity's spot. Source: Aspelmeyer et al., Rev. Mod. Phys. 86, 1391
     // (2014) (from memory).
     const double under_light = spot_mean(mode.shape, readout->position, cavity->waist_m);
-    const double g0_hz = cavity->hz_per_m * out.zero_point_m * std::abs(under_light);
+    const bool met = std::abs(under_light) > on_a_node;
+    const double g0_hz = met ? cavity->hz_per_m * out.zero_point_m * std::abs(under_light) : 0.0;
     out.single_photon_coupling_hz = g0_hz;
     out.single_photon_cooperativity = 4.0 * g0_hz * g0_hz / (cavity->kappa_hz * out.linewidth_hz);
     return out;

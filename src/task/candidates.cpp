@@ -65,6 +65,18 @@ std::optional<double> figure_for(const std::string& key, const Candidate& c) {
     return c.mode().frequency_hz;
 }
 
+/// Light that misses the mode, or no coupling at all: such a design is no answer to a search for coupling.
+void require_aimed_at(const Device& start, const DesignFigures& figures) {
+    const ModeFigure& mode = figures.modes[figures.target];
+    if (figure_aimed_at(start.target.aim, mode)) return;
+    if (mode.single_photon_coupling_hz)
+        throw NoAnswer("the cavity's light does not meet the mode " + mode.label +
+                       ", which has no coupling; move readout.position or name another mode in target.mode");
+    throw NoAnswer("the coupling of the mode " + mode.label +
+                   " to the cavity is not known: a layer has no refractive index, or no resonance was found; "
+                   "`tymbal cavity` says which");
+}
+
 }  // namespace
 
 double chance_in(const std::array<double, 2>& window_hz, double frequency_hz, double deviation_hz) {
@@ -217,7 +229,9 @@ Candidate Candidates::solve(const Spot& spot, const std::vector<ChoiceLimit>& li
     try {
         Changes all = c.changes;
         all.push_back({"solve.modes", modes_});
-        c.figures = design_figures(job_.device_at(all), job_.materials, {cells_, false, false, {}, light_});
+        DesignFigures figures = design_figures(job_.device_at(all), job_.materials, {cells_, false, false, {}, light_});
+        require_aimed_at(start_, figures);
+        c.figures = std::move(figures);
     } catch (const InputError& e) {
         c.error = e.what();
     } catch (const NoAnswer& e) {

@@ -27,6 +27,9 @@ Device under_cavity_spot(const Device& device) {
                          "is missing; give a section [cavity] with length and input_transmission (or finesse)");
     if (!device.readout)
         throw InputError({device.file, 0}, "readout", "is missing; the cavity needs the wavelength of its light");
+    if (!(signed_distance(boundary(device.outline), device.readout->position) > 0.0))
+        throw InputError({device.file, 0}, "readout.position",
+                         "lies beside the film, which the cavity's light then misses; put the spot on the film");
     Device seen = device;
     seen.readout->spot_radius = device.cavity->waist;
     return seen;
@@ -256,27 +259,16 @@ void warn_optics(const Device& device, const FilmAmplitudes& film, CavityReport&
                                      outside, 2.0 * constants::pi * losses)});
 }
 
-}  // namespace
-
-CavityReport see_cavity(const Device& given, const Materials& materials, const Progressed& progressed,
-                        const SolveEffort& large) {
-    const Device device = under_cavity_spot(given);
-    if (!(signed_distance(boundary(device.outline), device.readout->position) > 0.0))
-        throw InputError({device.file, 0}, "readout.position",
-                         "lies beside the film, which the cavity's light then misses; put the spot on the film");
-    Effort effort;
-    effort.large = large;
-    const SolvedDesign solved = solve(device, effort);
-    tell(progressed, 0.9);
-    const Prediction prediction = complete(device, materials, solved);
-    tell(progressed, 0.95);
+/// @param device  under the cavity's spot, as are the other two
+CavityReport put_in_cavity(const Device& device, const SolvedDesign& solved, const Prediction& prediction,
+                           const LatticeSolver& light) {
     CavityReport r;
     r.title = device.title;
     r.sha256 = device.sha256;
     r.settings = *device.cavity;
     r.wavelength_m = device.readout->wavelength.si();
     r.temperature_k = device.film.temperature.si();
-    const auto film = film_amplitudes(device, r.wavelength_m);
+    const auto film = film_amplitudes(device, r.wavelength_m, light);
     if (!film || !prediction.slab)
         throw NoAnswer("a layer's material row has no refractive index: light in the cavity cannot be followed");
     r.film = prediction.slab->seen;
@@ -298,6 +290,33 @@ CavityReport see_cavity(const Device& given, const Materials& materials, const P
     warn_heat(r);
     warn_optics(device, *film, r);
     return r;
+}
+
+}  // namespace
+
+CavityReport see_cavity(const Device& given, const Materials& materials, const Progressed& progressed,
+                        const SolveEffort& large) {
+    const Device device = under_cavity_spot(given);
+    Effort effort;
+    effort.large = large;
+    const SolvedDesign solved = solve(device, effort);
+    tell(progressed, 0.9);
+    const Prediction prediction = complete(device, materials, solved);
+    tell(progressed, 0.95);
+    return put_in_cavity(device, solved, prediction, effort.light);
+}
+
+CavityReport see_cavity(const Device& given, const Materials& materials, const SolvedDesign& solved,
+                        const Prediction& prediction, const Effort& effort) {
+    const Device device = under_cavity_spot(given);
+    if (device.readout->spot_radius.si() == given.readout->spot_radius.si())
+        return put_in_cavity(device, solved, prediction, effort.light);
+    // Modes know nothing of a spot, and what lies under another one follows from them. Splines alone are told the spot
+    // before they solve: the film's deflection under it is part of their answer, so that they must solve again.
+    if (!solved.set.cut_stress)
+        return put_in_cavity(device, solved, complete(device, materials, solved, effort.light), effort.light);
+    const SolvedDesign again = solve(device, effort);
+    return put_in_cavity(device, again, complete(device, materials, again, effort.light), effort.light);
 }
 
 }  // namespace tymbal

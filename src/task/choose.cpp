@@ -1,13 +1,13 @@
 #include "tymbal/task/choose.h"
 
 #include "tymbal/base/error.h"
-#include "tymbal/quality/budget.h"
 #include "tymbal/task/checks.h"
 #include "tymbal/task/solved.h"
 
 #include "../base/halton.h"
 #include "../base/in_parallel.h"
 #include "candidates.h"
+#include "choice_reason.h"
 #include "pareto.h"
 #include "sized_lengths.h"
 
@@ -26,7 +26,6 @@ constexpr int refinements = 2;        // of the best samples
 constexpr int refinement_steps = 45;  // designs solved in each
 constexpr int relaxation_steps = 30;
 constexpr double easing = 0.1;       // how far a binding limit is relaxed to see what it costs
-constexpr double binding = 0.02;     // margin below which a limit is said to bind
 constexpr double first_step = 0.08;  // of the unit box
 
 std::vector<Spot> spread(const Candidates& candidates, int samples) {
@@ -60,7 +59,11 @@ struct Order {
 
     [[nodiscard]] double merit(const Candidate& c) const {
         if (!c.figures) return -std::numeric_limits<double>::infinity();
-        return robust ? c.chance.value_or(0.0) : std::log(c.mode().qf_hz);
+        return robust ? c.chance.value_or(0.0) : std::log(aimed_at(c));
+    }
+    /// Every candidate with figures has it: see Candidates::solve.
+    [[nodiscard]] double aimed_at(const Candidate& c) const {
+        return figure_aimed_at(candidates.start().target.aim, c.mode()).value_or(0.0);
     }
 
     /// Feasible ones first, of them those that are likely to meet the window, by merit; the unlikely ones by their
@@ -75,7 +78,7 @@ struct Order {
         if (!robust && likely != candidates.likely(b)) return likely;
         const auto by = [&](const Candidate& c) { return robust || likely ? merit(c) : *c.chance; };
         if (by(a) != by(b)) return by(a) > by(b);
-        return a.mode().qf_hz > b.mode().qf_hz;
+        return aimed_at(a) > aimed_at(b);
     }
 };
 
@@ -223,6 +226,8 @@ std::vector<FeasibleRange> ranges_of(const std::vector<Solved>& solved) {
             if (const double* si = std::get_if<double>(&change.value)) add_range(ranges, change.key, "", *si);
         add_range(ranges, "frequency", "Hz", c.mode().frequency_hz);
         add_range(ranges, "Q f", "Hz", c.mode().qf_hz);
+        if (const auto& g0 = c.mode().single_photon_coupling_hz) add_range(ranges, "g0/2pi", "Hz", *g0);
+        if (const auto& c0 = c.mode().single_photon_cooperativity) add_range(ranges, "C0", "1", *c0);
         add_range(ranges, "fracture margin", "1", c.figures->fracture_margin);
         if (c.figures->fill_factor) add_range(ranges, "fill factor", "1", *c.figures->fill_factor);
         if (c.figures->ligament_m) add_range(ranges, "ligament", "m", *c.figures->ligament_m);
@@ -231,72 +236,6 @@ std::vector<FeasibleRange> ranges_of(const std::vector<Solved>& solved) {
             add_range(ranges, "release time", "s", *c.figures->release.release_time_s);
     }
     return ranges;
-}
-
-/// Is the chance just the least one? Then the nearer end of the window binds, too.
-bool chance_binds(const Choice& choice, const Candidate& c) {
-    return !choice.robust && c.chance && *c.chance < choice.least_chance + binding;
-}
-
-std::vector<std::string> binding_limits(const Choice& choice, const Candidate& c) {
-    std::vector<std::string> keys;
-    const std::string window = "limits.frequency";
-    double nearest = std::numeric_limits<double>::infinity();
-    for (std::size_t k = 0; k < choice.limits.size(); ++k)
-        if (choice.limits[k].key.rfind(window, 0) == 0) nearest = std::min(nearest, c.margins[k]);
-    for (std::size_t k = 0; k < choice.limits.size(); ++k) {
-        const bool nearer = choice.limits[k].key.rfind(window, 0) == 0 && c.margins[k] == nearest;
-        if (c.margins[k] < binding || (nearer && chance_binds(choice, c))) keys.push_back(choice.limits[k].key);
-    }
-    return keys;
-}
-
-std::vector<std::string> binding_ends(const Spot& spot, const std::vector<FreeKey>& free) {
-    std::vector<std::string> ends;
-    std::size_t d = 0;
-    for (const FreeKey& key : free) {
-        if (!key.names.empty()) continue;
-        const double x = spot.x[d++];
-        if (x < 0.01) ends.push_back("the lower end of " + key.key);
-        if (x > 0.99) ends.push_back("the upper end of " + key.key);
-    }
-    return ends;
-}
-
-std::string percent(double share) {
-    char text[32];
-    std::snprintf(text, sizeof text, "%.3g %%", 100.0 * share);
-    return text;
-}
-
-/// What makes the recommended design the first of all.
-std::string rank_of(const Choice& choice, const Candidate& c) {
-    const std::string held = std::to_string(choice.feasible) + " designs that hold all limits";
-    if (choice.robust) return "largest chance to meet the window of " + held;
-    if (!c.chance)
-        return "largest Q f of " + held +
-               (choice.window_hz ? "; no input states a deviation, so the chance to meet the window is not known" : "");
-    if (*c.chance < choice.least_chance)
-        return "no design that holds all limits has a chance of " + percent(choice.least_chance) +
-               " to meet the window: this one has the largest, " + percent(*c.chance) + ", of " +
-               std::to_string(choice.feasible);
-    return "largest Q f of " + std::to_string(choice.likely) + " designs that hold all limits and have a chance of " +
-           percent(choice.least_chance) + " or more to meet the window";
-}
-
-std::string reason_for(const Choice& choice, const Solved& best) {
-    std::string text = rank_of(choice, best.candidate).append("; ");
-    std::vector<std::string> what = binding_limits(choice, best.candidate);
-    for (std::string& end : binding_ends(best.spot, choice.free)) what.push_back(std::move(end));
-    std::string list;
-    for (const std::string& word : what) list.append(list.empty() ? "" : " and ").append(word);
-    text.append(list.empty() ? "no limit binds" : list.append(what.size() == 1 ? " binds" : " bind"));
-    const ModeFigure& mode = best.candidate.mode();
-    if (mode.rough)
-        text.append("; its Q is set by ")
-            .append(heading(mode.limited_by))
-            .append(" loss, which is known to an order of magnitude only");
-    return text;
 }
 
 std::vector<Relaxation> relax_each(const Order& order, const ChoiceJob& job, const Choice& choice,
@@ -333,17 +272,23 @@ void count(const Candidates& candidates, const std::vector<Solved>& solved, Choi
     }
 }
 
-std::vector<Candidate> pareto_candidates(const std::vector<Solved>& solved) {
+std::vector<Candidate> pareto_candidates(const std::vector<Solved>& solved, const Order& order) {
     std::vector<Candidate> feasible;
     for (const Solved& s : solved)
         if (s.candidate.feasible) feasible.push_back(s.candidate);
-    std::vector<Candidate> best = pareto(feasible);
+    std::vector<Candidate> best = pareto(feasible, order.candidates.start().target.aim);
     std::stable_sort(best.begin(), best.end(),
-                     [](const Candidate& a, const Candidate& b) { return a.mode().qf_hz > b.mode().qf_hz; });
+                     [&](const Candidate& a, const Candidate& b) { return order.aimed_at(a) > order.aimed_at(b); });
     return best;
 }
 
 }  // namespace
+
+std::optional<double> figure_aimed_at(Aim aim, const ModeFigure& mode) {
+    if (aim == Aim::qf) return mode.qf_hz;
+    const auto& figure = aim == Aim::g0 ? mode.single_photon_coupling_hz : mode.single_photon_cooperativity;
+    return figure && *figure > 0.0 ? figure : std::nullopt;
+}
 
 std::size_t expected_designs(const ChoiceJob& job) {
     return static_cast<std::size_t>(2 * job.samples + refinements * refinement_steps + 2 * relaxation_steps);
@@ -356,6 +301,7 @@ Choice choose(const ChoiceJob& job) {
     choice.title = candidates.start().title;
     choice.sha256 = candidates.start().sha256;
     choice.free = candidates.start().free;
+    choice.aim = candidates.start().target.aim;
     choice.target_hz = candidates.target();
     choice.window_hz = candidates.window();
     choice.limits = candidates.limits();
@@ -375,8 +321,8 @@ Choice choose(const ChoiceJob& job) {
     choice.recommended = best.candidate;
     choice.lines = as_written(candidates.start(), job.device_at(best.candidate.changes), best.candidate.changes);
     choice.ranges = ranges_of(solved);
-    choice.best = pareto_candidates(solved);
-    choice.reason = reason_for(choice, best);
+    choice.best = pareto_candidates(solved, order);
+    choice.reason = reason_for(choice, best.candidate, best.spot);
     choice.sources = list_sources(candidates.start(), substrate_of(candidates.start(), job.materials));
     choice.relaxations = relax_each(order, job, choice, solved, best.spot);
     return choice;

@@ -7,10 +7,14 @@ namespace tymbal {
 namespace {
 
 /// Figures turned so that larger is better.
-std::vector<double> merits(const Candidate& c) {
+std::vector<double> merits(const Candidate& c, Aim aim) {
     const DesignFigures& f = *c.figures;
-    return {-c.frequency_error, c.mode().qf_hz, f.fracture_margin, f.reflectivity.value_or(0.0),
-            -f.release.release_time_s.value_or(0.0)};
+    return {-c.frequency_error,
+            c.mode().qf_hz,
+            f.fracture_margin,
+            f.reflectivity.value_or(0.0),
+            -f.release.release_time_s.value_or(0.0),
+            figure_aimed_at(aim, c.mode()).value_or(0.0)};
 }
 
 /// At least as good in everything, and better in something or earlier in the list.
@@ -25,9 +29,9 @@ bool beats(const std::vector<double>& a, const std::vector<double>& b, bool earl
 
 }  // namespace
 
-std::vector<Candidate> pareto(const std::vector<Candidate>& feasible) {
+std::vector<Candidate> pareto(const std::vector<Candidate>& feasible, Aim aim) {
     std::vector<std::vector<double>> all;
-    for (const Candidate& c : feasible) all.push_back(merits(c));
+    for (const Candidate& c : feasible) all.push_back(merits(c, aim));
     std::vector<Candidate> best;
     for (std::size_t k = 0; k < all.size(); ++k) {
         bool beaten = false;

@@ -69,6 +69,18 @@ void add_light(Report& out) {
     }
 }
 
+/// A spot beside the film is a fault of a design for the cavity alone; the page has all else to show.
+void add_cavity(const Materials& materials, const SolvedDesign& solved, const Effort& effort, Report& out) {
+    if (!out.design.cavity) return;
+    try {
+        out.cavity = see_cavity(out.design, materials, solved, out.prediction, effort);
+    } catch (const NoAnswer& e) {
+        out.cavity_missing = e.what();
+    } catch (const InputError& e) {
+        out.cavity_missing = e.key() + " " + e.message();
+    }
+}
+
 }  // namespace
 
 DesignDrawing draw_design(const Device& device) {
@@ -100,6 +112,7 @@ Report report(const Device& device, const Materials& materials, const std::optio
                {},
                {},
                1};
+    add_cavity(materials, solved, effort, out);
     out.target_mode = index_of_target(device, out.prediction);
     add_light(out);
     add_release(out, materials, part_of(progressed, modes, own));

@@ -20,7 +20,7 @@ const tymbal = (...args) => execFileSync(program, args, { cwd: work });
 const example = (name) => join(examples, name);
 const fresh = (name) => join(work, name);
 
-// Four pages: holes and limits; measurement and sweep; what the etch sets free; openings that cut the film.
+// Four pages: holes and limits; cavity, measurement and sweep; what the etch sets free; openings that cut the film.
 const writeReports = () => {
   tymbal("report", example("perforated-square.toml"), "--modes", "12", "--out", fresh("perforated.html"));
   writeFileSync(fresh("sweep.csv"), tymbal("sweep", example("plain-square.toml"), "--vary", "outline.scale=0.8..1.2:3",
@@ -99,7 +99,7 @@ const testBars = async (browser, name) => {
     }
 };
 
-// Drawings that are files of their own too have the page's letters and paper, also in the dark.
+// Drawings that are files of their own too (cavity, comparison, sweep) have the page's letters and paper, also in the dark.
 const testPaperOf = async (browser, name) => {
   const { context, page } = await open(browser, name, { viewport: { width: 1280, height: 1000 }, colorScheme: "dark" });
   const odd = await page.evaluate(() => [...document.querySelectorAll(".paper svg")].filter((svg) => {
@@ -108,7 +108,7 @@ const testPaperOf = async (browser, name) => {
       look(svg).filter !== "none";
   }).length);
   const drawings = await page.locator(".paper svg").count();
-  check(drawings === 2 && odd === 0, `${name}: ${drawings} drawings without a white box or letters of their own (${odd})`);
+  check(drawings === 3 && odd === 0, `${name}: ${drawings} drawings without a white box or letters of their own (${odd})`);
   await context.close();
 };
 

@@ -49,8 +49,7 @@ TEST_SUITE("cli") {
         std::string text = slurp(in_examples("cavity.toml"));
         text.insert(text.find("wavelength"), "below = \"none\"\n");
         text.append("\n[holes]\nlattice = \"file\"\nfile = \"modes.csv\"\ndiameter = \"2 um\"\n");
-        text.append(
-            "[release]\nundercut = \"2 um\"\ngap = \"2 um\"\n[free]\n\"film.stress\" = [\"0.5 GPa\", \"1 GPa\"]\n");
+        text.append("[release]\nundercut = \"2 um\"\ngap = \"2 um\"\n");
         const fs::path design = write("own-holes/design.toml", text);
         const std::string before = slurp(holes), cheap = " --modes 1 --accuracy 0.1";
         for (const auto& [command, more, outputs] : std::vector<std::array<std::string, 3>>{

@@ -73,6 +73,26 @@ TEST_SUITE("cli") {
                   .out.find("made from another design") != std::string::npos);
     }
 
+    TEST_CASE("a report shows the film in its cavity with a picture, figures and a caution, or says why not") {
+        const std::string page_file = out_file("cavity.html"), design = out_file("beside.toml");
+        REQUIRE(tymbal("report " + example("cavity") + few + " --out " + page_file).status == 0);
+        const std::string page = slurp(page_file);
+        const std::size_t from = page.find("<section id=\"cavity\">");
+        REQUIRE(from != std::string::npos);
+        const std::string section = page.substr(from, page.find("</section>", from) - from);
+        for (const char* words : {"aria-label=\"Shift of the resonance, coupling", "15.8 Hz", "power for C_q = 1",
+                                  "half widths of the cavity", "has two states above",
+                                  "the power inside a cavity is far above the laser's"})
+            CHECK_MESSAGE(section.find(words) != std::string::npos, words);
+        CHECK(page.find("<a href=\"#cavity\">") != std::string::npos);
+        std::string text = slurp(example("cavity"));
+        text.replace(text.find("[\"40 um\", \"30 um\"]"), 18, "[\"40 mm\", \"30 um\"]");
+        std::ofstream(design) << text;
+        REQUIRE(tymbal("report " + design + few + " --out " + page_file).status == 0);
+        CHECK(slurp(page_file).find("<section id=\"cavity\">") == std::string::npos);
+        CHECK(slurp(page_file).find("the cavity is left out: readout.position lies beside") != std::string::npos);
+    }
+
     TEST_CASE("the same design gives the same bytes, and --quiet is silent" * doctest::test_suite("slow")) {
         const std::string command = "report " + example("disc") + few, page = out_file("same.html");
         CHECK(tymbal(command + " --quiet --out " + page).out.empty());

@@ -116,7 +116,10 @@ class Pictures(unittest.TestCase):
         cavity = tymbal.cavity(examples / "cavity.toml", **quick)
         self.assertEqual(len(cavity.plot().lines[0].get_xdata()), len(cavity.positions))
         self.assertIsNotNone(self.found.stress_map.plot())
-        self.assertIsNotNone(self.choice.plot())
+        self.assertEqual(self.choice.plot().get_ylabel(), "Q f (Hz)")
+        coupled = tymbal.choose(examples / "cavity.toml", samples=4, **quick)
+        self.assertEqual(coupled.plot().get_ylabel(), "g0/2π (Hz)")
+        self.assertIn("<th>g0/2π</th>", coupled._repr_html_())
         with self.assertRaises(ValueError):
             self.found.plot("poster")
 

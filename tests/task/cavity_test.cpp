@@ -3,12 +3,16 @@
 #include "support/designs.h"
 #include "tymbal/base/constants.h"
 #include "tymbal/base/error.h"
+#include "tymbal/files/write_cavity.h"
 #include "tymbal/task/plan.h"
+#include "tymbal/task/report.h"
 
 #include <doctest/doctest.h>
 
 #include <algorithm>
 #include <cmath>
+#include <sstream>
+#include <string>
 
 using namespace tymbal;
 
@@ -36,6 +40,12 @@ std::string modes(int count) {
 
 CavityReport seen(const std::string& text) {
     return see_cavity(sample::design(text), sample::table());
+}
+
+std::string json_of(const CavityReport& r) {
+    std::ostringstream out;
+    write_json(out, r);
+    return out.str();
 }
 
 bool warned(const CavityReport& r, const std::string& code) {
@@ -156,5 +166,34 @@ TEST_SUITE("unit") {
                   constants::light_speed_m_per_s / 1064e-9 / 100e-6) < 0.2);  // a poor mirror bends the phase
         CHECK(warned(r, "low-finesse"));
         CHECK_THROWS_WITH_AS((void)seen(drum + light("20 um")), doctest::Contains("cavity: is missing"), InputError);
+    }
+
+    TEST_CASE("a report has the cavity's own figures, whatever spot its readout has") {
+        const std::string lit = two_mirrors + "power = \"10 uW\"\n", wide = lit + "waist = \"90 um\"\n";
+        const std::string cut = "[[openings]]\nshape = \"circle\"\ndiameter = \"400 um\"\n";
+        const std::string beside = "position = [\"350 um\", \"0 um\"]\n";
+        for (const std::string& text :
+             {drum + light("60 um") + lit, drum + light("60 um") + wide, drum + light("60 um") + beside + wide + cut}) {
+            const std::string design = text + "[solve]\nmodes = 2\naccuracy = 1e-2\n";
+            const Report page = report(sample::design(design), sample::table());
+            CHECK(page.prediction.by_splines == (text.find("openings") != std::string::npos));
+            REQUIRE(page.cavity.has_value());
+            CHECK(json_of(*page.cavity) == json_of(seen(design)));
+        }
+    }
+
+    TEST_CASE("a report goes without the cavity where it has no answer, and says why") {
+        const std::string text = drum + light("60 um"), few = "[solve]\nmodes = 1\naccuracy = 1e-2\n";
+        const Report missed =
+            report(sample::design(text + "position = [\"3 mm\", \"0 mm\"]\n" + two_mirrors + few), sample::table());
+        CHECK_FALSE(missed.cavity.has_value());
+        CHECK(missed.cavity_missing.find("readout.position lies beside the film") == 0);
+        const Report unsolved =
+            report(sample::design(text + two_mirrors + "[target]\nmode = \"(7,7)\"\n" + few), sample::table());
+        CHECK_FALSE(unsolved.cavity.has_value());
+        CHECK(unsolved.cavity_missing.find("'(7,7)' of [target]") != std::string::npos);
+        const Report none = report(sample::design(text + few), sample::table());
+        CHECK_FALSE(none.cavity.has_value());
+        CHECK(none.cavity_missing.empty());
     }
 }

@@ -32,6 +32,14 @@ std::string plain(const std::string& limits, const std::string& stress = "1.00 +
            "[limits]\n" + limits + "[solve]\nmodes = 2\n";
 }
 
+/// A square of 400 um in the middle of a cavity, whose thickness alone is free.
+std::string coupled(const std::string& target, const std::string& limits = "") {
+    return sample::film("60 nm") + "index = 2.0\nextinction = 0\n" + sample::square("400 um") +
+           "[readout]\nwavelength = \"1064 nm\"\nspot_radius = \"40 um\"\n[cavity]\nlength = \"10 mm\"\n" +
+           "input_transmission = 100e-6\n[target]\n" + target + "[limits]\n" + limits +
+           "[free]\n\"film.thickness\" = [\"20 nm\", \"150 nm\"]\n[solve]\nmodes = 4\naccuracy = 1e-2\n";
+}
+
 Choice chosen(const std::string& text, unsigned threads = 2, bool robust = false, int samples = 12,
               double least_chance = 0.9) {
     const DeviceAt at = [text](const Changes& changes) {
@@ -44,6 +52,10 @@ double changed(const Candidate& c, const std::string& key) {
     for (const Change& change : c.changes)
         if (change.key == key) return std::get<double>(change.value);
     return std::nan("");
+}
+
+double g0(const Candidate& c) {
+    return c.mode().single_photon_coupling_hz.value();
 }
 
 /// Reflectivity of a slab of real index n in vacuum at normal incidence (Born and Wolf, Principles of Optics, ch. 1;
@@ -189,6 +201,51 @@ TEST_SUITE("unit") {
         CAPTURE(notes);
         CHECK(notes.find("limits.least_reflectivity is not checked: the design has no [readout]") != std::string::npos);
         CHECK(notes.find("over-etch are not checked: [release] does not say enough") != std::string::npos);
+    }
+}
+
+TEST_SUITE("unit") {
+    TEST_CASE("a search for Q f takes the thinnest drum, one for coupling that which light and mass agree on") {
+        // Coupling is proportional to |r|/sqrt(m) at one frequency: of all thicknesses that with most R/h.
+        double best = 20e-9;
+        const auto worth = [](double h) { return slab_reflectivity(2.0, h, 1064e-9) / h; };
+        for (double h = best; h < 150e-9; h += 0.1e-9)
+            if (worth(h) > worth(best)) best = h;
+        const Choice quiet = chosen(coupled(""), 1, false, 4), strong = chosen(coupled("aim = \"g0\"\n"), 1, false, 4);
+        CHECK(quiet.aim == Aim::qf);
+        CHECK(changed(quiet.recommended, "film.thickness") == Approx(20e-9));
+        CHECK(changed(strong.recommended, "film.thickness") == Approx(best).epsilon(0.01));
+        CHECK(g0(strong.recommended) > 1.2 * g0(quiet.recommended));
+        CHECK(strong.reason.find("largest single-photon coupling g0 of ") == 0);
+        for (std::size_t k = 1; k < strong.best.size(); ++k) CHECK(g0(strong.best[k - 1]) >= g0(strong.best[k]));
+        CHECK(strong.best.size() > 1);
+        CHECK(g0(strong.best.front()) == g0(strong.recommended));
+    }
+
+    TEST_CASE("cooperativity weighs coupling against linewidth, and leads what a limit costs, tables and JSON") {
+        const Choice strong = chosen(coupled("aim = \"g0\"\n"), 1, false, 4);
+        const Choice both = chosen(coupled("aim = \"cooperativity\"\n", "least_g0 = \"26.1 Hz\"\n"), 1, false, 4);
+        const auto c0 = [](const Candidate& c) { return c.mode().single_photon_cooperativity.value(); };
+        CHECK(g0(both.recommended) >= 26.1);
+        CHECK(c0(both.recommended) > 1.01 * c0(strong.recommended));
+        REQUIRE(both.relaxations.size() == 1);
+        CHECK(both.relaxations[0].key == "limits.least_g0");
+        CHECK(c0(both.relaxations[0].best) > 1.01 * c0(both.recommended));
+        std::ostringstream json, table;
+        write_json(json, both);
+        write_table(table, both);
+        CHECK(json.str().find("\"aim\": \"cooperativity\"") != std::string::npos);
+        CHECK(table.str().find("aim: the largest C0\n") != std::string::npos);
+        CHECK(table.str().find("23.49 Hz: C0 ") != std::string::npos);
+    }
+
+    TEST_CASE("a design whose mode the light does not meet is no answer to a search for coupling") {
+        const std::string node = "aim = \"g0\"\nmode = \"(2,2)\"\n";
+        CHECK_THROWS_WITH_AS((void)chosen(coupled(node), 1, false, 1),
+                             doctest::Contains("light does not meet the mode (2,2), which has no coupling; move "
+                                               "readout.position"),
+                             NoAnswer);
+        CHECK_NOTHROW((void)chosen(coupled("mode = \"(2,2)\"\n"), 1, false, 1));
     }
 }
 

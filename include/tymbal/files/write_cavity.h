@@ -17,6 +17,8 @@ void write_json(std::ostream& out, const CavityReport& report);
 void write_plot(std::ostream& out, const CavityReport& report);
 void write_explanation(std::ostream& out, const CavityReport& report);
 
+/// What light in a cavity asks for, wherever its power is spoken of.
+[[nodiscard]] std::string cavity_light_caution();
 /// What lasers and vacuum ask for at the bench; local rules and trained staff decide.
 [[nodiscard]] std::vector<std::string> cavity_cautions();
 

@@ -37,7 +37,7 @@ struct ModeFigures {
     double qf_hz = 0.0;
     double qf_over_thermal = 0.0;                       ///< Q f over kB T / h
     double thermal_force_noise_n_per_rthz = 0.0;        ///< one-sided, referred to the antinode's effective mass
-    std::optional<double> single_photon_coupling_hz;    ///< g0 / 2 pi under the cavity's spot
+    std::optional<double> single_photon_coupling_hz;    ///< g0 / 2 pi under the cavity's spot; 0 on a node
     std::optional<double> single_photon_cooperativity;  ///< C0 = 4 g0^2/(kappa Gamma_m)
 };
 

@@ -14,6 +14,8 @@
 
 namespace tymbal {
 
+struct SolvedDesign;
+
 /// A mode under the cavity's light; needs a power above zero.
 struct DrivenMode {
     double photons = 0.0;
@@ -96,5 +98,10 @@ struct CavityReport {
 /// that is not among the modes
 [[nodiscard]] CavityReport see_cavity(const Device& device, const Materials& materials,
                                       const Progressed& progressed = {}, const SolveEffort& large = {});
+
+/// The same of a design whose film is solved and predicted already, without solving it again where that can be.
+/// @param solved, prediction  of that very design @param effort  with which they were made
+[[nodiscard]] CavityReport see_cavity(const Device& device, const Materials& materials, const SolvedDesign& solved,
+                                      const Prediction& prediction, const Effort& effort);
 
 }  // namespace tymbal

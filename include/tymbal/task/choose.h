@@ -50,6 +50,7 @@ struct Relaxation {
 struct Choice {
     std::string title, sha256;
     std::vector<FreeKey> free;
+    Aim aim = Aim::qf;
     std::optional<double> target_hz;
     std::optional<std::array<double, 2>> window_hz;  ///< of the target mode; the target's 1 % where no limit gives one
     std::vector<ChoiceLimit> limits;
@@ -59,7 +60,7 @@ struct Choice {
     std::size_t likely = 0;           ///< of the feasible ones, those with the least chance
     std::vector<std::size_t> broken;  ///< by how many of the solved designs, one number per limit
     std::vector<FeasibleRange> ranges;
-    std::vector<Candidate> best;  ///< the Pareto set, by falling Q f
+    std::vector<Candidate> best;  ///< the Pareto set, by the figure aimed at, falling
     Candidate recommended;
     Changes lines;  ///< of the recommended design, as a design file holds them: no derived keys, lists whole
     std::string reason;
@@ -73,18 +74,22 @@ struct ChoiceJob {
     const Materials& materials;
     int samples = 60;  ///< first designs, spread over the free ranges; the search itself takes about as many more
     unsigned threads = 1;
-    bool robust = false;        ///< seek the largest chance to meet the window instead of the largest Q f
+    bool robust = false;        ///< seek the largest chance to meet the window; target.aim decides between equal ones
     double least_chance = 0.9;  ///< to meet the window; designs that have it come before all others
 };
 
 /// Spreads designs over the free ranges (Halton's sequence), brings each to the target frequency where the outline is
 /// free, and improves the best two with NLopt's COBYLA (Powell 1994) inside the limits. No random numbers; every
-/// candidate was solved. Recommended is the largest Q f among designs that hold all limits and whose chance to meet the
-/// window is at least `least_chance`; where no design has that, the largest chance. The Pareto set is over frequency
-/// error, Q f, release time, fracture margin and reflectivity.
+/// candidate was solved. Recommended is the largest Q f, or what target.aim says, among designs that hold all limits
+/// and whose chance to meet the window is at least `least_chance`; where no design has that, the largest chance. The
+/// Pareto set is over frequency error, Q f, release time, fracture margin, reflectivity and the figure aimed at. A
+/// design whose mode light does not meet has no answer where a coupling is sought.
 /// @throws InputError without [free], or a robust search without a window or a stated deviation
 /// @throws NoAnswer   when no solved design holds all limits; the text names the nearest and what it breaks
 [[nodiscard]] Choice choose(const ChoiceJob& job);
+
+/// What the search seeks of a mode: Hz, or 1 for a cooperativity. Empty where the coupling is not known or zero.
+[[nodiscard]] std::optional<double> figure_aimed_at(Aim aim, const ModeFigure& mode);
 
 /// About how many designs such a search solves, for whoever waits for it: every sample brought to the target, the best
 /// improved, two limits eased.

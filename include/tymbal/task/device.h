@@ -35,10 +35,18 @@ struct Limits {
     std::optional<std::array<Frequency, 2>> frequency;  ///< window for the target's mode
 };
 
+/// What `choose` makes as large as it can, of the target's mode.
+enum class Aim {
+    qf,
+    g0,            ///< single-photon coupling, needs a cavity
+    cooperativity  ///< of a single photon, needs a cavity
+};
+
 /// [target]: what size and choose aim at.
 struct Target {
     std::string mode;  ///< label or number, empty: the lowest
     std::optional<Frequency> frequency;
+    Aim aim = Aim::qf;
 };
 
 /// One line of [free]: a key and how far it may move, or the names it may take.

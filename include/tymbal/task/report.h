@@ -2,6 +2,7 @@
 #pragma once
 
 #include "tymbal/geometry/boundary.h"
+#include "tymbal/task/cavity.h"
 #include "tymbal/task/compare.h"
 #include "tymbal/task/light.h"
 #include "tymbal/task/release_report.h"
@@ -34,6 +35,8 @@ struct Report {
     std::optional<Comparison> comparison;
     std::optional<LightReport> light;  ///< where light sees a lattice of holes and its lines can be solved
     int target_mode = 1;               ///< index of the mode that [target] names, when it is solved, else of the lowest
+    std::optional<CavityReport> cavity{};  ///< where the design has [cavity]
+    std::string cavity_missing{};          ///< why it has none
 };
 
 /// @throws NoAnswer  as predict does

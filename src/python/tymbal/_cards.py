@@ -8,7 +8,7 @@ from typing import Any, Callable, Iterable
 from ._colours import named
 from ._results import (CavityFit, CavityReport, ChipPrediction, ChipRelease, Choice, Comparison, Learned, Light, MaterialTable, Plan,
                        Prediction, Released, Result, Sized, SweepTable, WaferFilm)
-from ._units import shown, with_deviation
+from ._units import aims, shown, with_deviation
 
 Glance = list[tuple[str, str]]
 most_rows = 12
@@ -81,9 +81,10 @@ def _sized(s: Result) -> tuple[Glance, str]:
 
 def _choice(c: Result) -> tuple[Glance, str]:
     keys = list(c.recommended.changes)
+    name, key, unit = aims[c.aim]
     rows = [[*(f"{d.changes[k]:.4g}" if isinstance(d.changes[k], float) else str(d.changes[k]) for k in keys if k in d.changes),
-             shown(d.frequency_hz, "Hz"), shown(d.qf_hz, "Hz", 2)] for d in c.best]
-    return [("solved", str(c.solved)), ("feasible", str(c.feasible.count)), ("why", c.reason)], _table([*keys, "f", "Q f"], rows)
+             shown(d.frequency_hz, "Hz"), shown(d[key], unit, 2)] for d in c.best]
+    return [("solved", str(c.solved)), ("feasible", str(c.feasible.count)), ("why", c.reason)], _table([*keys, "f", name], rows)
 
 
 def _modes(r: Result, columns: list[tuple[str, str, str]]) -> str:

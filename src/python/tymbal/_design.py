@@ -180,7 +180,7 @@ class Design:
         """Searches [free] inside [limits].
 
         :param samples: first designs, spread over the free ranges
-        :param robust: seeks the largest chance to meet the frequency window, not the largest Q f
+        :param robust: seeks the largest chance to meet the frequency window before what target.aim says
         :returns: ``design.with_(result.lines)`` is the recommended design
         :raises NoAnswer: no solved design holds all limits
         """

@@ -6,6 +6,7 @@ import math
 from typing import TYPE_CHECKING, Any
 
 from ._colours import named, ramp
+from ._units import aims
 
 if TYPE_CHECKING:
     from ._fields import Shape, StressMap
@@ -118,10 +119,11 @@ def draw_spectrum(light: Light, ax: Any) -> Any:
 
 def draw_choice(choice: Choice, ax: Any) -> Any:
     c = named()
-    ax = _plain(_axes(ax), "frequency (MHz)", "Q f (Hz)")
-    ax.plot([d.frequency_hz / 1e6 for d in choice.best], [d.qf_hz for d in choice.best], "o", color=c["strong"], label="trade-offs")
+    name, key, unit = aims[choice.aim]
+    ax = _plain(_axes(ax), "frequency (MHz)", f"{name} ({unit})" if unit else name)
+    ax.plot([d.frequency_hz / 1e6 for d in choice.best], [d[key] for d in choice.best], "o", color=c["strong"], label="trade-offs")
     one = choice.recommended
-    ax.plot([one.frequency_hz / 1e6], [one.qf_hz], "o", color=c["accent"], label="recommended")
+    ax.plot([one.frequency_hz / 1e6], [one[key]], "o", color=c["accent"], label="recommended")
     ax.set_yscale("log")
     if choice.window_hz:
         ax.axvspan(choice.window_hz[0] / 1e6, choice.window_hz[1] / 1e6, color=c["note"], zorder=0)

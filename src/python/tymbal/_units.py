@@ -6,6 +6,10 @@ import math
 
 _prefixes = {-18: "a", -15: "f", -12: "p", -9: "n", -6: "µ", -3: "m", 0: "", 3: "k", 6: "M", 9: "G", 12: "T"}
 
+# What choose seeks, by the word of target.aim: heading, name in the JSON and unit.
+aims = {"qf": ("Q f", "qf_hz", "Hz"), "g0": ("g0/2π", "single_photon_coupling_hz", "Hz"),
+        "cooperativity": ("C0", "single_photon_cooperativity", "")}
+
 
 def shown(value: float | None, unit: str = "", digits: int = 4) -> str:
     """``1.234e6, "Hz"`` is "1.234 MHz"; None is a dash."""
