@@ -106,7 +106,8 @@ std::optional<BestDetuning> best_detuning(const CavityLine& line, const CoupledM
     };
     const double magnitude = lowest_at(occupancy, detunings(line, mode));
     const double least = occupancy(magnitude);
-    if (!std::isfinite(least)) return std::nullopt;
+    constexpr double cools = 1.0 - 1e-9;  // less is rounding: the least would lie wherever the search ends
+    if (!(least < cools * mode.thermal_occupancy)) return std::nullopt;
     return BestDetuning{-magnitude, least};
 }
 

@@ -41,6 +41,19 @@ int steady_states(double kappa, double shift, double detuning, double drive) {
 
 }  // namespace
 
+TEST_SUITE("unit") {
+    TEST_CASE("light too weak to cool had a best detuning: the end of the search") {
+        const CavityLine line = reference_line();
+        const CoupledMode mode = reference_mode(300.0);
+        CHECK_FALSE(best_detuning(line, mode, 1e-30).has_value());
+        const auto weak = best_detuning(line, mode, 1e-12);
+        REQUIRE(weak.has_value());
+        CHECK(weak->occupancy < mode.thermal_occupancy);
+        CHECK(weak->detuning_hz < -0.1 * line.kappa_hz);
+        CHECK(weak->detuning_hz > -3.0 * mode.frequency_hz);
+    }
+}
+
 TEST_SUITE("reference") {
     TEST_CASE("ten microwatts on a reference drum: photons, cooperativity, spring, damping and quanta") {
         // Values [computed: prototype in Python from the same rates of Marquardt et al. (2007) and Aspelmeyer et al.

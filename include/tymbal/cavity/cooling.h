@@ -56,7 +56,7 @@ struct BestDetuning {
     double detuning_hz = 0.0;
     double occupancy = 0.0;
 };
-/// @param power_w > 0 @return empty for a mode that the light does not meet
+/// @param power_w > 0 @return empty for a mode that the light does not meet, or that this power does not cool
 [[nodiscard]] std::optional<BestDetuning> best_detuning(const CavityLine& line, const CoupledMode& mode,
                                                         double power_w);
 

@@ -24,7 +24,7 @@ struct DrivenMode {
     OpticalForce force;
     double coupling_over_kappa = 0.0;       ///< g/kappa; above 1/4 the two lines split and these formulas end
     std::optional<double> final_occupancy;  ///< empty where light drives the mode or takes away its spring
-    std::optional<BestDetuning> best;       ///< empty for a mode that the light does not meet
+    std::optional<BestDetuning> best;       ///< empty for a mode that the light does not meet or cool
     double back_action_quanta = 0.0;        ///< on resonance
     std::optional<double> feedback_limit;   ///< on resonance
 };
