@@ -11,12 +11,13 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
 
 namespace tymbal {
 
 namespace {
 
-constexpr std::size_t fewest_lines = 4, fewest_values = 5;
+constexpr std::size_t fewest_detunings = 4, fewest_values = 5;
 constexpr double surely = 2.0;  // deviations by which an effect of light must stand out
 
 /// One measured number and its weight; first the frequencies, then the widths.
@@ -161,7 +162,9 @@ private:
 };
 
 void require_enough(const std::vector<DetunedLine>& lines, std::size_t values) {
-    if (lines.size() >= fewest_lines && values >= fewest_values) return;
+    std::set<double> detunings;
+    for (const DetunedLine& line : lines) detunings.insert(line.detuning_hz);
+    if (detunings.size() >= fewest_detunings && values >= fewest_values) return;
     throw NoAnswer(
         "fewer than four detunings, or five measured values, do not part coupling, frequency and width without light; "
         "measure at more detunings, on both flanks of the resonance if it is stable there");
@@ -193,6 +196,7 @@ SpringFit fit_spring(const std::vector<DetunedLine>& lines, const SpringLight& l
     const auto deviation = [&](int k) { return std::sqrt(std::max(0.0, covariance(k, k))); };
     require_effect(at.x[2], deviation(2));
     SpringFit out;
+    out.light = light;
     out.g0_hz = std::sqrt(at.x[2]);
     out.g0_deviation_hz = 0.5 * deviation(2) / out.g0_hz;
     out.kappa_hz = std::exp(ln_kappa);
@@ -205,14 +209,15 @@ SpringFit fit_spring(const std::vector<DetunedLine>& lines, const SpringLight& l
         out.linewidth_deviation_hz = deviation(1);
     }
     if (problem.all_stated()) out.misfit = misfit;
-    const CavityLine cavity{light.wavelength_m, out.kappa_hz, light.input_share * out.kappa_hz};
-    for (const DetunedLine& line : lines) {
-        const OpticalForce force =
-            optical_force(cavity, {problem.middle_hz(), 0.0, 0.0, out.g0_hz}, {light.power_w, line.detuning_hz});
-        out.frequency_fit.push_back(out.frequency_hz + force.spring_hz);
-        out.width_fit.push_back(out.linewidth_hz.value_or(0.0) + force.damping_hz);
-    }
     return out;
+}
+
+DetunedLine line_at(const SpringFit& fit, double detuning_hz) {
+    const CavityLine cavity{fit.light.wavelength_m, fit.kappa_hz, fit.light.input_share * fit.kappa_hz};
+    const OpticalForce force =
+        optical_force(cavity, {fit.frequency_hz, 0.0, 0.0, fit.g0_hz}, {fit.light.power_w, detuning_hz});
+    return {detuning_hz, fit.frequency_hz + force.spring_hz, 0.0, fit.linewidth_hz.value_or(0.0) + force.damping_hz,
+            0.0};
 }
 
 }  // namespace tymbal

@@ -67,28 +67,28 @@ void write_lines(std::ostream& out, const CavityFit& f) {
         return std::string(hz < 0.0 ? "-" : "").append(with_prefix(std::abs(hz), "Hz", 2));
     };
     for (std::size_t k = 0; k < f.lines.size(); ++k) {
-        const DetunedLine& l = f.lines[k];
+        const DetunedLine &l = f.lines[k], fitted = line_at(f.fit, l.detuning_hz);
         out << in_column(
                    std::string(l.detuning_hz < 0.0 ? "-" : "").append(with_prefix(std::abs(l.detuning_hz), "Hz", 3)),
                    12)
             << in_column(with_prefix(l.frequency_hz, "Hz", 7), 16)
-            << in_column(difference(l.frequency_hz - f.fit.frequency_fit[k]), 11);
+            << in_column(difference(l.frequency_hz - fitted.frequency_hz), 11);
         if (l.width_hz)
             out << in_column(with_prefix(*l.width_hz, "Hz", 3), 12)
-                << in_column(difference(*l.width_hz - f.fit.width_fit[k]), 11);
+                << in_column(difference(*l.width_hz - *fitted.width_hz), 11);
         out << '\n';
     }
 }
 
-Json line_json(const CavityFit& f, std::size_t k) {
-    const DetunedLine& l = f.lines[k];
+Json line_json(const CavityFit& f, const DetunedLine& l) {
+    const DetunedLine fitted = line_at(f.fit, l.detuning_hz);
     return {{"detuning_hz", number(l.detuning_hz)},
             {"frequency_hz", number(l.frequency_hz)},
             {"frequency_std_hz", l.frequency_deviation_hz > 0.0 ? number(l.frequency_deviation_hz) : Json(nullptr)},
-            {"frequency_fit_hz", number(f.fit.frequency_fit[k])},
+            {"frequency_fit_hz", number(fitted.frequency_hz)},
             {"width_hz", number(l.width_hz)},
             {"width_std_hz", l.width_deviation_hz > 0.0 ? number(l.width_deviation_hz) : Json(nullptr)},
-            {"width_fit_hz", f.fit.linewidth_hz ? number(f.fit.width_fit[k]) : Json(nullptr)}};
+            {"width_fit_hz", f.fit.linewidth_hz ? number(fitted.width_hz) : Json(nullptr)}};
 }
 
 Json found_json(const CavityFit& f) {
@@ -119,12 +119,6 @@ Json design_json(const CavityFit& f) {
             {"linewidth_hz", number(f.mode.mode.linewidth_hz)}};
 }
 
-/// Measured points as crosses would need another picture: a curve of the rows, and one of the fit at them.
-PlotPanel panel_of(const char* title, const std::vector<double>& x, std::vector<double> measured,
-                   std::vector<double> fitted) {
-    return {title, {{"measured", x, std::move(measured)}, {"fitted", x, std::move(fitted)}}};
-}
-
 }  // namespace
 
 void write_table(std::ostream& out, const CavityFit& f) {
@@ -151,12 +145,12 @@ void write_table(std::ostream& out, const CavityFit& f) {
 
 void write_csv(std::ostream& out, const CavityFit& f) {
     out << "detuning_hz,frequency_hz,frequency_std_hz,frequency_fit_hz,width_hz,width_std_hz,width_fit_hz\n";
-    for (std::size_t k = 0; k < f.lines.size(); ++k) {
-        const DetunedLine& l = f.lines[k];
+    for (const DetunedLine& l : f.lines) {
+        const DetunedLine fitted = line_at(f.fit, l.detuning_hz);
         const auto stated = [](double v) { return v > 0.0 ? std::optional<double>(v) : std::nullopt; };
         out << csv(l.detuning_hz) << ',' << csv(l.frequency_hz) << ',' << csv(stated(l.frequency_deviation_hz)) << ','
-            << csv(f.fit.frequency_fit[k]) << ',' << csv(l.width_hz) << ',' << csv(stated(l.width_deviation_hz)) << ','
-            << csv(f.fit.linewidth_hz ? std::optional<double>(f.fit.width_fit[k]) : std::nullopt) << '\n';
+            << csv(fitted.frequency_hz) << ',' << csv(l.width_hz) << ',' << csv(stated(l.width_deviation_hz)) << ','
+            << csv(f.fit.linewidth_hz ? fitted.width_hz : std::nullopt) << '\n';
     }
 }
 
@@ -168,7 +162,7 @@ void write_json(std::ostream& out, const CavityFit& f) {
     root["found"] = found_json(f);
     root["of_design"] = design_json(f);
     root["lines"] = Json::array();
-    for (std::size_t k = 0; k < f.lines.size(); ++k) root["lines"].push_back(line_json(f, k));
+    for (const DetunedLine& l : f.lines) root["lines"].push_back(line_json(f, l));
     root["notes"] = f.measured.notes;
     root["sources"] = sources_json(f.sources);
     root["warnings"] = warnings_json(f.warnings);
@@ -177,17 +171,20 @@ void write_json(std::ostream& out, const CavityFit& f) {
 }
 
 void write_plot(std::ostream& out, const CavityFit& f) {
-    std::vector<double> x, moved, moved_fit, wide, wide_fit;
-    for (std::size_t k = 0; k < f.lines.size(); ++k) {
-        x.push_back(1e-3 * f.lines[k].detuning_hz);
-        moved.push_back(f.lines[k].frequency_hz - f.fit.frequency_hz);
-        moved_fit.push_back(f.fit.frequency_fit[k] - f.fit.frequency_hz);
-        wide.push_back(f.lines[k].width_hz.value_or(std::numeric_limits<double>::quiet_NaN()));
-        wide_fit.push_back(f.fit.width_fit[k]);
-    }
+    constexpr int points = 200;
+    PlotCurve moved{"measured", {}, {}}, wide = moved, moved_fit{"fitted", {}, {}}, wide_fit = moved_fit;
+    const auto add = [&](const DetunedLine& l, PlotCurve& move, PlotCurve& width) {
+        move.x.push_back(1e-3 * l.detuning_hz);
+        move.y.push_back(l.frequency_hz - f.fit.frequency_hz);
+        width.x.push_back(1e-3 * l.detuning_hz);
+        width.y.push_back(l.width_hz.value_or(std::numeric_limits<double>::quiet_NaN()));
+    };
+    for (const DetunedLine& l : f.lines) add(l, moved, wide);
+    const double first = f.lines.front().detuning_hz, last = f.lines.back().detuning_hz;
+    for (int k = 0; k <= points; ++k) add(line_at(f.fit, first + (last - first) * k / points), moved_fit, wide_fit);
     Plot plot{f.title.empty() ? "spring and damping by light" : f.title, "detuning (kHz)", false, {}};
-    plot.panels.push_back(panel_of("spring (Hz)", x, moved, moved_fit));
-    if (f.fit.linewidth_hz) plot.panels.push_back(panel_of("width (Hz)", x, wide, wide_fit));
+    plot.panels.push_back({"spring (Hz)", {moved, moved_fit}});
+    if (f.fit.linewidth_hz) plot.panels.push_back({"width (Hz)", {wide, wide_fit}});
     write_svg(out, plot);
 }
 

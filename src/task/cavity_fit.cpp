@@ -110,7 +110,8 @@ void warn_of_heat(const CavityReport& r, CavityFit& f) {
     constexpr double notable = 0.1;  // of the largest spring
     if (!r.heat) return;
     double spring = 0.0;
-    for (const double fitted : f.fit.frequency_fit) spring = std::max(spring, std::abs(fitted - f.fit.frequency_hz));
+    for (const DetunedLine& l : f.lines)
+        spring = std::max(spring, std::abs(line_at(f.fit, l.detuning_hz).frequency_hz - f.fit.frequency_hz));
     const double heat = std::abs(r.heat->relative_shift) * f.mode.mode.frequency_hz;
     if (heat > notable * spring)
         f.warnings.push_back(

@@ -26,22 +26,24 @@ struct SpringLight {
 };
 
 struct SpringFit {
+    SpringLight light;                          ///< as given
     double g0_hz = 0.0, g0_deviation_hz = 0.0;  ///< g0/2 pi; the deviation is of the lines alone, with power as given
     double kappa_hz = 0.0, kappa_deviation_hz = 0.0;
     bool kappa_is_found = false;                              ///< by the lines; else by what was known before
     double frequency_hz = 0.0, frequency_deviation_hz = 0.0;  ///< without light
     std::optional<double> linewidth_hz;                       ///< without light
     double linewidth_deviation_hz = 0.0;
-    std::optional<double> misfit;       ///< chi^2 per degree of freedom; empty where no deviation is stated
-    std::vector<double> frequency_fit;  ///< a line each, Hz
-    std::vector<double> width_fit;      ///< a line each, Hz, without light's share where no width was measured
+    std::optional<double> misfit;  ///< chi^2 per degree of freedom; empty where no deviation is stated
 };
 
 /// Least squares with `optical_force`, first order in g/kappa: at a given kappa the lines are linear in frequency,
 /// width and g0^2, so that one number is searched for. Lines without a deviation are weighted by their own scatter,
 /// widths and frequencies apart; stated deviations that do not cover widen the result.
-/// @param lines  at least four, of five measured values or more
+/// @param lines  at four detunings at least, of five measured values or more
 /// @throws NoAnswer when they are fewer, or when they show no effect of light beyond their scatter
 [[nodiscard]] SpringFit fit_spring(const std::vector<DetunedLine>& lines, const SpringLight& light);
+
+/// The mode's line at any detuning, as fitted; its width is that which light adds where no width was measured.
+[[nodiscard]] DetunedLine line_at(const SpringFit& fit, double detuning_hz);
 
 }  // namespace tymbal
