@@ -47,7 +47,7 @@ void record_devices(const ChipRun& run, const Materials& materials, const Device
         entry->device = device.name;
         entries.push_back(std::move(*entry));
     }
-    record_entries(run.recording, run.file, std::move(entries), materials, run.limits, run.quiet);
+    record_entries(run.recording, {{run.file, std::move(entries)}}, materials, run.limits, run.quiet);
 }
 
 }  // namespace

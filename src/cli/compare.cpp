@@ -140,7 +140,7 @@ void run_compare_chip(const CompareOptions& o) {
     if (is_recorded(o)) {
         std::vector<RecordEntry> entries;
         for (std::size_t d = 0; d < result.devices.size(); ++d) entries.push_back(fit_entry(result, d));
-        record_entries(o.recording, o.design, std::move(entries), materials, o.limits, o.quiet);
+        record_entries(o.recording, {{o.design, std::move(entries)}}, materials, o.limits, o.quiet);
     }
     show_result(o, result);
 }
@@ -202,8 +202,11 @@ void run_compare_designs(const CompareOptions& o) {
     for (std::size_t d = 0; d < o.write_design.size(); ++d)
         texts.push_back(fitted_design(text_of(asked[d][0]), result, d));
     write_results(o, result, texts);
-    for (std::size_t d = 0; d < asked.size() && is_recorded(o); ++d)
-        record_entries(o.recording, asked[d][0], {fit_entry(result, d)}, materials, o.limits, o.quiet);
+    if (is_recorded(o)) {
+        std::vector<DesignEntries> entries;
+        for (std::size_t d = 0; d < asked.size(); ++d) entries.push_back({asked[d][0], {fit_entry(result, d)}});
+        record_entries(o.recording, std::move(entries), materials, o.limits, o.quiet);
+    }
     show_result(o, result);
 }
 

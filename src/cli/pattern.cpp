@@ -61,7 +61,7 @@ std::string proposed(const Pattern& pattern) {
 void record_pattern(const PatternCommand& c, RecordEntry entry, const Materials& materials) {
     if (c.recording.file.empty() && c.recording.chip.empty()) return;
     if (c.out != "-") entry.files.push_back(named_file("output", c.out));
-    record_entries(c.recording, c.design, {entry}, materials, c.limits, c.quiet);
+    record_entries(c.recording, {{c.design, {entry}}}, materials, c.limits, c.quiet);
 }
 
 void run_design(const PatternCommand& c, const Materials& materials, PatternFormat format, const LayerNumbers& layers) {

@@ -116,7 +116,7 @@ void run_predict(const PredictOptions& o) {
     const Prediction prediction = complete(device, materials, solved);
     write_to(o.json, [&](std::ostream& out) { write_json(out, prediction); });
     write_to(o.csv, [&](std::ostream& out) { write_csv(out, prediction); });
-    record_entries(o.recording, o.design, {predicted(prediction)}, materials, o.limits, o.quiet);
+    record_entries(o.recording, {{o.design, {predicted(prediction)}}}, materials, o.limits, o.quiet);
     write_to(o.plot, [&](std::ostream& out) { write_quick_look(out, device, draw_design(device), prediction); });
     if (!o.fields.empty())
         write_fields(o.fields, prediction, stress_map(device.outline, solved.laid.film, solved.set.fine), o.fields_csv);

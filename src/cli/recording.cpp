@@ -10,6 +10,8 @@
 #include <ctime>
 #include <filesystem>
 #include <iostream>
+#include <iterator>
+#include <utility>
 
 namespace tymbal {
 
@@ -58,6 +60,27 @@ bool is_asked(const Recording& recording) {
 /// A lone design's device; a chip's entries name theirs.
 std::string only_device(const RecordedChip& chip) {
     return chip.devices.size() == 1 ? chip.devices.front().name : "";
+}
+
+/// What a new chip is made with.
+struct NewChip {
+    std::string now;
+    const Materials& materials;
+    const ReadLimits& limits;
+};
+
+/// The chip of a design; one that nobody knows is added, and known to the designs that follow.
+RecordedChip chip_of(const Recording& recording, const std::string& design, const NewChip& with,
+                     std::vector<RecordedChip>& known, RecordAddition& addition) {
+    const std::string name = chip_for(recording, design, known);
+    for (const RecordedChip& chip : known)
+        if (!name.empty() && chip.name == name) return chip;
+    RecordAddition fresh = chip_addition({design, "", ""}, with.now, with.materials, with.limits);
+    const RecordedChip chip = fresh.chips.front();
+    known.push_back(chip);
+    std::move(fresh.chips.begin(), fresh.chips.end(), std::back_inserter(addition.chips));
+    std::move(fresh.entries.begin(), fresh.entries.end(), std::back_inserter(addition.entries));
+    return chip;
 }
 
 }  // namespace
@@ -109,29 +132,22 @@ void require_recordable(const Recording& recording, const std::string& design) {
     (void)chip_for(recording, design, chips_in(recording.file));
 }
 
-void record_entries(const Recording& recording, const std::string& design, std::vector<RecordEntry> entries,
-                    const Materials& materials, const ReadLimits& limits, bool quiet) {
-    require_recordable(recording, design);
+void record_entries(const Recording& recording, std::vector<DesignEntries> all, const Materials& materials,
+                    const ReadLimits& limits, bool quiet) {
+    for (const DesignEntries& one : all) require_recordable(recording, one.design);
     if (recording.file.empty()) return;
     const RecordWriter writer = record_writer();
-    const std::vector<RecordedChip> chips = chips_in(recording.file);
+    std::vector<RecordedChip> known = chips_in(recording.file);
     RecordAddition addition;
-    std::string name = chip_for(recording, design, chips);
-    std::string device;
-    if (name.empty()) {
-        addition = chip_addition({design, "", ""}, writer.now, materials, limits);
-        name = addition.chips.front().name;
-        device = only_device(addition.chips.front());
-    } else {
-        for (const RecordedChip& c : chips)
-            if (c.name == name) device = only_device(c);
-    }
-    for (RecordEntry& e : entries) {
-        e.chip = name;
-        if (e.device.empty()) e.device = device;
-        e.date = e.recorded = writer.now;
-        e.files.push_back(kept_file("design", design));
-        addition.entries.push_back(std::move(e));
+    for (DesignEntries& one : all) {
+        const RecordedChip chip = chip_of(recording, one.design, {writer.now, materials, limits}, known, addition);
+        for (RecordEntry& e : one.entries) {
+            e.chip = chip.name;
+            if (e.device.empty()) e.device = only_device(chip);
+            e.date = e.recorded = writer.now;
+            e.files.push_back(kept_file("design", one.design));
+            addition.entries.push_back(std::move(e));
+        }
     }
     const RecordAdded added = add_to_record(recording.file, addition, writer);
     if (!quiet) say_recorded(std::cerr, recording.file, added);

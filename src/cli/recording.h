@@ -29,11 +29,16 @@ void add_recording(CLI::App& command, Recording& recording);
 /// What record_entries would refuse for its options, to be said before anything is computed.
 void require_recordable(const Recording& recording, const std::string& design);
 
-/// Nothing without a file. The entries get chip, device, date and the design as a kept file; a chip that is not in the
-/// record yet is added first. What was recorded is said on standard error unless `quiet`.
-/// @param design  the design or chip file that the entries are about
-void record_entries(const Recording& recording, const std::string& design, std::vector<RecordEntry> entries,
-                    const Materials& materials, const ReadLimits& limits, bool quiet);
+struct DesignEntries {
+    std::string design;  ///< the design or chip file that the entries are about
+    std::vector<RecordEntry> entries;
+};
+
+/// Nothing without a file; else all of it in one transaction. The entries get chip, device, date and the design as a
+/// kept file; a chip that is not in the record yet is added first. What was recorded is said on standard error unless
+/// `quiet`.
+void record_entries(const Recording& recording, std::vector<DesignEntries> all, const Materials& materials,
+                    const ReadLimits& limits, bool quiet);
 
 /// What the record knows of the chip, which must be in it; nothing without a file.
 [[nodiscard]] std::optional<ReportedRecord> recorded_chip(const Recording& recording, const std::string& chip);

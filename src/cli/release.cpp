@@ -43,7 +43,7 @@ void run_release(const ReleaseOptions& o) {
         waited_with_bar(!o.quiet, [&](const Progressed& told) { return release(device, materials, told); });
     write_to(o.json, [&](std::ostream& out) { write_json(out, report); });
     write_to(o.sheet, [&](std::ostream& out) { write_run_sheet(out, report); });
-    record_entries(o.recording, o.design, {planned(report)}, materials, o.limits, o.quiet);
+    record_entries(o.recording, {{o.design, {planned(report)}}}, materials, o.limits, o.quiet);
     if (o.quiet || o.json == "-" || o.sheet == "-") return;
     show([&](std::ostream& out) { write_table(out, report); });
     if (o.explain) show([&](std::ostream& out) { write_explanation(out, report); });

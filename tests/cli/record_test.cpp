@@ -303,4 +303,19 @@ TEST_SUITE("cli") {
         CHECK(last["files"].size() == 2);
         CHECK(has(record("learn", file).out, "film.stress"));
     }
+
+    TEST_CASE("designs that are fitted together are added together, those with --also in no addition of their own") {
+        const std::string file = fresh("also.db"), csv = places::source_dir() + "/examples/measured-peaks.csv";
+        const std::string other = write("other-square.toml", slurp(example("plain-square"))).string();
+        const Run run = tymbal("compare " + example("plain-square") + " " + csv + " --also " + other + " " + csv +
+                               " --record " + file);
+        CHECK(run.status == 0);
+        CHECK(has(run.err, "added entries 1 to 4"));
+        CHECK(run.err.find("added") == run.err.rfind("added"));
+        int fits = 0;
+        const json shown = json::parse(record("list --json -", file).out);
+        for (const json& chip : shown["chips"])
+            for (const json& e : chip["entries"]) fits += e["step"] == "fitted" ? 1 : 0;
+        CHECK(fits == 2);
+    }
 }
