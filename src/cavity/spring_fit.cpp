@@ -88,10 +88,10 @@ public:
 
     /// ln kappa of the least cost, within four deviations of what was known.
     [[nodiscard]] double best() const {
-        constexpr int steps = 80;
+        constexpr int half = 40, steps = 2 * half;
         constexpr double reach = 4.0;
         const double step = 2.0 * reach * light_.kappa_deviation / steps;
-        const auto at = [&](int k) { return known() + (k - steps / 2) * step; };
+        const auto at = [&](int k) { return known() + (k - half) * step; };
         int least = 0;
         for (int k = 1; k <= steps; ++k)
             if (cost(at(k)) < cost(at(least))) least = k;

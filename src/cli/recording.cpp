@@ -76,7 +76,7 @@ RecordedChip chip_of(const Recording& recording, const std::string& design, cons
     for (const RecordedChip& chip : known)
         if (!name.empty() && chip.name == name) return chip;
     RecordAddition fresh = chip_addition({design, "", ""}, with.now, with.materials, with.limits);
-    const RecordedChip chip = fresh.chips.front();
+    RecordedChip chip = fresh.chips.front();
     known.push_back(chip);
     std::move(fresh.chips.begin(), fresh.chips.end(), std::back_inserter(addition.chips));
     std::move(fresh.entries.begin(), fresh.entries.end(), std::back_inserter(addition.entries));

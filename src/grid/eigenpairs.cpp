@@ -308,7 +308,7 @@ std::vector<Place> rising(const std::vector<Part>& parts) {
 
 Vector shape_at(const Place& at, const std::vector<Part>& parts, const Mirror& exchange) {
     const Part& part = parts[at.part];
-    const Vector shape = unfolded(part.found.vectors.col(at.number), part.basis);
+    Vector shape = unfolded(part.found.vectors.col(at.number), part.basis);
     if (!at.exchanged) return shape;
     return shape(Eigen::Map<const Eigen::VectorXi>(exchange.data(), shape.size()));
 }
