@@ -51,6 +51,14 @@ TEST_SUITE("unit") {
 }
 
 TEST_SUITE("reference") {
+    TEST_CASE(
+        "one grid more than terms shows its scatter: 2.5 standard errors of a weighted line through three points") {
+        // f = 1, 1.001, 1 at h = 4, 2, 1, weighted with h^-2, fitted with f0 + a h^2. [computed: numpy.linalg.lstsq]
+        const auto limit = extrapolate({{1.0}, {1.001}, {1.0}}, {4.0, 2.0, 1.0}, {2.0, 0.0}).front();
+        CHECK(limit.value - 1.0 == sample::Approx(-9.52380952e-5).epsilon(1e-6));
+        CHECK(limit.error == sample::Approx(6.8732e-4).epsilon(1e-4));
+    }
+
     TEST_CASE("scatter like that of cut grids is covered in 95 of 100 cases") {
         // 500 ladders of 8 modes with c h^2 + b h^3, c scattering by 2 % (standard deviation) from grid to grid, half
         // of it common to all modes: the size measured on rings (tests/bench). Numbers from a fixed linear congruence.
