@@ -89,6 +89,9 @@ TEST_SUITE("reference") {
         silicon.crystal.reset();
         const double y = endless_mobility(plate_stiffness(silicon, 0.5e-3, true), 2329.0 * 0.5e-3);
         CHECK(chip_radiation(mode, mass, {y, y, y})->value == sample::Approx(4.5e4).epsilon(0.03));
+        const QualityBand q = *chip_radiation(mode, mass, {0.5 * y, y, 4.0 * y});
+        CHECK(q.low == sample::Approx(0.25 * q.value).epsilon(1e-12));  // the chip that gives way most takes most
+        CHECK(q.high == sample::Approx(2.0 * q.value).epsilon(1e-12));
     }
 }
 
