@@ -133,7 +133,20 @@ public:
     [[nodiscard]] bool all_stated() const {
         return std::all_of(values_.begin(), values_.end(), [](const Value& v) { return v.stated; });
     }
-    [[nodiscard]] double freedom() const { return static_cast<double>(values_.size()) - (has_widths() ? 3.0 : 2.0); }
+    /// chi^2 of the values with a stated deviation, over their part of the degrees of freedom: what was known of kappa
+    /// counts as a value.
+    [[nodiscard]] std::optional<double> misfit(double ln_kappa, const Eigen::Vector3d& x) const {
+        const Eigen::VectorXd off = weights().cwiseProduct(rows(std::exp(ln_kappa)) * x - measured());
+        double sum = 0.0, stated = 0.0;
+        for (std::size_t k = 0; k < values_.size(); ++k) {
+            if (!values_[k].stated) continue;
+            sum += std::pow(off[static_cast<Eigen::Index>(k)], 2);
+            stated += 1.0;
+        }
+        const double all = static_cast<double>(values_.size()), freedom = all - (has_widths() ? 3.0 : 2.0);
+        return stated > 0.0 ? std::optional<double>(sum / (stated * freedom / all)) : std::nullopt;
+    }
+
     [[nodiscard]] std::size_t size() const { return values_.size(); }
     [[nodiscard]] double middle_hz() const { return middle_hz_; }
 
@@ -181,7 +194,6 @@ void require_effect(double g0_squared, double deviation) {
 
 SpringFit fit_spring(const std::vector<DetunedLine>& lines, const SpringLight& light) {
     constexpr int rounds = 6;  // weights by scatter settle in three
-    if (lines.empty()) require_enough(lines, 0);
     Lines problem(lines, light);
     require_enough(lines, problem.size());
     double ln_kappa = problem.best();
@@ -190,9 +202,8 @@ SpringFit fit_spring(const std::vector<DetunedLine>& lines, const SpringLight& l
         ln_kappa = problem.best();
     }
     const Linear at = problem.solve(std::exp(ln_kappa));
-    const double misfit = at.cost / problem.freedom();
-    const Eigen::Matrix4d covariance =
-        problem.covariance(ln_kappa, at.x) * (problem.all_stated() ? std::max(1.0, misfit) : 1.0);
+    const std::optional<double> misfit = problem.misfit(ln_kappa, at.x);
+    const Eigen::Matrix4d covariance = problem.covariance(ln_kappa, at.x) * std::max(1.0, misfit.value_or(1.0));
     const auto deviation = [&](int k) { return std::sqrt(std::max(0.0, covariance(k, k))); };
     require_effect(at.x[2], deviation(2));
     SpringFit out;
@@ -208,7 +219,7 @@ SpringFit fit_spring(const std::vector<DetunedLine>& lines, const SpringLight& l
         out.linewidth_hz = at.x[1];
         out.linewidth_deviation_hz = deviation(1);
     }
-    if (problem.all_stated()) out.misfit = misfit;
+    out.misfit = misfit;
     return out;
 }
 

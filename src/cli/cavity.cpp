@@ -1,5 +1,6 @@
 #include "chip.h"
 #include "commands.h"
+#include "forms.h"
 #include "interrupt.h"
 #include "large_solution.h"
 #include "output.h"
@@ -42,13 +43,7 @@ void run_cavity(const CavityCommand& o) {
     const Device device =
         as_released(design_or_device(o.design, o.device).with(settings_of(o.solve)), materials, o.limits);
     require_kept(files_of(device), {o.json, o.csv, o.plot});
-    const CavityReport report = see_watched(device, materials, o);
-    write_to(o.json, [&](std::ostream& out) { write_json(out, report); });
-    write_to(o.csv, [&](std::ostream& out) { write_csv(out, report); });
-    write_to(o.plot, [&](std::ostream& out) { write_plot(out, report); });
-    if (o.quiet || o.json == "-" || o.csv == "-" || o.plot == "-") return;
-    show([&](std::ostream& out) { write_table(out, report); });
-    if (o.explain) show([&](std::ostream& out) { write_explanation(out, report); });
+    deliver({o.json, o.csv, o.plot, o.quiet, o.explain}, see_watched(device, materials, o));
 }
 
 }  // namespace

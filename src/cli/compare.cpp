@@ -1,5 +1,6 @@
 #include "chip.h"
 #include "commands.h"
+#include "forms.h"
 #include "output.h"
 #include "recording.h"
 #include "solve_options.h"
@@ -159,22 +160,13 @@ void require_no_film(const CompareOptions& o) {
                                  option);
 }
 
-void show_result(const CompareOptions& o, const CavityFit& fit) {
-    write_to(o.json, [&](std::ostream& out) { write_json(out, fit); });
-    write_to(o.csv, [&](std::ostream& out) { write_csv(out, fit); });
-    write_to(o.plot, [&](std::ostream& out) { write_plot(out, fit); });
-    if (o.quiet || o.json == "-" || o.csv == "-" || o.plot == "-") return;
-    show([&](std::ostream& out) { write_table(out, fit); });
-    if (o.explain) show([&](std::ostream& out) { write_explanation(out, fit); });
-}
-
 /// A list with detunings: the coupling of one mode to its cavity.
 void run_compare_cavity(const CompareOptions& o, DeviceInput device, const Materials& materials) {
     require_no_film(o);
     if (o.modes > 0) device.design.solve.modes = o.modes;
-    show_result(o, waited_with_bar(!o.quiet, [&](const Progressed& told) {
-                    return fit_cavity(device.design, materials, device.measured, told);
-                }));
+    const CavityFit fit = waited_with_bar(
+        !o.quiet, [&](const Progressed& told) { return fit_cavity(device.design, materials, device.measured, told); });
+    deliver({o.json, o.csv, o.plot, o.quiet, o.explain}, fit);
 }
 
 void run_compare_designs(const CompareOptions& o) {

@@ -1,5 +1,6 @@
 #include "chip.h"
 #include "commands.h"
+#include "forms.h"
 #include "output.h"
 #include "solve_options.h"
 #include "terminal.h"
@@ -65,13 +66,7 @@ void run_light(const LightCommand& o) {
     LightOptions options;
     if (!o.range.empty()) options.range = range_of(o.range);
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
-    const LightReport report = light(read(o, materials), options);
-    write_to(o.json, [&](std::ostream& out) { write_json(out, report); });
-    write_to(o.csv, [&](std::ostream& out) { write_csv(out, report); });
-    write_to(o.plot, [&](std::ostream& out) { write_plot(out, report); });
-    if (o.quiet || o.json == "-" || o.csv == "-" || o.plot == "-") return;
-    show([&](std::ostream& out) { write_table(out, report); });
-    if (o.explain) show([&](std::ostream& out) { write_explanation(out, report); });
+    deliver({o.json, o.csv, o.plot, o.quiet, o.explain}, light(read(o, materials), options));
 }
 
 }  // namespace

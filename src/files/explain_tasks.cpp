@@ -118,9 +118,8 @@ constexpr Explained plan_words[] = {
 
 constexpr Explained cavity_fit_words[] = {
     {"spring and damping",
-     "f = f0 + g0^2 S(Delta, kappa), width = w0 + g0^2 D(Delta, kappa); S and D from A-+ = g^2 kappa/(kappa^2/4 + "
-     "(Delta "
-     "+- Omega)^2)",
+     "f = f0 + g0^2 S(Delta, kappa), width = w0 + g0^2 D(Delta, kappa); S and D from "
+     "A-+ = g^2 kappa/(kappa^2/4 + (Delta +- Omega)^2)",
      "Marquardt et al., Phys. Rev. Lett. 99, 093902 (2007), from memory; first order in g/kappa"},
     {"fit", "least squares, linear in f0, w0 and g0^2; ln kappa searched for, the design's counts as a measurement",
      "variable projection; weights by stated deviations, else by the scatter of frequencies and of widths"},
@@ -190,9 +189,8 @@ constexpr Explained choice_words[] = {
     {"designs tried", "Halton's sequence over the free ranges, each brought to the target; the best two improved",
      "Halton, Numer. Math. 2, 84 (1960) (from memory); COBYLA, Powell (1994), as NLopt has it"},
     {"trade-offs",
-     "no other feasible design is better in one of f off, Q f, release time, margin, R, the figure of target.aim and "
-     "as "
-     "good in the rest",
+     "no other feasible design is better in one of f off, Q f, release time, margin, R and the figure of target.aim, "
+     "and as good in the rest",
      "Pareto's order (definition)"},
     {"chance", "Phi((high - f)/s) - Phi((low - f)/s), s from all stated deviations of the inputs",
      "normal distribution"},

@@ -1,5 +1,6 @@
 #include "tymbal/files/write_cavity_fit.h"
 
+#include "cavity_words.h"
 #include "csv.h"
 #include "figures.h"
 #include "json_parts.h"
@@ -63,19 +64,13 @@ void write_lines(std::ostream& out, const CavityFit& f) {
     const bool widths = f.fit.linewidth_hz.has_value();
     out << "\nLINES  (off: measured less fitted)\n    detuning       frequency        off";
     out << (widths ? "       width        off\n" : "\n");
-    const auto difference = [](double hz) {
-        return std::string(hz < 0.0 ? "-" : "").append(with_prefix(std::abs(hz), "Hz", 2));
-    };
-    for (std::size_t k = 0; k < f.lines.size(); ++k) {
-        const DetunedLine &l = f.lines[k], fitted = line_at(f.fit, l.detuning_hz);
-        out << in_column(
-                   std::string(l.detuning_hz < 0.0 ? "-" : "").append(with_prefix(std::abs(l.detuning_hz), "Hz", 3)),
-                   12)
-            << in_column(with_prefix(l.frequency_hz, "Hz", 7), 16)
-            << in_column(difference(l.frequency_hz - fitted.frequency_hz), 11);
+    for (const DetunedLine& l : f.lines) {
+        const DetunedLine fitted = line_at(f.fit, l.detuning_hz);
+        out << in_column(signed_hz(l.detuning_hz, 3), 12) << in_column(with_prefix(l.frequency_hz, "Hz", 7), 16)
+            << in_column(signed_hz(l.frequency_hz - fitted.frequency_hz, 2), 11);
         if (l.width_hz)
             out << in_column(with_prefix(*l.width_hz, "Hz", 3), 12)
-                << in_column(difference(*l.width_hz - *fitted.width_hz), 11);
+                << in_column(signed_hz(*l.width_hz - *fitted.width_hz, 2), 11);
         out << '\n';
     }
 }

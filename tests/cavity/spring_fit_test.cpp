@@ -63,6 +63,18 @@ TEST_SUITE("unit") {
         CHECK(fit.g0_deviation_hz / stated.g0_deviation_hz < 1.25);
     }
 
+    TEST_CASE("stated deviations that do not cover widen the result, also where widths state none") {
+        const SpringFit honest = fit_spring(made(1.0, 7, 1.0, 60), known);
+        std::vector<DetunedLine> bold = made(1.0, 7, 0.1, 60);
+        const SpringFit all = fit_spring(bold, known);
+        CHECK(*all.misfit > 50.0);
+        CHECK(all.g0_deviation_hz == Approx(honest.g0_deviation_hz).epsilon(0.2));
+        for (DetunedLine& line : bold) line.width_deviation_hz = 0.0;
+        const SpringFit some = fit_spring(bold, known);
+        CHECK(*some.misfit > 50.0);
+        CHECK(some.g0_deviation_hz > 0.8 * honest.g0_deviation_hz);
+    }
+
     TEST_CASE("too few lines, and lines that do not follow the light, are no coupling") {
         CHECK_THROWS_AS((void)fit_spring({}, known), NoAnswer);
         CHECK_THROWS_AS((void)fit_spring(made(0.0, 1, 0.5, 3), known), NoAnswer);

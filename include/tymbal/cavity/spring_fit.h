@@ -33,7 +33,8 @@ struct SpringFit {
     double frequency_hz = 0.0, frequency_deviation_hz = 0.0;  ///< without light
     std::optional<double> linewidth_hz;                       ///< without light
     double linewidth_deviation_hz = 0.0;
-    std::optional<double> misfit;  ///< chi^2 per degree of freedom; empty where no deviation is stated
+    std::optional<double>
+        misfit;  ///< chi^2 per degree of freedom, of values with stated deviations; empty: there are none
 };
 
 /// Least squares with `optical_force`, first order in g/kappa: at a given kappa the lines are linear in frequency,

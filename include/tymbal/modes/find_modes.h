@@ -30,8 +30,8 @@ struct ModeProblem {
     Outline outline;
     PaintedFilm film;
     int count = 12;
-    double accuracy =
-        1e-3;  ///< relative, on frequencies; etch fronts begin with three grids from 1e-2 on, else with five
+    /// Relative, on frequencies. Etch fronts begin with three grids from 1e-2 on, else with five.
+    double accuracy = 1e-3;
     /// Rectangles: three grids only, whatever the accuracy, for tasks that need many modes soon. Curved rims need their
     /// five grids.
     bool brief = false;
