@@ -156,7 +156,12 @@ Peak read_peak(Table& table, const Header& header, const ReadingChoice& choice) 
         if (sigma < 0.0) table.refuse(column, "is below zero; an uncertainty is one standard deviation");
         peak.quality_deviation = *peak.quality * sigma / table.number(header.find(ColumnKind::width));
     }
-    if (given(ColumnKind::detuning)) peak.detuning_hz = table.number(header.find(ColumnKind::detuning));
+    if (given(ColumnKind::detuning)) {
+        const int column = header.find(ColumnKind::detuning);
+        peak.detuning_hz = table.number(column);
+        if (std::abs(*peak.detuning_hz) > largest_frequency)
+            table.refuse(column, "is more than 1 THz from the cavity; is its unit right?");
+    }
     if (given(ColumnKind::quality)) {
         peak.quality = table.number(header.find(ColumnKind::quality));
         if (*peak.quality < 1.0) table.refuse(header.find(ColumnKind::quality), "is below 1, no resonance");

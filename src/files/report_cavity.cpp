@@ -15,10 +15,10 @@ namespace {
 void write_picture(std::ostream& out, const CavityReport& r) {
     std::ostringstream picture;
     write_plot(picture, r);
-    out << "<figure class=\"paper\"><div class=\"scroll\" role=\"region\" tabindex=\"0\" aria-label=\"Picture: along "
-           "half "
-           "a wavelength\"><div class=\"map\" role=\"img\" aria-label=\"Shift of the resonance, coupling, quadratic "
-           "coupling and kappa against the film's position along half a wavelength; the largest coupling is "
+    out << "<figure class=\"paper\"><div class=\"scroll\" role=\"region\" tabindex=\"0\" "
+           "aria-label=\"Picture: along half a wavelength\"><div class=\"map\" role=\"img\" "
+           "aria-label=\"Shift of the resonance, coupling, quadratic coupling and kappa against the film's position "
+           "along half a wavelength; the largest coupling is "
         << coupling_text(r.travel.place.linear_coupling_hz_per_m) << ", the tables that follow have the numbers\">"
         << picture.str() << "</div></div></figure>\n";
 }

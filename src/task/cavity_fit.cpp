@@ -63,7 +63,7 @@ struct Spread {
 /// Of the input mirror's share of kappa along the travel, at the places whose kappa is about that of the lines where
 /// they tell one: nobody knows the film's place to a part of a wavelength.
 Spread input_share(const HalfWavelength& travel, const std::optional<double>& kappa_hz) {
-    constexpr double about = 0.1;  // of ln kappa
+    constexpr double about = 0.1;  // of ln kappa; chosen, about what fit and mirrors leave open
     double all = 0.0, sum = 0.0, squares = 0.0;
     for (const CavityPoint& p : travel.points) {
         const double off = kappa_hz ? std::log(p.kappa_hz / *kappa_hz) / about : 0.0;

@@ -132,6 +132,7 @@ TEST_SUITE("unit") {
         refused("detuning (kHz),frequency (kHz),linewidth (Hz),linewidth std (Hz)\n-40,400,20,-1\n", 2, "below zero");
         refused("detuning,frequency (kHz)\n-40,400\n", 1, "names no unit");
         refused("detuning (kHz),frequency (kHz)\nfar,400\n", 2, "not a finite number");
+        refused("detuning (kHz),frequency (kHz)\n-1e300,400\n", 2, "more than 1 THz");
     }
 
     TEST_CASE("peaks out of order are sorted and said to be") {
