@@ -27,7 +27,7 @@ struct Refused : std::runtime_error {
                   "; accepted: KEY=FROM..TO:COUNT, KEY=FROM..TO:COUNT:log or KEY=A,B,C");
 }
 
-std::vector<std::string> split(const std::string& text, char at) {
+std::vector<std::string> pieces(const std::string& text, char at) {
     std::vector<std::string> parts;
     std::size_t from = 0;
     for (std::size_t to = text.find(at); to != std::string::npos; to = text.find(at, from)) {
@@ -43,7 +43,7 @@ std::string trimmed(const std::string& text) {
     return from == std::string::npos ? "" : text.substr(from, text.find_last_not_of(' ') - from + 1);
 }
 
-double number_in(const std::string& whole, const std::string& text, const DesignKey& key) {
+double axis_number(const std::string& whole, const std::string& text, const DesignKey& key) {
     try {
         const ParsedQuantity parsed = parse_quantity(text, key.kind.value_or(Kind::ratio));
         if (parsed.has_deviation) refuse(whole, "gives an uncertainty, which is taken from the design file");
@@ -65,12 +65,12 @@ int count_of(const std::string& whole, const std::string& text) {
 std::vector<std::variant<double, std::string>> range(const std::string& whole, const std::string& values,
                                                      const DesignKey& key) {
     const std::size_t dots = values.find("..");
-    const std::vector<std::string> tail = split(values.substr(dots + 2), ':');
+    const std::vector<std::string> tail = pieces(values.substr(dots + 2), ':');
     const bool logarithmic = tail.size() == 3 && tail[2] == "log";
     if (tail.size() < 2 || tail.size() > 3 || (tail.size() == 3 && !logarithmic))
         refuse(whole, "does not end with the number of values, or that and 'log'");
-    const double from = number_in(whole, trimmed(values.substr(0, dots)), key),
-                 to = number_in(whole, trimmed(tail[0]), key);
+    const double from = axis_number(whole, trimmed(values.substr(0, dots)), key),
+                 to = axis_number(whole, trimmed(tail[0]), key);
     const int count = count_of(whole, tail[1]);
     if (from == to) refuse(whole, "begins where it ends");
     if (logarithmic && !(from > 0.0 && to > 0.0)) refuse(whole, "must stay above zero to be logarithmic");
@@ -91,11 +91,11 @@ bool takes_names(const DesignKey& key) {
 std::vector<std::variant<double, std::string>> list(const std::string& whole, const std::string& values,
                                                     const DesignKey& key) {
     std::vector<std::variant<double, std::string>> all;
-    for (const std::string& part : split(values, ',')) {
+    for (const std::string& part : pieces(values, ',')) {
         const std::string word = trimmed(part);
         if (word.empty()) refuse(whole, "has an empty value");
         const bool name = takes_names(key) || (std::string(key.name) == "model");
-        all.push_back(name ? std::variant<double, std::string>(word) : number_in(whole, word, key));
+        all.push_back(name ? std::variant<double, std::string>(word) : axis_number(whole, word, key));
     }
     return all;
 }

@@ -34,8 +34,10 @@ constexpr double coarsest_layer = 0.65;      // cells to the bending layer on th
 // Grids as halves of the base.
 constexpr std::array<int, GridLadder::most> halves{2, 3, 4, 5, 6, 8, 12, 16, 24};
 
+/// Up to the next even number. What rounding alone lifts above one stays there, or machines would take other grids.
 int even(double cells) {
-    return 2 * static_cast<int>(std::ceil(0.5 * cells));
+    constexpr double rounding = 1e-9;
+    return 2 * static_cast<int>(std::ceil(0.5 * cells * (1.0 - rounding)));
 }
 
 double narrowest(const Outline& outline, const Box& box) {
