@@ -24,36 +24,43 @@ Prediction predict(const Drum& drum, const std::string& model) {
     return sample::predict(sample::film("50 nm") + drum.outline + "[holes]\n" + drum.holes + effort);
 }
 
+void require_agreement(const Drum& drum) {
+    CAPTURE(drum.name);
+    const Prediction averaged = predict(drum, "averaged"), resolved = predict(drum, "resolved");
+    REQUIRE(averaged.model == "averaged");
+    REQUIRE(resolved.model == "resolved");
+    for (std::size_t k = 0; k < 3; ++k) {
+        CAPTURE(k);
+        const Mode &a = averaged.modes[k].mode, &r = resolved.modes[k].mode;
+        CHECK(std::abs(a.frequency_hz - r.frequency_hz) < a.discretisation_error_hz + r.discretisation_error_hz);
+        // Neither may hide behind a wide error.
+        CHECK(a.discretisation_error_hz + r.discretisation_error_hz < 0.02 * r.frequency_hz);
+    }
+}
+
 }  // namespace
 
 TEST_SUITE("slow") {
     TEST_CASE("averaged and resolved frequencies differ by less than what both say of their errors") {
-        const Drum drums[] = {
-            {"triangular", rectangle("120 um", "100 um"),
-             "lattice = \"triangular\"\ndiameter = \"4 um\"\npitch = \"8 um\"\nfield = [\"108 um\", \"90 um\"]\n"},
-            {"honeycomb", rectangle("120 um", "110 um"),
-             "lattice = \"honeycomb\"\ndiameter = \"4 um\"\npitch = \"8 um\"\nfield = [\"108 um\", \"96 um\"]\n"},
-            {"square holes", rectangle("90 um", "90 um"),
-             "lattice = \"square\"\nshape = \"square\"\nside = \"4 um\"\npitch = \"10 um\"\n"
-             "field = [\"80 um\", \"80 um\"]\n"},
-            {"disc", "[outline]\nshape = \"disc\"\ndiameter = \"120 um\"\n",
-             "lattice = \"triangular\"\ndiameter = \"3 um\"\npitch = \"9 um\"\nmargin = \"3 um\"\n"},
-            {"a field in part of the film", rectangle("140 um", "140 um"),
-             "lattice = \"square\"\ndiameter = \"4 um\"\npitch = \"8 um\"\nfield = [\"60 um\", \"60 um\"]\n"}};
-        for (const Drum& drum : drums) {
-            CAPTURE(drum.name);
-            const Prediction averaged = predict(drum, "averaged"), resolved = predict(drum, "resolved");
-            REQUIRE(averaged.model == "averaged");
-            REQUIRE(resolved.model == "resolved");
-            for (std::size_t k = 0; k < 3; ++k) {
-                CAPTURE(k);
-                const Mode &a = averaged.modes[k].mode, &r = resolved.modes[k].mode;
-                CHECK(std::abs(a.frequency_hz - r.frequency_hz) <
-                      a.discretisation_error_hz + r.discretisation_error_hz);
-                // Neither may hide behind a wide error.
-                CHECK(a.discretisation_error_hz + r.discretisation_error_hz < 0.02 * r.frequency_hz);
-            }
-        }
+        require_agreement({"triangular", rectangle("120 um", "100 um"),
+                           "lattice = \"triangular\"\ndiameter = \"4 um\"\npitch = \"8 um\"\n"
+                           "field = [\"108 um\", \"90 um\"]\n"});
+        require_agreement({"disc", "[outline]\nshape = \"disc\"\ndiameter = \"120 um\"\n",
+                           "lattice = \"triangular\"\ndiameter = \"3 um\"\npitch = \"9 um\"\nmargin = \"3 um\"\n"});
+    }
+}
+
+TEST_SUITE("deep") {
+    TEST_CASE("averaged and resolved frequencies differ by less than what both say, on other lattices and holes") {
+        require_agreement({"honeycomb", rectangle("120 um", "110 um"),
+                           "lattice = \"honeycomb\"\ndiameter = \"4 um\"\npitch = \"8 um\"\n"
+                           "field = [\"108 um\", \"96 um\"]\n"});
+        require_agreement({"square holes", rectangle("90 um", "90 um"),
+                           "lattice = \"square\"\nshape = \"square\"\nside = \"4 um\"\npitch = \"10 um\"\n"
+                           "field = [\"80 um\", \"80 um\"]\n"});
+        require_agreement({"a field in part of the film", rectangle("140 um", "140 um"),
+                           "lattice = \"square\"\ndiameter = \"4 um\"\npitch = \"8 um\"\n"
+                           "field = [\"60 um\", \"60 um\"]\n"});
     }
 }
 
