@@ -1,5 +1,6 @@
 #include "tymbal/files/read_chip.h"
 
+#include "../base/in_parallel.h"
 #include "../base/sha256.h"
 #include "beside.h"
 #include "chip_devices.h"
@@ -15,6 +16,9 @@
 #include <cmath>
 #include <filesystem>
 #include <functional>
+#include <optional>
+#include <thread>
+#include <utility>
 
 namespace tymbal {
 
@@ -145,19 +149,22 @@ std::string fault_of(const WrittenDevice& device, const ReadDevice& read) {
     refuse_in_device(device.name, device.named, device.design.path, e.what());
 }
 
-/// What is wrong is told of the device, but of the chip's section where that is wrong for all.
+/// Beside each other. What is wrong is told of the device, but of the chip's section where that is wrong for all.
 std::vector<ChipDevice> read_devices(const WrittenDesign& chip, const std::vector<WrittenDevice>& written,
                                      const ReadDevice& read) {
-    std::vector<ChipDevice> devices;
-    for (const WrittenDevice& device : written) {
+    std::vector<std::optional<ChipDevice>> read_ones(written.size());
+    in_parallel(written.size(), std::max(1U, std::thread::hardware_concurrency()), [&](std::size_t k) {
+        const WrittenDevice& device = written[k];
         try {
-            devices.push_back({device.name, read(device), device.position, device.design.path});
+            read_ones[k] = ChipDevice{device.name, read(device), device.position, device.design.path};
         } catch (const InputError& e) {
             const auto alike = [&](const WrittenDevice& other) { return fault_of(other, read) == e.what(); };
             if (is_shared(chip, e.place()) && std::all_of(written.begin(), written.end(), alike)) throw;
             refuse(device, e);
         }
-    }
+    });
+    std::vector<ChipDevice> devices;
+    for (std::optional<ChipDevice>& device : read_ones) devices.push_back(std::move(*device));
     return devices;
 }
 
