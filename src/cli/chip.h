@@ -8,6 +8,7 @@
 
 #include <CLI/CLI.hpp>
 
+#include <map>
 #include <string>
 
 namespace tymbal {
@@ -23,6 +24,9 @@ void add_device_option(CLI::App& command, std::string& device);
 /// @throws InputError for a chip without --device, which lists its devices, and for --device with a design
 [[nodiscard]] Design design_or_device(const std::string& path, const std::string& device,
                                       const std::string& write_design = "");
+
+/// All files that such a device was read from, those of its chip's other devices among them, in their roles.
+[[nodiscard]] std::map<std::string, std::string> files_behind(const std::string& path, const Device& device);
 
 [[nodiscard]] unsigned all_threads();
 

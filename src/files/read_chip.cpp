@@ -183,6 +183,14 @@ const WrittenDevice& find_device(const WrittenDesign& file, const std::vector<Wr
                                   : "'" + name + "' is no device of this chip; it has " + device_names(all));
 }
 
+/// But for its devices'.
+std::map<std::string, std::string> files_of_chip(const std::string& path, const ChipMarks& marks) {
+    std::map<std::string, std::string> roles;
+    for (const auto& [file, role] : {std::pair(path, "chip"), std::pair(marks.picture, "picture")})
+        if (!file.empty()) roles.emplace(std::filesystem::path(file).lexically_normal().string(), role);
+    return roles;
+}
+
 }  // namespace
 
 bool is_chip_file(const std::string& path) {
@@ -218,13 +226,16 @@ ChipDesign read_chip(const std::string& path, const Materials& materials, const 
 }
 
 std::map<std::string, std::string> files_of(const ChipDesign& chip) {
-    std::map<std::string, std::string> roles;
-    const auto meet = [&](const std::string& file, const char* role) {
-        if (!file.empty()) roles.emplace(std::filesystem::path(file).lexically_normal().string(), role);
-    };
-    meet(chip.file, "chip");
-    meet(chip.marks.picture, "picture");
+    std::map<std::string, std::string> roles = files_of_chip(chip.file, chip.marks);
     for (const ChipDevice& d : chip.devices) roles.merge(files_of(d.device));
+    return roles;
+}
+
+std::map<std::string, std::string> files_named_by_chip(const std::string& path) {
+    const WrittenDesign file = open_chip(path);
+    std::map<std::string, std::string> roles = files_of_chip(path, read_marks(TomlTable(path, "", file.root)));
+    for (const WrittenDevice& d : written_devices(file))
+        roles.merge(files_of(Design(std::make_shared<const WrittenDesign>(d.design))));
     return roles;
 }
 
