@@ -254,7 +254,6 @@ void uncovered(const Cutter& cutter, const HoleIndex& index, std::size_t own, Bo
     }
 }
 
-/// The uncovered pieces of the holes from..to.
 Boundary uncovered_pieces(const Cutter& cutter, const HoleIndex& index, std::size_t from, std::size_t to) {
     Boundary pieces;
     for (std::size_t k = from; k < to; ++k) uncovered(cutter, index, k, pieces);
