@@ -86,6 +86,12 @@ std::map<std::string, std::string> files_behind(const std::string& path, const D
     return files;
 }
 
+std::map<std::string, std::string> hole_files(const Design& design, const std::vector<std::string>& names) {
+    std::map<std::string, std::string> files;
+    for (const std::string& name : names) files.merge(files_of(design.with({{"holes.file", name}})));
+    return files;
+}
+
 void run_predict_chip(const ChipRun& run) {
     const Materials materials = material_table(run.materials, targets_of(run));
     const ChipDesign chip = read(run, materials);

@@ -10,6 +10,7 @@
 
 #include <map>
 #include <string>
+#include <vector>
 
 namespace tymbal {
 
@@ -27,6 +28,10 @@ void add_device_option(CLI::App& command, std::string& device);
 
 /// All files that such a device was read from, those of its chip's other devices among them, in their roles.
 [[nodiscard]] std::map<std::string, std::string> files_behind(const std::string& path, const Device& device);
+
+/// Files of holes that take the place of the design's one after the other, in their roles.
+[[nodiscard]] std::map<std::string, std::string> hole_files(const Design& design,
+                                                            const std::vector<std::string>& names);
 
 [[nodiscard]] unsigned all_threads();
 

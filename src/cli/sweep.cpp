@@ -124,13 +124,13 @@ void require_targets_apart(const SweepOptions& o) {
 }
 
 /// Files of holes that the sweep reads one after the other.
-std::map<std::string, std::string> varied_files(const Design& design, const SweepGrid& grid) {
-    std::map<std::string, std::string> files;
+std::vector<std::string> varied_files(const SweepGrid& grid) {
+    std::vector<std::string> names;
     for (const SweepAxis& axis : grid.axes)
         for (const auto& value : axis.values)
             if (axis.key == "holes.file" && std::holds_alternative<std::string>(value))
-                files.merge(files_of(design.with({{axis.key, std::get<std::string>(value)}})));
-    return files;
+                names.push_back(std::get<std::string>(value));
+    return names;
 }
 
 void join(const SweepOptions& o) {
@@ -155,7 +155,7 @@ void run_sweep(const SweepOptions& o) {
     SweepIdentity identity{
         device.title, device.sha256, fingerprint(materials), settings, grid_of(o), device.solve.modes, 1, 1};
     require_kept(files_behind(o.design, device), {o.json, o.csv, o.plot});
-    require_kept(varied_files(design, identity.grid), {o.json, o.csv, o.plot});
+    require_kept(hole_files(design, varied_files(identity.grid)), {o.json, o.csv, o.plot});
     if (!o.plot.empty()) require_plottable(identity.grid);  // before hours of solving
     read_shard(o.shard, identity);
     const unsigned cores = std::max(1U, std::thread::hardware_concurrency());

@@ -90,7 +90,13 @@ TEST_SUITE("cli") {
                       "\"-1 mm\"]\n")
                 .string();
         const std::string cheap = " --modes 1 --accuracy 0.1 --csv " + two.string();
+        const std::string free = write("swept-holes/free.toml", film + rest +
+                                                                    "\"one.csv\"\n[free]\n\"holes.file\" = "
+                                                                    "[\"one.csv\", \"two.csv\"]\n[limits]\n"
+                                                                    "frequency = [\"1 MHz\", \"9 MHz\"]\n")
+                                     .string();
         for (const std::string& words : {"sweep " + design + " --vary holes.file=one.csv,two.csv" + cheap,
+                                         "choose " + free + " --samples 4" + cheap,
                                          "sweep " + chip + " --device A --vary film.temperature=290K,300K" + cheap}) {
             const Run run = tymbal(words);
             CAPTURE(words);
