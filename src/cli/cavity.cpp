@@ -10,7 +10,6 @@
 
 #include "tymbal/base/error.h"
 #include "tymbal/files/design.h"
-#include "tymbal/files/read_materials.h"
 #include "tymbal/files/write_cavity.h"
 #include "tymbal/task/cavity.h"
 
@@ -39,10 +38,10 @@ void run_cavity(const CavityCommand& o) {
     require_apart(o.design, o.json, o.csv);
     require_apart(o.design, o.plot, o.json);
     require_apart("", o.plot, o.csv);
-    const Materials materials = read_materials(find_materials(o.materials, own_path()));
+    const Materials materials = material_table(o.materials, {o.json, o.csv, o.plot});
     const Device device =
         as_released(design_or_device(o.design, o.device).with(settings_of(o.solve)), materials, o.limits);
-    require_kept(files_of(device), {o.json, o.csv, o.plot});
+    require_kept(files_behind(o.design, device), {o.json, o.csv, o.plot});
     deliver({o.json, o.csv, o.plot, o.quiet, o.explain}, see_watched(device, materials, o));
 }
 

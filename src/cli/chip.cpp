@@ -6,7 +6,6 @@
 
 #include "tymbal/base/error.h"
 #include "tymbal/files/read_chip.h"
-#include "tymbal/files/read_materials.h"
 #include "tymbal/files/write_chip.h"
 #include "tymbal/files/write_report.h"
 #include "tymbal/task/record.h"
@@ -21,11 +20,15 @@ namespace tymbal {
 
 namespace {
 
+std::vector<std::string> targets_of(const ChipRun& run) {
+    return {run.json, run.csv, run.sheet};
+}
+
 ChipDesign read(const ChipRun& run, const Materials& materials) {
     refuse_hole_file(run.file, run.limits);
     ChipDesign chip =
         waited(!run.quiet, [&] { return read_chip(run.file, materials, run.limits, settings_of(run.solve)); });
-    require_kept(files_of(chip), {run.json, run.csv, run.sheet});
+    require_kept(files_of(chip), targets_of(run));
     return chip;
 }
 
@@ -77,8 +80,20 @@ Design design_or_device(const std::string& path, const std::string& device, cons
     return read_chip_device(path, device);
 }
 
+std::map<std::string, std::string> files_behind(const std::string& path, const Device& device) {
+    std::map<std::string, std::string> files = files_of(device);
+    if (is_chip_file(path)) files.merge(files_named_by_chip(path));
+    return files;
+}
+
+std::map<std::string, std::string> hole_files(const Design& design, const std::vector<std::string>& names) {
+    std::map<std::string, std::string> files;
+    for (const std::string& name : names) files.merge(files_of(design.with({{"holes.file", name}})));
+    return files;
+}
+
 void run_predict_chip(const ChipRun& run) {
-    const Materials materials = read_materials(find_materials(run.materials, own_path()));
+    const Materials materials = material_table(run.materials, targets_of(run));
     const ChipDesign chip = read(run, materials);
     const ChipPrediction result = waited_with_bar(!run.quiet, [&](const Progressed& told) {
         return predict_chip(chip, materials, {all_threads(), run.distance_hz}, told);
@@ -93,7 +108,7 @@ void run_predict_chip(const ChipRun& run) {
 }
 
 void run_release_chip(const ChipRun& run) {
-    const Materials materials = read_materials(find_materials(run.materials, own_path()));
+    const Materials materials = material_table(run.materials, targets_of(run));
     const ChipDesign chip = read(run, materials);
     const ChipRelease result = waited_with_bar(
         !run.quiet, [&](const Progressed& told) { return release_chip(chip, materials, all_threads(), told); });
@@ -111,7 +126,7 @@ void run_release_chip(const ChipRun& run) {
 }
 
 void run_report_chip(const ChipRun& run, const std::string& out) {
-    const Materials materials = read_materials(find_materials(run.materials, own_path()));
+    const Materials materials = material_table(run.materials, {out});
     const std::optional<ReportedRecord> record = recorded_chip(run.recording, run.file);
     const ChipDesign chip = read(run, materials);
     require_kept(files_of(chip), {out});
@@ -125,7 +140,7 @@ void run_report_chip(const ChipRun& run, const std::string& out) {
 
 void run_plan_chip(const ChipRun& run, const PlanOptions& options) {
     if (!run.csv.empty()) throw InputError({run.file, 0}, "--csv", "is for one design; --json takes a chip's plans");
-    const Materials materials = read_materials(find_materials(run.materials, own_path()));
+    const Materials materials = material_table(run.materials, targets_of(run));
     const ChipDesign chip = read(run, materials);
     const ChipPlan result = waited_with_bar(
         !run.quiet, [&](const Progressed& told) { return plan_chip(chip, materials, options, all_threads(), told); });

@@ -8,7 +8,9 @@
 
 #include <CLI/CLI.hpp>
 
+#include <map>
 #include <string>
+#include <vector>
 
 namespace tymbal {
 
@@ -23,6 +25,13 @@ void add_device_option(CLI::App& command, std::string& device);
 /// @throws InputError for a chip without --device, which lists its devices, and for --device with a design
 [[nodiscard]] Design design_or_device(const std::string& path, const std::string& device,
                                       const std::string& write_design = "");
+
+/// All files that such a device was read from, those of its chip's other devices among them, in their roles.
+[[nodiscard]] std::map<std::string, std::string> files_behind(const std::string& path, const Device& device);
+
+/// Files of holes that take the place of the design's one after the other, in their roles.
+[[nodiscard]] std::map<std::string, std::string> hole_files(const Design& design,
+                                                            const std::vector<std::string>& names);
 
 [[nodiscard]] unsigned all_threads();
 

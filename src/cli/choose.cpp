@@ -8,7 +8,6 @@
 #include "tymbal/base/error.h"
 #include "tymbal/files/changed_design.h"
 #include "tymbal/files/design.h"
-#include "tymbal/files/read_materials.h"
 #include "tymbal/files/write_choice.h"
 #include "tymbal/task/choose.h"
 
@@ -16,6 +15,7 @@
 #include <iostream>
 #include <memory>
 #include <thread>
+#include <vector>
 
 namespace tymbal {
 
@@ -45,10 +45,14 @@ void run_choose(const ChooseOptions& o) {
     require_apart(o.design, o.json, o.csv);
     require_apart(o.design, o.write_design, o.json);
     require_apart("", o.write_design, o.csv);
-    const Materials materials = read_materials(find_materials(o.materials, own_path()));
-    const DeviceAt device_at = devices_of(
-        design_or_device(o.design, o.device, o.write_design).with(settings_of(o.solve)), materials, o.limits);
-    require_kept(files_of(device_at({})), {o.json, o.csv, o.write_design});
+    const std::vector<std::string> targets{o.json, o.csv, o.write_design};
+    const Materials materials = material_table(o.materials, targets);
+    const Design design = design_or_device(o.design, o.device, o.write_design).with(settings_of(o.solve));
+    const DeviceAt device_at = devices_of(design, materials, o.limits);
+    const Device device = device_at({});
+    require_kept(files_behind(o.design, device), targets);
+    for (const FreeKey& free : device.free)
+        if (free.key == "holes.file") require_kept(hole_files(design, free.names), targets);
     const unsigned cores = std::max(1U, std::thread::hardware_concurrency());
     const Choice choice =
         search(o, {device_at, materials, o.samples, o.threads > 0 ? o.threads : cores, o.robust, o.least_chance});

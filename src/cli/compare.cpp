@@ -10,7 +10,6 @@
 #include "tymbal/base/error.h"
 #include "tymbal/files/design.h"
 #include "tymbal/files/read_chip.h"
-#include "tymbal/files/read_materials.h"
 #include "tymbal/files/read_measured.h"
 #include "tymbal/files/record_chip.h"
 #include "tymbal/files/write_cavity_fit.h"
@@ -65,10 +64,15 @@ std::string text_of(const std::string& path) {
     return text.str();
 }
 
+std::vector<std::string> targets_of(const CompareOptions& o) {
+    std::vector<std::string> targets{o.json, o.csv, o.plot};
+    targets.insert(targets.end(), o.write_design.begin(), o.write_design.end());
+    return targets;
+}
+
 /// No two outputs share a target, and none replaces a file that was read.
 void require_all_apart(const CompareOptions& o, std::map<std::string, std::string> read) {
-    std::vector<std::string> outputs{o.json, o.csv, o.plot};
-    outputs.insert(outputs.end(), o.write_design.begin(), o.write_design.end());
+    const std::vector<std::string> outputs = targets_of(o);
     for (std::size_t a = 0; a < outputs.size(); ++a)
         for (std::size_t b = a + 1; b < outputs.size(); ++b) require_apart("", outputs[a], outputs[b]);
     for (const std::string& path : o.measured) read[path] = "measured file";
@@ -127,8 +131,8 @@ void run_compare_chip(const CompareOptions& o) {
     if (o.write_design.size() > 1)
         throw InputError({o.design, 0}, "--write-design", "is given more than once, and a chip is one file");
     refuse_hole_file(o.design, o.limits);
-    require_recordable(o.recording, o.design);
-    const Materials materials = read_materials(find_materials(o.materials, own_path()));
+    require_recordable(o.recording, o.design, targets_of(o));
+    const Materials materials = material_table(o.materials, targets_of(o));
     const ChipDesign chip = read_chip(o.design, materials, o.limits);
     require_all_apart(o, files_of(chip));
     std::vector<MeasuredDevice> measured;
@@ -180,9 +184,9 @@ void run_compare_designs(const CompareOptions& o) {
     for (const auto& [design, measured] : o.also) asked.push_back({design, measured});
     std::map<std::string, std::string> read;
     std::vector<DeviceInput> devices;
-    const Materials materials = read_materials(find_materials(o.materials, own_path()));
+    const Materials materials = material_table(o.materials, targets_of(o));
     for (const auto& [design, measured] : asked) {
-        require_recordable(o.recording, design);
+        require_recordable(o.recording, design, targets_of(o));
         devices.push_back(
             {as_released(read_design(design), materials, o.limits), read_measured(measured, choice_of(o))});
         read.merge(files_of(devices.back().design));

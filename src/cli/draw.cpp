@@ -8,7 +8,6 @@
 #include "tymbal/files/design.h"
 #include "tymbal/files/plan_picture.h"
 #include "tymbal/files/read_chip.h"
-#include "tymbal/files/read_materials.h"
 
 #include <filesystem>
 #include <memory>
@@ -27,7 +26,7 @@ void run_draw(const DrawOptions& o) {
     if (o.out != "-" && std::filesystem::path(o.out).extension() != ".svg")
         throw InputError({}, "--out", "'" + o.out + "' must end in .svg, or be - for standard output");
     require_apart(o.design, "", o.out);
-    const Materials materials = read_materials(find_materials(o.materials, own_path()));
+    const Materials materials = material_table(o.materials, {o.out});
     const std::string picture = waited(!o.quiet, [&] {
         if (is_chip_file(o.design)) {
             refuse_hole_file(o.design, o.limits);

@@ -6,7 +6,6 @@
 
 #include "tymbal/base/error.h"
 #include "tymbal/files/design.h"
-#include "tymbal/files/read_materials.h"
 #include "tymbal/files/read_wafer.h"
 #include "tymbal/files/write_wafer.h"
 #include "tymbal/task/wafer.h"
@@ -44,7 +43,7 @@ void run_film(const FilmCommand& o) {
         return;
     }
     check_options(o);
-    const Materials materials = read_materials(find_materials(o.materials, own_path()));
+    const Materials materials = material_table(o.materials, {o.json, o.csv, o.write_design});
     const Wafer wafer = read_wafer(o.wafer, materials);
     WaferFilm film = film_of_wafer(wafer, materials);
     std::string text;

@@ -7,7 +7,6 @@
 
 #include "tymbal/base/error.h"
 #include "tymbal/files/design.h"
-#include "tymbal/files/read_materials.h"
 #include "tymbal/files/write_light.h"
 #include "tymbal/task/tune_line.h"
 
@@ -43,14 +42,14 @@ TuneRequest request_of(const LightCommand& o) {
 
 Device read(const LightCommand& o, const Materials& materials) {
     Device device = as_released(design_or_device(o.design, o.device), materials, o.limits);
-    require_kept(files_of(device), {o.json, o.csv, o.plot});
+    require_kept(files_behind(o.design, device), {o.json, o.csv, o.plot});
     return device;
 }
 
 void run_tune(const LightCommand& o) {
     if (!o.csv.empty() || !o.plot.empty() || !o.range.empty() || o.explain)
         throw InputError({}, "--tune", "stands alone or beside --line and --json; it has no spectrum");
-    const Materials materials = read_materials(find_materials(o.materials, own_path()));
+    const Materials materials = material_table(o.materials, {o.json, o.csv, o.plot});
     const TuneReport report = tune_line(read(o, materials), materials, request_of(o));
     write_to(o.json, [&](std::ostream& out) { write_json(out, report); });
     if (o.quiet || o.json == "-") return;
@@ -65,7 +64,7 @@ void run_light(const LightCommand& o) {
     if (!o.line.empty()) throw InputError({}, "--line", "needs --tune, the wavelength to which the line shall come");
     LightOptions options;
     if (!o.range.empty()) options.range = range_of(o.range);
-    const Materials materials = read_materials(find_materials(o.materials, own_path()));
+    const Materials materials = material_table(o.materials, {o.json, o.csv, o.plot});
     deliver({o.json, o.csv, o.plot, o.quiet, o.explain}, light(read(o, materials), options));
 }
 

@@ -3,7 +3,6 @@
 #include "solve_options.h"
 #include "terminal.h"
 
-#include "tymbal/files/read_materials.h"
 #include "tymbal/files/write_json.h"
 #include "tymbal/files/write_table.h"
 
@@ -30,7 +29,7 @@ void add_materials(CLI::App& app) {
     add_quiet(*command, o->quiet);
     command->footer("Example: tymbal materials nitride-stoichiometric");
     command->callback([o] {
-        const Materials materials = read_materials(find_materials(o->materials, own_path()));
+        const Materials materials = material_table(o->materials, {o->json});
         std::ostringstream text;
         write_materials(text, materials, o->row);  // refuses unknown rows before anything is written
         write_to(o->json, [&](std::ostream& out) { write_json(out, materials, o->row); });

@@ -1,6 +1,7 @@
 #include "output.h"
 
 #include "tymbal/base/error.h"
+#include "tymbal/files/read_materials.h"
 #include "tymbal/files/whole_file.h"
 
 #include <filesystem>
@@ -16,6 +17,24 @@ bool same_target(const std::string& a, const std::string& b) {
     return !a.empty() && (a == b || std::filesystem::equivalent(a, b, ignored));
 }
 
+[[noreturn]] void refuse_target(const std::string& target, const std::string& role) {
+    throw InputError({target, 0}, "", "is read by this run (" + role + "); name another file to write");
+}
+
+bool stands_in(const std::string& target, const std::string& folder) {
+    namespace fs = std::filesystem;
+    std::error_code ignored;
+    const fs::path parent = fs::path(target).parent_path();
+    return fs::exists(target, ignored) && fs::equivalent(parent.empty() ? "." : parent, folder, ignored);
+}
+
+/// Path of the running program; empty when the system does not tell.
+std::string own_path() {
+    std::error_code error;
+    const auto path = std::filesystem::read_symlink("/proc/self/exe", error);
+    return error ? "" : path.string();
+}
+
 }  // namespace
 
 void write_to(const std::string& target, const std::function<void(std::ostream&)>& write) {
@@ -29,24 +48,25 @@ void write_to(const std::string& target, const std::function<void(std::ostream&)
 void require_apart(const std::string& design, const std::string& json, const std::string& csv) {
     if (same_target(json, csv)) throw InputError({}, "--json", "has the same target as another output; name another");
     for (const std::string& target : {json, csv})
-        if (same_target(target, design))
-            throw InputError({target, 0}, "", "is the design or belongs to it; name another file to write");
+        if (same_target(target, design)) refuse_target(target, "design");
 }
 
 void require_kept(const std::map<std::string, std::string>& read, const std::vector<std::string>& targets) {
     for (const auto& [path, role] : read)
-        for (const std::string& target : targets) require_apart(path, target, "");
+        for (const std::string& target : targets)
+            if (same_target(target, path)) refuse_target(target, role);
+}
+
+Materials material_table(const std::string& wanted, const std::vector<std::string>& targets) {
+    const std::string folder = find_materials(wanted, own_path());
+    for (const std::string& target : targets)
+        if (stands_in(target, folder)) refuse_target(target, "material table");
+    return read_materials(folder);
 }
 
 void finish_output() {
     std::cout.flush();
     if (!std::cout) throw InputError({}, "standard output", "could not be written in full; is the disk full?");
-}
-
-std::string own_path() {
-    std::error_code error;
-    const auto path = std::filesystem::read_symlink("/proc/self/exe", error);
-    return error ? "" : path.string();
 }
 
 }  // namespace tymbal

@@ -1,5 +1,7 @@
-// Where output goes, and where the program itself lies.
+// Where output goes, and what it never replaces.
 #pragma once
+
+#include "tymbal/base/material.h"
 
 #include <functional>
 #include <map>
@@ -18,10 +20,11 @@ void require_apart(const std::string& design, const std::string& json, const std
 /// Throws InputError when a result would replace a file that was read. @param read  paths with their roles
 void require_kept(const std::map<std::string, std::string>& read, const std::vector<std::string>& targets);
 
+/// The material table, one of whose files no result replaces. @param wanted  as --materials has it; empty: the usual
+/// one
+[[nodiscard]] Materials material_table(const std::string& wanted, const std::vector<std::string>& targets);
+
 /// Throws InputError when standard output did not take all that was written, e.g. on a full disk.
 void finish_output();
-
-/// Path of the running program; empty when the system does not tell.
-[[nodiscard]] std::string own_path();
 
 }  // namespace tymbal

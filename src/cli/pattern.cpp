@@ -9,7 +9,6 @@
 #include "tymbal/base/error.h"
 #include "tymbal/files/design.h"
 #include "tymbal/files/read_chip.h"
-#include "tymbal/files/read_materials.h"
 #include "tymbal/files/read_picture.h"
 #include "tymbal/files/record_chip.h"
 #include "tymbal/files/write_chip_pattern.h"
@@ -114,10 +113,10 @@ void run_pattern(PatternCommand& c) {
     const PatternFormat format = pattern_format(c.out);
     require_apart(c.design, c.json, c.out);
     require_apart(c.layers, c.json, c.out);
-    require_recordable(c.recording, c.design);
+    require_recordable(c.recording, c.design, {c.json, c.out});
     c.options.witnesses = to_witnesses(c.witnesses);
     const LayerNumbers layers = c.layers.empty() ? usual_layers : read_layers(c.layers);
-    const Materials materials = read_materials(find_materials(c.materials, own_path()));
+    const Materials materials = material_table(c.materials, {c.json, c.out});
     if (is_chip_file(c.design)) return run_chip(c, materials, format, layers);
     run_design(c, materials, format, layers);
 }

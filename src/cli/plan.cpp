@@ -10,7 +10,6 @@
 #include "tymbal/base/error.h"
 #include "tymbal/files/design.h"
 #include "tymbal/files/read_chip.h"
-#include "tymbal/files/read_materials.h"
 #include "tymbal/files/write_plan.h"
 #include "tymbal/task/plan.h"
 
@@ -64,7 +63,7 @@ void run_plan(PlanCommand& o) {
         run.quiet = o.quiet;
         return run_plan_chip(run, o.options);
     }
-    const Materials materials = read_materials(find_materials(o.materials, own_path()));
+    const Materials materials = material_table(o.materials, {o.json, o.csv});
     const Device device = as_released(read_design(o.design).with(settings_of(o.solve)), materials, o.limits);
     require_kept(files_of(device), {o.json, o.csv});
     const Plan result = plan_watched(device, materials, o);

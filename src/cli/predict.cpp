@@ -12,7 +12,6 @@
 #include "tymbal/files/design.h"
 #include "tymbal/files/design_keys.h"
 #include "tymbal/files/read_chip.h"
-#include "tymbal/files/read_materials.h"
 #include "tymbal/files/write_fields.h"
 #include "tymbal/files/write_json.h"
 #include "tymbal/files/write_quick_look.h"
@@ -105,10 +104,10 @@ void run_predict(const PredictOptions& o) {
     if (o.design.empty())
         throw InputError({}, "DESIGN.toml", "is missing; name a design file, or --keys for the keys it may have");
     require_targets_apart(o);
-    require_recordable(o.recording, o.design);
+    require_recordable(o.recording, o.design, targets_of(o));
     if (is_chip_file(o.design)) return run_predict_chip(chip_run(o));
     if (!o.neighbours.empty()) throw InputError({o.design, 0}, "--neighbours", "is for chip files; this is one design");
-    const Materials materials = read_materials(find_materials(o.materials, own_path()));
+    const Materials materials = material_table(o.materials, targets_of(o));
     Device device = as_released(read_design(o.design).with(settings_of(o.solve)), materials, o.limits);
     require_kept(files_of(device), targets_of(o));
     look_where_asked(o, device);

@@ -5,7 +5,6 @@
 #include "terminal.h"
 
 #include "tymbal/base/error.h"
-#include "tymbal/files/read_materials.h"
 #include "tymbal/files/read_step.h"
 #include "tymbal/files/record_chip.h"
 #include "tymbal/files/whole_file.h"
@@ -81,7 +80,7 @@ void require_taken(const CLI::App& command, const std::string& action) {
 
 void run_new(const RecordOptions& o) {
     require_subject(o, "a chip file or a design: `tymbal record new CHIP.toml`");
-    const Materials materials = read_materials(find_materials(o.materials, own_path()));
+    const Materials materials = material_table(o.materials, {o.json, o.write});
     const RecordWriter writer = writer_of(o);
     const RecordAddition addition = chip_addition({o.subject, o.name, o.wafer}, writer.now, materials, o.limits);
     const RecordAdded added = add_to_record(record_of(o), addition, writer);
@@ -94,7 +93,7 @@ void run_new(const RecordOptions& o) {
 
 void run_add(const RecordOptions& o) {
     require_subject(o, "a step file: `tymbal record add STEP.toml`; `tymbal record --keys` lists its keys");
-    const Materials materials = read_materials(find_materials(o.materials, own_path()));
+    const Materials materials = material_table(o.materials, {o.json, o.write});
     const RecordAdded added = add_step(o.subject, record_of(o), writer_of(o), materials);
     if (!o.quiet) say_recorded(std::cout, record_of(o), added);
 }

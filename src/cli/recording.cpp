@@ -1,5 +1,7 @@
 #include "recording.h"
 
+#include "output.h"
+
 #include "tymbal/base/error.h"
 #include "tymbal/files/read_step.h"
 #include "tymbal/files/record_chip.h"
@@ -123,8 +125,10 @@ void say_recorded(std::ostream& out, const std::string& file, const RecordAdded&
                      "writers wait for readers, and its locks must work; a copy on an own disk is the surest\n";
 }
 
-void require_recordable(const Recording& recording, const std::string& design) {
+void require_recordable(const Recording& recording, const std::string& design,
+                        const std::vector<std::string>& targets) {
     if (!is_asked(recording)) return;
+    require_kept({{recording.file, "record"}}, targets);
     std::error_code error;
     const fs::path folder = fs::path(recording.file).parent_path();
     if (!folder.empty() && !fs::is_directory(folder, error))

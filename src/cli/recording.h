@@ -27,7 +27,9 @@ void add_recording(CLI::App& command, Recording& recording);
 [[nodiscard]] RecordWriter record_writer();
 
 /// What record_entries would refuse for its options, to be said before anything is computed.
-void require_recordable(const Recording& recording, const std::string& design);
+/// @param targets  of results, none of which is the record
+void require_recordable(const Recording& recording, const std::string& design,
+                        const std::vector<std::string>& targets = {});
 
 struct DesignEntries {
     std::string design;  ///< the design or chip file that the entries are about

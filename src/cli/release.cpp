@@ -9,7 +9,6 @@
 #include "tymbal/base/error.h"
 #include "tymbal/files/design.h"
 #include "tymbal/files/read_chip.h"
-#include "tymbal/files/read_materials.h"
 #include "tymbal/files/write_release.h"
 #include "tymbal/task/record.h"
 
@@ -29,14 +28,14 @@ struct ReleaseOptions {
 
 void run_release(const ReleaseOptions& o) {
     require_apart(o.design, o.json, o.sheet);
-    require_recordable(o.recording, o.design);
+    require_recordable(o.recording, o.design, {o.json, o.sheet});
     if (is_chip_file(o.design)) {
         if (o.explain) throw InputError({o.design, 0}, "--explain", "is for one design; this is a chip file");
         ChipRun run{o.design, o.json, "", o.sheet, o.materials, {}, o.limits, o.recording};
         run.quiet = o.quiet;
         return run_release_chip(run);
     }
-    const Materials materials = read_materials(find_materials(o.materials, own_path()));
+    const Materials materials = material_table(o.materials, {o.json, o.sheet});
     const Device device = waited(!o.quiet, [&] { return as_released(read_design(o.design), materials, o.limits); });
     require_kept(files_of(device), {o.json, o.sheet});
     const ReleaseReport report =

@@ -7,7 +7,6 @@
 #include "tymbal/base/error.h"
 #include "tymbal/files/design.h"
 #include "tymbal/files/read_chip.h"
-#include "tymbal/files/read_materials.h"
 #include "tymbal/files/read_measured.h"
 #include "tymbal/files/whole_file.h"
 #include "tymbal/files/write_report.h"
@@ -51,7 +50,7 @@ void run_report(const ReportOptions& o) {
     for (const std::string& input : {o.design, o.measured, o.sweep, o.recording.file}) require_apart(input, o.out, "");
     if (is_chip_file(o.design)) return run_chip(o);
     if (!o.recording.file.empty()) throw InputError({o.design, 0}, "--record", "is for chip files; this is one design");
-    const Materials materials = read_materials(find_materials(o.materials, own_path()));
+    const Materials materials = material_table(o.materials, {o.out});
     const Device device = as_released(read_design(o.design).with(settings_of(o.solve)), materials, o.limits);
     require_kept(files_of(device), {o.out});
     const std::optional<ReportedSweep> sweep = read_sweep(o);

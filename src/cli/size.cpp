@@ -8,7 +8,6 @@
 #include "tymbal/base/error.h"
 #include "tymbal/files/changed_design.h"
 #include "tymbal/files/design.h"
-#include "tymbal/files/read_materials.h"
 #include "tymbal/files/write_size.h"
 #include "tymbal/task/size.h"
 
@@ -42,11 +41,11 @@ Sizing sizing_of(const SizeOptions& o) {
 
 void run_size(const SizeOptions& o) {
     require_apart(o.design, o.json, o.write_design);
-    const Materials materials = read_materials(find_materials(o.materials, own_path()));
+    const Materials materials = material_table(o.materials, {o.json, o.write_design});
     const DeviceAt device_at = devices_of(
         design_or_device(o.design, o.device, o.write_design).with(settings_of(o.solve)), materials, o.limits);
     const Device device = device_at({});
-    require_kept(files_of(device), {o.json, o.write_design});
+    require_kept(files_behind(o.design, device), {o.json, o.write_design});
     const SizeWish wish{frequency_of(o, device), o.mode.empty() ? device.target.mode : o.mode, sizing_of(o)};
     const SizedDesign sized =
         waited_with_bar(!o.quiet, [&](const Progressed& told) { return size(device_at, wish, materials, told); });

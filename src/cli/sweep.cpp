@@ -123,6 +123,16 @@ void require_targets_apart(const SweepOptions& o) {
             if (target == part) throw InputError({target, 0}, "", "is one of the parts; name another file to write");
 }
 
+/// Files of holes that the sweep reads one after the other.
+std::vector<std::string> varied_files(const SweepGrid& grid) {
+    std::vector<std::string> names;
+    for (const SweepAxis& axis : grid.axes)
+        for (const auto& value : axis.values)
+            if (axis.key == "holes.file" && std::holds_alternative<std::string>(value))
+                names.push_back(std::get<std::string>(value));
+    return names;
+}
+
 void join(const SweepOptions& o) {
     require_targets_apart(o);
     const SweepTable table = join_sweeps(o.join);
@@ -137,13 +147,15 @@ void run_sweep(const SweepOptions& o) {
     require_targets_apart(o);
     const bool in_file = !o.csv.empty() && o.csv != "-";
     if (o.resume && !in_file) throw InputError({}, "--resume", "needs --csv with the file of the broken sweep");
-    const Materials materials = read_materials(find_materials(o.materials, own_path()));
+    const Materials materials = material_table(o.materials, {o.json, o.csv, o.plot});
     const Changes settings = settings_of(o.solve);
-    const DeviceAt device_at = devices_of(design_or_device(o.design, o.device).with(settings), materials, o.limits);
+    const Design design = design_or_device(o.design, o.device).with(settings);
+    const DeviceAt device_at = devices_of(design, materials, o.limits);
     const Device device = device_at({});
-    require_kept(files_of(device), {o.json, o.csv, o.plot});
     SweepIdentity identity{
         device.title, device.sha256, fingerprint(materials), settings, grid_of(o), device.solve.modes, 1, 1};
+    require_kept(files_behind(o.design, device), {o.json, o.csv, o.plot});
+    require_kept(hole_files(design, varied_files(identity.grid)), {o.json, o.csv, o.plot});
     if (!o.plot.empty()) require_plottable(identity.grid);  // before hours of solving
     read_shard(o.shard, identity);
     const unsigned cores = std::max(1U, std::thread::hardware_concurrency());

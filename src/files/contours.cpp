@@ -128,6 +128,20 @@ double mean_round(const Raster& raster, int i, int j) {
     return count > 0 ? sum / count : std::numeric_limits<double>::quiet_NaN();
 }
 
+double distance_to_chord(Point p, Point a, Point b) {
+    const double dx = b.x - a.x, dy = b.y - a.y, length2 = dx * dx + dy * dy;
+    const double along = length2 > 0.0 ? ((p.x - a.x) * dx + (p.y - a.y) * dy) / length2 : 0.0;
+    const double t = std::clamp(along, 0.0, 1.0);
+    return std::hypot(p.x - a.x - t * dx, p.y - a.y - t * dy);
+}
+
+/// Whether all points between two stand near the straight line from one to the other.
+bool near_chord(const Polyline& line, std::size_t from, std::size_t to, double tolerance) {
+    for (std::size_t k = from + 1; k < to; ++k)
+        if (distance_to_chord(line[k], line[from], line[to]) > tolerance) return false;
+    return true;
+}
+
 }  // namespace
 
 Raster raster_of(const ShapeRaster& shape) {
@@ -208,6 +222,17 @@ std::vector<Polyline> regions_above(const Raster& raster, double level) {
 
 std::vector<Polyline> zero_lines(const Raster& raster) {
     return Contour(raster, 0.0).lines();
+}
+
+Polyline simplified(const Polyline& line, double tolerance) {
+    Polyline out;
+    for (std::size_t from = 0; from < line.size();) {
+        out.push_back(line[from]);
+        std::size_t to = from + 1;
+        while (to + 1 < line.size() && near_chord(line, from, to + 1, tolerance)) ++to;
+        from = to;
+    }
+    return out;
 }
 
 double length(const Polyline& line) {

@@ -49,4 +49,7 @@ using Polyline = std::vector<Point>;  ///< closed ones repeat their first point
 /// Length of a line, m.
 [[nodiscard]] double length(const Polyline& line);
 
+/// The line without points that lie within `tolerance` (m) of what is left; its ends stay.
+[[nodiscard]] Polyline simplified(const Polyline& line, double tolerance);
+
 }  // namespace tymbal

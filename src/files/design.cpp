@@ -119,11 +119,25 @@ Design read_design(const std::string& path) {
     return parse_design(read_text(path), path);
 }
 
-std::map<std::string, std::string> files_of(const Device& device) {
+namespace {
+
+std::map<std::string, std::string> in_their_roles(const std::string& design, const std::string& holes) {
     std::map<std::string, std::string> roles;
-    for (const auto& [file, role] : {std::pair(device.file, "design"), std::pair(device.hole_file, "holes")})
+    for (const auto& [file, role] : {std::pair(design, "design"), std::pair(holes, "holes")})
         if (!file.empty()) roles.emplace(std::filesystem::path(file).lexically_normal().string(), role);
     return roles;
+}
+
+}  // namespace
+
+std::map<std::string, std::string> files_of(const Device& device) {
+    return in_their_roles(device.file, device.hole_file);
+}
+
+std::map<std::string, std::string> files_of(const Design& design) {
+    const std::optional<std::string> holes = design.text("holes.file");
+    const std::filesystem::path folder = std::filesystem::path(design.file()).parent_path();
+    return in_their_roles(design.file(), holes ? (folder / *holes).string() : "");
 }
 
 void check(const Design& design, const Materials& materials, const ReadLimits& limits) {

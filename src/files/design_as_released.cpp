@@ -39,7 +39,8 @@ std::map<std::string, DesignSection> open_sections(const TomlTable& root) {
     for (const std::string& name : root.keys()) {
         if (find_design_key("", name) != nullptr || name == "free" || name == "openings") continue;
         if (std::find(known.begin(), known.end(), name) == known.end())
-            root.refuse(name, "is not a section of a design" + suggestion(name, known));
+            root.refuse(name, name == "marks" ? "belongs to a chip file, and this file has no [[device]] or [[array]]"
+                                              : "is not a section of a design" + suggestion(name, known));
         sections.emplace(name, DesignSection(root.table(name), name));
     }
     return sections;

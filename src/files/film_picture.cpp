@@ -42,15 +42,15 @@ std::string whole(const Frame& frame, double inset = 0.0) {
         .append("\"");
 }
 
-void define_mask(std::ostream& out, const DesignDrawing& d, const Frame& frame) {
+void define_mask(std::ostream& out, const DesignDrawing& d, const Frame& frame, const std::string& of) {
     const bool holes = holes_cut_out(d), dots = holes && round_holes(d);
-    out << "<path id=\"openings\" d=\"" << path_of(d.openings, frame)
+    out << "<path id=\"openings" << of << "\" d=\"" << path_of(d.openings, frame)
         << (holes && !dots ? hole_polygons(d, frame) : std::string()) << "\"/>";
-    if (dots) out << "<path id=\"holes\" d=\"" << hole_dots(d, frame) << "\"/>";
-    out << "<mask id=\"inside\" maskUnits=\"userSpaceOnUse\" " << whole(frame)
-        << "><use href=\"#rim\" fill=\"#fff\" fill-rule=\"evenodd\"/><use href=\"#openings\" fill=\"#000\"/>";
-    if (dots) out << "<use href=\"#holes\" stroke=\"#000\" " << pen(d, frame, 0.0) << "/>";
-    out << "</mask><clipPath id=\"within\"><rect " << whole(frame, cover) << "/></clipPath>";
+    if (dots) out << "<path id=\"holes" << of << "\" d=\"" << hole_dots(d, frame) << "\"/>";
+    out << "<mask id=\"inside" << of << "\" maskUnits=\"userSpaceOnUse\" " << whole(frame) << "><use href=\"#rim" << of
+        << "\" fill=\"#fff\" fill-rule=\"evenodd\"/><use href=\"#openings" << of << "\" fill=\"#000\"/>";
+    if (dots) out << "<use href=\"#holes" << of << "\" stroke=\"#000\" " << pen(d, frame, 0.0) << "/>";
+    out << "</mask><clipPath id=\"within" << of << "\"><rect " << whole(frame, cover) << "/></clipPath>";
 }
 
 }  // namespace
@@ -59,31 +59,32 @@ bool holes_cut_out(const DesignDrawing& d) {
     return d.holes_resolved && !d.hole_centres.empty() && d.hole_centres.size() <= most_cut_holes;
 }
 
-void define_film(std::ostream& out, const DesignDrawing& d, const Frame& frame) {
+void define_film(std::ostream& out, const DesignDrawing& d, const Frame& frame, const std::string& of) {
     const std::string path = path_of(d.outline, frame);
-    out << "<defs><path id=\"rim\" d=\"" << path << "\"/>";
+    out << "<defs><path id=\"rim" << of << "\" d=\"" << path << "\"/>";
     if (anything_cut(d))
-        define_mask(out, d, frame);
+        define_mask(out, d, frame, of);
     else
-        out << "<clipPath id=\"inside\"><path clip-rule=\"evenodd\" d=\"" << path << "\"/></clipPath>";
+        out << "<clipPath id=\"inside" << of << "\"><path clip-rule=\"evenodd\" d=\"" << path << "\"/></clipPath>";
     out << "</defs>";
 }
 
-std::string only_film(const DesignDrawing& d) {
-    return anything_cut(d) ? "mask=\"url(#inside)\" clip-path=\"url(#within)\"" : "clip-path=\"url(#inside)\"";
+std::string only_film(const DesignDrawing& d, const std::string& of) {
+    const std::string inside = "=\"url(#inside" + of + ")\"";
+    return anything_cut(d) ? "mask" + inside + " clip-path=\"url(#within" + of + ")\"" : "clip-path" + inside;
 }
 
-void draw_edges(std::ostream& out, const DesignDrawing& d, const Frame& frame) {
+void draw_edges(std::ostream& out, const DesignDrawing& d, const Frame& frame, const std::string& of) {
     if (!anything_cut(d)) {
-        out << "<use href=\"#rim\" class=\"rim\"/>\n";
+        out << "<use href=\"#rim" << of << "\" class=\"rim\"/>\n";
         return;
     }
     // Under the mask half of each line is seen, on the film's side, and none where an opening crosses the rim.
-    out << "<g " << only_film(d) << "><use href=\"#openings\" class=\"free\" stroke-width=\"" << 2.0 * free_line
-        << "\"/>";
+    out << "<g " << only_film(d, of) << "><use href=\"#openings" << of << "\" class=\"free\" stroke-width=\""
+        << 2.0 * free_line << "\"/>";
     if (holes_cut_out(d) && round_holes(d) && frame.scale * d.hole_size > 6.0 * free_line)
-        out << "<use href=\"#holes\" class=\"free\" " << pen(d, frame, 2.0 * free_line) << "/>";
-    out << "<use href=\"#rim\" class=\"clamp\"/></g>";
+        out << "<use href=\"#holes" << of << "\" class=\"free\" " << pen(d, frame, 2.0 * free_line) << "/>";
+    out << "<use href=\"#rim" << of << "\" class=\"clamp\"/></g>";
     out << "<rect class=\"cover\" " << whole(frame, cover) << "/>\n";
 }
 

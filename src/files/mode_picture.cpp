@@ -23,14 +23,26 @@ int band_of(double w) {
     return std::clamp(static_cast<int>(std::floor(0.5 * (w + 1.0) * diverging_bands)), 0, diverging_bands - 1);
 }
 
-void draw_bands(std::ostream& out, const Raster& shape, const Frame& frame) {
+/// How finely a shape is drawn.
+struct Detail {
+    double fineness;   ///< of the raster, of the usual number of points
+    double tolerance;  ///< of its lines, units
+};
+
+std::string lines_of(std::vector<Polyline> lines, const Frame& frame, const Detail& detail, bool closed) {
+    if (detail.tolerance > 0.0)
+        for (Polyline& line : lines) line = simplified(line, detail.tolerance / frame.scale);
+    return path_of(lines, frame, closed);
+}
+
+void draw_bands(std::ostream& out, const Raster& shape, const Frame& frame, const Detail& detail) {
     const auto [least, most] = std::minmax_element(shape.values.begin(), shape.values.end());
     const int first = band_of(*least);
     out << "<rect class=\"d" << first << "\" width=\"" << coordinate(frame.width()) << "\" height=\""
         << coordinate(frame.height()) << "\"/>";
     for (int band = first + 1; band <= band_of(*most); ++band)
-        out << "<path class=\"d" << band << "\" d=\"" << path_of(regions_above(shape, band_border(band)), frame, true)
-            << "\"/>";
+        out << "<path class=\"d" << band << "\" d=\""
+            << lines_of(regions_above(shape, band_border(band)), frame, detail, true) << "\"/>";
     out << '\n';
 }
 
@@ -64,6 +76,16 @@ std::vector<Polyline> nodal_lines(const Raster& shape, const Raster& known) {
     return lines;
 }
 
+std::size_t draw_shape(std::ostream& out, const ShapeRaster& raster, const Frame& frame, const Detail& detail) {
+    const Raster known = raster_of(raster);
+    const int points = raster.open.empty() ? most_points : most_points_open;
+    const Raster shape = covering(known, static_cast<int>(detail.fineness * points));
+    const std::vector<Polyline> nodal = nodal_lines(shape, known);
+    draw_bands(out, shape, frame, detail);
+    if (!nodal.empty()) out << "<path class=\"nodal\" d=\"" << lines_of(nodal, frame, detail, false) << "\"/>\n";
+    return nodal.size();
+}
+
 }  // namespace
 
 Frame picture_frame(const DesignDrawing& drawing, double units) {
@@ -73,12 +95,20 @@ Frame picture_frame(const DesignDrawing& drawing, double units) {
 }
 
 std::size_t draw_shape(std::ostream& out, const ShapeRaster& raster, const Frame& frame) {
-    const Raster known = raster_of(raster);
-    const Raster shape = covering(known, raster.open.empty() ? most_points : most_points_open);
-    const std::vector<Polyline> nodal = nodal_lines(shape, known);
-    draw_bands(out, shape, frame);
-    if (!nodal.empty()) out << "<path class=\"nodal\" d=\"" << path_of(nodal, frame, false) << "\"/>\n";
-    return nodal.size();
+    return draw_shape(out, raster, frame, {1.0, 0.0});
+}
+
+void draw_small_shape(std::ostream& out, const ShapeRaster& raster, const Frame& frame) {
+    (void)draw_shape(out, raster, frame, {0.4, 0.2});
+}
+
+void displacement_bar(std::ostream& out) {
+    std::vector<std::string> labels(diverging_bands + 1);
+    labels.front() = std::string("-1");
+    labels.back() = std::string("1");
+    out << "<div class=\"legend\">";
+    colour_bar(out, 'd', labels, "Colours of displacement, from minus one over zero in the middle to one");
+    out << "</div>\n";
 }
 
 void draw_spot(std::ostream& out, const std::optional<Readout>& readout, const Frame& frame) {

@@ -1,5 +1,6 @@
 #include "tymbal/files/read_chip.h"
 
+#include "../base/in_parallel.h"
 #include "../base/sha256.h"
 #include "beside.h"
 #include "chip_devices.h"
@@ -15,6 +16,9 @@
 #include <cmath>
 #include <filesystem>
 #include <functional>
+#include <optional>
+#include <thread>
+#include <utility>
 
 namespace tymbal {
 
@@ -145,19 +149,22 @@ std::string fault_of(const WrittenDevice& device, const ReadDevice& read) {
     refuse_in_device(device.name, device.named, device.design.path, e.what());
 }
 
-/// What is wrong is told of the device, but of the chip's section where that is wrong for all.
+/// Beside each other. What is wrong is told of the device, but of the chip's section where that is wrong for all.
 std::vector<ChipDevice> read_devices(const WrittenDesign& chip, const std::vector<WrittenDevice>& written,
                                      const ReadDevice& read) {
-    std::vector<ChipDevice> devices;
-    for (const WrittenDevice& device : written) {
+    std::vector<std::optional<ChipDevice>> read_ones(written.size());
+    in_parallel(written.size(), std::max(1U, std::thread::hardware_concurrency()), [&](std::size_t k) {
+        const WrittenDevice& device = written[k];
         try {
-            devices.push_back({device.name, read(device), device.position, device.design.path});
+            read_ones[k] = ChipDevice{device.name, read(device), device.position, device.design.path};
         } catch (const InputError& e) {
             const auto alike = [&](const WrittenDevice& other) { return fault_of(other, read) == e.what(); };
             if (is_shared(chip, e.place()) && std::all_of(written.begin(), written.end(), alike)) throw;
             refuse(device, e);
         }
-    }
+    });
+    std::vector<ChipDevice> devices;
+    for (std::optional<ChipDevice>& device : read_ones) devices.push_back(std::move(*device));
     return devices;
 }
 
@@ -174,6 +181,14 @@ const WrittenDevice& find_device(const WrittenDesign& file, const std::vector<Wr
     throw InputError({file.path, 0}, "--device",
                      name.empty() ? "is missing: this is a chip of many devices, name one of " + device_names(all)
                                   : "'" + name + "' is no device of this chip; it has " + device_names(all));
+}
+
+/// But for its devices'.
+std::map<std::string, std::string> files_of_chip(const std::string& path, const ChipMarks& marks) {
+    std::map<std::string, std::string> roles;
+    for (const auto& [file, role] : {std::pair(path, "chip"), std::pair(marks.picture, "picture")})
+        if (!file.empty()) roles.emplace(std::filesystem::path(file).lexically_normal().string(), role);
+    return roles;
 }
 
 }  // namespace
@@ -211,13 +226,16 @@ ChipDesign read_chip(const std::string& path, const Materials& materials, const 
 }
 
 std::map<std::string, std::string> files_of(const ChipDesign& chip) {
-    std::map<std::string, std::string> roles;
-    const auto meet = [&](const std::string& file, const char* role) {
-        if (!file.empty()) roles.emplace(std::filesystem::path(file).lexically_normal().string(), role);
-    };
-    meet(chip.file, "chip");
-    meet(chip.marks.picture, "picture");
+    std::map<std::string, std::string> roles = files_of_chip(chip.file, chip.marks);
     for (const ChipDevice& d : chip.devices) roles.merge(files_of(d.device));
+    return roles;
+}
+
+std::map<std::string, std::string> files_named_by_chip(const std::string& path) {
+    const WrittenDesign file = open_chip(path);
+    std::map<std::string, std::string> roles = files_of_chip(path, read_marks(TomlTable(path, "", file.root)));
+    for (const WrittenDevice& d : written_devices(file))
+        roles.merge(files_of(Design(std::make_shared<const WrittenDesign>(d.design))));
     return roles;
 }
 

@@ -12,13 +12,14 @@ namespace tymbal {
 
 namespace {
 
-constexpr std::size_t most_modes = 6;  // of a card; predict has all
+constexpr std::size_t most_modes = 6;  // of a card's table; predict has all
 
 /// All that the page knows of one device.
 struct Card {
     const ChipDevice& drawn;
     const PredictedDevice& predicted;
     const ReleasedDevice* released = nullptr;
+    std::size_t shapes = 0;  ///< at most so many
 };
 
 void write_picture(std::ostream& out, const Card& card) {
@@ -123,6 +124,7 @@ void write_card(std::ostream& out, const Card& card) {
     out << "</div>\n<div>\n";
     if (card.predicted.prediction && !card.predicted.prediction->modes.empty()) {
         write_modes(out, *card.predicted.prediction);
+        write_card_shapes(out, card.drawn, *card.predicted.prediction, card.shapes);
         write_card_warnings(out, card.predicted.prediction->warnings);
     } else {
         out << "<p class=\"note\">No answer: " << html(card.predicted.why) << "</p>\n";
@@ -133,10 +135,13 @@ void write_card(std::ostream& out, const Card& card) {
 }  // namespace
 
 void write_cards_section(std::ostream& out, const ChipReport& report) {
+    const std::size_t devices = report.chip.devices.size();
     begin_section(out, "cards", "Each device");
-    for (std::size_t k = 0; k < report.chip.devices.size(); ++k)
+    out << "<p>Shapes: displacement over its largest, nodal lines dark.</p>\n";
+    displacement_bar(out);
+    for (std::size_t k = 0; k < devices; ++k)
         write_card(out, {report.chip.devices[k], report.prediction.devices[k],
-                         report.release ? &report.release->devices[k] : nullptr});
+                         report.release ? &report.release->devices[k] : nullptr, shapes_of_each(devices)});
     end_section(out);
 }
 

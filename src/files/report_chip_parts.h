@@ -11,6 +11,12 @@ namespace tymbal {
 /// A card a device: picture, figures, lowest modes, warnings.
 void write_cards_section(std::ostream& out, const ChipReport& report);
 
+// report_chip_shapes.cpp
+/// What a page of so many devices shows of each.
+[[nodiscard]] std::size_t shapes_of_each(std::size_t devices);
+/// Small pictures of a device's lowest modes, so many at most. @param device  with modes
+void write_card_shapes(std::ostream& out, const ChipDevice& device, const Prediction& prediction, std::size_t most);
+
 // report_chip_release.cpp
 void write_bath_section(std::ostream& out, const ChipRelease& release);
 

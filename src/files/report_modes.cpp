@@ -69,12 +69,7 @@ void write_shapes_section(std::ostream& out, const Report& report) {
     const Frame frame = picture_frame(report.drawing);
     begin_section(out, "shapes", "Mode shapes");
     out << "<p>Displacement over its largest; nodal lines dark, the readout spot dashed.</p>\n";
-    std::vector<std::string> labels(diverging_bands + 1);
-    labels.front() = std::string("-1");
-    labels.back() = std::string("1");
-    out << "<div class=\"legend\">";
-    colour_bar(out, 'd', labels, "Colours of displacement, from minus one over zero in the middle to one");
-    out << "</div>\n";
+    displacement_bar(out);
     write_picker(out, report);
     out << "<div class=\"cards\">\n";
     for (const PredictedMode& m : report.prediction.modes) write_card(out, report, m, frame);

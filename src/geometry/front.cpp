@@ -95,21 +95,6 @@ double angle_along(const Edge& e, Point p) {
     return angle < -1e-12 ? angle + 2.0 * pi : std::max(0.0, angle);
 }
 
-/// Parameter of a point on an edge, 0 at a and 1 at b.
-double parameter(const Edge& e, Point p) {
-    if (e.radius > 0.0) return angle_along(e, p) / angle_along(e, e.b);
-    const double dx = e.b.x - e.a.x, dy = e.b.y - e.a.y;
-    return ((p.x - e.a.x) * dx + (p.y - e.a.y) * dy) / (dx * dx + dy * dy);
-}
-
-Point point_at(const Edge& e, double t) {
-    if (t <= 0.0) return e.a;
-    if (t >= 1.0) return e.b;
-    if (e.radius == 0.0) return {e.a.x + t * (e.b.x - e.a.x), e.a.y + t * (e.b.y - e.a.y)};
-    const double from = std::atan2(e.a.y - e.centre.y, e.a.x - e.centre.x);
-    return on_circle(e.centre, e.radius, from + t * angle_along(e, e.b));
-}
-
 /// Where the unbounded line through a with direction d meets a circle.
 void line_circle(Point a, Point d, const Edge& circle, std::vector<Point>& out) {
     const double fx = a.x - circle.centre.x, fy = a.y - circle.centre.y;
@@ -147,28 +132,49 @@ void meet(const Edge& e, const Edge& f, std::vector<Point>& out) {
 
 using Intervals = std::vector<std::array<double, 2>>;
 
-void subtract(Intervals& free, double from, double to) {
+/// @return whether that takes anything away
+bool subtract(Intervals& free, double from, double to) {
+    if (std::none_of(free.begin(), free.end(), [&](const auto& f) { return f[0] < to && f[1] > from; })) return false;
     Intervals kept;
     for (const auto& [a, b] : free) {
         if (a < from) kept.push_back({a, std::min(b, from)});
         if (b > to) kept.push_back({std::max(a, to), b});
     }
     free = std::move(kept);
+    return true;
 }
 
 /// An edge of one grown hole and the parts of it that no other hole has covered so far.
 struct Piece {
     Edge edge;
+    double from = 0.0, turn = 0.0;  ///< of an arc: angle at a, and from there to b
     Intervals free{{0.0, 1.0}};
     Point middle{};     ///< of a circle round all that is free: what lies farther off covers none of it. With a wide
     double half = 0.0;  ///< undercut little is free and many holes are asked, so this decides the time.
 
-    explicit Piece(const Edge& e) : edge(e) { settle(); }
+    explicit Piece(const Edge& e) : edge(e) {
+        if (e.radius > 0.0) from = std::atan2(e.a.y - e.centre.y, e.a.x - e.centre.x), turn = angle_along(e, e.b);
+        settle();
+    }
+
+    /// Of a point on the edge, 0 at a and 1 at b.
+    [[nodiscard]] double parameter(Point p) const {
+        if (edge.radius > 0.0) return angle_along(edge, p) / turn;
+        const double dx = edge.b.x - edge.a.x, dy = edge.b.y - edge.a.y;
+        return ((p.x - edge.a.x) * dx + (p.y - edge.a.y) * dy) / (dx * dx + dy * dy);
+    }
+
+    [[nodiscard]] Point at(double t) const {
+        if (t <= 0.0) return edge.a;
+        if (t >= 1.0) return edge.b;
+        if (edge.radius > 0.0) return on_circle(edge.centre, edge.radius, from + t * turn);
+        return {edge.a.x + t * (edge.b.x - edge.a.x), edge.a.y + t * (edge.b.y - edge.a.y)};
+    }
 
     /// Puts the circle round what is free.
     void settle() {
         if (free.empty()) return;
-        const Point a = point_at(edge, free.front()[0]), b = point_at(edge, free.back()[1]);
+        const Point a = at(free.front()[0]), b = at(free.back()[1]);
         middle = {0.5 * (a.x + b.x), 0.5 * (a.y + b.y)};
         half = std::hypot(b.x - a.x, b.y - a.y);  // arcs of at most a quarter stay well within twice their half chord
     }
@@ -205,15 +211,17 @@ struct Cutter {
         }
         std::vector<double> stops{0.0, 1.0};
         for (const Point& p : points) {
-            const double t = parameter(e, p);
+            const double t = piece.parameter(p);
             if (t > 0.0 && t < 1.0) stops.push_back(t);
         }
         std::sort(stops.begin(), stops.end());
+        bool less = false;
         for (std::size_t k = 0; k + 1 < stops.size(); ++k) {
-            const Point middle = point_at(e, 0.5 * (stops[k] + stops[k + 1]));
-            if (distance_to_hole(holes, other, middle) < undercut) subtract(piece.free, stops[k], stops[k + 1]);
+            const Point middle = piece.at(0.5 * (stops[k] + stops[k + 1]));
+            if (distance_to_hole(holes, other, middle) < undercut)
+                less = subtract(piece.free, stops[k], stops[k + 1]) || less;
         }
-        piece.settle();
+        if (less) piece.settle();
     }
 };
 
@@ -242,11 +250,10 @@ void uncovered(const Cutter& cutter, const HoleIndex& index, std::size_t own, Bo
         const double length = std::hypot(e.b.x - e.a.x, e.b.y - e.a.y);
         for (const auto& [from, to] : piece.free)
             if ((to - from) * length > shortest * cutter.reach)
-                out.push_back({point_at(e, from), point_at(e, to), e.centre, e.radius, true, 0});
+                out.push_back({piece.at(from), piece.at(to), e.centre, e.radius, true, 0});
     }
 }
 
-/// The uncovered pieces of the holes from..to.
 Boundary uncovered_pieces(const Cutter& cutter, const HoleIndex& index, std::size_t from, std::size_t to) {
     Boundary pieces;
     for (std::size_t k = from; k < to; ++k) uncovered(cutter, index, k, pieces);
@@ -299,15 +306,13 @@ PlacedHoles placed(const HolePattern& pattern, const std::vector<Hole>& holes) {
 }
 
 double distance_to_hole(const PlacedHoles& holes, Point centre, Point p) {
-    const Point q = turned({p.x - centre.x, p.y - centre.y}, -holes.angle_rad);
     const double half = 0.5 * holes.size;
-    switch (holes.shape) {
-        case HoleShape::circle: return std::max(0.0, std::hypot(q.x, q.y) - half);
-        case HoleShape::square:
-            return std::hypot(std::max(0.0, std::abs(q.x) - half), std::max(0.0, std::abs(q.y) - half));
-        case HoleShape::hexagon: break;
-    }
-    // Folded into the twelfth between the flat at the top and the corner on its right.
+    const Point off{p.x - centre.x, p.y - centre.y};
+    if (holes.shape == HoleShape::circle) return std::max(0.0, std::hypot(off.x, off.y) - half);
+    const Point q = turned(off, -holes.angle_rad);
+    if (holes.shape == HoleShape::square)
+        return std::hypot(std::max(0.0, std::abs(q.x) - half), std::max(0.0, std::abs(q.y) - half));
+    // A hexagon: folded into the twelfth between the flat at the top and the corner on its right.
     const double x = std::abs(q.x), y = std::abs(q.y);
     const double along = 0.5 * std::sqrt(3.0) * x + 0.5 * y;  // across the slanted flat
     const Point f = y >= along ? Point{x, y} : Point{std::abs(0.5 * x - 0.5 * std::sqrt(3.0) * y), along};

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 namespace tymbal {
 
@@ -21,6 +22,32 @@ std::vector<int> starts(const Span& inside, const std::vector<Span>& taken, int 
     return all;
 }
 
+/// Between which beginnings along x a box of this width, standing at `up`, would come too near to a taken one; by
+/// their lower end.
+std::vector<Span> blocked(const ChipRoom& room, int width, const Span& up) {
+    std::vector<Span> all;
+    for (const DrawnBox& t : room.taken)
+        if (up.low < t.high.y + room.clearance && t.low.y < up.high + room.clearance)
+            all.push_back({t.low.x - room.clearance - width, t.high.x + room.clearance});
+    std::sort(all.begin(), all.end(), [](const Span& a, const Span& b) { return a.low < b.low; });
+    return all;
+}
+
+/// Of rising beginnings the one whose box stands free with its centre nearest to `near`.
+std::optional<int> nearest_free(const std::vector<int>& columns, const Span& inside, const std::vector<Span>& barred,
+                                int width, int near) {
+    std::optional<int> best;
+    const auto off = [&](int x) { return std::abs(x + 0.5 * width - near); };
+    auto next = barred.begin();
+    int free_from = inside.low;
+    for (const int x : columns) {
+        for (; next != barred.end() && next->low < x; ++next) free_from = std::max(free_from, next->high);
+        if (x < free_from || x + width > inside.high) continue;
+        if (!best || off(x) < off(*best)) best = x;
+    }
+    return best;
+}
+
 }  // namespace
 
 bool is_free(const ChipRoom& room, const DrawnBox& box) {
@@ -38,15 +65,23 @@ std::optional<DrawnPoint> find_room(const ChipRoom& room, int width, int height,
         across.push_back({t.low.x, t.high.x});
         up.push_back({t.low.y, t.high.y});
     }
+    const Span inside_x{room.inside.low.x, room.inside.high.x}, inside_y{room.inside.low.y, room.inside.high.y};
+    const std::vector<int> columns = starts(inside_x, across, width, room.clearance);
+    std::vector<int> rows = starts(inside_y, up, height, room.clearance);
+    const auto off = [&](int y) { return std::abs(y + 0.5 * height - near.y); };
+    std::stable_sort(rows.begin(), rows.end(), [&](int a, int b) { return off(a) < off(b); });
     std::optional<DrawnPoint> best;
-    double least = 0.0;
-    for (const int y : starts({room.inside.low.y, room.inside.high.y}, up, height, room.clearance))
-        for (const int x : starts({room.inside.low.x, room.inside.high.x}, across, width, room.clearance)) {
-            const double distance = std::hypot(x + 0.5 * width - near.x, y + 0.5 * height - near.y);
-            if ((best && distance >= least) || !is_free(room, {{x, y}, {x + width, y + height}})) continue;
-            best = DrawnPoint{x, y};
-            least = distance;
-        }
+    double least = std::numeric_limits<double>::infinity();
+    for (const int y : rows) {
+        if (off(y) > least) break;  // nor is any row that follows nearer
+        if (y < inside_y.low || y + height > inside_y.high) continue;
+        const auto x = nearest_free(columns, inside_x, blocked(room, width, {y, y + height}), width, near.x);
+        if (!x) continue;
+        const double distance = std::hypot(*x + 0.5 * width - near.x, off(y));
+        if (distance > least || (distance == least && y > best->y)) continue;
+        best = DrawnPoint{*x, y};
+        least = distance;
+    }
     return best;
 }
 

@@ -4,6 +4,7 @@
 #include "each_device.h"
 
 #include "tymbal/base/error.h"
+#include "tymbal/film/cell_memo.h"
 #include "tymbal/geometry/between.h"
 
 #include <algorithm>
@@ -213,8 +214,9 @@ ChipRelease release_chip(const ChipDesign& chip, const Materials& materials, uns
     ChipRelease out;
     out.title = chip.title;
     out.sha256 = chip.sha256;
+    const CellMemo cells;
     out.devices = each_device(chip, threads, progressed, [&](const ChipDevice& device) {
-        return ReleasedDevice{device.name, device.position, release(device.device, materials)};
+        return ReleasedDevice{device.name, device.position, release(device.device, materials, {}, cells)};
     });
     for (const ReleasedDevice& device : out.devices) {
         if (!device.report.etch || device.report.etch->time_s <= out.time_s) continue;

@@ -29,7 +29,7 @@ double spread(const Sourced<Q>& value) {
 
 /// From a second film whose front has gone a tenth further: the wider solid rim also raises the tension, which
 /// Hadamard's formula for the moved rim leaves out (15 % on a small field).
-std::optional<double> shift_per_undercut(const Device& device, double frequency) {
+std::optional<double> shift_per_undercut(const Device& device, const CellSolver& cells, double frequency) {
     const Released* released = std::get_if<Released>(&device.outline);
     if (released == nullptr) return std::nullopt;
     const double more = 0.1 * released->undercut.si();
@@ -37,17 +37,18 @@ std::optional<double> shift_per_undercut(const Device& device, double frequency)
                                   released->undercut.source());
     Device grown = device;
     grown.outline = set_free(holes_in_place(device), further);
-    const FilmOnOutline laid = lay_out_coarsely(grown, solve_cell);
+    const FilmOnOutline laid = lay_out_coarsely(grown, cells);
     return std::log(lowest(solve_once(grown, laid, release_cells)) / frequency) / more;
 }
 
-FreeFilmReport free_film(const Device& device, const FilmOnOutline& laid) {
+FreeFilmReport free_film(const Device& device, const CellSolver& cells) {
+    const FilmOnOutline laid = lay_out_coarsely(device, cells);
     require_visible(device, laid);
     const Level level = solve_once(device, laid, release_cells);
     FreeFilmReport out;
     out.frequency_hz = lowest(level);
     out.frequency_error = std::abs(lowest(solve_once(device, laid, coarser_release_cells)) / out.frequency_hz - 1.0);
-    out.shift_per_undercut_per_m = shift_per_undercut(device, out.frequency_hz);
+    out.shift_per_undercut_per_m = shift_per_undercut(device, cells, out.frequency_hz);
     const WetFilm wet = wet_film(device, laid, level);
     const CollapseLimits limits = collapse_limits(wet);
     out.critical_tension_local = 0.5 * limits.local_strength;
@@ -173,7 +174,8 @@ void add_etch(const Device& device, const Materials& materials, const Progressed
 
 }  // namespace
 
-ReleaseReport release(const Device& device, const Materials& materials, const Progressed& progressed) {
+ReleaseReport release(const Device& device, const Materials& materials, const Progressed& progressed,
+                      const CellSolver& cells) {
     if (!device.release)
         throw NoAnswer("the design has no section [release]; give the gap, the etchant and the undercut");
     ReleaseReport out;
@@ -188,7 +190,7 @@ ReleaseReport release(const Device& device, const Materials& materials, const Pr
                                 "the film has no holes: how the space under it was made is not said here, only what "
                                 "drying does to the film over its gap"});
     try {
-        out.film = free_film(device, lay_out_coarsely(device, solve_cell));
+        out.film = free_film(device, cells);
         out.drying = drying_rows(materials, device.film, *out.film);
         add_drying_warning(out.chosen_drying, out.drying, out.warnings);
     } catch (const NoAnswer& e) {

@@ -36,10 +36,75 @@ TEST_SUITE("cli") {
             CAPTURE(words);
             const Run run = tymbal(words);
             CHECK(run.status == 2);
-            CHECK_MESSAGE(run.err.find("belongs to it") != std::string::npos, run.err);
+            CHECK_MESSAGE(run.err.find("is read by this run (") != std::string::npos, run.err);
         }
         CHECK(slurp(pad) == before);
         CHECK(slurp(buoy) == picture);
+    }
+
+    TEST_CASE("a device's answer takes the place of no file that its chip names, nor of the table or the record") {
+        const fs::path folder = scratch() / "kept-by-device", table = scratch() / "kept-table";
+        fs::copy(places::source_dir() + "/examples/whole-chip", folder, fs::copy_options::recursive);
+        fs::copy(places::source_dir() + "/materials", table, fs::copy_options::recursive);
+        const std::string chip = (folder / "chip.toml").string(), gases = (table / "gases.toml").string(),
+                          record = (folder / "record.db").string();
+        REQUIRE(tymbal("record new " + chip + " --quiet").status == 0);
+        const std::string device = chip + " --device S2 --modes 1 --accuracy 0.1 --json ";
+        for (const auto& asked : std::vector<std::array<std::string, 2>>{
+                 {"sweep " + device, (folder / "pad.toml").string()},
+                 {"cavity " + device, (folder / "buoy.svg").string()},
+                 {"size " + device, (folder / "chip.toml").string()},
+                 {"predict " + chip + " --materials " + table.string() + " --csv ", gases},
+                 {"release " + chip + " --record " + record + " --run-sheet ", record}}) {
+            const std::string &words = asked[0], &kept = asked[1];
+            const std::string before = slurp(kept);
+            REQUIRE_FALSE(before.empty());
+            const std::string more = words.rfind("sweep", 0) == 0  ? " --vary holes.diameter=2um,2.1um"
+                                     : words.rfind("size", 0) == 0 ? " --target-frequency '3 MHz'"
+                                                                   : "";
+            const Run run = tymbal(words + kept + more);
+            CAPTURE(words);
+            CHECK(run.status == 2);
+            CHECK_MESSAGE(run.err.find("is read by this run (") != std::string::npos, run.err);
+            CHECK(slurp(kept) == before);
+        }
+    }
+
+    TEST_CASE("no result takes the place of a file of holes that a sweep reads, nor of another device's") {
+        const fs::path folder = scratch() / "swept-holes";
+        fs::create_directories(folder);
+        const std::string few = "x (um),y (um)\n-5,0\n5,0\n", more = "x (um),y (um)\n-5,0\n0,5\n5,0\n";
+        const fs::path one = write("swept-holes/one.csv", few), two = write("swept-holes/two.csv", more);
+        const std::string film = "[film]\nmaterial = \"nitride-stoichiometric\"\nthickness = \"100 nm\"\n",
+                          rest =
+                              "[outline]\nshape = \"disc\"\ndiameter = \"60 um\"\n[holes]\nlattice = \"file\"\n"
+                              "diameter = \"2 um\"\nfile = ";
+        const std::string design = write("swept-holes/design.toml", film + rest + "\"one.csv\"\n").string();
+        write("swept-holes/a.toml", rest + "\"one.csv\"\n");
+        write("swept-holes/b.toml", rest + "\"two.csv\"\n");
+        const std::string chip =
+            write("swept-holes/chip.toml",
+                  "[chip]\nwidth = \"5 mm\"\nlength = \"5 mm\"\nthickness = \"525 um\"\n" + film +
+                      "[[device]]\nname = \"A\"\ndesign = \"a.toml\"\nposition = [\"0 mm\", \"1 "
+                      "mm\"]\n[[device]]\nname = \"B\"\ndesign = \"b.toml\"\nposition = [\"0 mm\", "
+                      "\"-1 mm\"]\n")
+                .string();
+        const std::string cheap = " --modes 1 --accuracy 0.1 --csv " + two.string();
+        const std::string free = write("swept-holes/free.toml", film + rest +
+                                                                    "\"one.csv\"\n[free]\n\"holes.file\" = "
+                                                                    "[\"one.csv\", \"two.csv\"]\n[limits]\n"
+                                                                    "frequency = [\"1 MHz\", \"9 MHz\"]\n")
+                                     .string();
+        for (const std::string& words : {"sweep " + design + " --vary holes.file=one.csv,two.csv" + cheap,
+                                         "choose " + free + " --samples 4" + cheap,
+                                         "sweep " + chip + " --device A --vary film.temperature=290K,300K" + cheap}) {
+            const Run run = tymbal(words);
+            CAPTURE(words);
+            CHECK(run.status == 2);
+            CHECK_MESSAGE(run.err.find("two.csv: is read by this run (holes)") != std::string::npos, run.err);
+            CHECK(slurp(two) == more);
+        }
+        CHECK(slurp(one) == few);
     }
 
     TEST_CASE("no result takes the place of the file that a design's holes are read from") {
@@ -74,7 +139,7 @@ TEST_SUITE("cli") {
                 CAPTURE(words);
                 const Run run = tymbal(words);
                 CHECK(run.status == 2);
-                CHECK_MESSAGE(run.err.find("belongs to it") != std::string::npos, run.err);
+                CHECK_MESSAGE(run.err.find("is read by this run (") != std::string::npos, run.err);
                 CHECK(slurp(holes) == before);
                 write("own-holes/modes.csv", before);
             }

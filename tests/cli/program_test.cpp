@@ -174,7 +174,7 @@ TEST_SUITE("cli") {
         const fs::path design = write("kept.toml", slurp(example("plain-square")));
         const Run over = tymbal("predict " + design.string() + " --modes 2 --quiet --json " + design.string());
         CHECK(over.status == 2);
-        CHECK(over.err.find("is the design") != std::string::npos);
+        CHECK(over.err.find("is read by this run (design)") != std::string::npos);
         CHECK(slurp(design) == slurp(example("plain-square")));
         CHECK(tymbal("predict " + design.string() + " --modes 2 --json - --csv -").status == 2);
     }

@@ -96,6 +96,15 @@ TEST_SUITE("unit") {
         CHECK(chip.devices[0].device.chip->position.x == Approx(1e-3));
     }
 
+    TEST_CASE("marks in a file without devices are told to belong to a chip file") {
+        try {
+            (void)sample::design("[marks]\nlabel = \"A\"\n" + film + drum);
+            FAIL("accepted");
+        } catch (const InputError& e) {
+            CHECK(says(e.what(), {":1: marks: belongs to a chip file", "no [[device]] or [[array]]"}));
+        }
+    }
+
     TEST_CASE("marks are read with their fallbacks, and a device may be varied by name") {
         const Folder folder;
         const ChipDesign chip = folder.read(silicon + film + device("A", "\"1 mm\", \"0 mm\"") +

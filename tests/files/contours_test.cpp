@@ -8,6 +8,7 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <functional>
 #include <limits>
@@ -91,6 +92,22 @@ TEST_SUITE("unit") {
             CHECK(smooth.at(i, 20) >= 1.0 + 0.5 * (fine.x0 + (i - 2) * fine.dx) - 1e-12);
             CHECK(smooth.at(i, 20) <= 1.0 + 0.5 * (fine.x0 + (i + 2) * fine.dx) + 1e-12);
         }
+    }
+
+    TEST_CASE("a simplified line keeps its ends, stays within the tolerance and drops what lies on a straight line") {
+        Polyline circle, corner;
+        for (int k = 0; k <= 400; ++k) circle.push_back({std::cos(pi * k / 200.0), std::sin(pi * k / 200.0)});
+        for (int k = 0; k <= 20; ++k) corner.push_back({std::min(k, 10) * 0.1, std::max(0, k - 10) * 0.1});
+        CHECK(simplified(corner, 1e-9).size() == 3);
+        CHECK(simplified({{0.0, 0.0}, {1.0, 0.0}}, 1.0).size() == 2);
+        const Polyline few = simplified(circle, 0.01);
+        // A chord of a circle of one stands off by 1 - cos(half its angle): 0.01 allows chords of 0.283, 23 of them.
+        CHECK(few.size() >= 23);
+        CHECK(few.size() <= 27);
+        CHECK(few.front().x == circle.front().x);
+        CHECK(few.back().y == circle.back().y);
+        for (std::size_t k = 0; k + 1 < few.size(); ++k)
+            CHECK(std::hypot(0.5 * (few[k].x + few[k + 1].x), 0.5 * (few[k].y + few[k + 1].y)) >= 0.99 - 1e-9);
     }
 
     TEST_CASE("a scale bar is a round length that fits") {

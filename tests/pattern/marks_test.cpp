@@ -3,6 +3,10 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
+#include <cmath>
+#include <random>
+#include <set>
 #include <string>
 #include <vector>
 
@@ -64,5 +68,43 @@ TEST_SUITE("unit") {
         CHECK_FALSE(find_room(room, 80, 80, {0, 0}));
         CHECK_FALSE(is_free(room, {{80, 80}, {101, 90}}));
         CHECK_FALSE(is_free(room, {{29, 0}, {40, 10}}));
+    }
+
+    TEST_CASE("of all places where a box fits, flush or beside what is taken, the nearest is found") {
+        std::mt19937 random(7);
+        const auto dice = [&](int low, int high) {
+            return low + static_cast<int>(random() % static_cast<unsigned>(high - low + 1));
+        };
+        int found = 0;
+        for (int round = 0; round < 300; ++round) {
+            ChipRoom room{{{-60, -50}, {60, 50}}, dice(0, 6), {}};
+            for (int k = dice(0, 12); k > 0; --k) {
+                const DrawnPoint low{dice(-60, 50), dice(-50, 40)};
+                room.taken.push_back({low, {low.x + dice(2, 20), low.y + dice(2, 20)}});
+            }
+            const int width = dice(5, 40), height = dice(5, 30);
+            const DrawnPoint near{dice(-60, 60), dice(-50, 50)};
+            const auto far = [&](int x, int y) {
+                return std::hypot(x + 0.5 * width - near.x, y + 0.5 * height - near.y);
+            };
+            // Every whole number that a side of a box or its clearance can put the corner at.
+            std::set<int> xs{-60, 60 - width}, ys{-50, 50 - height};
+            for (const DrawnBox& t : room.taken) {
+                xs.insert({t.high.x + room.clearance, t.low.x - room.clearance - width, t.low.x, t.high.x - width});
+                ys.insert({t.high.y + room.clearance, t.low.y - room.clearance - height, t.low.y, t.high.y - height});
+            }
+            double least = INFINITY;
+            for (const int y : ys)
+                for (const int x : xs)
+                    if (is_free(room, {{x, y}, {x + width, y + height}})) least = std::min(least, far(x, y));
+            const auto at = find_room(room, width, height, near);
+            REQUIRE(at.has_value() == std::isfinite(least));
+            if (!at) continue;
+            ++found;
+            CHECK(is_free(room, {*at, {at->x + width, at->y + height}}));
+            CHECK(far(at->x, at->y) == least);
+        }
+        CHECK(found > 100);
+        CHECK(found < 300);
     }
 }

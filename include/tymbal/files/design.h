@@ -76,6 +76,9 @@ private:
 /// The files that a device was read from, each once however it is spelled, in its role: design | holes.
 [[nodiscard]] std::map<std::string, std::string> files_of(const Device& device);
 
+/// The files that a design names, itself among them, whether they are there or not: design | holes.
+[[nodiscard]] std::map<std::string, std::string> files_of(const Design& design);
+
 /// Nothing for a sound design. @throws InputError like as_released
 void check(const Design& design, const Materials& materials, const ReadLimits& limits = {});
 

@@ -23,6 +23,10 @@ namespace tymbal {
 /// first: chip | design | holes | picture.
 [[nodiscard]] std::map<std::string, std::string> files_of(const ChipDesign& chip);
 
+/// All files that a chip file names, itself among them, whether they are there or not; roles as above.
+/// @throws InputError as read_chip does where the devices' designs cannot be read
+[[nodiscard]] std::map<std::string, std::string> files_named_by_chip(const std::string& path);
+
 /// One device of the chip as a design: the chip's sections and the device's changes are in it.
 /// @throws InputError as read_chip does; for a name that the chip has not, or none, it lists those it has
 [[nodiscard]] Design read_chip_device(const std::string& path, const std::string& name);

@@ -104,7 +104,8 @@ struct ReleaseReport {
 };
 
 /// A film without holes over a gap has drying and stress alone. @throws NoAnswer without [release]
-[[nodiscard]] ReleaseReport release(const Device& device, const Materials& materials,
-                                    const Progressed& progressed = {});
+/// @param cells  the numbers do not depend on it
+[[nodiscard]] ReleaseReport release(const Device& device, const Materials& materials, const Progressed& progressed = {},
+                                    const CellSolver& cells = solve_cell);
 
 }  // namespace tymbal
