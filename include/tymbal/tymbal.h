@@ -71,6 +71,7 @@
 #include "tymbal/optomechanics/readout.h"
 #include "tymbal/optomechanics/refractive_index.h"
 
+#include "tymbal/light/coupled_gap.h"
 #include "tymbal/light/film_light.h"
 #include "tymbal/light/fitted_film.h"
 #include "tymbal/light/gap_readout.h"

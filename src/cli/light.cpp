@@ -66,7 +66,7 @@ void run_light(const LightCommand& o) {
     LightOptions options;
     if (!o.range.empty()) options.range = range_of(o.range);
     const Materials materials = read_materials(find_materials(o.materials, own_path()));
-    deliver({o.json, o.csv, o.plot, o.quiet, o.explain}, light(read(o, materials), options));
+    deliver({o.json, o.csv, o.plot, o.quiet, o.explain}, light(read(o, materials), materials, options));
 }
 
 }  // namespace
