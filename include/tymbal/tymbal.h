@@ -78,6 +78,7 @@
 #include "tymbal/light/hole_lattice.h"
 #include "tymbal/light/light_memo.h"
 #include "tymbal/light/lines.h"
+#include "tymbal/light/near_film.h"
 #include "tymbal/light/spot.h"
 #include "tymbal/light/stack.h"
 
