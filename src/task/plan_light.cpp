@@ -58,6 +58,7 @@ void add_landmarks(const Device& device, const Materials& materials, LightPlan& 
     plan.gaps = find_landmarks(by_gap, std::max(0.0, gap - 0.3 * wavelength), gap + 0.3 * wavelength, 240);
     plan.half = half_slope(by_gap, gap, std::min(gap, 0.5 * wavelength));
     const Landmarks period = find_landmarks(by_gap, gap, gap + 0.55 * wavelength, 240);
+    plan.best_slope_per_m = std::abs(plan.here.slope_per_m);  // where orders couple, the next period's are smaller
     for (const Landmark& mark : period.best)
         plan.best_slope_per_m = std::max(plan.best_slope_per_m, std::abs(mark.slope_per_m));
     plan.blind = std::abs(plan.here.slope_per_m) < 0.1 * plan.best_slope_per_m;
