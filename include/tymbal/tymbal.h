@@ -71,12 +71,14 @@
 #include "tymbal/optomechanics/readout.h"
 #include "tymbal/optomechanics/refractive_index.h"
 
+#include "tymbal/light/coupled_gap.h"
 #include "tymbal/light/film_light.h"
 #include "tymbal/light/fitted_film.h"
 #include "tymbal/light/gap_readout.h"
 #include "tymbal/light/hole_lattice.h"
 #include "tymbal/light/light_memo.h"
 #include "tymbal/light/lines.h"
+#include "tymbal/light/near_film.h"
 #include "tymbal/light/spot.h"
 #include "tymbal/light/stack.h"
 

@@ -65,7 +65,7 @@ void run_light(const LightCommand& o) {
     LightOptions options;
     if (!o.range.empty()) options.range = range_of(o.range);
     const Materials materials = material_table(o.materials, {o.json, o.csv, o.plot});
-    deliver({o.json, o.csv, o.plot, o.quiet, o.explain}, light(read(o, materials), options));
+    deliver({o.json, o.csv, o.plot, o.quiet, o.explain}, light(read(o, materials), materials, options));
 }
 
 }  // namespace

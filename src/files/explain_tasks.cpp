@@ -66,6 +66,10 @@ constexpr Explained light_words[] = {
      "and error; without holes characteristic matrices",
      "Li, J. Opt. Soc. Am. A 13, 1870 (1996) and 14, 2758 (1997); Schuster et al., J. Opt. Soc. Am. A 24, 2880 (2007) "
      "(from memory, re-derived)"},
+    {"over the gap",
+     "film, gap and substrate as one problem, all orders; lines: nearest pole of the whole, moved against that of the "
+     "film alone at the same truncation (reach 4 and 5)",
+     "Li, J. Opt. Soc. Am. A 13, 1024 (1996) (from memory, re-derived)"},
     {"line, width, Q", "pole of a rational fit of the reflection; omega = 2 pi c/wavelength (1 - i/(2 Q))",
      "Nakatsukasa, Sete and Trefethen, SIAM J. Sci. Comput. 40, A1494 (2018) (from memory)"},
     {"most R at", "largest zero order within a width and a half of the line, of the fitted spectrum", "definition"},
@@ -79,7 +83,8 @@ constexpr Explained light_words[] = {
 constexpr Explained plan_words[] = {
     {"reflected, slope",
      "R = |r + t^2 u/(1 - r' u)|^2, r and t of the film alone as predict sees it, u = rho exp(2 i k g) from the "
-     "substrate; dR/dg in closed form",
+     "substrate; dR/dg in closed form. With r, t matrices over the orders where more than 1e-4 of the first is left "
+     "over the gap and back, exp(-2 K g)",
      "Born and Wolf, Principles of Optics, section 1.6 (from memory, re-derived); derivative derived"},
     {"window", "f -+ 2 sqrt(inputs^2 + grid error^2)", "definition"},
     {"width, res.bw, record",

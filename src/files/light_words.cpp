@@ -39,6 +39,13 @@ std::string light_words(const LitFilm& film) {
                .append(explained(film));
 }
 
+std::string reflected_words(double reflectivity, double error) {
+    return fixed(100.0 * reflectivity, 2)
+        .append(" % +- ")
+        .append(plain(100.0 * error, 2))
+        .append(" (truncation alone)");
+}
+
 Json slab_json(const LitFilm& film) {
     const SeenFilm& seen = film.seen;
     return {{"reflectivity", number(seen.reflectivity)},

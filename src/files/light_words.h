@@ -15,6 +15,9 @@ namespace tymbal {
 /// "reflects 36.0 +- 0.1 %, transmits 64.0 % (lattice of holes, by Fourier modes of its cell)"
 [[nodiscard]] std::string light_words(const LitFilm& film);
 
+/// "12.3 % +- 0.3 (truncation alone)"
+[[nodiscard]] std::string reflected_words(double reflectivity, double error);
+
 [[nodiscard]] Json slab_json(const LitFilm& film);
 
 }  // namespace tymbal

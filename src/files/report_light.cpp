@@ -1,5 +1,6 @@
 // Light on the hole lattice: the spectrum with laser and lines, and the lines as a table.
 #include "figures.h"
+#include "light_words.h"
 #include "report_figures.h"
 #include "report_parts.h"
 
@@ -37,6 +38,11 @@ void write_light_section(std::ostream& out, const LightReport& light) {
            "at "
         << nanometres(light.wavelength_m) << " nm and the lines; the table that follows has the numbers\">"
         << picture.str() << "</div></figure>\n";
+    if (light.stack)
+        out << "<p>Over " << with_prefix(light.stack->gap_m, "m", 4) << " of gap and " << html(light.stack->below)
+            << " the film reflects " << reflected_words(light.stack->mean.reflectivity, light.stack->mean.error)
+            << "; picture and lines are those "
+               "of the film alone.</p>\n";
     if (light.chance_to_reflect)
         out << "<p>The chance to reflect at least " << plain(100.0 * *light.least_reflectivity, 3)
             << " % at the laser is " << plain(*light.chance_to_reflect, 2) << ", by the stated deviations.</p>\n";

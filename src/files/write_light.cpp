@@ -2,7 +2,9 @@
 
 #include "csv.h"
 #include "figures.h"
-#include "json_parts.h"
+#include "light_rows.h"
+#include "light_words.h"
+#include "write_stack.h"
 
 #include <algorithm>
 
@@ -10,60 +12,40 @@ namespace tymbal {
 
 namespace {
 
-void line(std::ostream& out, const std::string& what, const std::string& value) {
-    out << "  " << left(what, 34) << wrapped(out, value, 36, 36) << '\n';
-}
-
 std::string nanometres(double metres, int decimals = 2) {
     return fixed(1e9 * metres, decimals);
-}
-
-std::string percent(double share) {
-    return fixed(100.0 * share, 2).append(" %");
-}
-
-std::string name_of(LightField field) {
-    return field == LightField::along ? "x" : "y";
-}
-
-std::string name_of(Guided guided) {
-    return guided == Guided::te ? "TE" : "TM";
 }
 
 void write_mirror(std::ostream& out, const LightReport& r) {
     out << "LIGHT  (" << with_prefix(r.wavelength_m, "m", 6) << ", normal incidence, film alone, "
         << (r.holes ? "Fourier modes of the unit cell)\n" : "no holes)\n");
-    line(out, "film as released",
-         with_prefix(r.released.thickness_m, "m", 4)
-             .append(", index ")
-             .append(fixed(r.film_index, 4))
-             .append(" + ")
-             .append(rough(r.film_extinction))
-             .append(" i"));
-    line(out, "reflected",
-         percent(r.mean.reflectivity)
-             .append(" +- ")
-             .append(plain(100.0 * r.mean.error, 2))
-             .append(" (truncation alone)"));
-    line(out, "transmitted", percent(r.mean.transmission));
-    line(out, "absorbed in the film", rough(r.mean.absorption));
+    light_row(out, "film as released",
+              with_prefix(r.released.thickness_m, "m", 4)
+                  .append(", index ")
+                  .append(fixed(r.film_index, 4))
+                  .append(" + ")
+                  .append(rough(r.film_extinction))
+                  .append(" i"));
+    light_row(out, "reflected", reflected_words(r.mean.reflectivity, r.mean.error));
+    light_row(out, "transmitted", share_text(r.mean.transmission));
+    light_row(out, "absorbed in the film", rough(r.mean.absorption));
     if (r.mean.diffracts)
-        line(out, "diffracted up, down",
-             percent(r.mean.diffracted_up).append(", ").append(percent(r.mean.diffracted_down)));
+        light_row(out, "diffracted up, down",
+                  share_text(r.mean.diffracted_up).append(", ").append(share_text(r.mean.diffracted_down)));
     const double x = r.by_polarisation.front().response.reflectivity,
                  y = r.by_polarisation.back().response.reflectivity;
-    line(out, "field along the lattice, across", percent(x).append(", ").append(percent(y)));
+    light_row(out, "field along the lattice, across", share_text(x).append(", ").append(share_text(y)));
     if (r.chance_to_reflect)
-        line(out, "chance to reflect " + percent(*r.least_reflectivity),
-             plain(*r.chance_to_reflect, 2).append(" (at least so much; stated deviations, 256 films)"));
+        light_row(out, "chance to reflect " + share_text(*r.least_reflectivity),
+                  plain(*r.chance_to_reflect, 2).append(" (at least so much; stated deviations, 256 films)"));
     if (r.spot)
-        line(out, "spot of that waist",
-             percent(r.spot->reflected_power)
-                 .append(" reflected, ")
-                 .append(percent(r.spot->mode_matched))
-                 .append(" into its own mode (waist ")
-                 .append(with_prefix(*r.waist_m, "m", 3))
-                 .append(")"));
+        light_row(out, "spot of that waist",
+                  share_text(r.spot->reflected_power)
+                      .append(" reflected, ")
+                      .append(share_text(r.spot->mode_matched))
+                      .append(" into its own mode (waist ")
+                      .append(with_prefix(*r.waist_m, "m", 3))
+                      .append(")"));
 }
 
 void write_lines(std::ostream& out, const LightReport& r) {
@@ -119,17 +101,9 @@ Json lines_json(const LightReport& r) {
         row["wavelength_std_m"] = number(l.deviation_m);
         row["peak_wavelength_m"] = number(l.peak_m);
         row["peak_reflectivity"] = l.peak_m ? number(l.peak_reflectivity) : Json(nullptr);
+        row["over_gap"] = line_over_gap_json(l);
         out.push_back(row);
     }
-    return out;
-}
-
-Json polarisations_json(const LightReport& r) {
-    Json out = Json::array();
-    for (const PolarisedResponse& p : r.by_polarisation)
-        out.push_back({{"electric_field", name_of(p.field)},
-                       {"reflectivity", number(p.response.reflectivity)},
-                       {"transmission", number(p.response.transmission)}});
     return out;
 }
 
@@ -138,6 +112,7 @@ Json polarisations_json(const LightReport& r) {
 void write_table(std::ostream& out, const LightReport& r) {
     write_mirror(out, r);
     write_lines(out, r);
+    if (r.stack) write_stack(out, r);
     if (r.warnings.empty()) return;
     out << "\nWARNINGS\n";
     for (const Warning& w : r.warnings) out << "  " << wrapped(out, "! " + w.text, 2, 4) << '\n';
@@ -161,11 +136,12 @@ void write_json(std::ostream& out, const LightReport& r) {
     root["absorption"] = number(r.mean.absorption);
     root["diffracted_up"] = number(r.mean.diffracted_up);
     root["diffracted_down"] = number(r.mean.diffracted_down);
-    root["by_polarisation"] = polarisations_json(r);
+    root["by_polarisation"] = polarisations_json(r.by_polarisation);
     root["amplitude_reflection"] = complex_json(r.mean.r);
     root["amplitude_transmission"] = complex_json(r.mean.t);
     root["truncation_error"] = number(r.mean.error);
     root["diffracts"] = r.mean.diffracts;
+    root["over_gap"] = stack_json(r);
     root["lines"] = lines_json(r);
     root["chance_to_reflect"] = number(r.chance_to_reflect);
     root["spot"] = nullptr;

@@ -58,6 +58,11 @@ void write_light(std::ostream& out, const LightPlan& light) {
     line(out, "film over",
          over ? with_prefix(*light.gap_m, "m", 4).append(" of gap, then ").append(light.below)
               : std::string("nothing: a free slab"));
+    if (light.coupling > 0.0)
+        line(out, "first orders over gap and back",
+             rough(light.coupling)
+                 .append(light.coupling < 1.0 ? " left of them" : " (they run)")
+                 .append(light.coupled ? ": solved with the zero order" : ": the zero order alone crosses"));
     line(out, "reflected, absorbed in the film",
          plain(100.0 * light.here.reflectivity).append(" %, ").append(rough(light.here.absorption)));
     if (!over) return;

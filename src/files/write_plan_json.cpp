@@ -23,6 +23,8 @@ Json light_json(const LightPlan& l) {
             {"film_extinction", number(l.film_index.imag())},
             {"below", l.below},
             {"gap_m", number(l.gap_m)},
+            {"order_coupling", number(l.coupling)},
+            {"orders_coupled", l.coupled},
             {"reflectivity", number(l.here.reflectivity)},
             {"absorbed_in_film", number(l.here.absorption)},
             {"slope_per_m", number(l.here.slope_per_m)},

@@ -12,11 +12,12 @@ std::vector<OpticalLayer> upside_down(const std::vector<OpticalLayer>& layers) {
     return {layers.rbegin(), layers.rend()};
 }
 
-FieldResponse see_field(const LatticeLight& seen, LightField field) {
-    const LatticeResponse r = respond(seen.holes, {seen.layers}, seen.wavelength_m, field);
+FieldResponse see_field(const LatticeLight& seen, LightField field, Truncation truncation) {
+    const LatticeResponse r = respond(seen.holes, {seen.layers}, seen.wavelength_m, field, truncation);
     FieldResponse out{r.r,          r.r,    r.t, r.reflectivity, r.transmission, r.diffracted_up + r.diffracted_down,
                       r.absorption, r.error};
-    if (seen.layers.size() > 1) out.back = respond(seen.holes, {upside_down(seen.layers)}, seen.wavelength_m, field).r;
+    if (seen.layers.size() > 1)
+        out.back = respond(seen.holes, {upside_down(seen.layers)}, seen.wavelength_m, field, truncation).r;
     return out;
 }
 
@@ -40,9 +41,14 @@ SeenFilm see_layers(const std::vector<OpticalLayer>& layers, double wavelength_m
     return unpolarised(out, out);
 }
 
+SeenFilm see_truncated(const LatticeLight& seen, Truncation truncation) {
+    const FieldResponse along = see_field(seen, LightField::along, truncation);
+    return unpolarised(along,
+                       alike_along_and_across(seen.holes) ? along : see_field(seen, LightField::across, truncation));
+}
+
 SeenFilm see_lattice(const LatticeLight& seen) {
-    const FieldResponse along = see_field(seen, LightField::along);
-    return unpolarised(along, alike_along_and_across(seen.holes) ? along : see_field(seen, LightField::across));
+    return see_truncated(seen, {});
 }
 
 SeenFilm see_wide_holes(const std::vector<OpticalLayer>& layers, double open, double wavelength_m) {

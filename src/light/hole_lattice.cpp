@@ -153,4 +153,10 @@ double diffraction_limit_m(const HoleLattice& holes) {
     return 2.0 * constants::pi / fourier::shortest_g(fourier::scaled_cell(holes)) * holes.pitch_m;
 }
 
+double coupling_across(const HoleLattice& holes, double wavelength_m, double gap_m) {
+    const double limit = 1.0 / diffraction_limit_m(holes), wave = 1.0 / wavelength_m;
+    const double fading = 2.0 * constants::pi * std::sqrt(std::max(0.0, limit * limit - wave * wave));
+    return std::exp(-2.0 * fading * gap_m);
+}
+
 }  // namespace tymbal

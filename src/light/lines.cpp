@@ -1,7 +1,7 @@
 #include "tymbal/light/lines.h"
 
 #include "../base/plain.h"
-#include "band_fit.h"
+#include "lattice_poles.h"
 
 #include "tymbal/base/constants.h"
 #include "tymbal/base/error.h"
@@ -16,30 +16,7 @@ namespace {
 
 using namespace fourier;
 
-constexpr double least_q = 8.0;
-constexpr double least_strength = 1e-3;  // residue over half width; 2 for a clear film, less where light is absorbed
-constexpr double same_line = 0.02;       // relative distance within which two truncations mean one line
-
-struct LatticePole {
-    std::size_t function = 0;  ///< of the fit
-    Complex wavenumber;        ///< pitch/wavelength
-};
-
-double q_of(Complex wavenumber) {
-    return -0.5 * wavenumber.real() / wavenumber.imag();
-}
-
-std::vector<LatticePole> poles_in(const Band& band, const AdaptiveFit& fit, bool symmetric) {
-    std::vector<LatticePole> out;
-    for (std::size_t f = 0; f < (symmetric ? 2U : 1U); ++f)
-        for (const Pole& pole : poles(fit.fits[f])) {
-            if (pole.at.real() <= 0.0 || pole.at.real() >= constants::pi) continue;
-            const Complex nu = band.wavenumber(pole.at);
-            const double strength = std::abs(pole.residue * band.slope(pole.at) / nu.imag());
-            if (nu.imag() < 0.0 && q_of(nu) >= least_q && strength >= least_strength) out.push_back({f, nu});
-        }
-    return out;
-}
+constexpr double same_line = 0.02;  // relative distance within which two truncations mean one line
 
 std::optional<LatticePole> partner(const LatticePole& pole, const std::vector<LatticePole>& others) {
     std::optional<LatticePole> best;
@@ -151,13 +128,8 @@ std::vector<LatticePole> poles_of(const Variation& by, const LayeredFilmAt& film
     const LatticeProblem problem{by.holes, other, field};
     const double reach = Truncation{}.coarse;
     const CellMatrices cell = expand(scaled_cell(by.holes), reach, parity_of(field));
-    const bool symmetric = is_symmetric(scaled_layers(other(range.from_m), by.holes.pitch_m));
-    std::vector<LatticePole> out;
-    for (const Band& band : bands_of(problem, range))
-        for (LatticePole pole : poles_in(band, fit_band(problem, cell, band), symmetric)) {
-            pole.wavenumber /= by.holes.pitch_m;  // 1/m: pitches differ between variations
-            out.push_back(pole);
-        }
+    std::vector<LatticePole> out = poles_between(problem, cell, range);
+    for (LatticePole& pole : out) pole.wavenumber /= by.holes.pitch_m;  // 1/m: pitches differ between variations
     return out;
 }
 

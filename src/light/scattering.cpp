@@ -23,21 +23,20 @@ Eigen::ArrayXcd across(const LayerModes& modes, double thickness, const Light& l
 }
 
 /// Reflected field of a film whose upper face has the fields e a, h a.
-Vector reflected(const Outside& outside, const Matrix& e, const Matrix& h, const Vector& u) {
+Matrix reflected(const Outside& outside, const Matrix& e, const Matrix& h, const Matrix& u) {
     const Matrix whole = outside * e + h;
-    return e * whole.partialPivLu().solve(2.0 * (outside * u)) - u;
+    return e * whole.partialPivLu().solve(Matrix(2.0 * (outside * u))) - u;
 }
 
-Scattered scatter_symmetric(const CellMatrices& cell, const Layers& film, const Light& light, Eigen::Index port) {
+Waves scatter_symmetric(const CellMatrices& cell, const Layers& film, const Light& light, const Matrix& u) {
     const LayerModes modes = solve_layer(cell, film.layers.front().material, light);
     const Outside outside = admittance(cell, film.above, light);
     const Eigen::ArrayXcd x = across(modes, film.layers.front().thickness, light), q = modes.q.array();
-    const Vector u = Vector::Unit(cell.unknowns(), port);
     const auto half = [&](const Eigen::ArrayXcd& of_e, const Eigen::ArrayXcd& of_h) {
         return reflected(outside, modes.w * of_e.matrix().asDiagonal(), modes.qw * of_h.matrix().asDiagonal(), u);
     };
-    const Vector even = half(1.0 + x, (1.0 - x) / q), odd = half(q * (1.0 - x), 1.0 + x);
-    return {0.5 * (even + odd), 0.5 * (even - odd), even[port], odd[port]};
+    const Matrix even = half(1.0 + x, (1.0 - x) / q), odd = half(q * (1.0 - x), 1.0 + x);
+    return {0.5 * (even + odd), 0.5 * (even - odd)};
 }
 
 /// Fields of one layer over what is below it, per amplitude a.
@@ -56,7 +55,7 @@ Carried carry(const LayerModes& modes, const Eigen::ArrayXcd& x, const Matrix& b
             modes.w * (Matrix(x.matrix().asDiagonal()) + rho)};
 }
 
-Scattered scatter_layers(const CellMatrices& cell, const Layers& film, const Light& light, Eigen::Index port) {
+Waves scatter_layers(const CellMatrices& cell, const Layers& film, const Light& light, const Matrix& u) {
     Matrix y = admittance(cell, film.below, light);
     std::vector<Carried> steps;
     for (auto layer = film.layers.rbegin(); layer != film.layers.rend(); ++layer) {
@@ -66,10 +65,8 @@ Scattered scatter_layers(const CellMatrices& cell, const Layers& film, const Lig
         y = steps.back().e.transpose().partialPivLu().solve(steps.back().h.transpose()).transpose();  // h e^-1
     }
     const Outside outside = admittance(cell, film.above, light);
-    const Vector u = Vector::Unit(cell.unknowns(), port);
-    Vector e = Matrix(y + outside).partialPivLu().solve(2.0 * (outside * u));
-    Scattered out;
-    out.r = e - u;
+    Matrix e = Matrix(y + outside).partialPivLu().solve(Matrix(2.0 * (outside * u)));
+    Waves out{e - u, {}};
     for (auto step = steps.rbegin(); step != steps.rend(); ++step) e = step->e_below * step->e.partialPivLu().solve(e);
     out.t = e;
     return out;
@@ -85,9 +82,19 @@ Eigen::Index incident(const CellMatrices& cell, FieldAlong field) {
     return field == FieldAlong::x ? 0 : cell.ex.cols();  // the zero order comes first in each space that holds it
 }
 
+Waves scatter_waves(const CellMatrices& cell, const Layers& film, const Light& light, const Matrix& incident) {
+    return is_symmetric(film) ? scatter_symmetric(cell, film, light, incident)
+                              : scatter_layers(cell, film, light, incident);
+}
+
 Scattered scatter(const CellMatrices& cell, const Layers& film, const Light& light, FieldAlong field) {
     const Eigen::Index port = incident(cell, field);
-    return is_symmetric(film) ? scatter_symmetric(cell, film, light, port) : scatter_layers(cell, film, light, port);
+    const Waves waves = scatter_waves(cell, film, light, Vector::Unit(cell.unknowns(), port));
+    Scattered out{waves.r.col(0), waves.t.col(0)};
+    if (!is_symmetric(film)) return out;
+    out.even = out.r[port] + out.t[port];
+    out.odd = out.r[port] - out.t[port];
+    return out;
 }
 
 Eigen::VectorXd power_by_order(const CellMatrices& cell, const Vector& field, Complex permittivity,

@@ -31,6 +31,15 @@ struct Scattered {
 
 [[nodiscard]] Scattered scatter(const CellMatrices& cell, const Layers& film, const Light& light, FieldAlong field);
 
+/// The same fields, one column for each incident field.
+struct Waves {
+    Eigen::MatrixXcd r, t;
+};
+
+/// @param incident  columns: tangential electric fields from above, in the spaces of E_x, E_y
+[[nodiscard]] Waves scatter_waves(const CellMatrices& cell, const Layers& film, const Light& light,
+                                  const Eigen::MatrixXcd& incident);
+
 /// Is this one perforated layer with the same on both faces?
 [[nodiscard]] bool is_symmetric(const Layers& film);
 

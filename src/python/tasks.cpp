@@ -167,8 +167,9 @@ py::tuple light_design(const HeldDesign& design, const py::object& from, const p
         if (options.range->to_m <= options.range->from_m)
             throw InputError({}, "wavelength", "does not rise; accepted: two lengths (from, to)");
     }
-    return told(design, py::list(), progress,
-                [&](Watch&, const HeldDesign& d, const Changes&) { return light(d.device({}), options); });
+    return told(design, py::list(), progress, [&](Watch&, const HeldDesign& d, const Changes&) {
+        return light(d.device({}), *d.materials, options);
+    });
 }
 
 py::tuple cavity_design(const HeldDesign& design, const py::iterable& settings, double memory_limit,

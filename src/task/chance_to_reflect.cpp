@@ -1,6 +1,7 @@
 #include "chance_to_reflect.h"
 
 #include "tymbal/base/constants.h"
+#include "tymbal/light/near_film.h"
 #include "tymbal/optomechanics/refractive_index.h"
 
 #include "../base/halton.h"
@@ -39,10 +40,12 @@ std::optional<double> chance_to_reflect(const Device& device, double wavelength_
                                         const LatticeSolver& solve, int samples) {
     const FilmMove by = deviations(device, wavelength_m);
     if (by.thickness_m == 0.0 && by.index == 0.0 && by.pitch_m == 0.0 && by.size_m == 0.0) return std::nullopt;
+    const bool lattice = seen_as(device, wavelength_m) == SeenAs::lattice;
+    if (solid_layers(device.film, wavelength_m).empty()) return std::nullopt;
+    const LatticeSolver near = lattice ? solver_near(lattice_light(device, wavelength_m), solve) : solve;
     int good = 0;
     for (int k = 1; k <= samples; ++k) {
-        const auto film = see_film(device, wavelength_m, solve, drawn(by, static_cast<std::size_t>(k)));
-        if (!film) return std::nullopt;
+        const auto film = see_film(device, wavelength_m, near, drawn(by, static_cast<std::size_t>(k)));
         good += film->seen.reflectivity >= least ? 1 : 0;
     }
     return static_cast<double>(good) / samples;

@@ -3,6 +3,8 @@
 #include "../base/golden.h"
 
 #include "chance_to_reflect.h"
+#include "stack_light.h"
+#include "unpolarised.h"
 
 #include "tymbal/base/error.h"
 #include "tymbal/light/fitted_film.h"
@@ -25,14 +27,7 @@ LayeredFilmAt film_by_wavelength(const Film& film) {
 }
 
 LatticeResponse plain_film(const std::vector<OpticalLayer>& layers, double wavelength_m) {
-    const StackResponse s = respond({1.0, layers, 1.0}, wavelength_m);
-    LatticeResponse out;
-    out.r = s.r;
-    out.t = s.t;
-    out.reflectivity = s.reflectivity;
-    out.transmission = s.transmission;
-    out.absorption = s.absorption;
-    return out;
+    return as_lattice(respond({1.0, layers, 1.0}, wavelength_m));
 }
 
 LatticeSpectrum plain_spectrum(const Film& film, const LightOptions& options, WavelengthRange range) {
@@ -45,19 +40,6 @@ LatticeSpectrum plain_spectrum(const Film& film, const LightOptions& options, Wa
         out.transmission.push_back(r.transmission);
         out.error.push_back(0.0);
     }
-    return out;
-}
-
-LatticeResponse unpolarised(const std::vector<PolarisedResponse>& all) {
-    LatticeResponse out = all.front().response;
-    const LatticeResponse& other = all.back().response;
-    const auto mean = [](double& a, double b) { a = 0.5 * (a + b); };
-    mean(out.reflectivity, other.reflectivity);
-    mean(out.transmission, other.transmission);
-    mean(out.diffracted_up, other.diffracted_up);
-    mean(out.diffracted_down, other.diffracted_down);
-    mean(out.absorption, other.absorption);
-    out.error = std::max(out.error, other.error);
     return out;
 }
 
@@ -171,9 +153,11 @@ void warn_of_inputs(const Device& device, const LightReport& report, Warnings& o
                        "taken to be endless"});
     if (!device.patches.empty())
         out.push_back({"patches", "patches are not seen by light: it falls on the film beside them"});
-    if (device.readout->below != "none" && !device.readout->below.empty())
-        out.push_back({"substrate", "the film alone is computed, in vacuum on both sides; what lies below it, '" +
-                                        device.readout->below + "', is left out"});
+    if (device.readout->below != "none" && !report.stack)
+        out.push_back({"substrate",
+                       "the film alone is computed, in vacuum on both sides: the material row of what lies "
+                       "below it, '" +
+                           device.readout->below + "', has no refractive index"});
 }
 
 /// Fields at a metal's corners are sharp, and few orders can agree by chance.
@@ -210,7 +194,7 @@ std::vector<SourceLine> sources_of(const Device& device) {
 
 }  // namespace
 
-LightReport light(const Device& device, const LightOptions& options) {
+LightReport light(const Device& device, const Materials& materials, const LightOptions& options) {
     if (!device.readout) throw NoAnswer("the design has no [readout]; give readout.wavelength, that of the light");
     LightReport out;
     out.title = device.title;
@@ -232,6 +216,8 @@ LightReport light(const Device& device, const LightOptions& options) {
     out.spectrum = out.holes
                        ? spectrum(lattice_of(*device.holes), film_by_wavelength(device.film), out.range, options.points)
                        : plain_spectrum(device.film, options, out.range);
+    if (has_stack(device, materials)) out.stack = see_stack(device, materials);
+    if (out.stack && out.holes) see_lines_over_gap(device, materials, out.lines);
     find_chance(device, out);
     out.sources = sources_of(device);
     warn_of_inputs(device, out, out.warnings);

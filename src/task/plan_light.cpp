@@ -1,5 +1,7 @@
 #include "plan_light.h"
 
+#include "gap_light.h"
+
 #include "tymbal/base/error.h"
 #include "tymbal/film/thermal_stress.h"
 #include "tymbal/light/lines.h"
@@ -18,26 +20,19 @@ namespace {
 constexpr std::array<double, 7> usual_lines{532e-9, 633e-9, 780e-9, 850e-9, 980e-9, 1064e-9, 1550e-9};
 constexpr double emissivity = 0.1;  // of films of 50 to 200 nm near room temperature: 0.05 to 0.2 (from memory)
 
-ComplexIndex substrate_index(const Device& device, const Materials& materials, double wavelength) {
-    if (device.readout->below == "none") return 1.0;
-    const Solid& row = materials.solids.at(device.readout->below);
-    if (!row.index) throw NoAnswer("the material row '" + row.row + "' under the gap has no refractive index");
-    const IndexAt at = index_at(*row.index, wavelength);
-    return {at.n, at.extinction};
-}
-
-/// How far the slope moves by one deviation of film thickness, film index and substrate index.
-double slope_deviation(const Device& device, const Materials& materials, const FilmOverGap& stack, double gap) {
-    const double here = at_gap(stack, gap).slope_per_m;
-    const auto film_moved = [&](const FilmMove& by) {
-        const SeenFilm film = see_film(device, stack.wavelength_m, see_lattice, by)->seen;
-        return at_gap({film, stack.below, stack.wavelength_m}, gap).slope_per_m - here;
+/// How far the slope moves by one deviation of film thickness, film index and substrate index, and by numerics.
+double slope_deviation(const Device& device, const Materials& materials, double wavelength, double gap) {
+    const auto point = [&](const FilmMove& by, double substrate) {
+        return gap_light(device, materials, {wavelength, gap, by, substrate})(gap);
     };
-    const double by_thickness = film_moved({device.film.thickness.deviation_si()});
-    const double by_index = film_moved({0.0, device.film.index.deviation});
+    const GapPoint here = point({}, 0.0);
+    const auto moved = [&](const FilmMove& by, double substrate) {
+        return point(by, substrate).slope_per_m - here.slope_per_m;
+    };
     const double ns = materials.solids.at(device.readout->below).index->deviation;
-    const double by_substrate = at_gap({stack.film, stack.below + ns, stack.wavelength_m}, gap).slope_per_m - here;
-    return std::sqrt(by_thickness * by_thickness + by_index * by_index + by_substrate * by_substrate);
+    return std::hypot(std::hypot(moved({device.film.thickness.deviation_si()}, 0.0),
+                                 moved({0.0, device.film.index.deviation}, 0.0), moved({}, ns)),
+                      here.slope_error_per_m);
 }
 
 /// A constant of the table holds in its range only; one of the design file holds where the design uses it.
@@ -48,34 +43,33 @@ bool known(const Dispersion& index, double wavelength) {
     return index_at(index, wavelength).inside;
 }
 
-FilmOverGap any_stack(const Device& device, const Materials& materials, double wavelength) {
-    return {see_film(device, wavelength)->seen, substrate_index(device, materials, wavelength), wavelength};
-}
-
-/// Slope at the gap where wavelengths are tried by the hundred.
-std::function<double(double)> slope_by_wavelength(const Device& device, const Materials& materials, double gap,
-                                                  const WavelengthRange& range) {
-    return [&device, &materials, gap, film = see_film_between(device, range.from_m, range.to_m)](double l) {
-        return at_gap({film(l), substrate_index(device, materials, l), l}, gap).slope_per_m;
-    };
+bool index_known(const Device& device, const Materials& materials, double wavelength) {
+    return known(device.film.index, wavelength) &&
+           (device.readout->below == "none" || known(*materials.solids.at(device.readout->below).index, wavelength));
 }
 
 void add_landmarks(const Device& device, const Materials& materials, LightPlan& plan) {
     const double gap = *plan.gap_m, wavelength = plan.wavelength_m;
-    const FilmOverGap stack = any_stack(device, materials, wavelength);
-    plan.slope_std_per_m = slope_deviation(device, materials, stack, gap);
-    const auto by_gap = [&](double g) { return at_gap(stack, g).slope_per_m; };
+    const double least = std::max(0.0, gap - 0.5 * wavelength);
+    plan.slope_std_per_m = slope_deviation(device, materials, wavelength, gap);
+    const auto by_gap = [light = gap_light(device, materials, {wavelength, least})](double g) {
+        return light(g).slope_per_m;
+    };
     plan.gaps = find_landmarks(by_gap, std::max(0.0, gap - 0.3 * wavelength), gap + 0.3 * wavelength, 240);
     plan.half = half_slope(by_gap, gap, std::min(gap, 0.5 * wavelength));
     const Landmarks period = find_landmarks(by_gap, gap, gap + 0.55 * wavelength, 240);
+    plan.best_slope_per_m = std::abs(plan.here.slope_per_m);  // where orders couple, the next period's are smaller
     for (const Landmark& mark : period.best)
         plan.best_slope_per_m = std::max(plan.best_slope_per_m, std::abs(mark.slope_per_m));
     plan.blind = std::abs(plan.here.slope_per_m) < 0.1 * plan.best_slope_per_m;
     const WavelengthRange near{0.9 * wavelength, 1.1 * wavelength};
-    plan.wavelengths = find_landmarks(slope_by_wavelength(device, materials, gap, near), near.from_m, near.to_m, 400);
+    const auto by_wavelength = [light = gap_light_between(device, materials, gap, near)](double l) {
+        return light(l).slope_per_m;
+    };
+    plan.wavelengths = find_landmarks(by_wavelength, near.from_m, near.to_m, 400);
     for (const double line : usual_lines)
-        if (const auto there = stack_at(device, materials, line))
-            plan.usual.push_back({line, at_gap(*there, gap).slope_per_m});
+        if (index_known(device, materials, line))
+            plan.usual.push_back({line, gap_light(device, materials, {line, gap})(gap).slope_per_m});
 }
 
 void warn_light(const Device& device, const Materials& materials, const LightPlan& plan, Warnings& warnings) {
@@ -116,13 +110,6 @@ void add_chip_temperature(const Device& device, const Solid& frame, HeatPlan& pl
 
 }  // namespace
 
-std::optional<FilmOverGap> stack_at(const Device& device, const Materials& materials, double wavelength) {
-    if (!known(device.film.index, wavelength)) return std::nullopt;
-    if (device.readout->below != "none" && !known(*materials.solids.at(device.readout->below).index, wavelength))
-        return std::nullopt;
-    return any_stack(device, materials, wavelength);
-}
-
 std::optional<LightPlan> plan_light(const Device& device, const Materials& materials, Warnings& warnings) {
     if (!device.readout) return std::nullopt;
     LightPlan plan;
@@ -133,8 +120,11 @@ std::optional<LightPlan> plan_light(const Device& device, const Materials& mater
     if (device.holes) plan.pitch_in_wavelengths = device.holes->pitch.si() / plan.wavelength_m;
     plan.below = device.readout->below;
     if (device.release) plan.gap_m = device.release->gap.si();
-    const FilmOverGap stack = any_stack(device, materials, plan.wavelength_m);
-    plan.here = at_gap(stack, plan.gap_m.value_or(0.0));
+    const double gap = plan.gap_m.value_or(0.0);
+    if (plan.seen_as == SeenAs::lattice && plan.gap_m && plan.below != "none")
+        plan.coupling = coupling_across(lattice_of(*device.holes), plan.wavelength_m, gap);
+    plan.coupled = couples(device, plan.wavelength_m, gap);
+    plan.here = gap_light(device, materials, {plan.wavelength_m, gap})(gap);
     plan.relative_slope_per_m = plan.here.slope_per_m / plan.here.reflectivity;
     if (plan.gap_m && plan.below != "none") add_landmarks(device, materials, plan);
     warn_light(device, materials, plan, warnings);

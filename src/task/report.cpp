@@ -61,10 +61,10 @@ void add_release(Report& out, const Materials& materials, const Progressed& prog
     }
 }
 
-void add_light(Report& out) {
+void add_light(const Materials& materials, Report& out) {
     if (!out.prediction.slab || out.prediction.slab->as != SeenAs::lattice) return;
     try {
-        out.light = light(out.design);
+        out.light = light(out.design, materials);
     } catch (const NoAnswer&) {  // the slab's figures stand without lines
     }
 }
@@ -114,7 +114,7 @@ Report report(const Device& device, const Materials& materials, const std::optio
                1};
     add_cavity(materials, solved, effort, out);
     out.target_mode = index_of_target(device, out.prediction);
-    add_light(out);
+    add_light(materials, out);
     add_release(out, materials, part_of(progressed, modes, own));
     if (measured) out.comparison = compare({{device, *measured}}, materials, {}, part_of(progressed, own, 1.0));
     return out;

@@ -2,6 +2,7 @@
 
 #include "../base/plain.h"
 
+#include "tymbal/base/error.h"
 #include "tymbal/film/unit_cell.h"
 #include "tymbal/light/fitted_film.h"
 #include "tymbal/optomechanics/refractive_index.h"
@@ -79,6 +80,14 @@ std::vector<OpticalLayer> solid_layers(const Film& film, double wavelength_m) {
     return layers;
 }
 
+ComplexIndex substrate_index(const Device& device, const Materials& materials, double wavelength_m) {
+    if (device.readout->below == "none") return 1.0;
+    const Solid& row = materials.solids.at(device.readout->below);
+    if (!row.index) throw NoAnswer("the material row '" + row.row + "' under the gap has no refractive index");
+    const IndexAt at = index_at(*row.index, wavelength_m);
+    return {at.n, at.extinction};
+}
+
 HoleLattice lattice_of(const HolePattern& holes) {
     return {holes.lattice, holes.shape, holes.pitch.si(), holes.size.si()};
 }
@@ -90,15 +99,19 @@ SeenAs seen_as(const Device& device, double wavelength_m) {
     return pitch > wide_pitch ? SeenAs::wide_holes : SeenAs::lattice;
 }
 
+LatticeLight lattice_light(const Device& device, double wavelength_m, const FilmMove& moved) {
+    return {moved_lattice(lattice_of(*device.holes), moved),
+            moved_layers(solid_layers(device.film, wavelength_m), moved), wavelength_m};
+}
+
 std::optional<LitFilm> see_film(const Device& device, double wavelength_m, const LatticeSolver& solve,
                                 const FilmMove& moved) {
     const std::vector<OpticalLayer> solid = solid_layers(device.film, wavelength_m);
     if (solid.empty()) return std::nullopt;
-    const std::vector<OpticalLayer> layers = moved_layers(solid, moved);
     const SeenAs as = seen_as(device, wavelength_m);
-    if (as == SeenAs::plain) return LitFilm{see_layers(layers, wavelength_m)};
-    const HoleLattice holes = moved_lattice(lattice_of(*device.holes), moved);
-    return LitFilm{see(as, {holes, layers, wavelength_m}, solve), as, wavelength_m < diffraction_limit_m(holes)};
+    if (as == SeenAs::plain) return LitFilm{see_layers(moved_layers(solid, moved), wavelength_m)};
+    const LatticeLight lit = lattice_light(device, wavelength_m, moved);
+    return LitFilm{see(as, lit, solve), as, wavelength_m < diffraction_limit_m(lit.holes)};
 }
 
 std::function<SeenFilm(double)> see_film_between(const Device& device, double from_m, double to_m) {

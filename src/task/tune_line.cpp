@@ -160,7 +160,7 @@ void warn(const Device& device, const LightReport& seen, TuneReport& out) {
 
 TuneReport tune_line(const Device& device, const Materials& materials, const TuneRequest& request) {
     require_tunable(device);
-    const LightReport seen = light(device);
+    const LightReport seen = light(device, materials);
     const LightLine start = pick_line(seen, request);
     TuneReport out;
     out.title = device.title;

@@ -62,6 +62,46 @@ TEST_SUITE("cli") {
         CHECK(std::abs(without["reflectivity"].get<double>() / (f / (1.0 + f)) - 1.0) < 1e-2);
     }
 
+    TEST_CASE("over a gap and a substrate light tells both films, and what becomes of the lines") {
+        const std::string over = "[readout]\nwavelength = \"1550 nm\"\nspot_radius = \"40 um\"\n";
+        const std::string gap = "[release]\nsacrificial = \"oxide-thermal\"\ngap = \"2 um\"\n";
+        const json r = answer("over.toml", film + holes + gap + over);
+        const json alone = answer("mirror.toml", film + holes + readout);
+        CHECK(alone["over_gap"].is_null());
+        for (const json& line : alone["lines"]) CHECK(line["over_gap"].is_null());
+        CHECK(r["reflectivity"] == alone["reflectivity"]);
+        const json& stack = r["over_gap"];
+        CHECK(stack["below"] == "silicon");
+        CHECK(stack["truncation_error"].get<double>() > 0.0);
+        CHECK(stack["order_coupling"].get<double>() < 1e-3);
+        double all = 0.0;
+        for (const char* key : {"reflectivity", "transmission", "absorption", "diffracted_up", "diffracted_down"})
+            all += stack[key].get<double>();
+        CHECK(std::abs(all - 1.0) < 1e-9);
+        const json& broad = r["lines"].back()["over_gap"];
+        CHECK(std::abs(broad["moved_m"].get<double>()) < r["lines"].back()["fwhm_m"].get<double>());
+        CHECK(broad["fwhm_m"].get<double>() > 0.0);
+        const Run plan = tymbal("plan " + write("over.toml", film + holes + gap + over).string() +
+                                " --modes 1 --accuracy 1e-2 --json -");
+        CHECK(plan.status == 0);
+        CHECK(std::abs(json::parse(plan.out)["light"]["reflectivity"].get<double>() -
+                       stack["reflectivity"].get<double>()) <= stack["truncation_error"].get<double>() + 1e-3);
+        const Run table = tymbal("light " + write("over.toml", film + holes + gap + over).string());
+        CHECK(table.out.find("OVER THE GAP") != std::string::npos);
+    }
+
+    TEST_CASE("a film without holes over a gap is the stack of plane layers") {
+        const std::string gap = "[release]\nsacrificial = \"oxide-thermal\"\ngap = \"2 um\"\n";
+        const std::string over = "[readout]\nwavelength = \"1550 nm\"\nspot_radius = \"9 um\"\n";
+        const json r = answer("plain.toml", film + gap + over);
+        const Run plan =
+            tymbal("plan " + write("plain.toml", film + gap + over).string() + " --modes 1 --accuracy 1e-2 --json -");
+        CHECK(plan.status == 0);
+        const json seen = json::parse(plan.out)["light"];
+        CHECK(std::abs(seen["reflectivity"].get<double>() - r["over_gap"]["reflectivity"].get<double>()) < 1e-9);
+        CHECK(r["over_gap"]["order_coupling"].get<double>() == 0.0);
+    }
+
     TEST_CASE("the spectrum is a table whose ends are those asked for") {
         const std::string design = write("mirror.toml", film + holes + readout).string();
         const Run run = tymbal("light " + design + " --csv - --wavelength '1400 nm..1700 nm'");

@@ -159,6 +159,29 @@ TEST_SUITE("unit") {
                              NoAnswer);
     }
 
+    TEST_CASE("orders beside the zero one cross a narrow gap, and the plan says whether they do") {
+        const auto light = [&](const char* gap) {
+            return *planned(sample::film("190 nm") + sample::square("40 um") +
+                            "[holes]\nlattice = \"square\"\ndiameter = \"0.8 um\"\npitch = \"1.295 um\"\nmargin = \"4 "
+                            "um\"\n"
+                            "[release]\ngap = \"" +
+                            gap +
+                            "\"\n[readout]\nwavelength = \"1500 nm\"\nspot_radius = \"10 um\"\n"
+                            "[solve]\nmodes = 1\naccuracy = 1e-2\n")
+                        .light;
+        };
+        const LightPlan near = light("0.5 um"), far = light("4 um");
+        CHECK(near.coupled);
+        CHECK(near.coupling > 1e-3);
+        CHECK(!far.coupled);
+        CHECK(far.coupling < 1e-4);
+        CHECK(near.here.error > 0.0);
+        // The landmarks are those of the same solution: the slope vanishes where it says so.
+        CHECK(!near.gaps.blind.empty());
+        for (const Landmark& blind : near.gaps.blind) CHECK(std::abs(blind.slope_per_m) < 1e-3 * near.best_slope_per_m);
+        CHECK(std::abs(near.here.slope_per_m) <= 1.001 * near.best_slope_per_m);
+    }
+
     TEST_CASE("a through-hole has no slope, no gap and no chip light") {
         const Plan p = planned(sample::film("50 nm") + sample::square("300 um") +
                                "[readout]\nwavelength = \"1064 nm\"\nspot_radius = \"20 um\"\n[solve]\nmodes = 2\n");

@@ -41,6 +41,9 @@ struct LatticeLight {
 /// By Fourier modes. @throws NoAnswer  as respond of hole_lattice.h
 [[nodiscard]] SeenFilm see_lattice(const LatticeLight& seen);
 
+/// The same from other orders than the usual ones.
+[[nodiscard]] SeenFilm see_truncated(const LatticeLight& seen, Truncation truncation);
+
 /// see_lattice, or one that remembers (light/light_memo.h).
 using LatticeSolver = std::function<SeenFilm(const LatticeLight&)>;
 

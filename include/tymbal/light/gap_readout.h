@@ -9,7 +9,8 @@
 
 namespace tymbal {
 
-/// What the light meets: the film, an empty gap, the substrate. The zero order of a lattice alone crosses the gap.
+/// What the light meets: the film, an empty gap, the substrate. The zero order of a lattice alone crosses the gap;
+/// light/coupled_gap.h has the others.
 struct FilmOverGap {
     SeenFilm film;             ///< alone, in vacuum
     ComplexIndex below = 1.0;  ///< substrate; 1 for a through-hole
@@ -20,6 +21,8 @@ struct GapPoint {
     double reflectivity = 0.0;
     double slope_per_m = 0.0;  ///< dR/dgap
     double absorption = 0.0;   ///< part of the incident power left in the film
+    double error = 0.0;        ///< of the reflectivity, by numerics; 0 where that of the film's own is not followed
+    double slope_error_per_m = 0.0;  ///< likewise
 };
 
 /// With r and t of the film alone and u = rho exp(2 i k g) from the substrate, the stack reflects r + t^2 u/(1 - r' u);

@@ -64,4 +64,8 @@ struct LatticeResponse {
 /// Below this wavelength light at normal incidence is diffracted into the vacuum, m.
 [[nodiscard]] double diffraction_limit_m(const HoleLattice& holes);
 
+/// What is left of the first orders beside the zero one after they have crossed an empty gap there and back,
+/// exp(-2 K g), K = 2 pi sqrt(1/limit^2 - 1/wavelength^2) with the diffraction limit; 1 where they run.
+[[nodiscard]] double coupling_across(const HoleLattice& holes, double wavelength_m, double gap_m);
+
 }  // namespace tymbal

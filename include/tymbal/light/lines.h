@@ -46,6 +46,21 @@ struct LineSlopes {
                                                                  WavelengthRange range,
                                                                  const std::vector<ResonanceLine>& lines);
 
+/// A line of the film alone, once a substrate lies below it.
+struct LineOverGap {
+    double moved_m = 0.0;  ///< of the wavelength
+    double width_m = 0.0;
+    double error_m = 0.0;  ///< of both, by truncation
+};
+
+/// The poles of film, gap and substrate nearest to the lines of the film alone. What light sent back from the substrate
+/// does to a line does not fade with the gap, it turns with it; what the order that clings to the film loses does.
+/// @param stack  with gap and substrate
+/// @return one per line; empty where no pole was found within two widths, of ten times its width at most
+[[nodiscard]] std::vector<std::optional<LineOverGap>> lines_over_gap(const HoleLattice& holes,
+                                                                     const LayeredFilmAt& stack,
+                                                                     const std::vector<ResonanceLine>& lines);
+
 struct LatticeSpectrum {
     std::vector<double> wavelength_m, reflectivity, transmission;  ///< zero order
     std::vector<double> error;                                     ///< by truncation and fit

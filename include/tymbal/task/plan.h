@@ -34,6 +34,8 @@ struct LightPlan {
     double pitch_in_wavelengths = 0.0;  ///< 0: no holes
     std::string below;                  ///< row, or "none"
     std::optional<double> gap_m;        ///< empty: both faces open
+    double coupling = 0.0;  ///< what is left of the first orders over the gap and back (coupling_across); 0: no lattice
+    bool coupled = false;   ///< the orders that cross the gap are solved with the zero one, else that one alone crosses
     GapPoint here;
     double slope_std_per_m = 0.0;  ///< of the slope here: film's thickness and index, substrate's index; not the gap
     double relative_slope_per_m = 0.0;  ///< (dR/dgap)/R

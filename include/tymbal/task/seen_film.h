@@ -1,6 +1,7 @@
 // How light sees the film that hangs free: decided here alone, for every task but the spectrum of `light`.
 #pragma once
 
+#include "tymbal/base/material.h"
 #include "tymbal/task/device.h"
 #include "tymbal/task/predict.h"
 
@@ -23,11 +24,17 @@ namespace tymbal {
 /// plain.
 [[nodiscard]] SeenAs seen_as(const Device& device, double wavelength_m);
 
+/// What lies below the gap, by `readout.below`; 1 for nothing. @throws NoAnswer  a row without an index
+[[nodiscard]] ComplexIndex substrate_index(const Device& device, const Materials& materials, double wavelength_m);
+
 /// How far a film is from the one of the design, SI.
 struct FilmMove {
     double thickness_m = 0.0, index = 0.0;  ///< of the film itself, not of layers on it
     double pitch_m = 0.0, size_m = 0.0;     ///< of its holes
 };
+
+/// Film and lattice as the solver takes them. @param device  with a lattice, whose layers all have an index
+[[nodiscard]] LatticeLight lattice_light(const Device& device, double wavelength_m, const FilmMove& moved = {});
 
 /// The film alone, in vacuum. @return empty when a layer's row has no index
 /// @throws NoAnswer  as see_lattice
