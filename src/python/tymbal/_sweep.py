@@ -65,7 +65,7 @@ class Sweep:
             except StopIteration:
                 break
         text = self._head + "".join(self._lines)
-        return SweepTable(_core.sweep_json(text), _core.sweep_table(text))
+        return SweepTable(_core.sweep_json(text), _core.sweep_table(text), _core.sweep_csv(text))
 
     def frame(self) -> pandas.DataFrame:
         """``table()`` as a pandas frame."""
