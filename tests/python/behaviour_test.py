@@ -1,5 +1,6 @@
 """Designs, errors, warnings, pickles, lifetimes, threads, Ctrl-C."""
 
+import datetime
 import gc
 import json
 import os
@@ -296,6 +297,12 @@ class Errors(unittest.TestCase):
                 "samples: must be a whole number": lambda: choose.choose(samples=4.5),
                 "also: accepted": lambda: design.compare({"frequency (Hz)": [1e6]}, also=(design, {})),
                 "wavelength: is": lambda: design.light([1e-6, 2e-6, 3e-6]),
+                "progress: is 3; accepted: None": lambda: design.predict(progress=3),
+                "row: is 3": lambda: tymbal.materials(3),
+                "name: is 3": lambda: tymbal.ChipRecord("none.db").add_chip("chip.toml", name=3),
+                "date: is datetime": lambda: tymbal.ChipRecord("none.db").add_chip("chip.toml", date=datetime.date(2026, 3, 1)),
+                "step: is 3": lambda: tymbal.ChipRecord("none.db").add(3),
+                "wafer: is 3": lambda: tymbal.ChipRecord("none.db").learn(wafer=3),
                 "aim: is 3": lambda: design.plan(aim=3),
                 "measured_q: is 3": lambda: design.plan(measured_q=3),
                 "vary: is 3": lambda: design.sweep(3),
@@ -326,6 +333,17 @@ class Errors(unittest.TestCase):
             film["mass"]
         with self.assertRaises(AttributeError):
             film.mass_kg = 1.0
+
+    def test_a_record_becomes_a_dict_and_a_mode_goes_by_its_number(self):
+        found = tymbal.Design(drum).predict(**quick)
+        self.assertEqual(dict(found.film)["mass_kg"], found.film.mass_kg)
+        self.assertIs(found.mode(2), found.modes[1])
+        self.assertIs(found.mode("1,1"), found.modes[0])
+
+    def test_a_running_sweep_is_no_pickle(self):
+        with tymbal.Design(drum).sweep({"film.thickness": [5e-8]}, **quick) as sweep:
+            with self.assertRaisesRegex(TypeError, r"its table\(\) can"):
+                pickle.dumps(sweep)
 
     def test_warnings_are_warnings(self):
         design = tymbal.read_design(examples / "perforated-square.toml")

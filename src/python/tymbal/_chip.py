@@ -62,7 +62,7 @@ class Chip:
         :raises InputError: the chip is not sound
         """
         return answered(ChipPrediction, self._held.predict(_options.settings(modes, model, accuracy), quantity("neighbours", neighbours),
-                                                        _options.threads(threads), progress))
+                                                           _options.threads(threads), progress))
 
     def release(self, *, threads: int = 0, progress: Progress | None = None) -> ChipRelease:
         """One bath for all devices: when the last is clear, when the first limit breaks.
@@ -82,7 +82,7 @@ class Chip:
         between("allowed_shift", allowed_shift, 1e-9, 0.1)
         between("gas_share", gas_share, 1e-6, 0.9)
         return answered(ChipPlan, self._held.plan(_options.settings(modes, model, accuracy), allowed_shift, gas_share, _options.threads(threads),
-                                               progress))
+                                                  progress))
 
     def compare(self, measured: Any, *, modes: int | None = None, stress_prior: bool = False, kind: str | None = None,
                 signal: str | None = None, width: str | None = None, decimal: str | None = None,
@@ -110,8 +110,8 @@ class Chip:
         """The map of the chip to scale: what `tymbal draw` makes. :param out: file to write as well, .svg"""
         return Drawing(_core.draw_chip(self._held, _drawings.target(out)))
 
-    def report(self, out: Path | None = None, *, neighbours: Quantity = 1e3, record: ChipRecord | Path | None = None, record_chip: str = "",
-               modes: int | None = None, model: str | None = None, accuracy: float | None = None, threads: int = 0,
+    def report(self, out: Path | None = None, *, neighbours: Quantity = 1e3, record: ChipRecord | Path | None = None,
+               record_chip: str = "", modes: int | None = None, model: str | None = None, accuracy: float | None = None, threads: int = 0,
                progress: Progress | None = None) -> Page:
         """One page with the map, a card for each device and the common window: what `tymbal report` makes.
 

@@ -160,8 +160,8 @@ class Design:
         :raises NoAnswer: no size does it
         """
         wanted = quantity("target_frequency", target_frequency)
-        return answered(Sized, _core.size(self._held, _options.settings(modes, model, accuracy), wanted, _options.mode_text(mode), text("sizing", sizing),
-                                       progress))
+        settings, name = _options.settings(modes, model, accuracy), _options.mode_text(mode)
+        return answered(Sized, _core.size(self._held, settings, wanted, name, text("sizing", sizing), progress))
 
     def sweep(self, vary: str | Iterable[str] | Mapping[str, Any], *, modes: int | None = None, model: str | None = None,
               accuracy: float | None = None, threads: int = 0, progress: Progress | None = None) -> Sweep:
@@ -184,9 +184,9 @@ class Design:
         :returns: ``design.with_(result.lines)`` is the recommended design
         :raises NoAnswer: no solved design holds all limits
         """
-        return answered(Choice, _core.choose(self._held, _options.settings(modes, model, accuracy), whole("samples", samples, 4, 100_000),
-                                          _options.threads(threads), flag("robust", robust),
-                                          between("least_chance", least_chance, 0.0, 1.0), progress))
+        settings = _options.settings(modes, model, accuracy)
+        return answered(Choice, _core.choose(self._held, settings, whole("samples", samples, 4, 100_000), _options.threads(threads),
+                                             flag("robust", robust), between("least_chance", least_chance, 0.0, 1.0), progress))
 
     def release(self, *, progress: Progress | None = None) -> Released:
         """Undercut front, etch time and window, film loss, drying and collapse margins, cautions."""
@@ -203,8 +203,8 @@ class Design:
         :param measured_q: Q that modes were measured to have, by label
         """
         return answered(Plan, _core.plan(self._held, _options.settings(modes, model, accuracy),
-                                      between("allowed_shift", allowed_shift, 1e-9, 0.1), between("gas_share", gas_share, 1e-6, 0.9),
-                                      texts("aim", aim), _options.qualities(measured_q), _options.memory(memory_limit), progress))
+                                         between("allowed_shift", allowed_shift, 1e-9, 0.1), between("gas_share", gas_share, 1e-6, 0.9),
+                                         texts("aim", aim), _options.qualities(measured_q), _options.memory(memory_limit), progress))
 
     def light(self, wavelength: tuple[Quantity, Quantity] | None = None, *, progress: Progress | None = None) -> Light:
         """What the film with its holes does to light.
@@ -221,7 +221,8 @@ class Design:
     def cavity(self, *, modes: int | None = None, model: str | None = None, accuracy: float | None = None,
                memory_limit: float = 0.0, progress: Progress | None = None) -> CavityReport:
         """The film in its cavity: coupling, loss, cooling, limits, noise. Needs a section [cavity]."""
-        return answered(CavityReport, _core.cavity(self._held, _options.settings(modes, model, accuracy), _options.memory(memory_limit), progress))
+        settings = _options.settings(modes, model, accuracy)
+        return answered(CavityReport, _core.cavity(self._held, settings, _options.memory(memory_limit), progress))
 
     def compare(self, measured: Any, *, also: Sequence[tuple[Design, Any]] = (), modes: int | None = None,
                 stress_prior: bool = False, kind: str | None = None, signal: str | None = None, width: str | None = None,

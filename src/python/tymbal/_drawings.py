@@ -6,7 +6,6 @@ import html
 import os
 from typing import Any, Iterable, Mapping
 
-from . import _core
 from ._errors import InputError, NoAnswer
 from ._files import Path, as_file, path_text
 from ._given import flag, text, texts, whole

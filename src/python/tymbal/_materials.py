@@ -8,6 +8,7 @@ import pathlib
 
 from . import _core
 from ._files import path_text
+from ._given import text
 from ._results import MaterialTable
 
 _here = pathlib.Path(__file__).resolve().parent
@@ -42,4 +43,4 @@ def materials(row: str = "", *, folder: str | os.PathLike[str] | None = None) ->
     >>> materials("nitride-stoichiometric")["nitride-stoichiometric"].density_kg_per_m3.value
     3100.0
     """
-    return MaterialTable(*_core.materials(table(folder), row))
+    return MaterialTable(*_core.materials(table(folder), text("row", row)))

@@ -103,10 +103,10 @@ class Prediction(Result):
     def __reduce__(self) -> tuple[Any, ...]:
         return type(self), (self.json, str(self), [mode.shape for mode in self.modes], self.stress_map)
 
-    def mode(self, label: str) -> Mode:
-        """The mode of this label, such as "(1,1)" or "1,1". :raises KeyError: with the labels there are"""
+    def mode(self, label: str | int) -> Mode:
+        """The mode of this label, such as "(1,1)" or "1,1", or of this index from 1. :raises KeyError: with the labels there are"""
         for mode in self.modes:
-            if label in (mode.label, mode.label.strip("()")):
+            if label in (mode.label, mode.label.strip("()"), mode["index"]):
                 return mode
         raise KeyError(f"no mode '{label}' among {', '.join(mode.label for mode in self.modes)}")
 

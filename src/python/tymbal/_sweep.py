@@ -75,6 +75,9 @@ class Sweep:
         """Stops solving; no rows follow."""
         self._running.close()
 
+    def __reduce__(self) -> Any:
+        raise TypeError("a sweep that runs cannot be pickled; its table() can")
+
     def __enter__(self) -> Sweep:
         return self
 
