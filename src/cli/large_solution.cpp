@@ -15,9 +15,8 @@ constexpr double worth_a_line = 0.5;  // GiB; less is over before it is read
 
 std::string described(const SolveStep& step) {
     char text[96];
-    std::snprintf(text, sizeof text, ": %s, %.3g million unknowns, step %d, residual %.1e",
-                  step.stage == SolveStage::stress ? "stress" : "modes", 1e-6 * static_cast<double>(step.unknowns),
-                  step.step, step.residual);
+    std::snprintf(text, sizeof text, ": %s, %zu unknowns, step %d, residual %.1e",
+                  step.stage == SolveStage::stress ? "stress" : "modes", step.unknowns, step.step, step.residual);
     return text;
 }
 

@@ -11,7 +11,6 @@
 #include "tymbal/files/whole_file.h"
 #include "tymbal/files/write_report.h"
 
-#include <algorithm>
 #include <iostream>
 #include <memory>
 
@@ -31,8 +30,7 @@ struct ReportOptions {
 std::optional<ReportedSweep> read_sweep(const ReportOptions& o) {
     if (o.sweep.empty()) return std::nullopt;
     ReportedSweep sweep{parse_sweep(read_whole(o.sweep), o.sweep), o.sweep_mode};
-    const std::string column = "label_" + std::to_string(o.sweep_mode);
-    if (std::find(sweep.table.columns.begin(), sweep.table.columns.end(), column) == sweep.table.columns.end())
+    if (!sweep.table.has("label_" + std::to_string(o.sweep_mode)))
         throw InputError({o.sweep, 0}, "--sweep-mode",
                          "is " + std::to_string(o.sweep_mode) +
                              ", and the sweep has no mode of that place; solve it with more --modes");

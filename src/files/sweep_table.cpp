@@ -185,6 +185,10 @@ std::size_t SweepTable::index(std::size_t row) const {
     return static_cast<std::size_t>(std::stoull(rows[row].front()));
 }
 
+bool SweepTable::has(const std::string& name) const {
+    return std::find(columns.begin(), columns.end(), name) != columns.end();
+}
+
 std::size_t SweepTable::column(const std::string& name) const {
     const auto found = std::find(columns.begin(), columns.end(), name);
     if (found == columns.end()) throw std::logic_error("SweepTable: no column " + name);

@@ -90,4 +90,11 @@ std::string read_whole(const std::string& path) {
     return text.str();
 }
 
+void require_inputs_kept(const std::map<std::string, std::string>& read, const std::string& target) {
+    std::error_code ignored;
+    for (const auto& [path, role] : read)
+        if (!target.empty() && (target == path || fs::equivalent(target, path, ignored)))
+            throw InputError({target, 0}, "", "is read by this run (" + role + "); name another file to write");
+}
+
 }  // namespace tymbal

@@ -219,7 +219,7 @@ CriticalStress cut_film_buckling(const ModeProblem& problem) {
 }
 
 std::vector<double> cut_film_squares(const ModeProblem& problem, int first) {
-    const spline::Vector squares = spline::middling_squares(spline_problem(problem), first - 1);
+    const spline::Vector squares = spline::middling_squares(spline_problem(problem), first - 1, problem.effort);
     return {squares.begin(), squares.end()};
 }
 

@@ -248,7 +248,7 @@ ModeSet find_modes(const ModeProblem& problem) {
     if (!open) judge_compression(problem, grids, set.warnings);
     std::vector<Extrapolated> limits;
     LastTwo last;
-    double error = 0.0;
+    double error = 1.0;  // before there are enough grids
     // The first few grids are always needed: the finest of them is solved beside the others.
     const auto solve = [&](std::size_t g) {
         const auto cells = grids.cells(g);
@@ -266,10 +266,13 @@ ModeSet find_modes(const ModeProblem& problem) {
         set.peak_before = set.fine.peak;
         set.fine = std::move(level);
         if (g == 0) set.coarse = set.fine;
-        if (g < sure) continue;
-        limits = extrapolate(set.frequencies, set.spacing, known.expansion);
-        error = worst_error(limits, problem.count);
-        if (error <= problem.accuracy || brief) break;
+        if (g >= sure) {
+            limits = extrapolate(set.frequencies, set.spacing, known.expansion);
+            error = worst_error(limits, problem.count);
+        }
+        if (problem.effort.progress)
+            problem.effort.progress({SolveStage::modes, set.fine.grid.nodes.size(), static_cast<int>(g) + 1, error});
+        if (g >= sure && (error <= problem.accuracy || brief)) break;
     }
     sort_by_limit(set, limits, last);
     set.modes = describe(set, problem, limits, last);

@@ -7,7 +7,6 @@
 #include "watched.h"
 
 #include "tymbal/base/error.h"
-#include "tymbal/files/read_chip.h"
 #include "tymbal/files/write_chip.h"
 #include "tymbal/files/write_compare.h"
 #include "tymbal/task/chip_plan.h"
@@ -29,19 +28,6 @@ namespace tymbal::python {
 
 namespace {
 
-/// A chip file is read anew by each task, as each has its own settings; what was read first says what it holds.
-struct HeldChip {
-    std::string path;
-    ReadLimits limits;
-    std::shared_ptr<const Materials> materials;
-    std::string title;
-    std::vector<std::string> devices;
-
-    [[nodiscard]] ChipDesign read(const Changes& settings) const {
-        return read_chip(path, *materials, limits, settings);
-    }
-};
-
 HeldChip opened(const std::string& path, std::size_t most_holes, const std::shared_ptr<Materials>& materials) {
     HeldChip held{path, {most_holes, ""}, materials, "", {}};
     const py::gil_scoped_release free;
@@ -57,18 +43,13 @@ py::tuple device_text(const HeldChip& held, const std::string& name) {
     return py::make_tuple(toml_text(design), design.file());
 }
 
-unsigned cores(unsigned asked) {
-    return asked > 0 ? asked : std::max(1U, std::thread::hardware_concurrency());
-}
-
 py::tuple predict_on(const HeldChip& held, const py::iterable& settings, const py::object& neighbours, unsigned threads,
                      const py::object& progress) {
     const Changes changes = changes_from(settings);
-    const double distance_hz = si_from(neighbours, Kind::frequency, "neighbours");
-    if (!(distance_hz >= 0.0)) throw InputError({}, "neighbours", "must be zero or more");
+    const double distance_hz = distance_from(neighbours);
     return as_tuple(watched(progress, [&](Watch& watch) {
-        return texts_of(
-            predict_chip(held.read(changes), *held.materials, {cores(threads), distance_hz}, watch.progressed()));
+        return texts_of(predict_chip(held.read(changes), *held.materials,
+                                     {cores(threads), distance_hz, watch.effort(0)}, watch.progressed()));
     }));
 }
 
@@ -83,7 +64,8 @@ py::tuple plan_on(const HeldChip& held, const py::iterable& settings, double all
     const Changes changes = changes_from(settings);
     const PlanOptions options{allowed_shift, gas_share, {}, {}};
     return as_tuple(watched(progress, [&](Watch& watch) {
-        return texts_of(plan_chip(held.read(changes), *held.materials, options, cores(threads), watch.progressed()));
+        return texts_of(plan_chip(held.read(changes), *held.materials, options, cores(threads), watch.progressed(),
+                                  watch.effort(0)));
     }));
 }
 
@@ -97,11 +79,22 @@ py::tuple compare_on(const HeldChip& held, const std::vector<std::pair<std::stri
         for (const auto& [device, file] : files)
             for (MeasuredDevice& one : read_devices(file, device, choice)) measured.push_back(std::move(one));
         const std::vector<DeviceInput> devices = measured_devices(held.read({}), measured);
-        return texts_of(compare(devices, *held.materials, {modes, stress_prior, cores(threads)}, watch.progressed()));
+        return texts_of(compare(devices, *held.materials, {modes, stress_prior, cores(threads), watch.effort(0)},
+                                watch.progressed()));
     }));
 }
 
 }  // namespace
+
+unsigned cores(unsigned asked) {
+    return asked > 0 ? asked : std::max(1U, std::thread::hardware_concurrency());
+}
+
+double distance_from(const py::object& neighbours) {
+    const double distance_hz = si_from(neighbours, Kind::frequency, "neighbours");
+    if (!(distance_hz >= 0.0)) throw InputError({}, "neighbours", "must be zero or more");
+    return distance_hz;
+}
 
 void add_chips(py::module_& module) {
     py::class_<HeldChip>(module, "HeldChip")

@@ -2,6 +2,7 @@
 #include "arrays.h"
 #include "chips.h"
 #include "designs.h"
+#include "drawings.h"
 #include "errors.h"
 #include "sweeps.h"
 #include "tasks.h"
@@ -51,5 +52,6 @@ PYBIND11_MODULE(_core, module) {
     tymbal::python::add_tasks(module);
     tymbal::python::add_sweeps(module);
     tymbal::python::add_chips(module);
+    tymbal::python::add_drawings(module);
     tymbal::python::add_record(module);
 }

@@ -71,6 +71,11 @@ py::tuple check(const std::string& path) {
                          [&](std::ostream& out, const Found& found) { write_check(out, path, found); });
 }
 
+void export_to(const std::string& path, const std::string& folder) {
+    const py::gil_scoped_release free;
+    export_record(folder, read_record(path), kept_files(path));
+}
+
 py::tuple learned(const std::string& path, const std::string& wafer, const std::string& bath) {
     return read_and_told(
         [&] {
@@ -101,6 +106,7 @@ void add_record(py::module_& module) {
     module.def("record_show", &show, py::arg("path"), py::arg("chip"));
     module.def("record_list", &list, py::arg("path"));
     module.def("record_check", &check, py::arg("path"));
+    module.def("record_export", &export_to, py::arg("path"), py::arg("folder"));
     module.def("record_learn", &learned, py::arg("path"), py::arg("wafer"), py::arg("bath"));
     module.def("record_step", &add_step, py::arg("path"), py::arg("step"), py::arg("moment"), py::arg("materials"));
     module.def("record_chip", &add_chip, py::arg("path"), py::arg("file"), py::arg("name"), py::arg("wafer"),

@@ -102,10 +102,11 @@ private:
         const unsigned cores = std::max(1U, std::thread::hardware_concurrency());
         work_ = std::make_unique<Work>([this, settings, threads = threads > 0 ? threads : cores] {
             const DeviceAt device_at = watch_.checked(design_.devices(settings));
-            sweep({device_at, *design_.materials, identity_.grid, wanted_, threads}, [this](const SweepRow& row) {
-                watch_.keep_going();
-                rows_.put(row.index, row_text(identity_, row));
-            });
+            sweep({device_at, *design_.materials, identity_.grid, wanted_, threads, watch_.effort(0)},
+                  [this](const SweepRow& row) {
+                      watch_.keep_going();
+                      rows_.put(row.index, row_text(identity_, row));
+                  });
         });
     }
 
@@ -177,6 +178,12 @@ std::string sweep_json(const std::string& text) {
     return out.str();
 }
 
+std::string sweep_csv(const std::string& text) {
+    SweepTable table = parse_sweep(text, "");
+    table.sort();
+    return table_text(table);
+}
+
 std::string sweep_table(const std::string& text) {
     SweepTable table = parse_sweep(text, "");
     table.sort();
@@ -195,6 +202,7 @@ void add_sweeps(py::module_& module) {
         .def("__len__", &RunningSweep::size);
     module.def("sweep", &start_sweep, py::arg("design"), py::arg("settings"), py::arg("axes"), py::arg("threads"));
     module.def("sweep_json", &sweep_json, py::arg("text"));
+    module.def("sweep_csv", &sweep_csv, py::arg("text"));
     module.def("sweep_table", &sweep_table, py::arg("text"));
 }
 

@@ -70,6 +70,7 @@ Predicted predict_watched(Watch& watch, const HeldDesign& design, const Changes&
     effort.large = watch.effort(wish.memory_limit);
     try {
         const SolvedDesign solved = solve(device, effort);
+        watch.keep_going();
         Prediction prediction = complete(device, *design.materials, solved);
         Texts texts = texts_of(prediction);
         return {std::move(texts), "", fields_of(prediction, device, solved, wish.stress)};
@@ -118,7 +119,7 @@ py::tuple size_design(const HeldDesign& design, const py::iterable& settings, co
             wish.frequency_hz = device.target.frequency->si();
         }
         if (wish.mode.empty()) wish.mode = device.target.mode;
-        return size(watch.checked(device_at), wish, *d.materials, watch.progressed());
+        return size(watch.checked(device_at), wish, *d.materials, watch.progressed(), watch.effort(0));
     });
 }
 
@@ -133,7 +134,8 @@ py::tuple choose_design(const HeldDesign& design, const py::iterable& settings, 
             return all(more);
         };
         const unsigned cores = std::max(1U, std::thread::hardware_concurrency());
-        const ChoiceJob job{device_at, *d.materials, samples, threads > 0 ? threads : cores, robust, least_chance};
+        const ChoiceJob job{device_at, *d.materials, samples,        threads > 0 ? threads : cores,
+                            robust,    least_chance, watch.effort(0)};
         expected = static_cast<double>(expected_designs(job));
         return choose(job);
     });
@@ -197,7 +199,8 @@ py::tuple compare_designs(const std::vector<std::pair<HeldDesign, MeasuredFile>>
         std::vector<DeviceInput> inputs;
         for (const auto& [design, measured] : devices)
             inputs.push_back({design.device({}), read_named(measured, choice)});
-        return texts_of(compare(inputs, *devices.front().first.materials, {modes, stress_prior}, watch.progressed()));
+        return texts_of(compare(inputs, *devices.front().first.materials, {modes, stress_prior, 1, watch.effort(0)},
+                                watch.progressed()));
     }));
 }
 
@@ -205,7 +208,8 @@ py::tuple compare_cavity(const HeldDesign& design, const MeasuredFile& measured,
                          const py::iterable& settings, const py::object& progress) {
     const ReadingChoice choice = reading_from(reading);
     return told(design, settings, progress, [&](Watch& watch, const HeldDesign& d, const Changes& changes) {
-        return fit_cavity(d.device(changes), *d.materials, read_named(measured, choice), watch.progressed());
+        return fit_cavity(d.device(changes), *d.materials, read_named(measured, choice), watch.progressed(),
+                          watch.effort(0));
     });
 }
 

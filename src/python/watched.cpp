@@ -1,5 +1,7 @@
 #include "watched.h"
 
+#include "tymbal/base/error.h"
+
 namespace tymbal::python {
 
 namespace {
@@ -73,6 +75,13 @@ void attend(Watch& watch, const py::object& progress) {
     if (PyErr_CheckSignals() != 0) throw py::error_already_set();
     if (progress.is_none()) return;
     if (const auto news = watch.news()) progress(news->share, news->what);
+}
+
+void require_callable(const py::object& progress) {
+    if (!progress.is_none() && PyCallable_Check(progress.ptr()) == 0)
+        throw InputError({}, "progress",
+                         "is " + py::cast<std::string>(py::repr(progress)) +
+                             "; accepted: None, or what is called as progress(share, what)");
 }
 
 }  // namespace tymbal::python

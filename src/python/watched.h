@@ -98,10 +98,14 @@ private:
 /// @throws py::error_already_set what the callback raised, or KeyboardInterrupt
 void attend(Watch& watch, const py::object& progress);
 
+/// @throws InputError for a progress that is neither None nor callable
+void require_callable(const py::object& progress);
+
 /// What `work(Watch&)` returns. Called with the interpreter's lock, which is free while the work runs.
 /// @param progress  None, or callable(share, what), called on this thread
 template <class Do>
 auto watched(const py::object& progress, Do do_work) {
+    require_callable(progress);
     Watch watch;
     std::optional<decltype(do_work(watch))> result;
     {

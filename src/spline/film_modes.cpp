@@ -165,9 +165,9 @@ double worst(const std::vector<FilmMode>& modes) {
 
 }  // namespace
 
-Vector middling_squares(const FilmProblem& problem, int first) {
+Vector middling_squares(const FilmProblem& problem, int first, const SolveEffort& effort) {
     const Start start = start_of(problem);
-    const Spectrum s = spectrum(problem, start.region, start.spacing / grid_step);
+    const Spectrum s = spectrum(problem, start.region, start.spacing / grid_step, effort);
     if (unstable_shapes(problem, s) > 0) throw NoAnswer("a film changed by a few per cent is not stable when flat");
     const int before = modes_before(s, problem.near);
     if (!Range{before, static_cast<int>(s.pairs.values.size())}.holds({first, problem.count}))

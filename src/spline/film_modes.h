@@ -47,6 +47,6 @@ struct FilmModes {
 
 /// omega^2 of `problem.count` modes above the lowest `first`, on the second of the grids alone: what differences
 /// between two films need. @throws NoAnswer as film_modes
-[[nodiscard]] Vector middling_squares(const FilmProblem& problem, int first);
+[[nodiscard]] Vector middling_squares(const FilmProblem& problem, int first, const SolveEffort& effort = {});
 
 }  // namespace tymbal::spline

@@ -83,7 +83,7 @@ private:
 
 }  // namespace
 
-Eigenpairs nearest_modes(const Plate& plate, const Space& space, int count, double shift) {
+Eigenpairs nearest_modes(const Plate& plate, const Space& space, int count, double shift, const SolveEffort& effort) {
     const Factor inverse(shift == 0.0 ? plate.stiffness : SparseMatrix(plate.stiffness - shift * plate.mass), space, 1);
     const Eigen::Index rows = plate.stiffness.rows();
     const Eigen::Index wanted = std::min<Eigen::Index>(count, rows);
@@ -92,6 +92,7 @@ Eigenpairs nearest_modes(const Plate& plate, const Space& space, int count, doub
     Eigenpairs out;
     out.below = inverse.negative();
     while (true) {
+        effort.keep_going();
         const Eigen::Index size = space_of.size();
         const bool full = size + block > most;
         Matrix coupling = Matrix::Zero(block, block);
@@ -111,6 +112,8 @@ Eigenpairs nearest_modes(const Plate& plate, const Space& space, int count, doub
             chosen.col(k) = ritz.eigenvectors().col(at);
             worst = std::max(worst, (coupling * chosen.col(k).tail(block)).norm() / std::abs(theta[at]));
         }
+        if (effort.progress)
+            effort.progress({SolveStage::modes, static_cast<std::size_t>(rows), static_cast<int>(size / block), worst});
         if (worst > settled) continue;
         std::vector<Eigen::Index> rising(static_cast<std::size_t>(wanted));
         std::iota(rising.begin(), rising.end(), 0);

@@ -1,6 +1,8 @@
 // Eigenpairs nearest to a shift, by a block Krylov space of the shifted inverse.
 #pragma once
 
+#include "tymbal/grid/solve_effort.h"
+
 #include "plate.h"
 
 namespace tymbal::spline {
@@ -16,6 +18,7 @@ struct Eigenpairs {
 /// is made orthogonal in M in full. Source: Grimes, Lewis and Simon, SIAM J. Matrix Anal. Appl. 15, 228 (1994) (from
 /// memory).
 /// @throws NoAnswer when the iteration does not settle
-[[nodiscard]] Eigenpairs nearest_modes(const Plate& plate, const Space& space, int count, double shift);
+[[nodiscard]] Eigenpairs nearest_modes(const Plate& plate, const Space& space, int count, double shift,
+                                       const SolveEffort& effort = {});
 
 }  // namespace tymbal::spline

@@ -111,17 +111,20 @@ void require_allowed(const FilmProblem& problem, const Space& space) {
 
 Spectrum spectrum(const FilmProblem& problem, const Region& region, double spacing, const SolveEffort& effort) {
     return is_large(problem, region, spacing) ? large_spectrum(problem, region, spacing, effort)
-                                              : factored_spectrum(problem, region, spacing);
+                                              : factored_spectrum(problem, region, spacing, effort);
 }
 
-Spectrum factored_spectrum(const FilmProblem& problem, const Region& region, double spacing) {
+Spectrum factored_spectrum(const FilmProblem& problem, const Region& region, double spacing,
+                           const SolveEffort& effort) {
     Spectrum s;
     s.cells = cut_cells(region, frame_of(region, spacing));
     s.space = make_space(s.cells);
     require_allowed(problem, s.space);
+    effort.keep_going();
     s.plane = relax(s.cells, s.space, problem.sheet);
+    effort.keep_going();
     s.plate = plate(s.cells, s.space, s.plane);
-    s.pairs = nearest_modes(s.plate, s.space, modes_per_grid(problem), problem.near);
+    s.pairs = nearest_modes(s.plate, s.space, modes_per_grid(problem), problem.near, effort);
     return s;
 }
 

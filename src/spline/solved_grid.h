@@ -19,7 +19,8 @@ struct Spectrum {
 };
 
 /// By factors. @throws NoAnswer when the grid has more unknowns than the problem allows
-[[nodiscard]] Spectrum factored_spectrum(const FilmProblem& problem, const Region& region, double spacing);
+[[nodiscard]] Spectrum factored_spectrum(const FilmProblem& problem, const Region& region, double spacing,
+                                         const SolveEffort& effort = {});
 
 /// By factors, or as large_spectrum. @throws NoAnswer as they do
 [[nodiscard]] Spectrum spectrum(const FilmProblem& problem, const Region& region, double spacing,

@@ -108,7 +108,7 @@ Candidates::Candidates(const ChoiceJob& job) : job_(job), start_(job.device_at({
     // Modes above the target's cost time and decide nothing; two more let it change places.
     modes_ = static_cast<double>(start_.solve.modes);
     try {
-        const DesignFigures first = design_figures(start_, job.materials, {cells_, true, false, {}, light_});
+        const DesignFigures first = design_figures(start_, job.materials, {cells_, true, false, job.large, light_});
         modes_ = static_cast<double>(std::min(first.modes.size(), first.target + 3));
         if (job.robust && first.modes[first.target].frequency_std_hz == 0.0)
             throw InputError(
@@ -229,7 +229,8 @@ Candidate Candidates::solve(const Spot& spot, const std::vector<ChoiceLimit>& li
     try {
         Changes all = c.changes;
         all.push_back({"solve.modes", modes_});
-        DesignFigures figures = design_figures(job_.device_at(all), job_.materials, {cells_, false, false, {}, light_});
+        DesignFigures figures =
+            design_figures(job_.device_at(all), job_.materials, {cells_, false, false, job_.large, light_});
         require_aimed_at(start_, figures);
         c.figures = std::move(figures);
     } catch (const InputError& e) {

@@ -93,6 +93,7 @@ private:
 Workshop workshop(std::size_t devices, const CompareSettings& settings) {
     Workshop shop;
     if (devices > 1) shop = {settings.threads, {CellMemo{}, settings.threads <= 1}};
+    shop.effort.large = settings.large;
     return shop;
 }
 

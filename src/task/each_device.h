@@ -3,9 +3,11 @@
 
 #include "../base/in_parallel.h"
 
+#include "tymbal/base/error.h"
 #include "tymbal/task/chip_design.h"
 #include "tymbal/task/progressed.h"
 
+#include <algorithm>
 #include <mutex>
 #include <optional>
 #include <type_traits>
@@ -30,6 +32,14 @@ template <class Answer>
     std::vector<Result> all;
     for (std::optional<Result>& one : found) all.push_back(std::move(*one));
     return all;
+}
+
+/// @throws NoAnswer where none of them is answered: a table of reasons is no answer
+template <class Devices, class Answered>
+void require_any(const Devices& devices, const Answered& answered) {
+    if (std::none_of(devices.begin(), devices.end(), answered))
+        throw NoAnswer("no device of the chip has an answer; the first, " + devices.front().name + ": " +
+                       devices.front().why);
 }
 
 }  // namespace tymbal

@@ -9,10 +9,10 @@ namespace tymbal {
 namespace {
 
 DevicePlan plan_one(const ChipDevice& device, const Materials& materials, const PlanOptions& options,
-                    const CellMemo& cells) {
+                    const Effort& effort) {
     DevicePlan out{device.name, std::nullopt, ""};
     try {
-        out.plan = plan(device.device, materials, options, {}, {cells, false});
+        out.plan = plan(device.device, materials, options, {}, effort);
     } catch (const NoAnswer& e) {
         out.why = e.what();
     }
@@ -22,10 +22,10 @@ DevicePlan plan_one(const ChipDevice& device, const Materials& materials, const 
 }  // namespace
 
 ChipPlan plan_chip(const ChipDesign& chip, const Materials& materials, const PlanOptions& options, unsigned threads,
-                   const Progressed& progressed) {
-    const CellMemo cells;
+                   const Progressed& progressed, const SolveEffort& large) {
+    const Effort each{CellMemo{}, false, false, large};
     return {chip.title, chip.sha256, each_device(chip, threads, progressed, [&](const ChipDevice& device) {
-                return plan_one(device, materials, options, cells);
+                return plan_one(device, materials, options, each);
             })};
 }
 

@@ -16,12 +16,12 @@ namespace tymbal {
 
 namespace {
 
-PredictedDevice predict_one(const ChipDevice& device, const Materials& materials, const CellMemo& cells) {
+PredictedDevice predict_one(const ChipDevice& device, const Materials& materials, const Effort& effort) {
     const Box box = bounding_box(boundary(device.device.outline));
     PredictedDevice out{device.name,        device.position, box.high.x - box.low.x, box.high.y - box.low.y,
                         device.design_file, std::nullopt,    std::nullopt,           ""};
     try {
-        out.prediction = predict(device.device, materials, {cells, false});
+        out.prediction = predict(device.device, materials, effort);
     } catch (const UnstableFilm& e) {
         out.unstable = predict_unstable(device.device, e.what());
         out.why = out.unstable->why;
@@ -103,8 +103,9 @@ ChipPrediction predict_chip(const ChipDesign& chip, const Materials& materials, 
     out.title = chip.title;
     out.sha256 = chip.sha256;
     out.distance_hz = effort.distance_hz;
+    const Effort each{cells, false, false, effort.large};
     out.devices = each_device(chip, effort.threads, progressed,
-                              [&](const ChipDevice& device) { return predict_one(device, materials, cells); });
+                              [&](const ChipDevice& device) { return predict_one(device, materials, each); });
     out.close = close_modes(all_modes(out.devices), effort.distance_hz);
     add_warnings(out);
     try {

@@ -1,5 +1,8 @@
-#include "tymbal/base/error.h"
 #include "tymbal/task/chip_report.h"
+
+#include "tymbal/base/error.h"
+
+#include "each_device.h"
 
 namespace tymbal {
 
@@ -7,6 +10,7 @@ ChipReport report_chip(const ChipDesign& chip, const Materials& materials, const
                        const Progressed& progressed) {
     constexpr double modes = 0.55;  // share of the time
     ChipReport out{chip, predict_chip(chip, materials, effort, part_of(progressed, 0.0, modes)), std::nullopt, ""};
+    require_any(out.prediction.devices, [](const PredictedDevice& d) { return d.prediction.has_value(); });
     for (std::size_t k = 0; k < out.chip.devices.size(); ++k)
         if (!out.prediction.devices[k].prediction) out.chip.devices[k].device.holes.reset();
     try {

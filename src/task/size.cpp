@@ -61,14 +61,14 @@ double field_scale(const Device& before, const Device& after) {
 }  // namespace
 
 SizedDesign size(const DeviceAt& device_at, const SizeWish& wish, const Materials& materials,
-                 const Progressed& progressed) {
+                 const Progressed& progressed, const SolveEffort& large) {
     const CellMemo cells;
-    Sizer sizer(device_at, wish, cells, progressed);
+    Sizer sizer(device_at, wish, cells, progressed, large);
     const Trial trial = sizer.search();
     SizedDesign out;
     out.changes = sizer.rounded(trial);
     const Device device = device_at(out.changes);
-    const Prediction p = predict(device, materials, {cells, true});
+    const Prediction p = predict(device, materials, {cells, true, false, large});
     const auto mode = std::find_if(p.modes.begin(), p.modes.end(),
                                    [&](const PredictedMode& m) { return lasting_name(m.mode) == sizer.mode(); });
     if (mode == p.modes.end()) throw NoAnswer("the mode " + sizer.mode() + " is lost at the size found");

@@ -94,7 +94,8 @@ Changes Sizer::rounded(const Trial& trial) const {
 Trial Sizer::solve(double u, const std::optional<double>& border) {
     const Device device = design_at_(changes_at(u, border));
     const FilmOnOutline laid = lay_out(device, cells_);
-    const ModeSet set = find_modes({device.outline, laid.film, device.solve.modes, device.solve.accuracy});
+    const ModeSet set =
+        find_modes({device.outline, laid.film, device.solve.modes, device.solve.accuracy, false, true, large_});
     ++solutions_;
     const auto found = find_mode(set.modes, mode_);
     if (!found && solutions_ == 1)

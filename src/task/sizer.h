@@ -41,10 +41,12 @@ struct Bracket {
 
 class Sizer {
 public:
-    Sizer(const DeviceAt& device_at, const SizeWish& wish, const CellMemo& cells, const Progressed& progressed)
+    Sizer(const DeviceAt& device_at, const SizeWish& wish, const CellMemo& cells, const Progressed& progressed,
+          const SolveEffort& large)
         : design_at_(device_at),
           wish_(wish),
           cells_(cells),
+          large_(large),
           progressed_(progressed),
           start_(device_at({})),
           mode_(wish.mode) {
@@ -90,6 +92,7 @@ private:
     const DeviceAt& design_at_;
     const SizeWish& wish_;
     const CellMemo& cells_;
+    const SolveEffort& large_;
     const Progressed& progressed_;
     Device start_;
     std::string mode_;

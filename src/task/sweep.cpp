@@ -17,6 +17,7 @@ SweepRow solve_row(const SweepJob& job, const CellMemo& cells, const LightMemo& 
     Effort effort;
     effort.cells = cells;
     effort.own_threads = false;
+    effort.large = job.large;
     effort.light = light;
     try {
         row.figures = design_figures(job.device_at(job.grid.at(index)), job.materials, effort);

@@ -35,6 +35,7 @@ Voigt with_poisson(const Voigt& stiffness, double change) {
 /// d ln(omega^2) / d ln(input) for a film that depends on an input's relative change.
 std::vector<double> film_derivative(const ModeSet& set, const Effort& effort,
                                     const std::function<PaintedFilm(double)>& film_at) {
+    effort.large.keep_going();
     auto ahead = std::async(effort.own_threads ? std::launch::async : std::launch::deferred,
                             [&] { return rayleigh_quotients(set, film_at(step)); });
     const auto less = rayleigh_quotients(set, film_at(-step));
@@ -167,11 +168,12 @@ std::vector<double> squares_on(int cells_x, int cells_y, RimTreatment rim, ModeP
 }
 
 /// The same, solved again on a coarse grid as the set was.
-std::vector<double> squares_of(const Device& device, const Outline& outline, const PaintedFilm& film,
-                               const ModeSet& set) {
+std::vector<double> squares_of(const Device& device, const Effort& effort, const Outline& outline,
+                               const PaintedFilm& film, const ModeSet& set) {
     const int first = set.modes.front().number, last = set.modes.back().number;
     ModeProblem changed{outline, film, last - first + 1, device.solve.accuracy};
     changed.near_hz = device.solve.near_hz;
+    changed.effort = effort.large;
     if (set.cut_stress) return cut_film_squares(changed, first);
     return squares_on(set.coarse.cells_x, set.coarse.cells_y, set.rim, changed, set);
 }
@@ -179,14 +181,14 @@ std::vector<double> squares_of(const Device& device, const Outline& outline, con
 /// d ln(omega^2) / d ln(input) when every hole of the resolved film changes with it: both films are solved again, with
 /// a step wide enough that the cells they cut elsewhere do not matter.
 template <class HolesAt>
-std::vector<double> open_derivative(const Device& device, const FilmOnOutline& laid, const ModeSet& set,
-                                    HolesAt holes_at) {
+std::vector<double> open_derivative(const Device& device, const FilmOnOutline& laid, const Effort& effort,
+                                    const ModeSet& set, HolesAt holes_at) {
     constexpr double wide = 0.03;
     const auto values_at = [&](double change) {
         PaintedFilm film = laid.film;
         const std::vector<Figure> changed = figures(holes_at(change));
         std::copy(changed.begin(), changed.end(), film.openings.begin());  // holes stand before single openings
-        return squares_of(device, device.outline, film, set);
+        return squares_of(device, effort, device.outline, film, set);
     };
     const std::vector<double> more = values_at(wide), less = values_at(-wide);
     std::vector<double> derivative;
@@ -202,7 +204,7 @@ std::vector<double> squares_at(const Device& device, const Released& front, cons
     constexpr int cells = 64;  // along the longer side
     const bool averaged_is_near = device.holes->lattice != Lattice::list && device.openings.empty() &&
                                   device.solve.near_hz <= 0.0 && set.cut_stress.has_value();
-    if (!averaged_is_near) return squares_of(device, front, laid.film, set);
+    if (!averaged_is_near) return squares_of(device, effort, front, laid.film, set);
     Device average = device;
     average.solve.model = Model::averaged;
     const Box box = bounding_box(boundary(front));
@@ -248,10 +250,11 @@ double front_share(const Device& device, const Sensitivity& s) {
     return std::holds_alternative<Released>(device.outline) ? 0.5 * device.holes->size.si() * s.rim : 0.0;
 }
 
-void add_open_holes(const Device& device, const FilmOnOutline& laid, const ModeSet& set, Ledger& ledger) {
+void add_open_holes(const Device& device, const FilmOnOutline& laid, const Effort& effort, const ModeSet& set,
+                    Ledger& ledger) {
     const HolePattern& holes = *device.holes;
     if (holes.size.deviation_si() > 0.0) {
-        const auto d = open_derivative(device, laid, set, [&](double change) {
+        const auto d = open_derivative(device, laid, effort, set, [&](double change) {
             PlacedHoles all = placed(holes, laid.holes);
             all.size *= 1.0 + change;
             return all;
@@ -260,7 +263,7 @@ void add_open_holes(const Device& device, const FilmOnOutline& laid, const ModeS
                    [&](std::size_t k) { return d[k] + front_share(device, set.sensitivities[k]); });
     }
     if (holes.pitch.deviation_si() > 0.0 && holes.lattice != Lattice::list) {
-        const auto d = open_derivative(device, laid, set, [&](double change) {
+        const auto d = open_derivative(device, laid, effort, set, [&](double change) {
             PlacedHoles all = placed(holes, laid.holes);
             for (Point& p : all.centres) p = {p.x * (1.0 + change), p.y * (1.0 + change)};
             return all;
@@ -273,7 +276,7 @@ void add_holes(const Device& device, const FilmOnOutline& laid, const Effort& ef
                Ledger& ledger) {
     if (!device.holes) return;
     const HolePattern& holes = *device.holes;
-    if (!laid.film.openings.empty()) return add_open_holes(device, laid, set, ledger);
+    if (!laid.film.openings.empty()) return add_open_holes(device, laid, effort, set, ledger);
     if (holes.size.deviation_si() > 0.0) {
         const auto d =
             film_derivative(set, effort, [&](double change) { return with_hole_size(device, laid, effort, change); });

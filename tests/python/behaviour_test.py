@@ -1,10 +1,12 @@
 """Designs, errors, warnings, pickles, lifetimes, threads, Ctrl-C."""
 
+import datetime
 import gc
 import json
 import os
 import pathlib
 import pickle
+import re
 import shutil
 import signal
 import subprocess
@@ -84,6 +86,10 @@ class Records(unittest.TestCase):
         self.assertEqual([c.name for c in self.record.list().chips], ["Skerry 12", "Skerry 13"])
         self.assertIn("Skerry 13", str(self.record.show()))
         self.assertTrue(self.record.check().sound)
+        self.assertIn("Skerry 13", self.record.show()._repr_html_())
+        folder = pathlib.Path(self.record.path).parent / "export"
+        self.record.export(folder)
+        self.assertEqual(len((folder / "chip.csv").read_text(encoding="utf-8").splitlines()), 3)
 
     def test_what_has_no_scatter_claims_no_deviation(self):
         for name in ("Skerry 12", "Skerry 13"):
@@ -279,6 +285,8 @@ class Errors(unittest.TestCase):
                 "key: is 1; accepted": lambda: tymbal.Design({"film": {1: 2}}),
                 "sections: is 3": lambda: tymbal.Design(3),
                 "key: is 3": lambda: design[3],
+                "path: is 3; accepted: a path": lambda: tymbal.read_design(3),
+                "materials: is 3; accepted: a path": lambda: tymbal.Design(drum, materials=3),
                 "most_holes: must be a number from 1 to 1e": lambda: tymbal.Design(drum, most_holes=-1),
                 "most_holes: must": lambda: tymbal.Design(drum, most_holes=10**9),
                 "modes: must be a whole number": lambda: design.predict(modes=2.5),
@@ -289,6 +297,12 @@ class Errors(unittest.TestCase):
                 "samples: must be a whole number": lambda: choose.choose(samples=4.5),
                 "also: accepted": lambda: design.compare({"frequency (Hz)": [1e6]}, also=(design, {})),
                 "wavelength: is": lambda: design.light([1e-6, 2e-6, 3e-6]),
+                "progress: is 3; accepted: None": lambda: design.predict(progress=3),
+                "row: is 3": lambda: tymbal.materials(3),
+                "name: is 3": lambda: tymbal.ChipRecord("none.db").add_chip("chip.toml", name=3),
+                "date: is datetime": lambda: tymbal.ChipRecord("none.db").add_chip("chip.toml", date=datetime.date(2026, 3, 1)),
+                "step: is 3": lambda: tymbal.ChipRecord("none.db").add(3),
+                "wafer: is 3": lambda: tymbal.ChipRecord("none.db").learn(wafer=3),
                 "aim: is 3": lambda: design.plan(aim=3),
                 "measured_q: is 3": lambda: design.plan(measured_q=3),
                 "vary: is 3": lambda: design.sweep(3),
@@ -320,6 +334,17 @@ class Errors(unittest.TestCase):
         with self.assertRaises(AttributeError):
             film.mass_kg = 1.0
 
+    def test_a_record_becomes_a_dict_and_a_mode_goes_by_its_number(self):
+        found = tymbal.Design(drum).predict(**quick)
+        self.assertEqual(dict(found.film)["mass_kg"], found.film.mass_kg)
+        self.assertIs(found.mode(2), found.modes[1])
+        self.assertIs(found.mode("1,1"), found.modes[0])
+
+    def test_a_running_sweep_is_no_pickle(self):
+        with tymbal.Design(drum).sweep({"film.thickness": [5e-8]}, **quick) as sweep:
+            with self.assertRaisesRegex(TypeError, r"its table\(\) can"):
+                pickle.dumps(sweep)
+
     def test_warnings_are_warnings(self):
         design = tymbal.read_design(examples / "perforated-square.toml")
         with warnings.catch_warnings(record=True) as caught:
@@ -330,6 +355,14 @@ class Errors(unittest.TestCase):
         self.assertEqual({w.category for w in caught}, {tymbal.DesignWarning})
         self.assertEqual({w.filename for w in caught}, {__file__})
         self.assertTrue(all(" " not in w.message.code for w in caught))
+
+    def test_a_warning_names_the_line_that_asked_for_the_result(self):
+        for call in (lambda: tymbal.predict(examples / "perforated-square.toml", **quick),
+                     lambda: tymbal.film(examples / "wafer.toml", design=examples / "perforated-square.toml")):
+            with warnings.catch_warnings(record=True) as caught:
+                warnings.simplefilter("always")
+                call()
+            self.assertEqual({w.filename for w in caught} - {__file__}, set())
 
 
 class Results(unittest.TestCase):
@@ -578,6 +611,14 @@ class Waiting(unittest.TestCase):
         self.assertEqual(shares, sorted(shares))
         self.assertLessEqual(shares[-1], 1.0)
 
+    def test_films_on_splines_and_without_openings_tell_their_grids(self):
+        for name in ("few-holes", "hole-field"):
+            with self.subTest(name):
+                told = []
+                tymbal.predict(examples / f"{name}.toml", progress=lambda share, what: told.append(what))
+                self.assertGreater(len(told), 0)
+                self.assertTrue(all(re.fullmatch(r"(modes|stress), \d+ unknowns, step \d+", what) for what in told), told)
+
     def test_what_a_callback_raises_ends_the_work_and_passes_through(self):
         def refuse(share, what):
             raise ZeroDivisionError("enough")
@@ -587,9 +628,11 @@ class Waiting(unittest.TestCase):
 
     def test_ctrl_c_is_obeyed(self):
         for call in ("tymbal.choose(path)", "list(tymbal.sweep(path, 'film.thickness=40nm..90nm:9000'))",
-                     "tymbal.predict(path, modes=200, accuracy=1e-6)"):
+                     "tymbal.predict(path, modes=200, accuracy=1e-6)", "tymbal.predict(pad, accuracy=1e-5)",
+                     "tymbal.size(pad, '1 MHz')", "tymbal.report(pad, 'never.html')", "tymbal.read_chip(chip).predict(modes=20)"):
             with self.subTest(call):
-                code = (f"import tymbal, time; path = {str(examples / 'choose-drum.toml')!r}; print('go', flush=True)\n"
+                code = (f"import tymbal, time; path = {str(examples / 'choose-drum.toml')!r}; pad = {str(examples / 'tethered-pad.toml')!r}\n"
+                        f"chip = {str(Chips.chip_file)!r}; print('go', flush=True)\n"
                         f"try:\n    {call}\nexcept KeyboardInterrupt:\n    print('interrupted', flush=True)")
                 child = subprocess.Popen([sys.executable, "-W", "ignore", "-c", code], stdout=subprocess.PIPE, text=True)
                 self.assertEqual(child.stdout.readline(), "go\n")

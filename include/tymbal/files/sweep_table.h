@@ -39,6 +39,7 @@ struct SweepTable {
     std::vector<std::vector<std::string>> rows;
 
     [[nodiscard]] std::size_t index(std::size_t row) const;
+    [[nodiscard]] bool has(const std::string& name) const;
     /// Place of a column. @throws std::logic_error for a name that the table does not have
     [[nodiscard]] std::size_t column(const std::string& name) const;
     [[nodiscard]] std::string cell(std::size_t row, const std::string& name) const { return rows[row][column(name)]; }

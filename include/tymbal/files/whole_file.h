@@ -2,6 +2,7 @@
 #pragma once
 
 #include <functional>
+#include <map>
 #include <ostream>
 #include <string>
 
@@ -14,5 +15,9 @@ void write_whole(const std::string& path, const std::function<void(std::ostream&
 
 /// The other way: all bytes of a file of any size. @throws InputError when it cannot be read
 [[nodiscard]] std::string read_whole(const std::string& path);
+
+/// @param read  paths with their roles  @param target  to be written; empty: nothing is
+/// @throws InputError when it would replace a file that was read, by whatever name
+void require_inputs_kept(const std::map<std::string, std::string>& read, const std::string& target);
 
 }  // namespace tymbal

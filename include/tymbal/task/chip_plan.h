@@ -25,6 +25,6 @@ struct ChipPlan {
 /// A device without an answer does not stop the others. Unit cells are solved once per shape.
 /// @param threads  numbers do not depend on it
 [[nodiscard]] ChipPlan plan_chip(const ChipDesign& chip, const Materials& materials, const PlanOptions& options,
-                                 unsigned threads, const Progressed& progressed = {});
+                                 unsigned threads, const Progressed& progressed = {}, const SolveEffort& large = {});
 
 }  // namespace tymbal

@@ -17,7 +17,7 @@ struct ChipReport {
     std::string release_missing;         ///< why there is none
 };
 
-/// A device without an answer does not stop the others.
+/// A device without an answer does not stop the others. @throws NoAnswer when none has one
 [[nodiscard]] ChipReport report_chip(const ChipDesign& chip, const Materials& materials, const ChipEffort& effort,
                                      const Progressed& progressed = {});
 

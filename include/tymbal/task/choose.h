@@ -76,6 +76,7 @@ struct ChoiceJob {
     unsigned threads = 1;
     bool robust = false;        ///< seek the largest chance to meet the window; target.aim decides between equal ones
     double least_chance = 0.9;  ///< to meet the window; designs that have it come before all others
+    SolveEffort large{};        ///< of each design
 };
 
 /// Spreads designs over the free ranges (Halton's sequence), brings each to the target frequency where the outline is

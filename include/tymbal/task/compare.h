@@ -24,6 +24,7 @@ struct CompareSettings {
     std::optional<int> modes = {};  ///< to be solved; empty: enough for the highest peak
     bool stress_prior = false;      ///< the design's stress counts as known to its deviation, too
     unsigned threads = 1;           ///< numbers do not depend on it
+    SolveEffort large = {};         ///< of each device
 };
 
 struct ComparedPeak {

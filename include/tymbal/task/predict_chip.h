@@ -56,6 +56,7 @@ struct ChipPrediction {
 struct ChipEffort {
     unsigned threads = 1;      ///< numbers do not depend on it
     double distance_hz = 1e3;  ///< zero or more
+    SolveEffort large{};       ///< of each device
 };
 
 /// A device without an answer does not stop the others. Unit cells are solved once per shape.

@@ -77,6 +77,6 @@ struct SizedDesign {
 /// @throws NoAnswer   no size does it; the text says between which sizes and frequencies was sought
 /// @throws InputError a mode that the design does not have, or a side that the outline does not have
 [[nodiscard]] SizedDesign size(const DeviceAt& device_at, const SizeWish& wish, const Materials& materials,
-                               const Progressed& progressed = {});
+                               const Progressed& progressed = {}, const SolveEffort& large = {});
 
 }  // namespace tymbal

@@ -39,6 +39,7 @@ struct SweepJob {
     SweepGrid grid;
     std::vector<std::size_t> wanted;  ///< indices still to be solved, in this order
     unsigned threads = 1;
+    SolveEffort large{};  ///< of each design
 };
 
 /// Solves the wanted rows on `threads` threads and hands each over as it comes, one at a time but in no certain order.

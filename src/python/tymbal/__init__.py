@@ -20,6 +20,7 @@ if _core.version != __version__:
 
 from ._chip import Chip, read_chip
 from ._design import Design, read_design
+from ._drawings import Drawing, Page, Pattern
 from ._errors import DesignWarning, InputError, NoAnswer
 from ._fields import Shape, StressMap
 from ._materials import materials
@@ -27,12 +28,14 @@ from ._record import ChipRecord
 from ._results import (CavityFit, CavityReport, ChipPlan, ChipPrediction, ChipRelease, Choice, Comparison, Learned, Light, MaterialTable,
                        Mode, Plan, Prediction, Released, Result, Sized, SweepTable, WaferFilm)
 from ._sweep import Sweep
-from ._tasks import cavity, check, choose, compare, compare_cavity, film, light, plan, predict, release, size, sweep
+from ._tasks import (cavity, check, choose, compare, compare_cavity, draw, film, light, pattern, plan, predict, release, report, size,
+                     sweep)
 from ._tree import Record
 
 __all__ = [
-    "CavityFit", "CavityReport", "Chip", "ChipPlan", "ChipPrediction", "ChipRecord", "ChipRelease", "Choice", "Comparison", "Design",
-    "DesignWarning", "InputError", "Learned", "Light", "MaterialTable", "Mode", "NoAnswer", "Plan", "Prediction", "Record",
-    "Released", "Result", "Shape", "Sized", "StressMap", "Sweep", "SweepTable", "WaferFilm", "cavity", "check", "choose",
-    "compare", "compare_cavity", "film", "light", "materials", "plan", "predict", "read_chip", "read_design", "release", "size", "sweep",
+    "CavityFit", "CavityReport", "Chip", "ChipPlan", "ChipPrediction", "ChipRecord", "ChipRelease", "Choice", "Comparison",
+    "Design", "DesignWarning", "Drawing", "InputError", "Learned", "Light", "MaterialTable", "Mode", "NoAnswer", "Page", "Pattern",
+    "Plan", "Prediction", "Record", "Released", "Result", "Shape", "Sized", "StressMap", "Sweep", "SweepTable", "WaferFilm",
+    "cavity", "check", "choose", "compare", "compare_cavity", "draw", "film", "light", "materials", "pattern", "plan", "predict",
+    "read_chip", "read_design", "release", "report", "size", "sweep",
 ]

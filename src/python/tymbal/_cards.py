@@ -6,8 +6,10 @@ import html
 from typing import Any, Callable, Iterable
 
 from ._colours import named
+from ._drawings import Pattern
 from ._results import (CavityFit, CavityReport, ChipPrediction, ChipRelease, Choice, Comparison, Learned, Light, MaterialTable, Plan,
                        Prediction, Released, Result, Sized, SweepTable, WaferFilm)
+from ._toml import unit_of
 from ._units import aims, shown, with_deviation
 
 Glance = list[tuple[str, str]]
@@ -16,8 +18,9 @@ most_rows = 12
 
 def card(result: Result) -> str:
     """HTML without scripts and without requests."""
-    glance, table = _parts.get(type(result), _nothing)(result)
-    return "".join([_open(result), _glance(glance), table, _warnings(result), "</div>"])
+    glance, table = _parts.get(type(result), _as_printed)(result)
+    warnings = "" if table.startswith("<pre") else _warnings(result)  # a printed table has them
+    return "".join([_open(result), _glance(glance), table, warnings, "</div>"])
 
 
 def design_card(title: str, path: str, changes: Iterable[tuple[str, Any]]) -> str:
@@ -153,7 +156,8 @@ def _chip_release(c: Result) -> tuple[Glance, str]:
 
 
 def _learned(r: Result) -> tuple[Glance, str]:
-    return [], _table(["key", "next chip", "from"], [[line.key, r.changes[line.key], line.basis] for line in r.lines])
+    rows = [[line.key, with_deviation(line.value, line.std, unit_of(line.key)), line.basis] for line in r.lines]
+    return [], _table(["key", "next chip", "from"], rows)
 
 
 def _cavity_fit(f: Result) -> tuple[Glance, str]:
@@ -162,12 +166,20 @@ def _cavity_fit(f: Result) -> tuple[Glance, str]:
             ("κ/2π", with_deviation(f.found.kappa_hz, f.found.kappa_std_hz, "Hz"))], _table(["detuning", "frequency", "width"], rows)
 
 
-def _nothing(_: Result) -> tuple[Glance, str]:
-    return [], ""
+def _pattern(p: Result) -> tuple[Glance, str]:
+    rows = [[c.name, shown(c.width_m, "m"), shown(c.limit_m, "m"), "met" if c.held else "BROKEN"] for c in p.checks]
+    return [("label", p.label or "–"), ("crosses", str(p.crosses)), ("witnesses", ", ".join(w.witness for w in p.witnesses) or "–")], _table(
+        ["check", "as drawn", "the writer needs", ""], rows)
+
+
+def _as_printed(r: Result) -> tuple[Glance, str]:
+    """What has no card of its own: the program's table."""
+    return [], f"<pre style='font-size:.86rem;overflow-x:auto'>{html.escape(str(r))}</pre>"
 
 
 _parts: dict[type, Callable[[Result], tuple[Glance, str]]] = {
     Prediction: _prediction, Sized: _sized, Choice: _choice, Plan: _plan, CavityReport: _cavity, CavityFit: _cavity_fit, Light: _light,
     Comparison: _comparison, WaferFilm: _film, SweepTable: _sweep, Released: _released, MaterialTable: _materials,
     ChipPrediction: _chip_prediction, ChipRelease: _chip_release, Learned: _learned,
+    Pattern: _pattern,
 }

@@ -3,25 +3,24 @@
 from __future__ import annotations
 
 import functools
-import os
 import tempfile
-from typing import Any, Iterable, Mapping, Sequence, TypeVar, Union
+from typing import Any, Iterable, Mapping, Sequence, Union
 
-from . import _core
+from . import _core, _drawings, _options
+from ._drawings import Drawing, Page, Pattern
 from ._errors import InputError, NoAnswer
 from ._fields import Shape, StressMap
+from ._files import Path, path_text
 from ._given import between, flag, pairs_of, plain, quantity, text, texts, whole
 from ._materials import table
 from ._measured import measured_file
-from ._results import CavityFit, CavityReport, Choice, Comparison, Light, Plan, Prediction, Released, Result, Sized
+from ._options import Quantity
+from ._results import (CavityFit, CavityReport, Choice, Comparison, Light, Plan, Prediction, Released, Result, Sized, SweepTable,
+                       answered)
 from ._sweep import Progress, Sweep, axes_of
 from ._toml import change_text, design_text
 from ._tree import Record
 
-Path = Union[str, "os.PathLike[str]"]
-Quantity = Union[float, str]
-
-Told = TypeVar("Told", bound=Result)
 Step = Union[str, tuple[tuple[str, Any], ...]]  # a key that goes, or changes made together
 
 
@@ -50,16 +49,17 @@ class Design:
 
     def _start(self, written: str, path: str, most_holes: int, hole_file: Path, materials: Path | None) -> None:
         holes = whole("most_holes", most_holes, 1, 1_000_000)
-        self._arguments = (text("text", written), path, holes, os.fspath(hole_file), materials)
+        beside = path_text("hole_file", hole_file)
+        self._arguments = (text("text", written), path, holes, beside, materials)
         self._steps: tuple[Step, ...] = ()
-        self._held = _core.HeldDesign(written, path, holes, os.fspath(hole_file), table(materials))
+        self._held = _core.HeldDesign(written, path, holes, beside, table(materials))
 
     @classmethod
     def from_text(cls, text: str, *, path: Path = "design", most_holes: int = 200_000, hole_file: Path = "",
                   materials: Path | None = None) -> Design:
         """A design from the text of a design file. :param path: named in messages; hole files are looked for beside it"""
         design = cls.__new__(cls)
-        design._start(text, os.fspath(path), most_holes, hole_file, materials)
+        design._start(text, path_text("path", path), most_holes, hole_file, materials)
         return design
 
     @property
@@ -138,15 +138,15 @@ class Design:
         :raises InputError: the design is not sound
         :raises NoAnswer: a film that is not stable (``.result`` says where it would be), a model that does not apply
         """
-        settings = _settings(modes, model, accuracy)
+        settings = _options.settings(modes, model, accuracy)
         json, page, refused, fields = _core.predict(self._held, settings, quantity("near", near), quantity("within", within),
-                                                    _bytes(memory_limit), flag("stress_map", stress_map), progress)
+                                                    _options.memory(memory_limit), flag("stress_map", stress_map), progress)
         if refused:
             raise NoAnswer(refused, Result(json, page))
         parts = fields.stress()
         found = Prediction(json, page, [], None) if not fields.count() else Prediction(
             json, page, [Shape(fields.shape(k)) for k in range(fields.count())], StressMap(parts) if parts else None)
-        found.warn(2)
+        found.warn()
         return found
 
     def size(self, target_frequency: Quantity | None = None, *, mode: str | int = "", sizing: str = "outline", modes: int | None = None,
@@ -160,8 +160,8 @@ class Design:
         :raises NoAnswer: no size does it
         """
         wanted = quantity("target_frequency", target_frequency)
-        return _told(Sized, _core.size(self._held, _settings(modes, model, accuracy), wanted, mode_text(mode), text("sizing", sizing),
-                                       progress))
+        settings, name = _options.settings(modes, model, accuracy), _options.mode_text(mode)
+        return answered(Sized, _core.size(self._held, settings, wanted, name, text("sizing", sizing), progress))
 
     def sweep(self, vary: str | Iterable[str] | Mapping[str, Any], *, modes: int | None = None, model: str | None = None,
               accuracy: float | None = None, threads: int = 0, progress: Progress | None = None) -> Sweep:
@@ -172,7 +172,7 @@ class Design:
         :param threads: default: all cores; the numbers are the same
         :returns: an iterator over rows; ``.table()`` and ``.frame()`` (pandas) have all of them
         """
-        return Sweep(_core.sweep(self._held, _settings(modes, model, accuracy), axes_of(vary), _threads(threads)), progress)
+        return Sweep(_core.sweep(self._held, _options.settings(modes, model, accuracy), axes_of(vary), _options.threads(threads)), progress)
 
     def choose(self, *, samples: int = 60, threads: int = 0, robust: bool = False, least_chance: float = 0.9,
                modes: int | None = None, model: str | None = None, accuracy: float | None = None,
@@ -184,13 +184,13 @@ class Design:
         :returns: ``design.with_(result.lines)`` is the recommended design
         :raises NoAnswer: no solved design holds all limits
         """
-        return _told(Choice, _core.choose(self._held, _settings(modes, model, accuracy), whole("samples", samples, 4, 100_000),
-                                          _threads(threads), flag("robust", robust),
-                                          between("least_chance", least_chance, 0.0, 1.0), progress))
+        settings = _options.settings(modes, model, accuracy)
+        return answered(Choice, _core.choose(self._held, settings, whole("samples", samples, 4, 100_000), _options.threads(threads),
+                                             flag("robust", robust), between("least_chance", least_chance, 0.0, 1.0), progress))
 
     def release(self, *, progress: Progress | None = None) -> Released:
         """Undercut front, etch time and window, film loss, drying and collapse margins, cautions."""
-        return _told(Released, _core.release(self._held, progress))
+        return answered(Released, _core.release(self._held, progress))
 
     def plan(self, *, aim: str | Sequence[str] = (), allowed_shift: float = 1e-4, gas_share: float = 0.1,
              measured_q: Mapping[str, float] | None = None, modes: int | None = None, model: str | None = None,
@@ -202,9 +202,9 @@ class Design:
         :param gas_share: part of the loss that gas may make
         :param measured_q: Q that modes were measured to have, by label
         """
-        return _told(Plan, _core.plan(self._held, _settings(modes, model, accuracy),
-                                      between("allowed_shift", allowed_shift, 1e-9, 0.1), between("gas_share", gas_share, 1e-6, 0.9),
-                                      texts("aim", aim), _qualities(measured_q), _bytes(memory_limit), progress))
+        return answered(Plan, _core.plan(self._held, _options.settings(modes, model, accuracy),
+                                         between("allowed_shift", allowed_shift, 1e-9, 0.1), between("gas_share", gas_share, 1e-6, 0.9),
+                                         texts("aim", aim), _options.qualities(measured_q), _options.memory(memory_limit), progress))
 
     def light(self, wavelength: tuple[Quantity, Quantity] | None = None, *, progress: Progress | None = None) -> Light:
         """What the film with its holes does to light.
@@ -216,12 +216,13 @@ class Design:
         if not isinstance(ends, tuple) or len(ends) != 2:
             raise InputError(f"wavelength: is {wavelength!r}; accepted: two lengths (from, to)", key="wavelength")
         first, last = (quantity("wavelength", end) for end in ends)
-        return _told(Light, _core.light(self._held, first, last, progress))
+        return answered(Light, _core.light(self._held, first, last, progress))
 
     def cavity(self, *, modes: int | None = None, model: str | None = None, accuracy: float | None = None,
                memory_limit: float = 0.0, progress: Progress | None = None) -> CavityReport:
         """The film in its cavity: coupling, loss, cooling, limits, noise. Needs a section [cavity]."""
-        return _told(CavityReport, _core.cavity(self._held, _settings(modes, model, accuracy), _bytes(memory_limit), progress))
+        settings = _options.settings(modes, model, accuracy)
+        return answered(CavityReport, _core.cavity(self._held, settings, _options.memory(memory_limit), progress))
 
     def compare(self, measured: Any, *, also: Sequence[tuple[Design, Any]] = (), modes: int | None = None,
                 stress_prior: bool = False, kind: str | None = None, signal: str | None = None, width: str | None = None,
@@ -235,12 +236,12 @@ class Design:
         :param stress_prior: the design's stress counts as known to its deviation
         :raises NoAnswer: the peaks do not tell which modes they are
         """
-        reading = _reading(kind, signal, width, decimal, resolution, frequency)
+        reading = _options.reading(kind, signal, width, decimal, resolution, frequency)
         pairs = [(self, measured), *_others(also)]
         with tempfile.TemporaryDirectory(prefix="tymbal-") as folder:
             devices = [(design._held, measured_file(data, folder, number, decimal)) for number, (design, data) in enumerate(pairs)]
-            told = _core.compare(devices, reading, _count(modes), flag("stress_prior", stress_prior), progress)
-        return _told(Comparison, told)
+            told = _core.compare(devices, reading, _options.count(modes), flag("stress_prior", stress_prior), progress)
+        return answered(Comparison, told)
 
     def compare_cavity(self, measured: Any, *, modes: int | None = None, width: str | None = None, decimal: str | None = None,
                        progress: Progress | None = None) -> CavityFit:
@@ -253,9 +254,51 @@ class Design:
         """
         with tempfile.TemporaryDirectory(prefix="tymbal-") as folder:
             file = measured_file(measured, folder, 0, decimal)
-            told = _core.compare_cavity(self._held, file, _reading(None, None, width, decimal, None, None),
-                                        _settings(modes, None, None), progress)
-        return _told(CavityFit, told)
+            told = _core.compare_cavity(self._held, file, _options.reading(None, None, width, decimal, None, None),
+                                        _options.settings(modes, None, None), progress)
+        return answered(CavityFit, told)
+
+    def draw(self, out: Path | None = None) -> Drawing:
+        """The picture of the design to scale, before anything is computed: what `tymbal draw` makes.
+
+        :param out: file to write as well, .svg
+        :returns: the SVG as a text that a notebook shows
+        :raises InputError: the design is not sound, or ``out`` would replace a file of the design
+        :raises NoAnswer: no hole fits
+        """
+        return Drawing(_core.draw(self._held, _drawings.target(out)))
+
+    def report(self, out: Path | None = None, *, measured: Any = None, sweep: Path | Sweep | SweepTable | None = None, sweep_mode: int = 1,
+               modes: int | None = None, model: str | None = None, accuracy: float | None = None,
+               progress: Progress | None = None) -> Page:
+        """One page with all that is known of the design: what `tymbal report` makes.
+
+        :param out: file to write as well
+        :param measured: a CSV file or a table, as for ``compare``; adds the comparison
+        :param sweep: a sweep, its table or the CSV that `tymbal sweep` wrote; adds its curves of mode ``sweep_mode``
+        :returns: the HTML as a text that a notebook shows
+        :raises NoAnswer: as ``predict``
+        """
+        with tempfile.TemporaryDirectory(prefix="tymbal-") as folder:
+            lines = None if measured is None else measured_file(measured, folder, 0, None)
+            return Page(_core.report(self._held, _options.settings(modes, model, accuracy), _drawings.target(out), lines,
+                                     _drawings.sweep_text(sweep), whole("sweep_mode", sweep_mode, 1, 200), progress))
+
+    def pattern(self, out: Path | None = None, *, format: str | None = None, witnesses: str | Sequence[str] = (), label: str = "",
+                corners: int = 199, layers: Path | Mapping[str, Sequence[int]] | None = None, allow_broken: bool = False,
+                progress: Progress | None = None) -> Pattern:
+        """What to draw for the mask writer, process bias taken off: what `tymbal pattern` makes.
+
+        :param out: file to write as well: .gds, .svg or .csv
+        :param format: "gds" (default), "svg" or "csv" of ``.drawing`` where no file is named
+        :param witnesses: figures beside the membrane: "undercut-ruler", "hole-ladder", ...
+        :param corners: most corners of one figure
+        :param layers: layer and datatype of each kind of figure, ``{"holes": (12, 0)}``, or a file of the same
+        :returns: JSON's names, and the file's bytes as ``drawing``
+        :raises NoAnswer: widths that cannot be printed (``.result`` has the checks; ``allow_broken`` draws them), no holes and openings
+        """
+        wish = _drawings.mask_options(format, witnesses, label, corners, allow_broken)
+        return _drawings.masked(_core.pattern, self._held, out, wish, layers, progress)
 
     def __eq__(self, other: object) -> bool:
         """Same keys with the same values as written: "50 nm" is not 50e-9, nor a changed float a written one. Where they come
@@ -277,50 +320,6 @@ class Design:
         return design_card(str(title), self.path, self.changes.items())
 
 
-def _again(arguments: tuple[Any, ...], steps: tuple[Step, ...]) -> Design:
-    design = Design.__new__(Design)
-    design._start(*arguments)
-    return functools.reduce(Design._next, steps, design)
-
-
-def _settings(modes: int | None, model: str | None, accuracy: float | None) -> list[tuple[str, Any]]:
-    """The program's options of the same names."""
-    wanted = {"solve.modes": None if modes is None else whole("modes", modes, 1, 200),
-              "solve.accuracy": None if accuracy is None else between("accuracy", accuracy, 1e-6, 0.1),
-              "solve.model": None if model is None else text("model", model)}
-    return [(key, value) for key, value in wanted.items() if value is not None]
-
-
-def _bytes(gibibytes: float) -> float:
-    return between("memory_limit", gibibytes, 0.0, 1e6) * 1024.0**3
-
-
-def _reading(kind: str | None, signal: str | None, width: str | None, decimal: str | None, resolution: Quantity | None,
-             frequency: Quantity | None) -> dict[str, Any]:
-    """What a measured file does not say by itself."""
-    words = {"kind": kind, "signal": signal, "width": width, "decimal": decimal}
-    return {**{name: None if word is None else text(name, word) for name, word in words.items()},
-            "resolution": quantity("resolution", resolution), "frequency": quantity("frequency", frequency)}
-
-
-def _count(modes: int | None) -> int | None:
-    return None if modes is None else whole("modes", modes, 3, 200)
-
-
-def _threads(count: int) -> int:
-    return whole("threads", count, 0, 4096)
-
-
-def _qualities(measured: Mapping[str, float] | None) -> list[tuple[str, float]]:
-    pairs = [] if measured is None else pairs_of("measured_q", measured)
-    return [(label, between("measured_q", value, 1.0, 1e300)) for label, value in pairs]
-
-
-def mode_text(mode: str | int) -> str:
-    """A label, or a number by rising frequency."""
-    return text("mode", mode) if isinstance(mode, str) else str(whole("mode", mode, 1, 200))
-
-
 def _others(also: Any) -> list[tuple[Design, Any]]:
     others = list(also) if isinstance(also, (list, tuple)) else [None]
     if not all(isinstance(one, (list, tuple)) and len(one) == 2 and isinstance(one[0], Design) for one in others):
@@ -328,10 +327,10 @@ def _others(also: Any) -> list[tuple[Design, Any]]:
     return others
 
 
-def _told(kind: type[Told], texts: tuple[str, str]) -> Told:
-    found = kind(*texts)
-    found.warn(3)
-    return found
+def _again(arguments: tuple[Any, ...], steps: tuple[Step, ...]) -> Design:
+    design = Design.__new__(Design)
+    design._start(*arguments)
+    return functools.reduce(Design._next, steps, design)
 
 
 def read_design(path: Path, *, most_holes: int = 200_000, hole_file: Path = "", materials: Path | None = None) -> Design:
@@ -342,5 +341,5 @@ def read_design(path: Path, *, most_holes: int = 200_000, hole_file: Path = "", 
     :param materials: folder of another material table
     :raises InputError: naming file, line and key for anything unknown, misspelt, out of range or impossible
     """
-    written = _core.read_text(os.fspath(path))
+    written = _core.read_text(path_text("path", path))
     return Design.from_text(written, path=path, most_holes=most_holes, hole_file=hole_file, materials=materials).check()

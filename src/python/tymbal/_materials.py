@@ -7,6 +7,8 @@ import os
 import pathlib
 
 from . import _core
+from ._files import path_text
+from ._given import text
 from ._results import MaterialTable
 
 _here = pathlib.Path(__file__).resolve().parent
@@ -28,7 +30,7 @@ def _read(folder: str) -> _core.Materials:
 
 
 def table(wanted: str | os.PathLike[str] | None = None) -> _core.Materials:
-    return _read(_folder(os.fspath(wanted) if wanted else ""))
+    return _read(_folder(path_text("materials", wanted) if wanted else ""))
 
 
 def materials(row: str = "", *, folder: str | os.PathLike[str] | None = None) -> MaterialTable:
@@ -41,4 +43,4 @@ def materials(row: str = "", *, folder: str | os.PathLike[str] | None = None) ->
     >>> materials("nitride-stoichiometric")["nitride-stoichiometric"].density_kg_per_m3.value
     3100.0
     """
-    return MaterialTable(*_core.materials(table(folder), row))
+    return MaterialTable(*_core.materials(table(folder), text("row", row)))

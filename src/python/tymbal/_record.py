@@ -4,13 +4,11 @@ from __future__ import annotations
 
 import datetime
 import os
-import pathlib
-import tempfile
 from typing import Any, Mapping
 
 from . import _core
-from ._design import Path
-from ._errors import InputError
+from ._files import Path, as_file, path_text
+from ._given import text
 from ._materials import table
 from ._results import Learned, Result
 from ._toml import design_text
@@ -26,7 +24,7 @@ class ChipRecord:
     """
 
     def __init__(self, path: Path) -> None:
-        self.path = os.fspath(path)
+        self.path = path_text("path", path)
 
     @property
     def chips(self) -> list[str]:
@@ -40,7 +38,8 @@ class ChipRecord:
         :param date: when it was drawn, UTC, "2026-03-14" or "2026-03-14T09:30Z"; default: now
         :returns: numbers of the entries
         """
-        return _core.record_chip(self.path, os.fspath(file), name, wafer, date or _now(), table(materials))
+        return _core.record_chip(self.path, path_text("file", file), text("name", name), text("wafer", wafer), text("date", date) or _now(),
+                                 table(materials))
 
     def add(self, step: Path | Mapping[str, Any], *, date: str = "", materials: Path | None = None) -> int:
         """Adds a step: what was done to a chip or seen on it.
@@ -50,23 +49,18 @@ class ChipRecord:
         :param date: moment of a step that names none; default: now
         :returns: the entry's number
         """
-        if isinstance(step, (str, os.PathLike)):
-            return _core.record_step(self.path, os.fspath(step), date or _now(), table(materials))
+        moment = text("date", date) or _now()
+        if not isinstance(step, Mapping):
+            return _core.record_step(self.path, path_text("step", step), moment, table(materials))
         keys = dict(step)
-        keys["files"] = [os.path.abspath(file) for file in keys.get("files", [])]
-        with tempfile.TemporaryDirectory(prefix="tymbal-") as folder:
-            path = pathlib.Path(folder, "step.toml")
-            path.write_text(design_text(keys), encoding="utf-8")
-            try:
-                return _core.record_step(self.path, str(path), date or _now(), table(materials))
-            except InputError as error:
-                if error.file != str(path):
-                    raise
-                raise InputError(str(error).replace(f"{path}:{error.line}", "step"), key=error.key) from None
+        files = keys.get("files", [])
+        keys["files"] = [os.path.abspath(path_text("files", file)) for file in ([files] if isinstance(files, (str, os.PathLike)) else files)]
+        with as_file("step", design_text(keys)) as path:
+            return _core.record_step(self.path, path, moment, table(materials))
 
     def show(self, chip: str = "") -> Result:
         """One page of a chip: drawn, printed, released, measured. :param chip: default: the one added last"""
-        return Result(*_core.record_show(self.path, chip or self.chips[-1]))
+        return Result(*_core.record_show(self.path, text("chip", chip) or self.chips[-1]))
 
     def list(self) -> Result:
         """Chips with all their entries."""
@@ -76,6 +70,10 @@ class ChipRecord:
         """What is lost, changed or missing."""
         return Result(*_core.record_check(self.path))
 
+    def export(self, folder: Path) -> None:
+        """Writes chips, devices and entries as CSV and each kept file under its hash into a folder, which is made where it is not there."""
+        _core.record_export(self.path, path_text("folder", folder))
+
     def learn(self, *, wafer: str = "", bath: str = "") -> Learned:
         """Biases, rates and film, with what they scatter from chip to chip.
 
@@ -83,8 +81,8 @@ class ChipRecord:
         :returns: ``design.with_(learned.changes)`` is the next design with what was learned in it
         :raises NoAnswer: the record teaches nothing yet
         """
-        found = Learned(*_core.record_learn(self.path, wafer, bath))
-        found.warn(2)
+        found = Learned(*_core.record_learn(self.path, text("wafer", wafer), text("bath", bath)))
+        found.warn()
         return found
 
     def __repr__(self) -> str:

@@ -6,8 +6,10 @@ apply is None. Each key is described in ``examples/schema``. ``print(result)`` s
 
 from __future__ import annotations
 
+import os
+import sys
 import warnings
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from ._errors import DesignWarning
 from ._fields import Shape, StressMap
@@ -16,6 +18,9 @@ from ._tree import Record, fields_of
 
 if TYPE_CHECKING:
     import pandas
+
+
+_package = os.path.dirname(__file__)
 
 
 class Result(Record):
@@ -45,10 +50,13 @@ class Result(Record):
     def __reduce__(self) -> tuple[Any, ...]:
         return type(self), (self.json, str(self)), None
 
-    def warn(self, depth: int) -> None:
-        """Passes the result's warnings to ``warnings``, as from ``depth`` callers up."""
+    def warn(self) -> None:
+        """Passes the result's warnings to ``warnings``, as from the line that called this package."""
+        depth, frame = 1, sys._getframe()
+        while frame.f_back and os.path.dirname(frame.f_code.co_filename) == _package:
+            depth, frame = depth + 1, frame.f_back
         for text in self.__dict__.get("warnings") or []:
-            warnings.warn(text, DesignWarning, stacklevel=depth + 1)
+            warnings.warn(text, DesignWarning, stacklevel=depth)
 
 
 class Mode(Record):
@@ -95,10 +103,10 @@ class Prediction(Result):
     def __reduce__(self) -> tuple[Any, ...]:
         return type(self), (self.json, str(self), [mode.shape for mode in self.modes], self.stress_map)
 
-    def mode(self, label: str) -> Mode:
-        """The mode of this label, such as "(1,1)" or "1,1". :raises KeyError: with the labels there are"""
+    def mode(self, label: str | int) -> Mode:
+        """The mode of this label, such as "(1,1)" or "1,1", or of this index from 1. :raises KeyError: with the labels there are"""
         for mode in self.modes:
-            if label in (mode.label, mode.label.strip("()")):
+            if label in (mode.label, mode.label.strip("()"), mode["index"]):
                 return mode
         raise KeyError(f"no mode '{label}' among {', '.join(mode.label for mode in self.modes)}")
 
@@ -205,6 +213,17 @@ class MaterialTable(Result):
 class SweepTable(Result):
     """A sweep's rows, in the order of the grid; names of the columns as in the program's table."""
 
+    def __init__(self, json: str, table: str, csv: str) -> None:
+        super().__init__(json, table, _csv=csv)
+
+    @property
+    def csv(self) -> str:
+        """The text that the program writes with ``--csv``."""
+        return str(self.__dict__["_csv"])
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        return type(self), (self.json, str(self), self.csv)
+
     def frame(self) -> pandas.DataFrame:
         """One line per design, columns as in the program's CSV. Needs pandas."""
         import pandas
@@ -220,3 +239,12 @@ class SweepTable(Result):
         from ._plots import draw_sweep
 
         return draw_sweep(self, column, ax)
+
+
+Answer = TypeVar("Answer", bound=Result)
+
+
+def answered(kind: type[Answer], texts: tuple[str, str]) -> Answer:
+    found = kind(*texts)
+    found.warn()
+    return found

@@ -65,7 +65,7 @@ class Sweep:
             except StopIteration:
                 break
         text = self._head + "".join(self._lines)
-        return SweepTable(_core.sweep_json(text), _core.sweep_table(text))
+        return SweepTable(_core.sweep_json(text), _core.sweep_table(text), _core.sweep_csv(text))
 
     def frame(self) -> pandas.DataFrame:
         """``table()`` as a pandas frame."""
@@ -74,6 +74,9 @@ class Sweep:
     def close(self) -> None:
         """Stops solving; no rows follow."""
         self._running.close()
+
+    def __reduce__(self) -> Any:
+        raise TypeError("a sweep that runs cannot be pickled; its table() can")
 
     def __enter__(self) -> Sweep:
         return self

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import functools
-import os
 from typing import Callable, Concatenate, ParamSpec, TypeVar
 
 from . import _core
-from ._design import Design, Path, mode_text, read_design
+from ._design import Design, read_design
+from ._files import Path, path_text
 from ._materials import table
+from ._options import mode_text
 from ._results import WaferFilm
 from ._sweep import Progress
 
@@ -35,6 +36,9 @@ light = _of_any(Design.light)
 cavity = _of_any(Design.cavity)
 compare = _of_any(Design.compare)
 compare_cavity = _of_any(Design.compare_cavity)
+draw = _of_any(Design.draw)
+report = _of_any(Design.report)
+pattern = _of_any(Design.pattern)
 
 
 def film(wafer: Path, *, design: Design | Path | None = None, mode: str | int = "", materials: Path | None = None,
@@ -47,6 +51,6 @@ def film(wafer: Path, *, design: Design | Path | None = None, mode: str | int = 
     :param materials: folder of another material table
     """
     read = design if design is None or isinstance(design, Design) else read_design(design)
-    found = WaferFilm(*_core.film(os.fspath(wafer), table(materials), read._held if read else None, mode_text(mode), progress))
-    found.warn(2)
+    found = WaferFilm(*_core.film(path_text("wafer", wafer), table(materials), read._held if read else None, mode_text(mode), progress))
+    found.warn()
     return found

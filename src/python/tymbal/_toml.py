@@ -75,6 +75,11 @@ def quantity_text(full: str, value: float, deviation: float) -> str:
     return f"{value!r}" + (f" +- {deviation!r}" if deviation else "") + (f" {unit}" if unit else "")
 
 
+def unit_of(full: str) -> str:
+    """The SI unit of a key, empty where it has none."""
+    return _row(full)[0] or ""
+
+
 def _row(full: str) -> tuple[str | None, bool]:
     # What [free] of a design and [values] of a step hold are values of the key they name; sections that are lists are counted.
     # The library knows what to say of a key that is none.

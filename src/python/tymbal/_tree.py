@@ -35,6 +35,10 @@ class Record:
     def __iter__(self) -> Iterator[str]:
         return (name for name in self.__dict__ if not name.startswith("_"))
 
+    def keys(self) -> Iterator[str]:
+        """So that ``dict(r)`` is a dict."""
+        return iter(self)
+
     def __len__(self) -> int:
         return sum(1 for _ in self)
 
