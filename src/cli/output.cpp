@@ -17,10 +17,6 @@ bool same_target(const std::string& a, const std::string& b) {
     return !a.empty() && (a == b || std::filesystem::equivalent(a, b, ignored));
 }
 
-[[noreturn]] void refuse_target(const std::string& target, const std::string& role) {
-    throw InputError({target, 0}, "", "is read by this run (" + role + "); name another file to write");
-}
-
 bool stands_in(const std::string& target, const std::string& folder) {
     namespace fs = std::filesystem;
     std::error_code ignored;
@@ -47,20 +43,17 @@ void write_to(const std::string& target, const std::function<void(std::ostream&)
 
 void require_apart(const std::string& design, const std::string& json, const std::string& csv) {
     if (same_target(json, csv)) throw InputError({}, "--json", "has the same target as another output; name another");
-    for (const std::string& target : {json, csv})
-        if (same_target(target, design)) refuse_target(target, "design");
+    require_kept({{design, "design"}}, {json, csv});
 }
 
 void require_kept(const std::map<std::string, std::string>& read, const std::vector<std::string>& targets) {
-    for (const auto& [path, role] : read)
-        for (const std::string& target : targets)
-            if (same_target(target, path)) refuse_target(target, role);
+    for (const std::string& target : targets) require_inputs_kept(read, target);
 }
 
 Materials material_table(const std::string& wanted, const std::vector<std::string>& targets) {
     const std::string folder = find_materials(wanted, own_path());
     for (const std::string& target : targets)
-        if (stands_in(target, folder)) refuse_target(target, "material table");
+        if (stands_in(target, folder)) require_inputs_kept({{target, "material table"}}, target);
     return read_materials(folder);
 }
 
