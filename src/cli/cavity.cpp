@@ -9,8 +9,8 @@
 #include "waiting.h"
 
 #include "tymbal/base/error.h"
-#include "tymbal/files/design.h"
-#include "tymbal/files/write_cavity.h"
+#include "tymbal/print/write_cavity.h"
+#include "tymbal/read/design.h"
 #include "tymbal/task/cavity.h"
 
 #include <iostream>

@@ -5,9 +5,9 @@
 #include "waiting.h"
 
 #include "tymbal/base/error.h"
-#include "tymbal/files/read_chip.h"
-#include "tymbal/files/write_chip.h"
-#include "tymbal/files/write_report.h"
+#include "tymbal/page/write_report.h"
+#include "tymbal/print/write_chip.h"
+#include "tymbal/read/read_chip.h"
 #include "tymbal/task/record.h"
 
 #include <algorithm>

@@ -6,9 +6,9 @@
 #include "terminal.h"
 
 #include "tymbal/base/error.h"
-#include "tymbal/files/changed_design.h"
-#include "tymbal/files/design.h"
-#include "tymbal/files/write_choice.h"
+#include "tymbal/print/write_choice.h"
+#include "tymbal/read/changed_design.h"
+#include "tymbal/read/design.h"
 #include "tymbal/task/choose.h"
 
 #include <algorithm>

@@ -5,7 +5,7 @@
 #include "output.h"
 #include "solve_options.h"
 
-#include "tymbal/files/design_keys.h"
+#include "tymbal/read/design_keys.h"
 
 #include <algorithm>
 #include <memory>

@@ -5,9 +5,9 @@
 #include "waiting.h"
 
 #include "tymbal/base/error.h"
-#include "tymbal/files/design.h"
-#include "tymbal/files/plan_picture.h"
-#include "tymbal/files/read_chip.h"
+#include "tymbal/page/plan_picture.h"
+#include "tymbal/read/design.h"
+#include "tymbal/read/read_chip.h"
 
 #include <filesystem>
 #include <memory>

@@ -5,9 +5,9 @@
 #include "waiting.h"
 
 #include "tymbal/base/error.h"
-#include "tymbal/files/design.h"
-#include "tymbal/files/read_wafer.h"
-#include "tymbal/files/write_wafer.h"
+#include "tymbal/print/write_wafer.h"
+#include "tymbal/read/design.h"
+#include "tymbal/read/read_wafer.h"
 #include "tymbal/task/wafer.h"
 
 #include <iostream>

@@ -6,7 +6,7 @@
 
 #include "tymbal/base/error.h"
 #include "tymbal/base/nearest.h"
-#include "tymbal/files/page_width.h"
+#include "tymbal/text/page_width.h"
 
 #include <algorithm>
 #include <memory>

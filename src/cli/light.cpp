@@ -6,8 +6,8 @@
 #include "terminal.h"
 
 #include "tymbal/base/error.h"
-#include "tymbal/files/design.h"
-#include "tymbal/files/write_light.h"
+#include "tymbal/print/write_light.h"
+#include "tymbal/read/design.h"
 #include "tymbal/task/tune_line.h"
 
 #include <memory>

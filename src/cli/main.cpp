@@ -5,7 +5,7 @@
 
 #include "tymbal/base/error.h"
 #include "tymbal/base/nearest.h"
-#include "tymbal/files/version.h"
+#include "tymbal/text/version.h"
 
 #include <CLI/CLI.hpp>
 

@@ -1,7 +1,7 @@
 // The man page, section 1, in roff.
 #include "describe.h"
 
-#include "tymbal/files/version.h"
+#include "tymbal/text/version.h"
 
 #include <algorithm>
 

@@ -3,8 +3,8 @@
 #include "solve_options.h"
 #include "terminal.h"
 
-#include "tymbal/files/write_json.h"
-#include "tymbal/files/write_table.h"
+#include "tymbal/print/write_json.h"
+#include "tymbal/print/write_table.h"
 
 #include <memory>
 #include <sstream>

@@ -3,7 +3,7 @@
 #include "solve_options.h"
 
 #include "tymbal/base/error.h"
-#include "tymbal/files/starters.h"
+#include "tymbal/read/starters.h"
 
 #include <algorithm>
 #include <filesystem>

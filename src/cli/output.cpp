@@ -1,8 +1,8 @@
 #include "output.h"
 
 #include "tymbal/base/error.h"
-#include "tymbal/files/read_materials.h"
-#include "tymbal/files/whole_file.h"
+#include "tymbal/read/read_materials.h"
+#include "tymbal/text/whole_file.h"
 
 #include <filesystem>
 #include <iostream>

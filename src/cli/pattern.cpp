@@ -7,12 +7,12 @@
 #include "waiting.h"
 
 #include "tymbal/base/error.h"
-#include "tymbal/files/design.h"
-#include "tymbal/files/read_chip.h"
-#include "tymbal/files/read_picture.h"
-#include "tymbal/files/record_chip.h"
-#include "tymbal/files/write_chip_pattern.h"
-#include "tymbal/files/write_pattern.h"
+#include "tymbal/mask/read_picture.h"
+#include "tymbal/print/write_chip_pattern.h"
+#include "tymbal/print/write_pattern.h"
+#include "tymbal/read/design.h"
+#include "tymbal/read/read_chip.h"
+#include "tymbal/read/record_chip.h"
 #include "tymbal/task/pattern.h"
 #include "tymbal/task/record.h"
 

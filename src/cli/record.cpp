@@ -5,11 +5,11 @@
 #include "terminal.h"
 
 #include "tymbal/base/error.h"
-#include "tymbal/files/read_step.h"
-#include "tymbal/files/record_chip.h"
-#include "tymbal/files/whole_file.h"
-#include "tymbal/files/write_record.h"
+#include "tymbal/print/write_record.h"
+#include "tymbal/read/read_step.h"
+#include "tymbal/read/record_chip.h"
 #include "tymbal/record/utc.h"
+#include "tymbal/text/whole_file.h"
 
 #include <algorithm>
 #include <filesystem>

@@ -3,10 +3,10 @@
 #include "output.h"
 
 #include "tymbal/base/error.h"
-#include "tymbal/files/read_step.h"
-#include "tymbal/files/record_chip.h"
-#include "tymbal/files/version.h"
+#include "tymbal/read/read_step.h"
+#include "tymbal/read/record_chip.h"
 #include "tymbal/record/utc.h"
+#include "tymbal/text/version.h"
 
 #include <algorithm>
 #include <ctime>

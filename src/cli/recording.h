@@ -1,8 +1,8 @@
 // --record: commands add what they did to the record of chips.
 #pragma once
 
-#include "tymbal/files/design.h"
-#include "tymbal/files/write_report.h"
+#include "tymbal/page/write_report.h"
+#include "tymbal/read/design.h"
 #include "tymbal/record/entry.h"
 #include "tymbal/record/record_file.h"
 

@@ -7,9 +7,9 @@
 #include "waiting.h"
 
 #include "tymbal/base/error.h"
-#include "tymbal/files/design.h"
-#include "tymbal/files/read_chip.h"
-#include "tymbal/files/write_release.h"
+#include "tymbal/print/write_release.h"
+#include "tymbal/read/design.h"
+#include "tymbal/read/read_chip.h"
 #include "tymbal/task/record.h"
 
 #include <iostream>

@@ -5,11 +5,11 @@
 #include "waiting.h"
 
 #include "tymbal/base/error.h"
-#include "tymbal/files/design.h"
-#include "tymbal/files/read_chip.h"
-#include "tymbal/files/read_measured.h"
-#include "tymbal/files/whole_file.h"
-#include "tymbal/files/write_report.h"
+#include "tymbal/page/write_report.h"
+#include "tymbal/read/design.h"
+#include "tymbal/read/read_chip.h"
+#include "tymbal/read/read_measured.h"
+#include "tymbal/text/whole_file.h"
 
 #include <iostream>
 #include <memory>

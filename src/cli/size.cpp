@@ -6,9 +6,9 @@
 #include "waiting.h"
 
 #include "tymbal/base/error.h"
-#include "tymbal/files/changed_design.h"
-#include "tymbal/files/design.h"
-#include "tymbal/files/write_size.h"
+#include "tymbal/print/write_size.h"
+#include "tymbal/read/changed_design.h"
+#include "tymbal/read/design.h"
 #include "tymbal/task/size.h"
 
 #include <iostream>

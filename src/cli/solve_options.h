@@ -1,7 +1,7 @@
 // Options that several commands share: how a design is read and solved, what is printed, and frequencies as texts.
 #pragma once
 
-#include "tymbal/files/design.h"
+#include "tymbal/read/design.h"
 
 #include <CLI/CLI.hpp>
 

@@ -6,11 +6,11 @@
 #include "terminal.h"
 
 #include "tymbal/base/error.h"
-#include "tymbal/files/design.h"
-#include "tymbal/files/parse_axis.h"
-#include "tymbal/files/read_materials.h"
-#include "tymbal/files/sweep_file.h"
-#include "tymbal/files/write_sweep.h"
+#include "tymbal/print/sweep_file.h"
+#include "tymbal/print/write_json.h"
+#include "tymbal/print/write_sweep.h"
+#include "tymbal/read/design.h"
+#include "tymbal/read/parse_axis.h"
 
 #include <algorithm>
 #include <cstdio>

@@ -1,6 +1,6 @@
 #include "terminal.h"
 
-#include "tymbal/files/page_width.h"
+#include "tymbal/text/page_width.h"
 
 #include <algorithm>
 #include <cctype>

@@ -7,8 +7,8 @@
 #include "watched.h"
 
 #include "tymbal/base/error.h"
-#include "tymbal/files/write_chip.h"
-#include "tymbal/files/write_compare.h"
+#include "tymbal/print/write_chip.h"
+#include "tymbal/print/write_compare.h"
 #include "tymbal/task/chip_plan.h"
 #include "tymbal/task/compare_chip.h"
 #include "tymbal/task/predict_chip.h"

@@ -1,7 +1,7 @@
 // Chip files in Python, and what is asked of them.
 #pragma once
 
-#include "tymbal/files/read_chip.h"
+#include "tymbal/read/read_chip.h"
 
 #include <pybind11/pybind11.h>
 

@@ -2,7 +2,7 @@
 
 #include "values.h"
 
-#include "tymbal/files/read_materials.h"
+#include "tymbal/read/read_materials.h"
 
 #include <pybind11/stl.h>
 

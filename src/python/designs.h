@@ -1,7 +1,7 @@
 // A design as Python holds it: what is written, and with which material table and limits it is read.
 #pragma once
 
-#include "tymbal/files/design.h"
+#include "tymbal/read/design.h"
 
 #include <pybind11/pybind11.h>
 

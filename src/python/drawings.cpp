@@ -8,12 +8,12 @@
 #include "watched.h"
 
 #include "tymbal/base/error.h"
-#include "tymbal/files/plan_picture.h"
-#include "tymbal/files/read_picture.h"
-#include "tymbal/files/read_step.h"
-#include "tymbal/files/whole_file.h"
-#include "tymbal/files/write_chip_pattern.h"
-#include "tymbal/files/write_report.h"
+#include "tymbal/mask/read_picture.h"
+#include "tymbal/page/plan_picture.h"
+#include "tymbal/page/write_report.h"
+#include "tymbal/print/write_chip_pattern.h"
+#include "tymbal/read/read_step.h"
+#include "tymbal/text/whole_file.h"
 
 #include <pybind11/stl.h>
 

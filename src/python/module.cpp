@@ -8,12 +8,12 @@
 #include "tasks.h"
 #include "values.h"
 
-#include "../files/assets.h"
-#include "../files/colour_ramp.h"
+#include "../page/colour_ramp.h"
+#include "../page/style.h"
 
-#include "tymbal/files/design.h"
-#include "tymbal/files/version.h"
-#include "tymbal/files/whole_file.h"
+#include "tymbal/read/design.h"
+#include "tymbal/text/version.h"
+#include "tymbal/text/whole_file.h"
 
 #include <string>
 #include <string_view>

@@ -1,7 +1,7 @@
 // Measured files as callers in Python give them, and what they say of them.
 #pragma once
 
-#include "tymbal/files/read_measured.h"
+#include "tymbal/read/read_measured.h"
 
 #include <pybind11/pybind11.h>
 

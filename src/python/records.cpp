@@ -2,11 +2,11 @@
 #include "told.h"
 
 #include "tymbal/base/error.h"
-#include "tymbal/files/read_step.h"
-#include "tymbal/files/record_chip.h"
-#include "tymbal/files/version.h"
-#include "tymbal/files/write_record.h"
+#include "tymbal/print/write_record.h"
+#include "tymbal/read/read_step.h"
+#include "tymbal/read/record_chip.h"
 #include "tymbal/record/utc.h"
+#include "tymbal/text/version.h"
 
 #include <pybind11/stl.h>
 

@@ -5,9 +5,9 @@
 #include "watched.h"
 
 #include "tymbal/base/error.h"
-#include "tymbal/files/parse_axis.h"
-#include "tymbal/files/read_materials.h"
-#include "tymbal/files/write_sweep.h"
+#include "tymbal/print/write_json.h"
+#include "tymbal/print/write_sweep.h"
+#include "tymbal/read/parse_axis.h"
 
 #include <algorithm>
 #include <atomic>

@@ -8,19 +8,19 @@
 #include "watched.h"
 
 #include "tymbal/base/error.h"
-#include "tymbal/files/read_measured.h"
-#include "tymbal/files/read_wafer.h"
-#include "tymbal/files/write_cavity.h"
-#include "tymbal/files/write_cavity_fit.h"
-#include "tymbal/files/write_choice.h"
-#include "tymbal/files/write_compare.h"
-#include "tymbal/files/write_json.h"
-#include "tymbal/files/write_light.h"
-#include "tymbal/files/write_plan.h"
-#include "tymbal/files/write_release.h"
-#include "tymbal/files/write_size.h"
-#include "tymbal/files/write_table.h"
-#include "tymbal/files/write_wafer.h"
+#include "tymbal/print/write_cavity.h"
+#include "tymbal/print/write_cavity_fit.h"
+#include "tymbal/print/write_choice.h"
+#include "tymbal/print/write_compare.h"
+#include "tymbal/print/write_json.h"
+#include "tymbal/print/write_light.h"
+#include "tymbal/print/write_plan.h"
+#include "tymbal/print/write_release.h"
+#include "tymbal/print/write_size.h"
+#include "tymbal/print/write_table.h"
+#include "tymbal/print/write_wafer.h"
+#include "tymbal/read/read_measured.h"
+#include "tymbal/read/read_wafer.h"
 #include "tymbal/task/cavity_fit.h"
 #include "tymbal/task/solved.h"
 
@@ -169,7 +169,8 @@ py::tuple light_design(const HeldDesign& design, const py::object& from, const p
         if (options.range->to_m <= options.range->from_m)
             throw InputError({}, "wavelength", "does not rise; accepted: two lengths (from, to)");
     }
-    return told(design, py::list(), progress, [&](Watch&, const HeldDesign& d, const Changes&) {
+    return told(design, py::list(), progress, [&](Watch& watch, const HeldDesign& d, const Changes&) {
+        options.keep_going = [effort = watch.effort(0)] { effort.keep_going(); };
         return light(d.device({}), *d.materials, options);
     });
 }

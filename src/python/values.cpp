@@ -1,7 +1,7 @@
 #include "values.h"
 
 #include "tymbal/base/error.h"
-#include "tymbal/files/design_keys.h"
+#include "tymbal/read/design_keys.h"
 
 #include <cmath>
 

@@ -2,7 +2,7 @@
 
 #include "tymbal/base/constants.h"
 #include "tymbal/light/near_film.h"
-#include "tymbal/optomechanics/refractive_index.h"
+#include "tymbal/readout/refractive_index.h"
 
 #include "../base/halton.h"
 

@@ -6,7 +6,7 @@
 #include "verdict.h"
 
 #include "tymbal/base/constants.h"
-#include "tymbal/nonlinear/duffing.h"
+#include "tymbal/measurement/duffing.h"
 
 #include <algorithm>
 #include <cmath>

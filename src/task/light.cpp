@@ -8,7 +8,7 @@
 
 #include "tymbal/base/error.h"
 #include "tymbal/light/fitted_film.h"
-#include "tymbal/optomechanics/refractive_index.h"
+#include "tymbal/readout/refractive_index.h"
 #include "tymbal/task/seen_film.h"
 
 #include <algorithm>
@@ -22,8 +22,16 @@ namespace {
 constexpr double least_waist = 2.0;     // wavelengths, of a Gaussian beam
 constexpr double coarsest_pitch = 2.0;  // wavelengths; a spot on a coarser lattice takes minutes
 
-LayeredFilmAt film_by_wavelength(const Film& film) {
-    return [&film](double wavelength_m) { return LayeredFilm{solid_layers(film, wavelength_m)}; };
+void keep_going(const LightOptions& options) {
+    if (options.keep_going) options.keep_going();
+}
+
+/// Asked for by all that solves at many wavelengths.
+LayeredFilmAt film_by_wavelength(const Film& film, const LightOptions& options) {
+    return [&](double wavelength_m) {
+        keep_going(options);
+        return LayeredFilm{solid_layers(film, wavelength_m)};
+    };
 }
 
 LatticeResponse plain_film(const std::vector<OpticalLayer>& layers, double wavelength_m) {
@@ -62,9 +70,9 @@ double line_deviation(const LineSlopes& slopes, const Device& device, double wav
     return std::sqrt(sum);
 }
 
-std::vector<LightLine> lines_of(const Device& device, WavelengthRange range) {
+std::vector<LightLine> lines_of(const Device& device, const LightOptions& options, WavelengthRange range) {
     const HoleLattice holes = lattice_of(*device.holes);
-    const LayeredFilmAt film = film_by_wavelength(device.film);
+    const LayeredFilmAt film = film_by_wavelength(device.film, options);
     const std::vector<ResonanceLine> found = find_lines(holes, film, range);
     const std::vector<std::optional<LineSlopes>> slopes = line_slopes(holes, film, range, found);
     std::vector<LightLine> out;
@@ -100,17 +108,22 @@ void find_peak(const std::function<SeenFilm(double)>& film, WavelengthRange rang
     line.peak_reflectivity = std::max(line.peak_reflectivity, reflected(*line.peak_m));
 }
 
-void find_peaks(const Device& device, WavelengthRange range, std::vector<LightLine>& lines) {
+void find_peaks(const Device& device, const LightOptions& options, WavelengthRange range,
+                std::vector<LightLine>& lines) {
     if (lines.empty()) return;
-    const auto film = fit_film(lattice_of(*device.holes), film_by_wavelength(device.film), range);
+    const auto film = fit_film(lattice_of(*device.holes), film_by_wavelength(device.film, options), range);
     for (LightLine& line : lines) find_peak(film, range, line);
 }
 
-void find_chance(const Device& device, LightReport& out) {
+void find_chance(const Device& device, const LightOptions& options, LightReport& out) {
     constexpr int many = 256;
     out.least_reflectivity = device.limits.least_reflectivity;
+    const auto solve = [&](const LatticeLight& seen) {
+        keep_going(options);
+        return see_lattice(seen);
+    };
     if (out.least_reflectivity)
-        out.chance_to_reflect = chance_to_reflect(device, out.wavelength_m, *out.least_reflectivity, see_lattice, many);
+        out.chance_to_reflect = chance_to_reflect(device, out.wavelength_m, *out.least_reflectivity, solve, many);
 }
 
 WavelengthRange usual_range(const LightReport& report, const Device& device) {
@@ -120,7 +133,7 @@ WavelengthRange usual_range(const LightReport& report, const Device& device) {
     return {limit, wide * limit};
 }
 
-void see_lattice(const Device& device, LightReport& out) {
+void see_lattice(const Device& device, const LightOptions& options, LightReport& out) {
     const HoleLattice holes = lattice_of(*device.holes);
     const LayeredFilm film{solid_layers(device.film, out.wavelength_m)};
     out.by_polarisation = {{LightField::along, respond(holes, film, out.wavelength_m)}};
@@ -128,8 +141,8 @@ void see_lattice(const Device& device, LightReport& out) {
         {LightField::across, alike_along_and_across(holes)
                                  ? out.by_polarisation.front().response
                                  : respond(holes, film, out.wavelength_m, LightField::across)});
-    out.lines = lines_of(device, out.range);
-    find_peaks(device, out.range, out.lines);
+    out.lines = lines_of(device, options, out.range);
+    find_peaks(device, options, out.range, out.lines);
     const bool beam = out.waist_m && *out.waist_m >= least_waist * out.wavelength_m;
     if (beam && holes.pitch_m <= coarsest_pitch * out.wavelength_m)
         out.spot = respond_to_spot(holes, film, out.wavelength_m, *out.waist_m);
@@ -209,16 +222,16 @@ LightReport light(const Device& device, const Materials& materials, const LightO
     out.film_index = layers.back().index.real();
     out.film_extinction = layers.back().index.imag();
     if (out.holes)
-        see_lattice(device, out);
+        see_lattice(device, options, out);
     else
         see_plain_film(device, out);
     out.mean = unpolarised(out.by_polarisation);
-    out.spectrum = out.holes
-                       ? spectrum(lattice_of(*device.holes), film_by_wavelength(device.film), out.range, options.points)
-                       : plain_spectrum(device.film, options, out.range);
+    out.spectrum = out.holes ? spectrum(lattice_of(*device.holes), film_by_wavelength(device.film, options), out.range,
+                                        options.points)
+                             : plain_spectrum(device.film, options, out.range);
     if (has_stack(device, materials)) out.stack = see_stack(device, materials);
-    if (out.stack && out.holes) see_lines_over_gap(device, materials, out.lines);
-    find_chance(device, out);
+    if (out.stack && out.holes) see_lines_over_gap(device, materials, options, out.lines);
+    find_chance(device, options, out);
     out.sources = sources_of(device);
     warn_of_inputs(device, out, out.warnings);
     if (out.holes) warn_of_metal(layers, out.warnings);

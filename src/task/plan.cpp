@@ -8,8 +8,8 @@
 #include "tymbal/base/constants.h"
 #include "tymbal/base/error.h"
 #include "tymbal/base/nearest.h"
-#include "tymbal/optomechanics/refractive_index.h"
 #include "tymbal/quality/gas.h"
+#include "tymbal/readout/refractive_index.h"
 #include "tymbal/task/named_mode.h"
 
 #include <algorithm>

@@ -5,7 +5,7 @@
 #include "tymbal/base/error.h"
 #include "tymbal/film/thermal_stress.h"
 #include "tymbal/light/lines.h"
-#include "tymbal/optomechanics/refractive_index.h"
+#include "tymbal/readout/refractive_index.h"
 #include "tymbal/task/seen_film.h"
 
 #include <algorithm>

@@ -9,7 +9,7 @@
 
 #include "tymbal/base/error.h"
 #include "tymbal/modes/buckling.h"
-#include "tymbal/optomechanics/refractive_index.h"
+#include "tymbal/readout/refractive_index.h"
 #include "tymbal/task/checks.h"
 #include "tymbal/task/effective_film.h"
 #include "tymbal/task/seen_film.h"

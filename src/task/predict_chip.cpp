@@ -3,9 +3,9 @@
 #include "each_device.h"
 
 #include "tymbal/base/error.h"
-#include "tymbal/chip/radiation_band.h"
 #include "tymbal/film/cell_memo.h"
 #include "tymbal/geometry/boundary.h"
+#include "tymbal/measurement/radiation_band.h"
 #include "tymbal/task/named_mode.h"
 #include "tymbal/task/solved.h"
 

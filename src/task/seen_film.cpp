@@ -5,7 +5,7 @@
 #include "tymbal/base/error.h"
 #include "tymbal/film/unit_cell.h"
 #include "tymbal/light/fitted_film.h"
-#include "tymbal/optomechanics/refractive_index.h"
+#include "tymbal/readout/refractive_index.h"
 
 #include <algorithm>
 

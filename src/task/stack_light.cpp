@@ -53,11 +53,16 @@ StackLight see_stack(const Device& device, const Materials& materials) {
     return out;
 }
 
-void see_lines_over_gap(const Device& device, const Materials& materials, std::vector<LightLine>& lines) {
+void see_lines_over_gap(const Device& device, const Materials& materials, const LightOptions& options,
+                        std::vector<LightLine>& lines) {
     std::vector<ResonanceLine> alone;
     for (const LightLine& line : lines) alone.push_back(line.line);
     const auto over = lines_over_gap(
-        lattice_of(*device.holes), [&](double wavelength_m) { return stack_at(device, materials, wavelength_m); },
+        lattice_of(*device.holes),
+        [&](double wavelength_m) {
+            if (options.keep_going) options.keep_going();
+            return stack_at(device, materials, wavelength_m);
+        },
         alone);
     for (std::size_t k = 0; k < lines.size(); ++k) lines[k].over_gap = over[k];
 }

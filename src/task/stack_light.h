@@ -14,6 +14,7 @@ namespace tymbal {
 [[nodiscard]] StackLight see_stack(const Device& device, const Materials& materials);
 
 /// What the substrate does to the lines of the film alone.
-void see_lines_over_gap(const Device& device, const Materials& materials, std::vector<LightLine>& lines);
+void see_lines_over_gap(const Device& device, const Materials& materials, const LightOptions& options,
+                        std::vector<LightLine>& lines);
 
 }  // namespace tymbal

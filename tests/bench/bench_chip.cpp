@@ -1,7 +1,7 @@
 // Prints how long the devices of a chip take, solved, in one bath and drawn: bench_chip [devices a side of the field].
 #include "stopwatch.h"
 
-#include "tymbal/files/read_chip.h"
+#include "tymbal/read/read_chip.h"
 #include "tymbal/task/chip_pattern.h"
 #include "tymbal/task/predict_chip.h"
 #include "tymbal/task/release_chip.h"

@@ -3,9 +3,9 @@
 #include "stopwatch.h"
 
 #include "support/places.h"
-#include "tymbal/files/design.h"
-#include "tymbal/files/read_materials.h"
 #include "tymbal/film/cell_memo.h"
+#include "tymbal/read/design.h"
+#include "tymbal/read/read_materials.h"
 #include "tymbal/task/choose.h"
 #include "tymbal/task/effective_film.h"
 #include "tymbal/task/sweep.h"

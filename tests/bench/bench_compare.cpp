@@ -3,9 +3,9 @@
 
 #include "support/designs.h"
 #include "support/synthetic.h"
-#include "tymbal/files/read_measured.h"
 #include "tymbal/fit/assign.h"
 #include "tymbal/fit/find_peaks.h"
+#include "tymbal/read/read_measured.h"
 #include "tymbal/task/compare.h"
 #include "tymbal/task/predicted_lines.h"
 #include "tymbal/task/solved.h"

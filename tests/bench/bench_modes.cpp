@@ -3,9 +3,9 @@
 
 #include "support/films.h"
 #include "support/places.h"
-#include "tymbal/files/design.h"
-#include "tymbal/files/read_materials.h"
 #include "tymbal/film/unit_cell.h"
+#include "tymbal/read/design.h"
+#include "tymbal/read/read_materials.h"
 #include "tymbal/task/effective_film.h"
 #include "tymbal/task/predict.h"
 

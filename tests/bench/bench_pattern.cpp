@@ -2,9 +2,9 @@
 // array: bench_pattern [holes a side].
 #include "stopwatch.h"
 
-#include "tymbal/files/design.h"
-#include "tymbal/files/hole_file.h"
-#include "tymbal/files/write_pattern.h"
+#include "tymbal/mask/hole_file.h"
+#include "tymbal/print/write_pattern.h"
+#include "tymbal/read/design.h"
 #include "tymbal/task/pattern.h"
 
 #include "support/designs.h"

@@ -2,8 +2,8 @@
 #include "stopwatch.h"
 
 #include "support/places.h"
-#include "tymbal/files/design.h"
-#include "tymbal/files/read_materials.h"
+#include "tymbal/read/design.h"
+#include "tymbal/read/read_materials.h"
 #include "tymbal/task/plan.h"
 
 #include <algorithm>

@@ -4,7 +4,7 @@
 
 #include "support/places.h"
 #include "tymbal/base/error.h"
-#include "tymbal/files/read_materials.h"
+#include "tymbal/read/read_materials.h"
 
 #include <cstddef>
 #include <cstdint>

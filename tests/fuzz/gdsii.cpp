@@ -1,7 +1,7 @@
 // Any bytes as a GDSII file of holes, and as a table of holes: refused, or holes at finite places.
 #include "fuzz.h"
 
-#include "tymbal/files/hole_file.h"
+#include "tymbal/mask/hole_file.h"
 
 #include <cmath>
 

@@ -2,7 +2,7 @@
 #include "fuzz.h"
 
 #include "support/places.h"
-#include "tymbal/files/write_json.h"
+#include "tymbal/print/write_json.h"
 
 #include <nlohmann/json.hpp>
 

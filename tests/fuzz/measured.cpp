@@ -1,7 +1,7 @@
 // Any bytes as a measurement, read in each way the first byte says: refused, or rows of finite numbers.
 #include "fuzz.h"
 
-#include "tymbal/files/read_measured.h"
+#include "tymbal/read/read_measured.h"
 
 #include <cmath>
 

@@ -1,7 +1,7 @@
 // What is read and written again: a sweep's table keeps its text, and its JSON is JSON with as many rows.
 #include "fuzz.h"
 
-#include "tymbal/files/write_sweep.h"
+#include "tymbal/print/write_sweep.h"
 
 #include <nlohmann/json.hpp>
 

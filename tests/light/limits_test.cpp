@@ -3,7 +3,7 @@
 #include "tymbal/film/unit_cell.h"
 #include "tymbal/light/fitted_film.h"
 #include "tymbal/light/light_memo.h"
-#include "tymbal/optomechanics/refractive_index.h"
+#include "tymbal/readout/refractive_index.h"
 
 #include <doctest/doctest.h>
 

@@ -629,12 +629,15 @@ class Waiting(unittest.TestCase):
     def test_ctrl_c_is_obeyed(self):
         for call in ("tymbal.choose(path)", "list(tymbal.sweep(path, 'film.thickness=40nm..90nm:9000'))",
                      "tymbal.predict(path, modes=200, accuracy=1e-6)", "tymbal.predict(pad, accuracy=1e-5)",
-                     "tymbal.size(pad, '1 MHz')", "tymbal.report(pad, 'never.html')", "tymbal.read_chip(chip).predict(modes=20)"):
+                     "tymbal.size(pad, '1 MHz')", "tymbal.report(pad, 'never.html')", "tymbal.read_chip(chip).predict(modes=20)",
+                     "tymbal.read_design(lamp).with_({'holes.lattice': 'honeycomb'}).light()"):
             with self.subTest(call):
-                code = (f"import tymbal, time; path = {str(examples / 'choose-drum.toml')!r}; pad = {str(examples / 'tethered-pad.toml')!r}\n"
-                        f"chip = {str(Chips.chip_file)!r}; print('go', flush=True)\n"
+                code = (f"import signal, tymbal; signal.signal(signal.SIGINT, signal.default_int_handler)\n"  # a shell may have it ignored
+                        f"path = {str(examples / 'choose-drum.toml')!r}; pad = {str(examples / 'tethered-pad.toml')!r}\n"
+                        f"chip = {str(Chips.chip_file)!r}; lamp = {str(examples / 'lamp-mirror.toml')!r}; print('go', flush=True)\n"
                         f"try:\n    {call}\nexcept KeyboardInterrupt:\n    print('interrupted', flush=True)")
                 child = subprocess.Popen([sys.executable, "-W", "ignore", "-c", code], stdout=subprocess.PIPE, text=True)
+                self.addCleanup(child.kill)
                 self.assertEqual(child.stdout.readline(), "go\n")
                 time.sleep(0.7)
                 start = time.monotonic()

@@ -72,7 +72,7 @@ class Pictures(unittest.TestCase):
 
     def test_colours_are_the_reports(self):
         names = _colours.named()
-        style = (examples.parent / "src" / "files" / "report.css").read_text(encoding="utf-8")
+        style = (examples.parent / "src" / "page" / "report.css").read_text(encoding="utf-8")
         for name in ("ink", "accent", "warm", "line", "note"):
             self.assertIn(f"--{name}:{names[name]}", style)
         middle = matplotlib.colors.to_hex(_colours.ramp(True)(0.5))

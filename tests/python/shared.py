@@ -15,7 +15,7 @@ quick_words = ["--modes", "2", "--accuracy", "1e-2"]
 warnings.simplefilter("ignore")  # each test that is about them asks for them
 
 
-heaviest = {"every-hole", "quiet-pad"}  # 30 and 10 s for program and module
+heaviest = {"every-hole", "quiet-pad", "lattice-defect"}  # 30, 10 and 10 s for program and module
 
 
 def small_search():

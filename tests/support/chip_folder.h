@@ -4,7 +4,7 @@
 #include "support/designs.h"
 
 #include "tymbal/base/error.h"
-#include "tymbal/files/read_chip.h"
+#include "tymbal/read/read_chip.h"
 
 #include <unistd.h>
 #include <filesystem>

@@ -3,7 +3,7 @@
 
 #include "support/parse_device.h"
 #include "support/places.h"
-#include "tymbal/files/read_materials.h"
+#include "tymbal/read/read_materials.h"
 #include "tymbal/task/predict.h"
 
 #include <string>

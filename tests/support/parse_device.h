@@ -1,7 +1,7 @@
 // A device straight from the text of a design, with changes.
 #pragma once
 
-#include "tymbal/files/design.h"
+#include "tymbal/read/design.h"
 
 #include <string>
 

@@ -3,7 +3,7 @@
 #include "support/designs.h"
 #include "tymbal/base/constants.h"
 #include "tymbal/base/error.h"
-#include "tymbal/files/write_cavity.h"
+#include "tymbal/print/write_cavity.h"
 #include "tymbal/task/plan.h"
 #include "tymbal/task/report.h"
 

@@ -138,8 +138,11 @@ TEST_SUITE("deep") {
 TEST_SUITE("slow") {
     TEST_CASE("undercut and stress of a chip are found from a ladder of three fields") {
         const Misses misses = chips(1001, 4);
-        CHECK(within(misses.undercut, 3.0) == 4);
-        CHECK(within(misses.stress, 3.0) == 4);
+        // One right fit of twenty lies beyond two deviations, of ten thousand one beyond four.
+        for (const std::vector<double>* of : {&misses.undercut, &misses.stress}) {
+            CHECK(within(*of, 2.0) >= 3);
+            CHECK(within(*of, 4.0) == 4);
+        }
     }
 }
 

@@ -6,7 +6,7 @@
 
 #include "tymbal/base/constants.h"
 #include "tymbal/base/error.h"
-#include "tymbal/files/write_choice.h"
+#include "tymbal/print/write_choice.h"
 
 #include <doctest/doctest.h>
 

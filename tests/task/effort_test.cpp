@@ -2,7 +2,7 @@
 #include "support/designs.h"
 
 #include "tymbal/base/error.h"
-#include "tymbal/files/read_chip.h"
+#include "tymbal/read/read_chip.h"
 #include "tymbal/task/chip_plan.h"
 #include "tymbal/task/choose.h"
 #include "tymbal/task/compare.h"

@@ -4,9 +4,9 @@
 
 #include "tymbal/base/constants.h"
 #include "tymbal/base/error.h"
-#include "tymbal/files/write_json.h"
-#include "tymbal/files/write_table.h"
 #include "tymbal/film/unit_cell.h"
+#include "tymbal/print/write_json.h"
+#include "tymbal/print/write_table.h"
 #include "tymbal/task/checks.h"
 
 #include <doctest/doctest.h>

@@ -3,11 +3,11 @@
 #include "support/approx.h"
 
 #include "tymbal/base/error.h"
-#include "tymbal/files/write_release.h"
-#include "tymbal/files/write_table.h"
 #include "tymbal/geometry/boundary.h"
 #include "tymbal/geometry/lattice.h"
 #include "tymbal/modes/find_modes.h"
+#include "tymbal/print/write_release.h"
+#include "tymbal/print/write_table.h"
 #include "tymbal/task/checks.h"
 #include "tymbal/task/effective_film.h"
 #include "tymbal/task/release_report.h"

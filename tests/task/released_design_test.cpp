@@ -2,9 +2,9 @@
 #include "release_designs.h"
 #include "support/approx.h"
 
-#include "tymbal/files/write_release.h"
-#include "tymbal/files/write_table.h"
 #include "tymbal/geometry/lattice.h"
+#include "tymbal/print/write_release.h"
+#include "tymbal/print/write_table.h"
 #include "tymbal/task/checks.h"
 #include "tymbal/task/released_film.h"
 

@@ -4,8 +4,8 @@
 #include "support/approx.h"
 #include "support/designs.h"
 
-#include "tymbal/files/sweep_table.h"
 #include "tymbal/film/cell_memo.h"
+#include "tymbal/print/sweep_table.h"
 
 #include <doctest/doctest.h>
 

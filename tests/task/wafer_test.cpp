@@ -4,7 +4,7 @@
 
 #include "support/designs.h"
 #include "tymbal/base/error.h"
-#include "tymbal/files/read_wafer.h"
+#include "tymbal/read/read_wafer.h"
 
 #include <doctest/doctest.h>
 

@@ -7,8 +7,8 @@
 #include "tymbal/geometry/holes.h"
 #include "tymbal/geometry/openings.h"
 #include "tymbal/geometry/outline.h"
-#include "tymbal/optomechanics/readout.h"
 #include "tymbal/quality/budget.h"
+#include "tymbal/readout/readout.h"
 #include "tymbal/release/hole_sizes.h"
 #include "tymbal/release/release.h"
 

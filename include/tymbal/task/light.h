@@ -7,6 +7,7 @@
 #include "tymbal/task/predict.h"
 #include "tymbal/task/released_film.h"
 
+#include <functional>
 #include <optional>
 #include <string>
 #include <vector>
@@ -17,6 +18,7 @@ struct LightOptions {
     std::optional<WavelengthRange> range{};  ///< of lines and spectrum; by default from the diffraction limit to half
                                              ///< as long again, without holes half of the readout's wavelength round it
     int points = 501;                        ///< of the spectrum
+    std::function<void()> keep_going{};      ///< called before each solution; what it throws ends the work
 };
 
 struct LightLine {

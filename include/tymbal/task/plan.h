@@ -1,13 +1,13 @@
 // The measurement plan: where to look, how long, how hard to drive, what pressure and power, where to put the spot.
 #pragma once
 
-#include "tymbal/chip/radiation_band.h"
-#include "tymbal/heat/heating.h"
 #include "tymbal/light/gap_readout.h"
-#include "tymbal/nonlinear/duffing.h"
-#include "tymbal/plan/measurement.h"
-#include "tymbal/plan/neighbours.h"
-#include "tymbal/plan/spots.h"
+#include "tymbal/measurement/duffing.h"
+#include "tymbal/measurement/heating.h"
+#include "tymbal/measurement/measurement.h"
+#include "tymbal/measurement/neighbours.h"
+#include "tymbal/measurement/radiation_band.h"
+#include "tymbal/measurement/spots.h"
 #include "tymbal/quality/gap_spring.h"
 #include "tymbal/task/predict.h"
 #include "tymbal/task/progressed.h"

@@ -6,7 +6,7 @@
 #include "tymbal/grid/solve_effort.h"
 #include "tymbal/light/film_light.h"
 #include "tymbal/modes/whereabouts.h"
-#include "tymbal/optomechanics/readout.h"
+#include "tymbal/readout/readout.h"
 #include "tymbal/task/device.h"
 #include "tymbal/task/released_film.h"
 

@@ -1,7 +1,7 @@
 // All devices of a chip predicted beside each other, and where their modes stand close to each other or to the chip's.
 #pragma once
 
-#include "tymbal/plan/neighbours.h"
+#include "tymbal/measurement/neighbours.h"
 #include "tymbal/task/chip_design.h"
 #include "tymbal/task/predict.h"
 #include "tymbal/task/progressed.h"
