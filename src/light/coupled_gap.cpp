@@ -8,6 +8,7 @@
 #include <algorithm>
 #include <cmath>
 #include <memory>
+#include <utility>
 
 namespace tymbal {
 
@@ -50,9 +51,11 @@ using ByPlace = std::function<GapPoint(double)>;
 
 /// Both fields, where symmetry does not make them one.
 ByPlace mean_of_fields(const HoleLattice& holes, const std::function<ByPlace(LightField)>& solve) {
-    const ByPlace along = solve(LightField::along);
+    ByPlace along = solve(LightField::along);
     if (alike_along_and_across(holes)) return along;
-    return [along, across = solve(LightField::across)](double at) { return mean(along(at), across(at)); };
+    return [along = std::move(along), across = solve(LightField::across)](double at) {
+        return mean(along(at), across(at));
+    };
 }
 
 /// Two truncations of one field.
