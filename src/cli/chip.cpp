@@ -1,5 +1,6 @@
 #include "chip.h"
 
+#include "../task/each_device.h"
 #include "output.h"
 #include "terminal.h"
 #include "waiting.h"
@@ -30,14 +31,6 @@ ChipDesign read(const ChipRun& run, const Materials& materials) {
         waited(!run.quiet, [&] { return read_chip(run.file, materials, run.limits, settings_of(run.solve)); });
     require_kept(files_of(chip), targets_of(run));
     return chip;
-}
-
-/// @throws NoAnswer when no device has an answer: a table of reasons is none
-template <class Devices, class Solved>
-void require_any(const Devices& devices, const Solved& solved) {
-    if (std::none_of(devices.begin(), devices.end(), solved))
-        throw NoAnswer("no device of the chip has an answer; the first, " + devices.front().name + ": " +
-                       devices.front().why);
 }
 
 /// An entry for each device that has an answer, all at once. @param entry_of  an optional entry from a device's result
@@ -133,7 +126,6 @@ void run_report_chip(const ChipRun& run, const std::string& out) {
     const ChipReport result = waited_with_bar(!run.quiet, [&](const Progressed& told) {
         return report_chip(chip, materials, {all_threads(), run.distance_hz}, told);
     });
-    require_any(result.prediction.devices, [](const PredictedDevice& d) { return d.prediction.has_value(); });
     write_to(out, [&](std::ostream& page) { write_report(page, result, record); });
     if (!run.quiet && out != "-") std::cout << out << ": " << chip.devices.size() << " devices\n";
 }

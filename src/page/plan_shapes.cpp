@@ -1,9 +1,9 @@
 #include "plan_shapes.h"
 
+#include "../task/front_inside.h"
 #include "../text/figures.h"
 #include "film_picture.h"
 
-#include "tymbal/base/error.h"
 #include "tymbal/geometry/strip.h"
 #include "tymbal/task/effective_film.h"
 
@@ -15,17 +15,6 @@ namespace {
 
 constexpr std::size_t most_drawn_holes = 60'000;
 constexpr double least_hole = 0.6;  // pixels: finer ones are a field
-
-Boundary front_of(const Device& device, const PlacedHoles& holes) {
-    if (!device.release || std::holds_alternative<Released>(device.outline)) return {};
-    const auto undercut = undercut_of(*device.release, device.film.material);
-    if (!undercut || !(undercut->si() > 0.0)) return {};
-    try {
-        return front(holes, undercut->si());
-    } catch (const NoAnswer&) {
-        return {};  // fronts that just touch: the picture goes without
-    }
-}
 
 DesignDrawing holes_alone(const DeviceShapes& p) {
     DesignDrawing d;
@@ -78,7 +67,7 @@ DeviceShapes device_plan(const Device& device, bool fronts) {
     const double c = std::cos(holes.angle_rad), s = std::sin(holes.angle_rad);
     for (const Point& k : figure(holes.shape, holes.size))
         p.hole_corners.push_back({c * k.x - s * k.y, s * k.x + c * k.y});
-    if (fronts) p.front = front_of(device, holes);
+    if (fronts) p.front = front_inside(device, holes);
     return p;
 }
 

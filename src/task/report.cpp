@@ -1,5 +1,7 @@
 #include "tymbal/task/report.h"
 
+#include "front_inside.h"
+
 #include "tymbal/base/error.h"
 #include "tymbal/geometry/front.h"
 #include "tymbal/task/named_mode.h"
@@ -15,18 +17,6 @@ std::vector<Point> turned(std::vector<Point> corners, double angle) {
     const double c = std::cos(angle), s = std::sin(angle);
     for (Point& p : corners) p = {c * p.x - s * p.y, s * p.x + c * p.y};
     return corners;
-}
-
-/// The front of a window's etch, which its outline does not show.
-Boundary front_inside(const Device& device, const PlacedHoles& holes) {
-    if (!device.release || std::holds_alternative<Released>(device.outline)) return {};
-    const auto undercut = undercut_of(*device.release, device.film.material);
-    if (!undercut || !(undercut->si() > 0.0)) return {};
-    try {
-        return front(holes, undercut->si());
-    } catch (const NoAnswer&) {
-        return {};  // fronts that just touch: the drawing goes without
-    }
 }
 
 Boundary edges_of(const std::vector<Opening>& openings) {
