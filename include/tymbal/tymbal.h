@@ -134,7 +134,6 @@
 
 #include "tymbal/task/cavity.h"
 #include "tymbal/task/cavity_fit.h"
-#include "tymbal/task/checks.h"
 #include "tymbal/task/chip_design.h"
 #include "tymbal/task/chip_pattern.h"
 #include "tymbal/task/chip_plan.h"
@@ -144,7 +143,7 @@
 #include "tymbal/task/compare_chip.h"
 #include "tymbal/task/design_figures.h"
 #include "tymbal/task/device.h"
-#include "tymbal/task/effective_film.h"
+#include "tymbal/task/laid_film.h"
 #include "tymbal/task/light.h"
 #include "tymbal/task/named_mode.h"
 #include "tymbal/task/pattern.h"

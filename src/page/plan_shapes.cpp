@@ -1,11 +1,11 @@
 #include "plan_shapes.h"
 
+#include "tymbal/geometry/strip.h"
+
 #include "../task/front_inside.h"
+#include "../task/holes_in_place.h"
 #include "../text/figures.h"
 #include "film_picture.h"
-
-#include "tymbal/geometry/strip.h"
-#include "tymbal/task/effective_film.h"
 
 #include <cmath>
 

@@ -1,7 +1,6 @@
 #include "tymbal/task/choose.h"
 
 #include "tymbal/base/error.h"
-#include "tymbal/task/checks.h"
 #include "tymbal/task/solved.h"
 
 #include "../base/halton.h"
@@ -10,6 +9,7 @@
 #include "choice_reason.h"
 #include "pareto.h"
 #include "sized_lengths.h"
+#include "sources.h"
 
 #include <nlopt.hpp>
 

@@ -1,6 +1,7 @@
 #include "comparing.h"
 
 #include "../base/in_parallel.h"
+#include "model_choice.h"
 
 #include "tymbal/base/error.h"
 

@@ -1,8 +1,9 @@
 #include "tymbal/task/design_figures.h"
 
 #include "tymbal/geometry/pillars.h"
-#include "tymbal/task/checks.h"
-#include "tymbal/task/effective_film.h"
+
+#include "holes_in_place.h"
+#include "limits.h"
 
 #include <algorithm>
 

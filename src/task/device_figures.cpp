@@ -1,13 +1,13 @@
 #include "device_figures.h"
 
-#include "coarser_lattice.h"
-#include "split_holes.h"
-
 #include "tymbal/base/error.h"
 #include "tymbal/geometry/strip.h"
 #include "tymbal/pattern/hole_sites.h"
 #include "tymbal/pattern/widths.h"
-#include "tymbal/task/effective_film.h"
+
+#include "coarser_lattice.h"
+#include "holes_in_place.h"
+#include "split_holes.h"
 
 #include <algorithm>
 #include <cmath>

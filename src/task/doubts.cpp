@@ -1,5 +1,4 @@
-// Inputs that are possible but look like a slip: a wrong prefix, a deviation in the value's place.
-#include "tymbal/task/checks.h"
+#include "doubts.h"
 
 #include <cmath>
 

@@ -2,7 +2,10 @@
 
 #include "tymbal/base/constants.h"
 #include "tymbal/geometry/boundary.h"
-#include "tymbal/task/effective_film.h"
+#include "tymbal/task/laid_film.h"
+
+#include "holes_in_place.h"
+#include "model_choice.h"
 
 #include <algorithm>
 #include <cmath>

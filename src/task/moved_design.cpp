@@ -2,7 +2,8 @@
 
 #include "tymbal/base/error.h"
 #include "tymbal/geometry/boundary.h"
-#include "tymbal/task/effective_film.h"
+
+#include "holes_in_place.h"
 
 #include <algorithm>
 #include <cmath>

@@ -1,21 +1,25 @@
 #include "tymbal/task/predict.h"
 
-#include "chance_to_reflect.h"
-#include "film_in_cavity.h"
-#include "patch_loss.h"
-#include "wet_film.h"
-
-#include "../base/plain.h"
-
 #include "tymbal/base/error.h"
 #include "tymbal/modes/buckling.h"
 #include "tymbal/readout/refractive_index.h"
-#include "tymbal/task/checks.h"
-#include "tymbal/task/effective_film.h"
+#include "tymbal/task/laid_film.h"
 #include "tymbal/task/seen_film.h"
 #include "tymbal/task/solved.h"
 #include "tymbal/task/static_answers.h"
 #include "tymbal/task/uncertainty.h"
+
+#include "../base/plain.h"
+#include "chance_to_reflect.h"
+#include "doubts.h"
+#include "effective_film.h"
+#include "film_in_cavity.h"
+#include "film_warnings.h"
+#include "limits.h"
+#include "model_choice.h"
+#include "patch_loss.h"
+#include "sources.h"
+#include "wet_film.h"
 
 #include <cmath>
 #include <iterator>

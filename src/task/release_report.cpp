@@ -2,12 +2,17 @@
 
 #include "tymbal/base/error.h"
 #include "tymbal/geometry/boundary.h"
-#include "tymbal/task/checks.h"
-#include "tymbal/task/effective_film.h"
+#include "tymbal/task/laid_film.h"
 #include "tymbal/task/solved.h"
 
 #include "../base/plain.h"
+#include "doubts.h"
+#include "effective_film.h"
 #include "etch_report.h"
+#include "holes_in_place.h"
+#include "limits.h"
+#include "release_warnings.h"
+#include "sources.h"
 #include "wet_film.h"
 
 #include <algorithm>

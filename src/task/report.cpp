@@ -1,6 +1,8 @@
 #include "tymbal/task/report.h"
 
 #include "front_inside.h"
+#include "holes_in_place.h"
+#include "model_choice.h"
 
 #include "tymbal/base/error.h"
 #include "tymbal/geometry/front.h"

@@ -2,11 +2,11 @@
 
 #include "tymbal/base/error.h"
 #include "tymbal/geometry/boundary.h"
-#include "tymbal/task/effective_film.h"
 #include "tymbal/task/named_mode.h"
 #include "tymbal/task/predict.h"
 
 #include "etch_report.h"
+#include "holes_in_place.h"
 #include "sized_lengths.h"
 #include "sizer.h"
 

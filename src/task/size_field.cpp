@@ -1,10 +1,10 @@
 // Outlines that the etch sets free: the field takes whole rows at its pitch, and between two counts of them the
 // undercut, which is the membrane's border, meets the target.
-#include "sizer.h"
-
 #include "tymbal/base/error.h"
 #include "tymbal/geometry/pillars.h"
-#include "tymbal/task/effective_film.h"
+
+#include "holes_in_place.h"
+#include "sizer.h"
 
 #include <algorithm>
 #include <array>

@@ -1,12 +1,13 @@
 #include "sizer.h"
 
-#include "etch_report.h"
-
 #include "tymbal/base/error.h"
 #include "tymbal/geometry/boundary.h"
 #include "tymbal/geometry/lattice.h"
-#include "tymbal/task/effective_film.h"
+#include "tymbal/task/laid_film.h"
 #include "tymbal/task/named_mode.h"
+
+#include "etch_report.h"
+#include "holes_in_place.h"
 
 #include <algorithm>
 #include <cmath>

@@ -2,6 +2,8 @@
 
 #include "tymbal/geometry/boundary.h"
 
+#include "holes_in_place.h"
+
 #include <Eigen/Dense>
 
 #include <algorithm>

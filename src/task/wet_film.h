@@ -3,7 +3,7 @@
 #pragma once
 
 #include "tymbal/release/drying.h"
-#include "tymbal/task/effective_film.h"
+#include "tymbal/task/laid_film.h"
 
 #include <optional>
 

@@ -7,7 +7,7 @@
 #include "tymbal/read/design.h"
 #include "tymbal/read/read_materials.h"
 #include "tymbal/task/choose.h"
-#include "tymbal/task/effective_film.h"
+#include "tymbal/task/laid_film.h"
 #include "tymbal/task/sweep.h"
 
 #include <algorithm>

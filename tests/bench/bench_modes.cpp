@@ -1,13 +1,16 @@
 // Wall time of plain outlines and of each stage of a design file: bench_modes [design.toml ...].
-#include "stopwatch.h"
+#include "task/holes_in_place.h"
 
 #include "support/films.h"
 #include "support/places.h"
+
 #include "tymbal/film/unit_cell.h"
 #include "tymbal/read/design.h"
 #include "tymbal/read/read_materials.h"
-#include "tymbal/task/effective_film.h"
+#include "tymbal/task/laid_film.h"
 #include "tymbal/task/predict.h"
+
+#include "stopwatch.h"
 
 #include <algorithm>
 #include <cstdio>

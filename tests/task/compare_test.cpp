@@ -1,14 +1,16 @@
 // The comparison end to end on devices made by a closed series.
-#include "tymbal/task/compare.h"
-#include "support/approx.h"
-#include "support/designs.h"
-#include "support/synthetic.h"
 #include "task/data_sets.h"
+#include "task/holes_in_place.h"
 #include "task/measured_gas.h"
 #include "task/moved_design.h"
 #include "task/remarks.h"
+
+#include "support/approx.h"
+#include "support/designs.h"
+#include "support/synthetic.h"
+
 #include "tymbal/base/error.h"
-#include "tymbal/task/effective_film.h"
+#include "tymbal/task/compare.h"
 #include "tymbal/task/predicted_lines.h"
 
 #include "made_devices.h"

@@ -1,4 +1,6 @@
 // The main job end to end against closed forms.
+#include "task/doubts.h"
+
 #include "support/approx.h"
 #include "support/designs.h"
 
@@ -7,7 +9,6 @@
 #include "tymbal/film/unit_cell.h"
 #include "tymbal/print/write_json.h"
 #include "tymbal/print/write_table.h"
-#include "tymbal/task/checks.h"
 
 #include <doctest/doctest.h>
 

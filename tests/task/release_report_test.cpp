@@ -8,8 +8,7 @@
 #include "tymbal/modes/find_modes.h"
 #include "tymbal/print/write_release.h"
 #include "tymbal/print/write_table.h"
-#include "tymbal/task/checks.h"
-#include "tymbal/task/effective_film.h"
+#include "tymbal/task/laid_film.h"
 #include "tymbal/task/release_report.h"
 #include "tymbal/task/released_film.h"
 

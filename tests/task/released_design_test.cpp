@@ -1,12 +1,15 @@
 // What a design says of its release and is held against: gap and liquid alone, rates of one's own, limits, whole holes.
-#include "release_designs.h"
+#include "task/limits.h"
+#include "task/release_warnings.h"
+
 #include "support/approx.h"
 
 #include "tymbal/geometry/lattice.h"
 #include "tymbal/print/write_release.h"
 #include "tymbal/print/write_table.h"
-#include "tymbal/task/checks.h"
 #include "tymbal/task/released_film.h"
+
+#include "release_designs.h"
 
 #include <doctest/doctest.h>
 

@@ -1,7 +1,7 @@
 // A prediction together with what it was computed from, for tasks that go on from there.
 #pragma once
 
-#include "tymbal/task/effective_film.h"
+#include "tymbal/task/laid_film.h"
 
 namespace tymbal {
 

@@ -1,7 +1,7 @@
 // What static loads do to the film: a pressure, a spot of light, a liquid.
 #pragma once
 
-#include "tymbal/task/effective_film.h"
+#include "tymbal/task/laid_film.h"
 
 namespace tymbal {
 

@@ -1,7 +1,7 @@
 // The relaxed stress over the suspended film, place by place, and where it is largest.
 #pragma once
 
-#include "tymbal/task/effective_film.h"
+#include "tymbal/modes/find_modes.h"
 
 #include <array>
 #include <vector>

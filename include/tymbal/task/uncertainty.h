@@ -1,7 +1,7 @@
 // Uncertainty of each frequency from the uncertainties of the inputs, by exact first-order sensitivities.
 #pragma once
 
-#include "tymbal/task/effective_film.h"
+#include "tymbal/task/laid_film.h"
 
 namespace tymbal {
 

@@ -1,0 +1,14 @@
+// The released film in the large: relaxed stress, tension and effective stiffness.
+#pragma once
+
+#include "tymbal/task/laid_film.h"
+
+namespace tymbal {
+
+/// Film block of the prediction. @param fine  finest grid of the modes
+[[nodiscard]] EffectiveFilm effective_film(const Device& device, const FilmOnOutline& laid, const Level& fine);
+
+/// Resolved model: mean stress and the peak's error as all grids tell them, not the level of effective_film alone.
+void take_grids_stress(const ModeSet& set, EffectiveFilm& film);
+
+}  // namespace tymbal
