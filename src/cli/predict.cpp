@@ -112,13 +112,13 @@ void run_predict(const PredictOptions& o) {
     require_kept(files_of(device), targets_of(o));
     look_where_asked(o, device);
     const SolvedDesign solved = solve_or_refuse(device, o);
-    const Prediction prediction = complete(device, materials, solved);
+    const StressMap stress = stress_map(device.outline, solved.laid.film, solved.set.fine);
+    const Prediction prediction = complete(device, materials, solved, stress);
     write_to(o.json, [&](std::ostream& out) { write_json(out, prediction); });
     write_to(o.csv, [&](std::ostream& out) { write_csv(out, prediction); });
     record_entries(o.recording, {{o.design, {predicted(prediction)}}}, materials, o.limits, o.quiet);
     write_to(o.plot, [&](std::ostream& out) { write_quick_look(out, device, draw_design(device), prediction); });
-    if (!o.fields.empty())
-        write_fields(o.fields, prediction, stress_map(device.outline, solved.laid.film, solved.set.fine), o.fields_csv);
+    if (!o.fields.empty()) write_fields(o.fields, prediction, stress, o.fields_csv);
     if (o.quiet || o.json == "-" || o.csv == "-" || o.plot == "-") return;
     show([&](std::ostream& out) { write_table(out, prediction); });
     if (o.explain) show([&](std::ostream& out) { write_explanation(out, prediction); });

@@ -48,11 +48,10 @@ struct Predicted {
     std::shared_ptr<Fields> fields;
 };
 
-std::shared_ptr<Fields> fields_of(Prediction& prediction, const Device& device, const SolvedDesign& solved,
-                                  bool stress) {
+std::shared_ptr<Fields> fields_of(Prediction& prediction, const std::optional<StressMap>& stress) {
     auto fields = std::make_shared<Fields>();
     for (PredictedMode& m : prediction.modes) fields->shapes.push_back(std::move(m.mode.shape));
-    if (stress) fields->stress = stress_map(device.outline, solved.laid.film, solved.set.fine);
+    fields->stress = stress;
     return fields;
 }
 
@@ -71,9 +70,10 @@ Predicted predict_watched(Watch& watch, const HeldDesign& design, const Changes&
     try {
         const SolvedDesign solved = solve(device, effort);
         watch.keep_going();
-        Prediction prediction = complete(device, *design.materials, solved);
+        const StressMap stress = stress_map(device.outline, solved.laid.film, solved.set.fine);
+        Prediction prediction = complete(device, *design.materials, solved, stress);
         Texts texts = texts_of(prediction);
-        return {std::move(texts), "", fields_of(prediction, device, solved, wish.stress)};
+        return {std::move(texts), "", fields_of(prediction, wish.stress ? std::optional(stress) : std::nullopt)};
     } catch (const UnstableFilm& e) {
         const UnstablePrediction p = predict_unstable(device, e.what());
         return {{written([&](std::ostream& out) { write_json(out, p); }), ""}, p.why, std::make_shared<Fields>()};

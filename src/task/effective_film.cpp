@@ -1,7 +1,5 @@
 #include "effective_film.h"
 
-#include "tymbal/task/stress_map.h"
-
 #include <Eigen/Dense>
 
 #include <algorithm>
@@ -41,8 +39,7 @@ std::array<double, 2> mean_of_film(const Level& level, double outline_area) {
 /// Gradients fitted near a free edge scatter by about this much (the disc with a hole in tests/modes).
 constexpr double peak_scatter = 0.02;
 
-void add_peak(const Device& device, const PaintedFilm& film, const Level& fine, EffectiveFilm& out) {
-    const StressMap map = stress_map(device.outline, film, fine);
+void add_peak(const Device& device, const Level& fine, const StressMap& map, EffectiveFilm& out) {
     out.stress_peak_von_mises_pa = map.peak_pa;
     out.stress_peak_error_pa = fine.holes_resolved ? peak_scatter * map.peak_pa : map.peak_error_pa;
     out.fracture_margin = device.film.strength.si() / map.peak_pa;
@@ -84,7 +81,8 @@ void take_grids_stress(const ModeSet& set, EffectiveFilm& film) {
     film.stress_peak_error_pa = set.cut_stress->peak_error;
 }
 
-EffectiveFilm effective_film(const Device& device, const FilmOnOutline& laid, const Level& fine) {
+EffectiveFilm effective_film(const Device& device, const FilmOnOutline& laid, const Level& fine,
+                             const StressMap& stress) {
     const PaintedFilm& film = laid.film;
     const std::optional<CellFilm>& cell = film.cell ? film.cell : laid.cell;
     const std::vector<double> inside = covered(boundary(device.outline), fine.tension.grid);
@@ -100,7 +98,7 @@ EffectiveFilm effective_film(const Device& device, const FilmOnOutline& laid, co
     const double film_area = laid.outline_area - laid.hole_area;
     const auto whole = resolved ? mean_of_film(fine, laid.outline_area) : mean_over(fine.tension, inside);
     out.stress_relaxed_mean_pa = 0.5 * (whole[0] + whole[1]) / film.thickness * laid.outline_area / film_area;
-    add_peak(device, film, fine, out);
+    add_peak(device, fine, stress, out);
     const auto tension = resolved ? whole : mean_over(fine.tension, field);
     out.tension_x_n_per_m = tension[0];
     out.tension_y_n_per_m = tension[1];

@@ -7,6 +7,7 @@
 #include "tymbal/task/seen_film.h"
 #include "tymbal/task/solved.h"
 #include "tymbal/task/static_answers.h"
+#include "tymbal/task/stress_map.h"
 #include "tymbal/task/uncertainty.h"
 
 #include "../base/plain.h"
@@ -168,6 +169,11 @@ PredictedModes complete_modes(const Device& device, const Materials& materials, 
 
 Prediction complete(const Device& device, const Materials& materials, const SolvedDesign& solved,
                     const LatticeSolver& light) {
+    return complete(device, materials, solved, stress_map(device.outline, solved.laid.film, solved.set.fine), light);
+}
+
+Prediction complete(const Device& device, const Materials& materials, const SolvedDesign& solved,
+                    const StressMap& stress, const LatticeSolver& light) {
     const FilmOnOutline& laid = solved.laid;
     const ModeSet& set = solved.set;
     Prediction out;
@@ -178,7 +184,7 @@ Prediction complete(const Device& device, const Materials& materials, const Solv
     out.model_reason = model.reason;
     out.by_splines = set.cut_stress.has_value();
     out.released = released_film(device);
-    out.film = effective_film(device, laid, set.fine);
+    out.film = effective_film(device, laid, set.fine, stress);
     if (model.resolved) take_grids_stress(set, out.film);
     out.warnings = set.warnings;
     answer_static_questions(device, solved, model.resolved, out);

@@ -4,6 +4,7 @@
 #include "tymbal/geometry/boundary.h"
 #include "tymbal/task/laid_film.h"
 #include "tymbal/task/solved.h"
+#include "tymbal/task/stress_map.h"
 
 #include "../base/plain.h"
 #include "doubts.h"
@@ -61,7 +62,7 @@ FreeFilmReport free_film(const Device& device, const CellSolver& cells) {
     out.collapse_deflection_m = limits.local_deflection;
     const double open = laid.hole_area / laid.outline_area;
     out.releasing_adhesion_j_per_m2 = releasing_adhesion(wet, 1.0 - open);
-    const EffectiveFilm film = effective_film(device, laid, level);
+    const EffectiveFilm film = effective_film(device, laid, level, stress_map(device.outline, laid.film, level));
     out.stress_peak_pa = film.stress_peak_von_mises_pa;
     out.stress_peak_error_pa = film.stress_peak_error_pa;
     out.fracture_margin = film.fracture_margin;

@@ -95,15 +95,8 @@ Report report(const Device& device, const Materials& materials, const std::optio
     const double own = measured ? 0.1 : 1.0, modes = device.release && device.holes ? 0.55 * own : 0.98 * own;
     const SolvedDesign solved = solve(device, effort);
     tell(progressed, modes);
-    Report out{device,
-               complete(device, materials, solved),
-               draw_design(device),
-               stress_map(device.outline, solved.laid.film, solved.set.fine),
-               {},
-               {},
-               {},
-               {},
-               1};
+    const StressMap stress = stress_map(device.outline, solved.laid.film, solved.set.fine);
+    Report out{device, complete(device, materials, solved, stress), draw_design(device), stress, {}, {}, {}, {}, 1};
     add_cavity(materials, solved, effort, out);
     out.target_mode = index_of_target(device, out.prediction);
     add_light(materials, out);

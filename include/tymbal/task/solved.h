@@ -2,6 +2,7 @@
 #pragma once
 
 #include "tymbal/task/laid_film.h"
+#include "tymbal/task/stress_map.h"
 
 namespace tymbal {
 
@@ -17,6 +18,10 @@ struct SolvedDesign {
 /// Losses, readout figures, static answers, checks and sources on top of the modes.
 [[nodiscard]] Prediction complete(const Device& device, const Materials& materials, const SolvedDesign& solved,
                                   const LatticeSolver& light = see_lattice);
+
+/// The same for tasks that show the map of its stress: it takes as long as the modes.
+[[nodiscard]] Prediction complete(const Device& device, const Materials& materials, const SolvedDesign& solved,
+                                  const StressMap& stress, const LatticeSolver& light = see_lattice);
 
 /// Of that the modes with their losses alone, for tasks that ask nothing of the film as a whole: how it is stressed
 /// takes solutions of its own.
