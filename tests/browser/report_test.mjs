@@ -33,20 +33,15 @@ const writeReports = () => {
 };
 
 // Number of different colours in a picture, counted by the browser itself on a page of its own.
-const coloursIn = async (context, png) => {
-  const page = await context.newPage();
-  const count = await page.evaluate(async (base64) => {
-    const image = new Image();
-    image.src = "data:image/png;base64," + base64;
-    await image.decode();
-    const canvas = new OffscreenCanvas(image.width, image.height).getContext("2d");
-    canvas.drawImage(image, 0, 0);
-    const pixels = new Uint32Array(canvas.getImageData(0, 0, image.width, image.height).data.buffer);
-    return new Set(pixels).size;
-  }, png.toString("base64"));
-  await page.close();
-  return count;
-};
+const coloursIn = (counter, png) => counter.evaluate(async (base64) => {
+  const image = new Image();
+  image.src = "data:image/png;base64," + base64;
+  await image.decode();
+  const canvas = new OffscreenCanvas(image.width, image.height).getContext("2d");
+  canvas.drawImage(image, 0, 0);
+  const pixels = new Uint32Array(canvas.getImageData(0, 0, image.width, image.height).data.buffer);
+  return new Set(pixels).size;
+}, png.toString("base64"));
 
 // Colours of a picture of the page at places of the design in micrometres, each as "r,g,b".
 const coloursAt = async (page, picture, places) => {
@@ -89,14 +84,16 @@ const testOpenings = async (browser, name) => {
 
 // Bars and tables of the budget end within their frames on the screens that people have.
 const testBars = async (browser, name) => {
+  const { context, page } = await open(browser, name, {});
   for (const width of [1280, 1400, 1900])
     for (const colorScheme of ["light", "dark"]) {
-      const { context, page } = await open(browser, name, { viewport: { width, height: 1000 }, colorScheme });
+      await page.setViewportSize({ width, height: 1000 });
+      await page.emulateMedia({ colorScheme });
       const cut = await page.evaluate(() => [...document.querySelectorAll("#losses .scroll, #tolerance .scroll:first-of-type")]
         .filter((e) => e.scrollWidth > e.clientWidth + 1).map((e) => e.getAttribute("aria-label")));
       check(cut.length === 0, `${name}, ${width} px, ${colorScheme}: no loss bar is cut ${cut.slice(0, 2)}`);
-      await context.close();
     }
+  await context.close();
 };
 
 // Drawings that are files of their own too (cavity, comparison, sweep) have the page's letters and paper, also in the dark.
@@ -189,10 +186,10 @@ const testScreens = async (browser, name) => {
 const testPictures = async (browser, name) => {
   const { context, page } = await open(browser, name, { viewport: { width: 1200, height: 900 } });
   const pictures = page.locator("figure svg[role=img], figure [role=img] svg");
-  const count = await pictures.count();
+  const count = await pictures.count(), counter = await context.newPage();
   check(count > 4, `${name}: it has pictures (${count})`);
   for (let k = 0; k < count; ++k) {
-    const colours = await coloursIn(context, await pictures.nth(k).screenshot());
+    const colours = await coloursIn(counter, await pictures.nth(k).screenshot());
     if (colours < 6) check(false, `${name}: picture ${k} has content, it shows ${colours} colours`);
   }
   const unnamed = await page.evaluate(() => [...document.querySelectorAll("[role=img]")].filter((e) =>
