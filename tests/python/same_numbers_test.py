@@ -6,7 +6,7 @@ import sys
 import unittest
 
 import tymbal
-from shared import designs, examples, heaviest, quick, quick_words, root, small_search, told
+from shared import coupled_search, designs, examples, heaviest, quick, quick_words, root, told
 
 os.chdir(root)  # designs are named alike in both
 
@@ -128,7 +128,7 @@ class SameNumbers(Same):
         self.assertEqual([dict(leaves(row)) for row in rows], [dict(leaves(row)) for row in json.loads(text)["rows"]])
 
     def test_choose(self):
-        self.same_choice(small_search())
+        self.same_choice(coupled_search())
 
     def test_plan(self):
         for name in ("perforated-square", "disc"):

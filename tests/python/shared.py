@@ -29,6 +29,17 @@ def small_search():
     return path
 
 
+def coupled_search():
+    """A search that takes a second: cavity.toml, which has no holes, with the film's thickness alone free."""
+    lines = (examples / "cavity.toml").read_text(encoding="utf-8").splitlines()
+    kept = [line for line in lines if not line.startswith('"outline.width"')]
+    if len(kept) != len(lines) - 1:
+        raise AssertionError("cavity.toml has other free keys now")
+    path = pathlib.Path(tempfile.mkdtemp()) / "coupled-search.toml"
+    path.write_text("\n".join(kept), encoding="utf-8")
+    return path
+
+
 def told(*words):
     """What the program writes as JSON; None where it refuses."""
     done = subprocess.run([program, *map(str, words), "--json", "-"], cwd=root, capture_output=True, text=True, check=False)
