@@ -13,7 +13,9 @@ set(CPACK_DEBIAN_PACKAGE_SHLIBDEPS ON)
 set(CPACK_DEBIAN_PROGRAM_PACKAGE_NAME tymbal)
 set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_NAME libtymbal-dev)
 set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_SHLIBDEPS OFF)
-set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_DEPENDS "libeigen3-dev, libnlopt-dev, nettle-dev, libpolyclipping-dev, libsqlite3-dev")
+# The material table that tymbal_MATERIALS_DIR names is the program's.
+set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_DEPENDS
+    "libeigen3-dev, libnlopt-dev, nettle-dev, libpolyclipping-dev, libsqlite3-dev, tymbal (= ${PROJECT_VERSION})")
 if(TYMBAL_PYTHON)
     list(APPEND CPACK_COMPONENTS_ALL python)
     set(CPACK_DEBIAN_PYTHON_PACKAGE_NAME python3-tymbal)

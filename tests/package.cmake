@@ -23,6 +23,10 @@ run(dpkg-deb --field ${package} Depends)
 if(NOT said MATCHES "libstdc\\+\\+6" OR NOT said MATCHES "libnlopt")
     message(FATAL_ERROR "the package does not say what it needs: ${said}")
 endif()
+run(dpkg-deb --field ${development} Depends)
+if(NOT said MATCHES "libeigen3-dev" OR NOT said MATCHES "tymbal .= ")  # whose material table it names
+    message(FATAL_ERROR "the development package does not say what it needs: ${said}")
+endif()
 run(dpkg --root=${root} --force-depends --force-not-root --force-script-chrootless --install ${package})
 foreach(file bin/tymbal share/man/man1/tymbal.1 share/bash-completion/completions/tymbal
         share/zsh/vendor-completions/_tymbal share/tymbal/materials/solids.toml)
