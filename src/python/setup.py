@@ -23,7 +23,7 @@ class ByCMake(build_ext):
     """Everything in the package comes from the build folder: what was built together stays together."""
 
     def run(self):
-        first = ["-DTYMBAL_TESTS=OFF", f"-DPython_EXECUTABLE={sys._base_executable}"]
+        first = ["-G", "Ninja", "-DTYMBAL_TESTS=OFF", f"-DPython_EXECUTABLE={sys._base_executable}"]
         subprocess.run(["cmake", "-S", root, "-B", build, "-DTYMBAL_PYTHON=ON",
                         *([] if (build / "CMakeCache.txt").exists() else first)], check=True)
         subprocess.run(["cmake", "--build", build, "--target", "tymbal-python"], check=True)
