@@ -17,13 +17,6 @@ bool same_target(const std::string& a, const std::string& b) {
     return !a.empty() && (a == b || std::filesystem::equivalent(a, b, ignored));
 }
 
-bool stands_in(const std::string& target, const std::string& folder) {
-    namespace fs = std::filesystem;
-    std::error_code ignored;
-    const fs::path parent = fs::path(target).parent_path();
-    return fs::exists(target, ignored) && fs::equivalent(parent.empty() ? "." : parent, folder, ignored);
-}
-
 /// Path of the running program; empty when the system does not tell.
 std::string own_path() {
     std::error_code error;
@@ -52,8 +45,7 @@ void require_kept(const std::map<std::string, std::string>& read, const std::vec
 
 Materials material_table(const std::string& wanted, const std::vector<std::string>& targets) {
     const std::string folder = find_materials(wanted, own_path());
-    for (const std::string& target : targets)
-        if (stands_in(target, folder)) require_inputs_kept({{target, "material table"}}, target);
+    for (const std::string& target : targets) require_table_kept(folder, target);
     return read_materials(folder);
 }
 

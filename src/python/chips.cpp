@@ -28,7 +28,7 @@ namespace tymbal::python {
 
 namespace {
 
-HeldChip opened(const std::string& path, std::size_t most_holes, const std::shared_ptr<Materials>& materials) {
+HeldChip opened(const std::string& path, std::size_t most_holes, const std::shared_ptr<MaterialTable>& materials) {
     HeldChip held{path, {most_holes, ""}, materials, "", {}};
     const py::gil_scoped_release free;
     const ChipDesign chip = held.read({});

@@ -3,6 +3,8 @@
 
 #include "tymbal/read/read_chip.h"
 
+#include "material_table.h"
+
 #include <pybind11/pybind11.h>
 
 #include <memory>
@@ -15,7 +17,7 @@ namespace tymbal::python {
 struct HeldChip {
     std::string path;
     ReadLimits limits;
-    std::shared_ptr<const Materials> materials;
+    std::shared_ptr<const MaterialTable> materials;
     std::string title;
     std::vector<std::string> devices;
 

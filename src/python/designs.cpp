@@ -16,7 +16,7 @@ namespace {
 namespace py = pybind11;
 
 HeldDesign parsed(const std::string& text, const std::string& path, std::size_t most_holes, std::string hole_file,
-                  const std::shared_ptr<Materials>& materials) {
+                  const std::shared_ptr<MaterialTable>& materials) {
     return {parse_design(text, path), {most_holes, std::move(hole_file)}, materials};
 }
 
@@ -46,9 +46,10 @@ DeviceAt HeldDesign::devices(const Changes& settings) const {
 }
 
 void add_designs(py::module_& module) {
-    py::class_<Materials, std::shared_ptr<Materials>>(module, "Materials")
+    py::class_<MaterialTable, std::shared_ptr<MaterialTable>>(module, "Materials")
         .def(py::init([](const std::string& folder) {
-                 return std::make_shared<Materials>(read_materials(find_materials(folder, "")));
+                 const std::string found = find_materials(folder, "");
+                 return std::make_shared<MaterialTable>(MaterialTable{read_materials(found), found});
              }),
              py::arg("folder"));
     py::class_<HeldDesign>(module, "HeldDesign")

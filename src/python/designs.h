@@ -3,6 +3,8 @@
 
 #include "tymbal/read/design.h"
 
+#include "material_table.h"
+
 #include <pybind11/pybind11.h>
 
 #include <memory>
@@ -13,7 +15,7 @@ namespace tymbal::python {
 struct HeldDesign {
     Design design;
     ReadLimits limits;
-    std::shared_ptr<const Materials> materials;
+    std::shared_ptr<const MaterialTable> materials;
 
     [[nodiscard]] Device device(const Changes& settings) const;
     /// For tasks that move through designs; changes come on top of the settings.

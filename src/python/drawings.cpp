@@ -12,6 +12,7 @@
 #include "tymbal/page/plan_picture.h"
 #include "tymbal/page/write_report.h"
 #include "tymbal/print/write_chip_pattern.h"
+#include "tymbal/read/read_materials.h"
 #include "tymbal/read/read_step.h"
 #include "tymbal/text/whole_file.h"
 
@@ -40,6 +41,12 @@ std::string delivered(const Watch& watch, const std::string& out, const Write& w
     return made;
 }
 
+/// Nothing that is read is written over. @param read  files and their roles
+void require_kept(const Files& read, const MaterialTable& materials, const std::string& out) {
+    require_inputs_kept(read, out);
+    require_table_kept(materials.folder, out);
+}
+
 void require_svg(const std::string& out) {
     if (!out.empty() && std::filesystem::path(out).extension() != ".svg")
         throw InputError({}, "out", "is '" + out + "', and must end in .svg");
@@ -49,7 +56,7 @@ std::string draw_design(const HeldDesign& design, const std::string& out) {
     require_svg(out);
     return watched(py::none(), [&](Watch& watch) {
         const Device device = design.device({});
-        require_inputs_kept(files_of(device), out);
+        require_kept(files_of(device), *design.materials, out);
         return delivered(watch, out, [&](std::ostream& file) { file << plan_picture(device); });
     });
 }
@@ -58,7 +65,7 @@ std::string draw_chip_map(const HeldChip& held, const std::string& out) {
     require_svg(out);
     return watched(py::none(), [&](Watch& watch) {
         const ChipDesign chip = held.read({});
-        require_inputs_kept(files_of(chip), out);
+        require_kept(files_of(chip), *held.materials, out);
         return delivered(watch, out, [&](std::ostream& file) { file << plan_picture(chip); });
     });
 }
@@ -87,7 +94,7 @@ std::string report_design(const HeldDesign& design, const py::iterable& settings
         Files read = files_of(device);
         if (measured) read.emplace(measured->first, "measured");
         if (sweep) read.emplace(sweep->second, "sweep");
-        require_inputs_kept(read, out);
+        require_kept(read, *design.materials, out);
         const std::optional<ReportedSweep> shown = reported(sweep, sweep_mode);
         const std::optional<Measured> lines = measured ? std::optional(read_named(*measured, {})) : std::nullopt;
         Effort effort;
@@ -118,7 +125,7 @@ std::string report_of_chip(const HeldChip& held, const py::iterable& settings, c
         const ChipDesign chip = held.read(changes);
         Files read = files_of(chip);
         if (record) read.emplace(record->first, "record");
-        require_inputs_kept(read, out);
+        require_kept(read, *held.materials, out);
         const ChipReport page =
             report_chip(chip, *held.materials, {cores(threads), distance_hz, watch.effort(0)}, watch.progressed());
         return delivered(watch, out, [&](std::ostream& file) { write_report(file, page, known); });
@@ -185,9 +192,9 @@ py::tuple as_tuple(const Mask& mask) {
 }
 
 /// @param read  the files of the design or chip; neither they nor that of the layers are written over
-LayerNumbers layers_of(const MaskWish& wish, Files read) {
+LayerNumbers layers_of(const MaskWish& wish, Files read, const MaterialTable& materials) {
     if (!wish.layers.empty()) read.emplace(wish.layers, "layers");
-    require_inputs_kept(read, wish.out);
+    require_kept(read, materials, wish.out);
     return wish.layers.empty() ? usual_layers : read_layers(wish.layers);
 }
 
@@ -195,7 +202,7 @@ py::tuple pattern_of_design(const HeldDesign& design, const py::dict& options, c
     const MaskWish wish = mask_wish(options);
     return as_tuple(watched(progress, [&](Watch& watch) {
         const Device device = design.device({});
-        const LayerNumbers layers = layers_of(wish, files_of(device));
+        const LayerNumbers layers = layers_of(wish, files_of(device), *design.materials);
         return masked(watch, wish, layers, draw_pattern(device, {wish.witnesses, wish.most_corners, wish.label}));
     }));
 }
@@ -204,7 +211,7 @@ py::tuple pattern_of_chip(const HeldChip& held, const py::dict& options, const p
     const MaskWish wish = mask_wish(options);
     return as_tuple(watched(progress, [&](Watch& watch) {
         const ChipDesign chip = held.read({});
-        const LayerNumbers layers = layers_of(wish, files_of(chip));
+        const LayerNumbers layers = layers_of(wish, files_of(chip), *held.materials);
         ChipPatternOptions all{wish.witnesses, wish.most_corners, wish.label, {}};
         if (!chip.marks.picture.empty()) all.picture = read_picture(chip.marks.picture, chip.marks.picture_width_m);
         return masked(watch, wish, layers, draw_chip(chip, all));

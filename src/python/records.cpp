@@ -1,4 +1,5 @@
 #include "chips.h"
+#include "material_table.h"
 #include "told.h"
 
 #include "tymbal/base/error.h"
@@ -87,14 +88,14 @@ py::tuple learned(const std::string& path, const std::string& wafer, const std::
 // NOLINTNEXTLINE(readability-function-size): one parameter for each of the Python function
 std::vector<std::int64_t> add_chip(const std::string& path, const std::string& file, const std::string& name,
                                    const std::string& wafer, const std::string& moment,
-                                   const std::shared_ptr<Materials>& materials) {
+                                   const std::shared_ptr<MaterialTable>& materials) {
     const py::gil_scoped_release free;
     const RecordWriter writer = writer_at(moment);
     return add_to_record(path, chip_addition({file, name, wafer}, writer.now, *materials), writer).numbers;
 }
 
 std::int64_t add_step(const std::string& path, const std::string& step, const std::string& moment,
-                      const std::shared_ptr<Materials>& materials) {
+                      const std::shared_ptr<MaterialTable>& materials) {
     const py::gil_scoped_release free;
     return add_step(step, path, writer_at(moment), *materials).numbers.front();
 }

@@ -183,7 +183,7 @@ py::tuple cavity_design(const HeldDesign& design, const py::iterable& settings, 
     });
 }
 
-py::tuple film_of(const std::string& wafer, const std::shared_ptr<Materials>& materials, const HeldDesign* design,
+py::tuple film_of(const std::string& wafer, const std::shared_ptr<MaterialTable>& materials, const HeldDesign* design,
                   const std::string& mode, const py::object& progress) {
     return as_tuple(watched(progress, [&](Watch&) {
         const Wafer read = read_wafer(wafer, *materials);
@@ -214,7 +214,7 @@ py::tuple compare_cavity(const HeldDesign& design, const MeasuredFile& measured,
     });
 }
 
-py::tuple material_table(const std::shared_ptr<Materials>& materials, const std::string& row) {
+py::tuple material_table(const std::shared_ptr<MaterialTable>& materials, const std::string& row) {
     return as_tuple({written([&](std::ostream& out) { write_json(out, *materials, row); }),
                      written([&](std::ostream& out) { write_materials(out, *materials, row); })});
 }

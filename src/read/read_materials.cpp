@@ -5,12 +5,14 @@
 #include "find_row.h"
 
 #include "tymbal/base/nearest.h"
+#include "tymbal/text/whole_file.h"
 
 #include <algorithm>
 #include <array>
 #include <cstdlib>
 #include <filesystem>
 #include <limits>
+#include <map>
 
 namespace tymbal {
 
@@ -210,6 +212,14 @@ Materials read_materials(const std::string& folder) {
         materials.liquids.emplace(name, read_liquid(name, row));
     });
     return materials;
+}
+
+void require_table_kept(const std::string& folder, const std::string& target) {
+    std::map<std::string, std::string> read;
+    const auto enter = [&](const char* file) { read.emplace((fs::path(folder) / file).string(), "material table"); };
+    for (const char* file : solid_files) enter(file);
+    for (const char* file : {gas_file, etchant_file, liquid_file}) enter(file);
+    require_inputs_kept(read, target);
 }
 
 }  // namespace tymbal

@@ -98,7 +98,16 @@ class Pages(Drawings):
         self.assertIn("measured-1", table)
         self.refused("sweep_mode: is 7", lambda: square.report(sweep=sweep, sweep_mode=7))
         self.refused("is read by this run", lambda: square.report(csv, sweep=csv, **quick))
-        self.refused("none.csv: cannot be read", lambda: square.report(sweep="none.csv"))
+
+    def test_no_page_replaces_a_file_of_the_material_table(self):
+        for table in (root / "materials").glob("*.toml"):
+            (self.folder / table.name).write_bytes(table.read_bytes())
+        square = tymbal.read_design("examples/plain-square.toml", materials=self.folder)
+        chip = tymbal.read_chip(chip_file, materials=self.folder)
+        for page in (lambda: square.report(self.folder / "gases.toml", **quick), lambda: chip.report(self.folder / "films.toml", **quick)):
+            self.refused(r"is read by this run \(material table\)", page)
+        (self.folder / "page.html").write_text("a page of yesterday", encoding="utf-8")
+        self.assertIn("<html", square.report(self.folder / "page.html", **quick))
 
     def test_the_page_of_a_chip_is_the_programs_with_its_record(self):
         file, record = "examples/ladder/chip.toml", tymbal.ChipRecord(self.folder / "record.db")

@@ -18,4 +18,7 @@ namespace tymbal {
 /// @throws InputError for unknown keys, missing sources, wrong units
 [[nodiscard]] Materials read_materials(const std::string& folder);
 
+/// Throws InputError when a result would replace a file of the table in `folder`.
+void require_table_kept(const std::string& folder, const std::string& target);
+
 }  // namespace tymbal
